@@ -1,0 +1,137 @@
+//! Arguments as typed. What they mean together is checked by the commands.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::range::Format;
+
+/// Makes printed colour reference sheets from plain files.
+///
+/// A range file says which colours and parts a maker offers and which part is
+/// made in which colour. A sheet file says what of it to show. From both comes
+/// a sheet in every size and spelling, as SVG, PDF and PNG, in one run.
+#[derive(Debug, Parser)]
+#[command(name = "shadecard", version, max_term_width = 100)]
+#[command(after_help = "Start with:  shadecard make demo/haberdashery/sheet.ron")]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Draw every edition of a sheet and write the files
+    Make(MakeArgs),
+    /// Solve the layout of every edition and report it; write nothing
+    Plan(PlanArgs),
+    /// Read and check everything; draw nothing
+    Check(CheckArgs),
+    /// Print a completion script for a shell
+    Completions {
+        /// The shell that will read the script
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page
+    Manual,
+}
+
+/// Which editions of a sheet.
+#[derive(Debug, Args)]
+pub struct Choice {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// Only this edition, by its name; may be given several times
+    #[arg(long, value_name = "NAME")]
+    pub edition: Vec<String>,
+
+    /// Only this spelling, such as en-GB; may be given several times
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Vec<String>,
+
+    /// Another style than the sheet's: plate, catalogue, or a style file
+    #[arg(long, value_name = "STYLE")]
+    pub style: Option<String>,
+
+    /// Print results as JSON instead of a table
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `make`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Files are named EDITION.SPELLING.svg, .pdf, .300dpi.png and .100dpi.png. Each
+appears whole or not at all; manifest.json lists them with their checksums and
+is written last.
+
+Examples:
+  shadecard make sheet.ron
+  shadecard make sheet.ron --edition a4 --spelling en-US --format pdf
+  shadecard make sheet.ron --style catalogue --out drafts")]
+pub struct MakeArgs {
+    #[command(flatten)]
+    pub choice: Choice,
+
+    /// Only this kind of file; may be given several times
+    #[arg(long, value_name = "KIND", value_enum)]
+    pub format: Vec<FormatArg>,
+
+    /// Resolution of the PNG files; may be given several times
+    #[arg(long, value_name = "N", default_values_t = [300, 100])]
+    pub dpi: Vec<u32>,
+
+    /// Folder for the results; a folder named after the sheet is made in it
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+
+    /// How many threads draw; all cores if not given
+    #[arg(long, value_name = "N")]
+    pub jobs: Option<usize>,
+
+    /// No progress bar and no closing table
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The scale is the parts' size on the page: 1 is true size. The bound is a scale
+that no arrangement of the same content can exceed; the gap says how far under
+it the plan stays. Fill is the share of the page columns that is used.")]
+pub struct PlanArgs {
+    #[command(flatten)]
+    pub choice: Choice,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Findings come with file, line and column and a way out. The exit code is 1 if
+there is any error, else 0; warnings and hints do not count.")]
+pub struct CheckArgs {
+    #[command(flatten)]
+    pub choice: Choice,
+}
+
+/// A kind of file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FormatArg {
+    Svg,
+    Pdf,
+    Png,
+}
+
+impl From<FormatArg> for Format {
+    fn from(arg: FormatArg) -> Format {
+        match arg {
+            FormatArg::Svg => Format::Svg,
+            FormatArg::Pdf => Format::Pdf,
+            FormatArg::Png => Format::Png,
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! `make`: draws every edition and writes the files.
+
+use std::num::NonZero;
+
+use crate::cli::args::MakeArgs;
+use crate::cli::{FAULTY, STOPPED, fail, machine, open, print, say, sources_of};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::{MakeError, MakeOptions, Manifest, cancel, make};
+use crate::table::{Align, Table};
+use crate::units::Dpi;
+
+/// Runs `make`.
+pub fn run(args: &MakeArgs) -> u8 {
+    cancel::listen();
+    let dpi = match resolutions(&args.dpi) {
+        Ok(dpi) => dpi,
+        Err(findings) => {
+            say(findings, &Sources::default(), args.choice.json);
+            return FAULTY;
+        }
+    };
+    let (matrix, style) = match open(&args.choice, &args.format, args.quiet || args.choice.json) {
+        Ok(opened) => opened,
+        Err(code) => return code,
+    };
+    let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
+    let options = MakeOptions {
+        out: args.out.clone(),
+        dpi,
+        jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
+        quiet: args.quiet || args.choice.json,
+        style,
+    };
+    match make(&matrix, &options) {
+        Ok(manifest) if args.choice.json => print(&manifest.json()),
+        Ok(manifest) if !args.quiet => print(&text(&manifest, &options)),
+        Ok(_) => {}
+        Err(MakeError::Input(findings)) => {
+            return fail(findings, &sources_of(&args.choice.sheet), args.choice.json);
+        }
+        Err(MakeError::Machine(d)) => return machine(d),
+        Err(MakeError::Stopped) => {
+            eprintln!("stopped; every file that is there is whole");
+            return STOPPED;
+        }
+    }
+    0
+}
+
+fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
+    let mut findings = Findings::default();
+    let mut out = Vec::new();
+    for &n in asked {
+        match Dpi::new(n) {
+            Some(dpi) if !out.contains(&dpi) => out.push(dpi),
+            Some(_) => {}
+            None => findings.push(
+                Diagnostic::error("bad-dpi", format!("{n} dpi cannot be made"))
+                    .help("use a resolution from 10 to 1200; 300 is what print houses ask for"),
+            ),
+        }
+    }
+    if findings.failed() { Err(findings) } else { Ok(out) }
+}
+
+/// The closing table.
+fn text(manifest: &Manifest, options: &MakeOptions) -> String {
+    let mut table = Table::new(&[
+        ("file", Align::Left),
+        ("page mm", Align::Right),
+        ("scale", Align::Right),
+        ("pixels", Align::Right),
+        ("size", Align::Right),
+    ]);
+    for file in &manifest.files {
+        table.row([
+            file.file.clone(),
+            format!("{:.0} x {:.0}", file.page_mm[0], file.page_mm[1]),
+            format!("{:.3}", file.scale),
+            file.pixels.map_or(String::new(), |[w, h]| format!("{w} x {h}")),
+            size(file.bytes),
+        ]);
+    }
+    let folder = options.out.join(&manifest.sheet);
+    format!("{}\n{} files in {}\n", table.text(), manifest.files.len() + 1, folder.display())
+}
+
+fn size(bytes: u64) -> String {
+    let kb = bytes as f64 / 1000.0;
+    if kb < 1000.0 { format!("{kb:.0} kB") } else { format!("{:.1} MB", kb / 1000.0) }
+}

@@ -1,0 +1,6 @@
+//! One file a command; each returns the exit code.
+
+pub mod check;
+pub mod make;
+pub mod manual;
+pub mod plan;

@@ -1,0 +1,101 @@
+//! `plan`: solves every edition and reports, writes nothing.
+
+use serde::Serialize;
+
+use crate::cli::args::PlanArgs;
+use crate::cli::{fail, open, print, sources_of};
+use crate::plan::Report;
+use crate::table::{Align, Table};
+
+#[derive(Serialize)]
+struct Line<'a> {
+    edition: &'a str,
+    spelling: &'a str,
+    plan: Report,
+}
+
+/// Runs `plan`.
+pub fn run(args: &PlanArgs) -> u8 {
+    let matrix = match open(&args.choice, &[], args.choice.json) {
+        Ok((matrix, _)) => matrix,
+        Err(code) => return code,
+    };
+    let planned = match matrix.plan_all() {
+        Ok(planned) => planned,
+        Err(findings) => return fail(findings, &sources_of(&args.choice.sheet), args.choice.json),
+    };
+    let lines: Vec<Line<'_>> = planned
+        .iter()
+        .map(|p| Line {
+            edition: &p.entry.name,
+            spelling: &p.entry.tag,
+            plan: Report::new(&p.facts, &p.plan),
+        })
+        .collect();
+    if args.choice.json {
+        print(&serde_json::to_string_pretty(&lines).unwrap_or_default());
+    } else {
+        print(&text(&lines));
+    }
+    0
+}
+
+fn text(lines: &[Line<'_>]) -> String {
+    let mut table = Table::new(&[
+        ("edition", Align::Left),
+        ("spelling", Align::Left),
+        ("page mm", Align::Right),
+        ("pages", Align::Right),
+        ("scale", Align::Right),
+        ("bound", Align::Right),
+        ("gap", Align::Right),
+        ("fill", Align::Right),
+        ("columns", Align::Right),
+        ("splits", Align::Right),
+        ("samples", Align::Right),
+        ("gaps", Align::Right),
+        ("stand-ins", Align::Right),
+        ("least type", Align::Right),
+    ]);
+    for Line { edition, spelling, plan } in lines {
+        table.row([
+            (*edition).to_owned(),
+            (*spelling).to_owned(),
+            format!("{:.0} x {:.0}", plan.page_mm[0], plan.page_mm[1]),
+            plan.pages.to_string(),
+            format!("{:.3}", plan.scale),
+            format!("{:.3}", plan.bound),
+            percent(plan.gap),
+            percent(plan.fill),
+            plan.page_columns.to_string(),
+            plan.splits.to_string(),
+            plan.samples.to_string(),
+            plan.empty_cells.to_string(),
+            plan.stand_ins.to_string(),
+            format!("{:.2} pt", crate::units::mm_to_pt(plan.least_type_mm)),
+        ]);
+    }
+    let mut out = table.text();
+    for Line { edition, spelling, plan } in lines {
+        let mut notes = vec![
+            format!("{} of the parts made are shown", percent(plan.coverage)),
+            format!("families in the order {}", plan.family_order.join(", ")),
+        ];
+        if !plan.loose_families.is_empty() {
+            notes.push(format!("in loose rows {}", plan.loose_families.join(", ")));
+        }
+        if !plan.parts_without_column.is_empty() {
+            notes.push(format!("no column for {}", plan.parts_without_column.join(", ")));
+        }
+        if !plan.left_out_colours.is_empty() {
+            notes.push(format!("left out {}", plan.left_out_colours.join(", ")));
+        }
+        notes.push(format!("the bound is set by {}", plan.bound_by));
+        out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes.join("; ")));
+    }
+    out
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}

@@ -1,0 +1,106 @@
+//! The command line: arguments to calls, results to text and exit codes.
+
+pub mod args;
+pub mod commands;
+
+use std::io::{IsTerminal, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use self::args::{Choice, Cli, Command, FormatArg};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::diag_print;
+use crate::edition::{Filter, Matrix};
+use crate::range::load;
+
+/// The input has faults.
+pub const FAULTY: u8 = 1;
+/// The machine failed: disk, permission.
+pub const MACHINE: u8 = 2;
+/// Stopped by Ctrl-C (128 + SIGINT, common practice of shells, no source).
+pub const STOPPED: u8 = 130;
+
+/// Runs the program with the arguments of the process.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let code = match cli.command {
+        Command::Make(args) => commands::make::run(&args),
+        Command::Plan(args) => commands::plan::run(&args),
+        Command::Check(args) => commands::check::run(&args),
+        Command::Completions { shell } => commands::manual::completions(shell),
+        Command::Manual => commands::manual::manual(),
+    };
+    ExitCode::from(code)
+}
+
+/// Reads a sheet and finds its layouts, style and spellings. Findings are
+/// printed; `None` when there is an error among them.
+fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<(Matrix, String), u8> {
+    let mut sources = Sources::default();
+    let loaded = match load(&choice.sheet, &mut sources) {
+        Ok(loaded) => loaded,
+        Err(findings) => return Err(fail(findings, &sources, choice.json)),
+    };
+    if !quiet {
+        say(loaded.warnings.clone(), &sources, false);
+    }
+    let style = choice.style.clone().unwrap_or_else(|| loaded.sheet.style().clone());
+    let filter = Filter {
+        editions: choice.edition.clone(),
+        spellings: choice.spelling.clone(),
+        formats: formats.iter().map(|f| (*f).into()).collect(),
+        style: choice.style.clone(),
+    };
+    match Matrix::resolve(loaded, &filter, &mut sources) {
+        Ok(matrix) => {
+            let characters = matrix.missing_characters();
+            if characters.failed() {
+                return Err(fail(characters, &sources, choice.json));
+            }
+            Ok((matrix, style))
+        }
+        Err(findings) => Err(fail(findings, &sources, choice.json)),
+    }
+}
+
+/// Sources again, for messages about a matrix that was opened before.
+fn sources_of(sheet: &Path) -> Sources {
+    let mut sources = Sources::default();
+    // The second reading cannot find more than the first did.
+    let _ = load(sheet, &mut sources);
+    sources
+}
+
+fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
+    say(findings, sources, json);
+    FAULTY
+}
+
+/// Prints findings: JSON to standard output, text to standard error.
+fn say(findings: Findings, sources: &Sources, json: bool) {
+    let findings: Vec<Diagnostic> = findings.sorted();
+    if json {
+        print(&diag_print::json(&findings, sources));
+        return;
+    }
+    if !findings.is_empty() {
+        let colour = std::io::stderr().is_terminal();
+        eprint!("{}", diag_print::render(&findings, sources, colour));
+    }
+}
+
+/// Prints a failure of the machine.
+fn machine(d: Diagnostic) -> u8 {
+    eprint!("{}", diag_print::render(&[d], &Sources::default(), std::io::stderr().is_terminal()));
+    MACHINE
+}
+
+/// Prints to standard output; a closed pipe is no failure.
+fn print(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = out
+        .write_all(text.as_bytes())
+        .and_then(|()| if text.ends_with('\n') { Ok(()) } else { out.write_all(b"\n") });
+}

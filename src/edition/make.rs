@@ -1,0 +1,221 @@
+//! Makes the files of all editions of a matrix.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use super::manifest::{FileEntry, Manifest, PlanEntry};
+use super::matrix::{Entry, Matrix, Planned};
+use super::progress::Progress;
+use super::{cancel, write};
+use crate::diag::{Diagnostic, Findings};
+use crate::paint::png::{Output, PngError};
+use crate::paint::{pdf, png, svg};
+use crate::plan::Report;
+use crate::range::Format;
+use crate::sheet::{Sheet, Workshop};
+use crate::units::Dpi;
+
+/// How files are made.
+#[derive(Debug, Clone)]
+pub struct MakeOptions {
+    /// Folder of the results; the sheet's own folder is made in it.
+    pub out: PathBuf,
+    /// Resolutions of the PNG files.
+    pub dpi: Vec<Dpi>,
+    /// Threads that draw.
+    pub jobs: usize,
+    /// No progress bar.
+    pub quiet: bool,
+    /// Name of the style, for the manifest.
+    pub style: String,
+}
+
+/// Why files were not made.
+#[derive(Debug)]
+pub enum MakeError {
+    /// The input has faults; nothing was written.
+    Input(Findings),
+    /// The machine failed; every file that is there is whole.
+    Machine(Diagnostic),
+    /// Stopped by the person at the keyboard; every file that is there is whole.
+    Stopped,
+}
+
+impl From<Diagnostic> for MakeError {
+    fn from(d: Diagnostic) -> MakeError {
+        MakeError::Machine(d)
+    }
+}
+
+/// Plans every edition, then draws and writes them one after the other, the
+/// manifest last.
+///
+/// # Errors
+/// As [`MakeError`] says.
+pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Manifest, MakeError> {
+    let planned = matrix.plan_all().map_err(MakeError::Input)?;
+    let folder = options.out.join(matrix.sheet.name());
+    write::folder(&folder)?;
+    let workshop = Workshop::new(&matrix.range);
+    let total: usize = planned.iter().map(|p| file_count(p, options)).sum();
+    let progress = Progress::new(total, options.quiet);
+    let mut maker =
+        Maker { folder: &folder, options, progress: &progress, files: Vec::new(), done: 0 };
+    let result = planned.iter().try_for_each(|edition| maker.edition(edition, &workshop));
+    progress.done();
+    result?;
+    let mut files = maker.files;
+    files.sort_by(|a, b| a.file.cmp(&b.file));
+    let manifest = Manifest {
+        made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
+        sheet: matrix.sheet.name().clone(),
+        title: matrix.sheet.title().text.clone(),
+        style: options.style.clone(),
+        files,
+        plans: planned
+            .iter()
+            .map(|p| PlanEntry {
+                edition: p.entry.name.clone(),
+                spelling: p.entry.tag.clone(),
+                plan: Report::new(&p.facts, &p.plan),
+            })
+            .collect(),
+    };
+    write::whole(&folder.join("manifest.json"), manifest.json().as_bytes())?;
+    Ok(manifest)
+}
+
+fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
+    let pages = planned.plan.pages.len();
+    let each = |format: &Format| match format {
+        Format::Svg => pages,
+        Format::Pdf => 1,
+        Format::Png => pages * options.dpi.len(),
+    };
+    planned.entry.formats.iter().map(each).sum()
+}
+
+struct Maker<'a> {
+    folder: &'a Path,
+    options: &'a MakeOptions,
+    progress: &'a Progress,
+    files: Vec<FileEntry>,
+    done: usize,
+}
+
+impl Maker<'_> {
+    fn edition(&mut self, planned: &Planned<'_>, workshop: &Workshop) -> Result<(), MakeError> {
+        let sheet = planned.place(workshop);
+        let entry = planned.entry;
+        for page in 0..sheet.pages.len() {
+            if entry.formats.contains(&Format::Svg) {
+                self.one(planned, &sheet, Some(page), "svg", |sheet| svg::svg(sheet, page))?;
+            }
+        }
+        if entry.formats.contains(&Format::Pdf) {
+            self.one(planned, &sheet, None, "pdf", pdf::pdf)?;
+        }
+        for page in 0..sheet.pages.len() {
+            if entry.formats.contains(&Format::Png) && !self.options.dpi.is_empty() {
+                self.pngs(planned, &sheet, page)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn one(
+        &mut self,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+        page: Option<usize>,
+        format: &str,
+        paint: impl FnOnce(&Sheet) -> Vec<u8>,
+    ) -> Result<(), MakeError> {
+        let name = file_name(planned.entry, sheet, page, format);
+        self.begin(&name)?;
+        let bytes = paint(sheet);
+        cancel::check().map_err(|_| MakeError::Stopped)?;
+        let kept = write::whole(&self.folder.join(&name), &bytes)?;
+        self.files.push(entry(planned, sheet, name, format, page, &kept));
+        self.done += 1;
+        Ok(())
+    }
+
+    /// All resolutions of a page in one run of strips.
+    fn pngs(&mut self, planned: &Planned<'_>, sheet: &Sheet, page: usize) -> Result<(), MakeError> {
+        let names: Vec<String> = self
+            .options
+            .dpi
+            .iter()
+            .map(|dpi| file_name(planned.entry, sheet, Some(page), &format!("{dpi}.png")))
+            .collect();
+        self.begin(&names[0])?;
+        let mut pending = names
+            .iter()
+            .map(|name| write::Pending::new(&self.folder.join(name)))
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut outputs: Vec<Output<'_>> = pending
+            .iter_mut()
+            .zip(&self.options.dpi)
+            .map(|(file, &dpi)| Output { dpi, out: file as &mut (dyn Write + Send) })
+            .collect();
+        let (done, count) = (self.done, names.len());
+        let on_strip = |share: f64| {
+            self.progress.at(done, share * count as f64);
+            cancel::check()
+        };
+        png::png(sheet, page, &mut outputs, self.options.jobs, &on_strip).map_err(|e| match e {
+            PngError::Io(e) => MakeError::Machine(write::trouble(&self.folder.join(&names[0]), &e)),
+            PngError::Cancelled => MakeError::Stopped,
+        })?;
+        drop(outputs);
+        for ((file, name), dpi) in pending.into_iter().zip(names).zip(&self.options.dpi) {
+            let kept = file.keep()?;
+            let mut line = entry(planned, sheet, name, "png", Some(page), &kept);
+            line.dpi = Some(dpi.get());
+            line.pixels = Some([dpi.pixels(sheet.width), dpi.pixels(sheet.height)]);
+            self.files.push(line);
+            self.done += 1;
+        }
+        Ok(())
+    }
+
+    fn begin(&self, name: &str) -> Result<(), MakeError> {
+        self.progress.say(name);
+        self.progress.at(self.done, 0.0);
+        cancel::check().map_err(|_| MakeError::Stopped)
+    }
+}
+
+/// `a4.en-GB.svg`; `a4-pages.en-GB.p2.svg` where there are several pages.
+fn file_name(entry: &Entry, sheet: &Sheet, page: Option<usize>, ending: &str) -> String {
+    let stem = entry.stem();
+    match page {
+        Some(page) if sheet.pages.len() > 1 => format!("{stem}.p{}.{ending}", page + 1),
+        _ => format!("{stem}.{ending}"),
+    }
+}
+
+fn entry(
+    planned: &Planned<'_>,
+    sheet: &Sheet,
+    file: String,
+    format: &str,
+    page: Option<usize>,
+    kept: &write::Kept,
+) -> FileEntry {
+    let pages = sheet.pages.len();
+    FileEntry {
+        file,
+        edition: planned.entry.name.clone(),
+        spelling: planned.entry.tag.clone(),
+        format: format.to_owned(),
+        bytes: kept.bytes,
+        sha256: kept.sha256.clone(),
+        page_mm: [sheet.width, sheet.height],
+        scale: planned.plan.scale,
+        page: page.filter(|_| pages > 1).map(|p| [p + 1, pages]),
+        pixels: None,
+        dpi: None,
+    }
+}

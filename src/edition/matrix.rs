@@ -1,0 +1,362 @@
+//! The matrix: which editions come out, each with its layout and spelling.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::plan::style::SHIPPED_STYLES;
+use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
+use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words};
+use crate::sheet::furniture::Heights;
+use crate::sheet::{Scene, Sheet, Workshop, place};
+use crate::spelling::Spelling;
+
+/// What is asked for besides the sheet's own choice.
+#[derive(Debug, Clone, Default)]
+pub struct Filter {
+    /// Edition names; all when empty.
+    pub editions: Vec<String>,
+    /// Spellings; all when empty.
+    pub spellings: Vec<String>,
+    /// Kinds of files; all when empty.
+    pub formats: Vec<Format>,
+    /// Another style than the sheet's.
+    pub style: Option<String>,
+}
+
+/// One edition: a layout and a spelling.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    /// The edition's name.
+    pub name: String,
+    /// Its spelling, BCP 47.
+    pub tag: String,
+    pub layout: Layout,
+    pub formats: Vec<Format>,
+    /// Indices into the sheet's families.
+    pub shown: Vec<usize>,
+}
+
+impl Entry {
+    /// `a4.en-GB`: how its files begin.
+    pub fn stem(&self) -> String {
+        format!("{}.{}", self.name, self.tag)
+    }
+}
+
+/// All editions of a sheet, checked.
+pub struct Matrix {
+    pub range: Range,
+    pub sheet: SheetSpec,
+    pub style: Style,
+    pub entries: Vec<Entry>,
+    spellings: BTreeMap<String, Spelling>,
+}
+
+/// A planned edition.
+pub struct Planned<'a> {
+    pub entry: &'a Entry,
+    pub facts: Facts<'a>,
+    pub plan: Plan,
+    pub spelling: &'a Spelling,
+}
+
+impl Planned<'_> {
+    /// Its positions.
+    pub fn place(&self, workshop: &Workshop) -> Sheet {
+        let scene = Scene {
+            facts: &self.facts,
+            plan: &self.plan,
+            spelling: self.spelling,
+            edition: &self.entry.name,
+        };
+        place(&scene, workshop)
+    }
+}
+
+impl Matrix {
+    /// Finds layouts, style and spellings of all editions asked for.
+    ///
+    /// # Errors
+    /// Every name that does not exist and every file that cannot be used.
+    pub fn resolve(
+        loaded: Loaded,
+        filter: &Filter,
+        sources: &mut Sources,
+    ) -> Result<Matrix, Findings> {
+        let Loaded { range, sheet, .. } = loaded;
+        let mut findings = Findings::default();
+        check_filter(&sheet, filter, &mut findings);
+        let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
+        let style_name = filter.style.as_deref().unwrap_or(sheet.style());
+        // A style named on the command line has no place in a file.
+        let named_at = if filter.style.is_none() { sheet.style_span().clone() } else { None };
+        let style = find_style(style_name, &folder).map_err(|d| d.at(named_at));
+        let style = keep(style, &mut findings);
+        let mut spellings = BTreeMap::new();
+        let mut entries = Vec::new();
+        for edition in sheet.editions().iter().filter(|e| wanted(&filter.editions, e.name())) {
+            let layout = match find_layout(edition.layout(), &folder, sources) {
+                Ok(layout) => layout,
+                Err(faults) => {
+                    let name = edition.name();
+                    faults.into_iter().for_each(|d| {
+                        let message = format!("edition '{name}': {}", d.message);
+                        findings
+                            .push(Diagnostic { message, ..d }.at(edition.layout_span().clone()));
+                    });
+                    continue;
+                }
+            };
+            for tag in edition.spellings().iter().filter(|t| wanted(&filter.spellings, t)) {
+                if !spellings.contains_key(tag) {
+                    match Spelling::load(tag, &folder) {
+                        Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
+                        Err(d) => findings.push(d.at(edition.spellings_span().clone())),
+                    }
+                }
+                entries.push(entry(&sheet, edition, tag, layout.clone(), filter));
+            }
+        }
+        match style {
+            Some(style) if !findings.failed() => {
+                Ok(Matrix { range, sheet, style, entries, spellings })
+            }
+            _ => Err(findings),
+        }
+    }
+
+    /// Plans one edition.
+    ///
+    /// # Errors
+    /// Why it does not fit, and what would.
+    pub fn plan<'a>(&'a self, entry: &'a Entry) -> Result<Planned<'a>, Diagnostic> {
+        let spelling = &self.spellings[&entry.tag];
+        let heights = Heights::new(spelling);
+        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, kind: Furniture| {
+            heights.of(facts, width, scale, kind)
+        };
+        let say = |words: &Words| spelling.apply(words);
+        let request = Request {
+            range: &self.range,
+            sheet: &self.sheet,
+            shown: &entry.shown,
+            style: &self.style,
+            layout: &entry.layout,
+            say: &say,
+            furniture: &furniture,
+        };
+        let (facts, plan) = request.plan().map_err(|d| {
+            let message = format!("edition '{}' ({}): {}", entry.name, entry.tag, d.message);
+            let span = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
+            Diagnostic { message, ..d }.at(span.and_then(|e| e.span().clone()))
+        })?;
+        Ok(Planned { entry, facts, plan, spelling })
+    }
+
+    /// Plans every edition; all that do not fit are told at once.
+    ///
+    /// # Errors
+    /// As [`Matrix::plan`], for each.
+    pub fn plan_all(&self) -> Result<Vec<Planned<'_>>, Findings> {
+        let mut findings = Findings::default();
+        let mut out = Vec::new();
+        for entry in &self.entries {
+            match self.plan(entry) {
+                Ok(planned) => out.push(planned),
+                Err(d) => findings.push(d),
+            }
+        }
+        if findings.failed() { Err(findings) } else { Ok(out) }
+    }
+
+    /// Characters of the sheet's words that the style's fonts lack.
+    pub fn missing_characters(&self) -> Findings {
+        let mut findings = Findings::default();
+        let Some(entry) = self.entries.first() else { return findings };
+        let look = match Look::new(
+            &self.style,
+            entry.layout.width,
+            entry.layout.height,
+            entry.layout.type_floor,
+        ) {
+            Ok(look) => look,
+            Err(d) => return d.into(),
+        };
+        let voices = &look.voices;
+        let mut check = |voice: &Voice, text: &str, what: &str, span: Option<Span>| {
+            for ch in look.faces[voice.face].missing(text) {
+                findings.push(
+                    Diagnostic::error(
+                        "missing-character",
+                        format!("{what} '{text}' has the character '{ch}' (U+{:04X}), which the style's font lacks", ch as u32),
+                    )
+                    .at(span.clone())
+                    .help("write it with other letters, or choose another style"),
+                );
+            }
+        };
+        for spelling in self.spellings.values() {
+            let say = |words: &Words| spelling.apply(words);
+            check(
+                &voices.title,
+                &say(self.sheet.title()),
+                "the title",
+                self.sheet.title_span().clone(),
+            );
+            check(
+                &voices.subtitle,
+                &say(self.sheet.subtitle()),
+                "the subtitle",
+                self.sheet.subtitle_span().clone(),
+            );
+            check(&voices.maker, &say(self.range.maker()), "the maker's name", None);
+            check(&voices.corner, &say(self.sheet.corner()), "the corner text", None);
+            check(&voices.corner, &say(self.sheet.edition_line()), "the edition line", None);
+            self.sheet.notes().iter().for_each(|n| check(&voices.body, &say(n), "the note", None));
+            self.sheet
+                .imprint()
+                .iter()
+                .for_each(|n| check(&voices.imprint, &say(n), "the imprint", None));
+            for left in self.sheet.left_out() {
+                left.reason().iter().for_each(|r| check(&voices.body, &say(r), "the reason", None));
+            }
+            for family in self.sheet.families() {
+                let shown = self.range.family(family.family());
+                check(&voices.family, &say(shown.title()), "the family title", None);
+                check(&voices.family_note, &say(shown.note()), "the family note", None);
+                check(&voices.legend_note, &say(shown.legend()), "the legend text", None);
+                for colour in family.rows().iter().map(|c| self.range.colour(*c)) {
+                    for (i, line) in self.sheet.centre().iter().enumerate() {
+                        let listing = line.listing.0;
+                        let (name, number) = if i == 0 {
+                            (&voices.name, &voices.number)
+                        } else {
+                            (&voices.other_name, &voices.other_number)
+                        };
+                        let span = colour.name_spans().get(listing).cloned().flatten();
+                        if let Some(words) = &colour.names()[listing] {
+                            check(
+                                name,
+                                &say(words),
+                                "the name",
+                                span.clone().or(colour.span().clone()),
+                            );
+                        }
+                        if let Some(text) = &colour.numbers()[listing] {
+                            check(number, text, "the number", colour.span().clone());
+                        }
+                    }
+                }
+            }
+            for part in self.range.parts() {
+                check(&voices.size, part.size(), "the part size", None);
+                check(&voices.body, &say(part.title()), "the part title", None);
+                part.numbers()
+                    .iter()
+                    .flatten()
+                    .for_each(|n| check(&voices.heading, n, "the part number", None));
+            }
+        }
+        findings
+    }
+}
+
+fn wanted(names: &[String], name: &str) -> bool {
+    names.is_empty() || names.iter().any(|n| n == name)
+}
+
+fn entry(
+    sheet: &SheetSpec,
+    edition: &EditionSpec,
+    tag: &str,
+    layout: Layout,
+    filter: &Filter,
+) -> Entry {
+    let formats = edition.formats().iter().copied();
+    let formats =
+        formats.filter(|f| filter.formats.is_empty() || filter.formats.contains(f)).collect();
+    let shown = (0..sheet.families().len())
+        .filter(|&i| {
+            edition.families().is_empty()
+                || edition.families().contains(&sheet.families()[i].family())
+        })
+        .collect();
+    Entry { name: edition.name().clone(), tag: tag.to_owned(), layout, formats, shown }
+}
+
+/// Names on the command line that the sheet does not have.
+fn check_filter(sheet: &SheetSpec, filter: &Filter, findings: &mut Findings) {
+    let editions: Vec<&str> = sheet.editions().iter().map(|e| e.name().as_str()).collect();
+    let mut tags: Vec<&str> =
+        sheet.editions().iter().flat_map(|e| e.spellings()).map(String::as_str).collect();
+    tags.sort_unstable();
+    tags.dedup();
+    let mut known = |kind: &str, names: &[String], all: &[&str]| {
+        for name in names.iter().filter(|n| !all.contains(&n.as_str())) {
+            let help = match nearest(name, all.iter().copied()) {
+                Some(near) => format!("did you mean '{near}'?"),
+                None => format!("the sheet has {}", all.join(", ")),
+            };
+            findings.push(
+                Diagnostic::error("unknown-choice", format!("the sheet has no {kind} '{name}'"))
+                    .help(help),
+            );
+        }
+    };
+    known("edition", &filter.editions, &editions);
+    known("spelling", &filter.spellings, &tags);
+}
+
+fn keep<T>(result: Result<T, Diagnostic>, findings: &mut Findings) -> Option<T> {
+    result.map_err(|d| findings.push(d)).ok()
+}
+
+/// Does a layout or style name mean a file?
+fn is_path(name: &str) -> bool {
+    name.ends_with(".ron") || name.contains('/')
+}
+
+fn find_style(name: &str, folder: &Path) -> Result<Style, Diagnostic> {
+    if !is_path(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
+        return Style::shipped(name);
+    }
+    let text = read(&beside(name, folder), "style")?;
+    Style::parse(&text).map_err(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
+}
+
+fn find_layout(
+    name: &str,
+    folder: &Path,
+    sources: &mut Sources,
+) -> Result<Layout, Vec<Diagnostic>> {
+    if !is_path(name) {
+        return Layout::shipped(name);
+    }
+    let path = beside(name, folder);
+    let text = read(&path, "layout").map_err(|d| vec![d])?;
+    sources.add(&path, text.as_str().into());
+    Layout::parse(&text).map_err(|faults| {
+        faults
+            .into_iter()
+            .map(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
+            .collect()
+    })
+}
+
+/// A file named in a sheet stands beside it; one named by the command line
+/// may stand in the current folder.
+fn beside(name: &str, folder: &Path) -> PathBuf {
+    let near = folder.join(name);
+    if near.exists() { near } else { PathBuf::from(name) }
+}
+
+fn read(path: &Path, kind: &str) -> Result<String, Diagnostic> {
+    std::fs::read_to_string(path).map_err(|e| {
+        Diagnostic::error(
+            "unreadable-file",
+            format!("the {kind} file {} cannot be read: {}", path.display(), e.kind()),
+        )
+        .help(format!("check its name, or use a shipped {kind} by its name"))
+    })
+}

@@ -1,0 +1,13 @@
+//! Editions: the matrix of layouts and spellings, planned, drawn, and written
+//! whole or not at all.
+
+pub mod cancel;
+pub mod make;
+pub mod manifest;
+pub mod matrix;
+pub mod progress;
+pub mod write;
+
+pub use make::{MakeError, MakeOptions, make};
+pub use manifest::Manifest;
+pub use matrix::{Entry, Filter, Matrix, Planned};

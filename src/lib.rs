@@ -1,0 +1,31 @@
+//! Printed colour reference sheets for ranges of small parts.
+//!
+//! One way for the data:
+//!
+//! ```text
+//! RON text -> read::raw -> range::Range + range::SheetSpec (checked)
+//!          -> plan::Plan (solved, no coordinates)
+//!          -> sheet::Sheet (positioned, millimetres)
+//!          -> svg | pdf | png bytes -> editions on disk
+//! ```
+//!
+//! Units: plain `f64` millimetres from `plan` on; points, pixels and the
+//! y-flip exist only in [`paint`]. Axes: origin top left, x right, y down.
+//! Angles in degrees, clockwise on the page. Colours are sRGB bytes as
+//! published; CIELAB with the white point in the type wherever a tone is moved.
+
+pub mod cli;
+pub mod diag;
+pub mod diag_print;
+pub mod edition;
+pub mod finish;
+pub mod graphic;
+pub mod paint;
+pub mod plan;
+pub mod range;
+pub mod read;
+pub mod sheet;
+pub mod spelling;
+pub mod table;
+pub mod type_;
+pub mod units;

@@ -1,0 +1,15 @@
+//! Painters: [`crate::sheet::Sheet`] in, bytes out.
+//!
+//! Each painter reads the display list alone; points, pixels and the flipped
+//! y axis of PDF exist only here.
+
+pub mod fonts;
+pub mod gradient;
+pub mod number;
+pub mod pdf;
+pub mod png;
+pub mod svg;
+
+pub use self::pdf::pdf;
+pub use self::png::png;
+pub use self::svg::svg;

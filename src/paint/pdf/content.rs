@@ -1,0 +1,191 @@
+//! The operations of a page.
+
+use kurbo::{BezPath, PathEl, Point, Rect, Shape};
+use printpdf::{
+    Color, CurTransMat, DictItem, FontId, LinePoint, Op, PaintMode, PdfFontHandle, Polygon,
+    PolygonRing, Pt, TextMatrix, WindingOrder, XObjectId, XObjectTransform,
+};
+use skrifa::MetadataProvider;
+use skrifa::instance::{LocationRef, Size};
+
+use super::boxes::Boxes;
+use super::form::symbol_name;
+use super::{channels, font_name};
+use crate::paint::fonts::{Fonts, Subset};
+use crate::sheet::{Area, FillRule, Kind, Page, Rgb, Sheet, Text, Turn, Use};
+use crate::type_::Face;
+
+/// Millimetres to the micrometre, in the single precision that the library
+/// writes; its unit type is called a point, but the page matrix makes them mm.
+fn mm(value: f64) -> Pt {
+    Pt(((value * 1000.0).round() / 1000.0) as f32)
+}
+
+/// Everything on a page, bottom to top.
+pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes) -> Vec<Op> {
+    let to_points = boxes.to_points().map(|v| v as f32);
+    let mut ops = vec![
+        Op::SaveGraphicsState,
+        Op::SetTransformationMatrix { matrix: CurTransMat::Raw(to_points) },
+    ];
+    let mut writer = Writer { sheet, fonts, ops: Vec::new(), fill: None };
+    if boxes.marked() {
+        writer.ops.push(Op::SaveGraphicsState);
+        let clip = polygon(&boxes.bleed.to_path(0.1), FillRule::NonZero, PaintMode::Clip);
+        writer.ops.push(Op::DrawPolygon { polygon: clip });
+    }
+    for item in &page.items {
+        match &item.kind {
+            Kind::Area(area) => writer.area(area),
+            Kind::Use(used) => writer.symbol(used),
+            Kind::Text(text) => writer.text(text),
+        }
+    }
+    if boxes.marked() {
+        writer.ops.push(Op::RestoreGraphicsState);
+        writer.fill = None;
+        boxes.marks().into_iter().for_each(|mark| writer.mark(mark));
+    }
+    ops.append(&mut writer.ops);
+    ops.push(Op::RestoreGraphicsState);
+    ops
+}
+
+struct Writer<'a> {
+    sheet: &'a Sheet,
+    fonts: &'a Fonts,
+    ops: Vec<Op>,
+    /// The fill colour in force.
+    fill: Option<Rgb>,
+}
+
+impl Writer<'_> {
+    fn fill(&mut self, rgb: Rgb) {
+        if self.fill != Some(rgb) {
+            let [r, g, b] = channels(rgb).map(|v| v as f32);
+            let col = Color::Rgb(printpdf::Rgb { r, g, b, icc_profile: None });
+            self.ops.push(Op::SetFillColor { col });
+            self.fill = Some(rgb);
+        }
+    }
+
+    fn area(&mut self, area: &Area) {
+        self.fill(area.fill);
+        let polygon = polygon(&area.path, area.rule, PaintMode::Fill);
+        self.ops.push(Op::DrawPolygon { polygon });
+    }
+
+    fn mark(&mut self, mark: Rect) {
+        self.fill(Rgb(0, 0, 0));
+        let polygon = polygon(&mark.to_path(0.1), FillRule::NonZero, PaintMode::Fill);
+        self.ops.push(Op::DrawPolygon { polygon });
+    }
+
+    fn symbol(&mut self, used: &Use) {
+        if used.symbol.0 >= self.sheet.symbols.len() {
+            return;
+        }
+        let scale = (used.scale != 1.0).then_some(used.scale as f32);
+        let transform = XObjectTransform {
+            translate_x: Some(mm(used.x)),
+            translate_y: Some(mm(used.y)),
+            scale_x: scale,
+            scale_y: scale,
+            no_auto_scale: true,
+            ..XObjectTransform::default()
+        };
+        self.ops.push(Op::UseXobject { id: XObjectId(symbol_name(used.symbol)), transform });
+    }
+
+    fn text(&mut self, text: &Text) {
+        let Some(index) = self.fonts.of(text) else { return };
+        self.fill(text.fill);
+        // The page's y runs down, so the text's own y is turned up again.
+        let (x, y) = (mm(text.x).0, mm(text.y).0);
+        let matrix = match text.turn {
+            Turn::Level => [1.0, 0.0, 0.0, -1.0, x, y],
+            Turn::Up => [0.0, -1.0, -1.0, 0.0, x, y],
+        };
+        let face = &self.sheet.faces[text.face];
+        self.ops.extend([
+            Op::StartTextSection,
+            Op::SetFont {
+                font: PdfFontHandle::External(FontId(font_name(index))),
+                size: mm(text.size),
+            },
+            Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) },
+            Op::Unknown {
+                key: "TJ".into(),
+                value: vec![DictItem::Array(run(text, face, &self.fonts.subsets[index]))],
+            },
+            Op::EndTextSection,
+        ]);
+    }
+}
+
+/// Strings of glyph codes with the shifts between them, in thousandths of an em.
+fn run(text: &Text, face: &Face, subset: &Subset) -> Vec<DictItem> {
+    let reader = skrifa::FontRef::new(face.bytes()).ok();
+    let metrics =
+        reader.as_ref().map(|r| r.glyph_metrics(Size::unscaled(), LocationRef::default()));
+    let mut out = Vec::new();
+    let mut codes: Vec<u8> = Vec::new();
+    // Where the reader's pen is, in thousandths of an em.
+    let mut pen = 0.0;
+    let size = f64::from(mm(text.size).0);
+    for glyph in &text.glyphs {
+        let shift = ((pen - glyph.x * 1000.0 / size) * 10.0).round() / 10.0;
+        if shift.abs() > 0.5 {
+            if !codes.is_empty() {
+                out.push(DictItem::Bytes(std::mem::take(&mut codes)));
+            }
+            out.push(DictItem::Real(shift as f32));
+            pen -= shift;
+        }
+        let Some(code) = subset.code(glyph.ch) else { continue };
+        codes.extend(code.to_be_bytes());
+        let units = metrics.as_ref().and_then(|m| m.advance_width(skrifa::GlyphId::from(glyph.id)));
+        pen += super::font::thousandths(f64::from(units.unwrap_or(0.0)), face);
+    }
+    if !codes.is_empty() {
+        out.push(DictItem::Bytes(codes));
+    }
+    out
+}
+
+/// A path as the library has it: every ring is closed, quadratics raised to cubics.
+fn polygon(path: &BezPath, rule: FillRule, mode: PaintMode) -> Polygon {
+    let point =
+        |p: Point, bezier| LinePoint { p: printpdf::Point { x: mm(p.x), y: mm(p.y) }, bezier };
+    let mut rings: Vec<PolygonRing> = Vec::new();
+    let mut points: Vec<LinePoint> = Vec::new();
+    let mut pen = Point::ZERO;
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => {
+                if points.len() > 1 {
+                    rings.push(PolygonRing { points: std::mem::take(&mut points) });
+                }
+                points = vec![point(p, false)];
+            }
+            PathEl::LineTo(p) => points.push(point(p, false)),
+            PathEl::QuadTo(c, p) => {
+                let third = |a: Point| a + (c - a) * (2.0 / 3.0);
+                points.extend([point(third(pen), true), point(third(p), true), point(p, false)]);
+            }
+            PathEl::CurveTo(a, b, p) => {
+                points.extend([point(a, true), point(b, true), point(p, false)]);
+            }
+            PathEl::ClosePath => {}
+        }
+        pen = element.end_point().unwrap_or(pen);
+    }
+    if points.len() > 1 {
+        rings.push(PolygonRing { points });
+    }
+    let winding_order = match rule {
+        FillRule::NonZero => WindingOrder::NonZero,
+        FillRule::EvenOdd => WindingOrder::EvenOdd,
+    };
+    Polygon { rings, mode, winding_order }
+}

@@ -1,0 +1,120 @@
+//! Fonts as composite fonts whose codes stand for characters one to one, so
+//! that what is copied out of the file is what the sheet says, even where two
+//! characters share a glyph (ISO 32000-1, 9.7).
+
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
+use sha2::{Digest, Sha256};
+use skrifa::MetadataProvider;
+use skrifa::instance::{LocationRef, Size};
+
+use crate::paint::fonts::Subset;
+use crate::type_::{Face, Faces};
+
+/// Font units in thousandths of an em, to a thousandth, as the widths are written.
+pub fn thousandths(units: f64, face: &Face) -> f64 {
+    (units * 1000.0 / face.units_per_em() * 1000.0).round() / 1000.0
+}
+
+impl Subset {
+    /// The two-byte code of a character: its rank, from 1.
+    pub(super) fn code(&self, ch: char) -> Option<u16> {
+        self.pairs.contains_key(&ch).then(|| (self.pairs.range(..ch).count() + 1) as u16)
+    }
+}
+
+fn dictionary(entries: Vec<(&str, Object)>) -> Dictionary {
+    entries.into_iter().map(|(key, value)| (key.as_bytes().to_vec(), value)).collect()
+}
+
+/// Adds the font to the document and returns its object, or `None` when the
+/// font file cannot be subset.
+pub fn add(doc: &mut Document, subset: &Subset, faces: &Faces) -> Option<ObjectId> {
+    let face = &faces[subset.face];
+    let bytes = subset.bare(faces).ok()?;
+    let name = format!("{}+{}", tag(&bytes), subset.name);
+    let name = || Object::Name(name.clone().into_bytes());
+    let reader = skrifa::FontRef::new(face.bytes()).ok()?;
+    let widths = reader.glyph_metrics(Size::unscaled(), LocationRef::default());
+    let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
+    let scaled = |v: f32| Object::Real(thousandths(f64::from(v), face) as f32);
+    let bbox = metrics.bounds.map_or([0.0; 4], |b| [b.x_min, b.y_min, b.x_max, b.y_max]);
+
+    let length = bytes.len() as i64;
+    let file = Stream::new(dictionary(vec![("Length1", length.into())]), bytes);
+    let file = doc.add_object(file);
+    // Symbolic (4): the codes are the file's own.
+    let descriptor = doc.add_object(dictionary(vec![
+        ("Type", "FontDescriptor".into()),
+        ("FontName", name()),
+        ("Flags", 4.into()),
+        ("FontBBox", Object::Array(bbox.map(scaled).to_vec())),
+        ("ItalicAngle", Object::Real(metrics.italic_angle)),
+        ("Ascent", scaled(metrics.ascent)),
+        ("Descent", scaled(metrics.descent)),
+        ("CapHeight", Object::Real((face.cap_height() * 1000.0).round() as f32)),
+        ("StemV", 80.into()),
+        ("FontFile2", Object::Reference(file)),
+    ]));
+    let glyphs = subset.glyphs();
+    let mut advances = Vec::new();
+    let mut to_glyph = vec![0u8; 2];
+    for &id in subset.pairs.values() {
+        let units = widths.advance_width(skrifa::GlyphId::from(id)).unwrap_or(0.0);
+        advances.push(scaled(units));
+        to_glyph.extend(glyphs.get(id).unwrap_or(0).to_be_bytes());
+    }
+    let to_glyph = doc.add_object(Stream::new(Dictionary::new(), to_glyph));
+    let system = dictionary(vec![
+        ("Registry", Object::string_literal("Adobe")),
+        ("Ordering", Object::string_literal("Identity")),
+        ("Supplement", 0.into()),
+    ]);
+    let descendant = doc.add_object(dictionary(vec![
+        ("Type", "Font".into()),
+        ("Subtype", "CIDFontType2".into()),
+        ("BaseFont", name()),
+        ("CIDSystemInfo", Object::Dictionary(system)),
+        ("FontDescriptor", Object::Reference(descriptor)),
+        ("DW", 0.into()),
+        ("W", Object::Array(vec![1.into(), Object::Array(advances)])),
+        ("CIDToGIDMap", Object::Reference(to_glyph)),
+    ]));
+    let unicode = doc.add_object(Stream::new(Dictionary::new(), to_unicode(subset).into_bytes()));
+    Some(doc.add_object(dictionary(vec![
+        ("Type", "Font".into()),
+        ("Subtype", "Type0".into()),
+        ("BaseFont", name()),
+        ("Encoding", "Identity-H".into()),
+        ("DescendantFonts", Object::Array(vec![Object::Reference(descendant)])),
+        ("ToUnicode", Object::Reference(unicode)),
+    ])))
+}
+
+/// Six capitals that tell subsets of one font apart (ISO 32000-1, 9.6.4).
+fn tag(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().take(6).map(|b| char::from(b'A' + b % 26)).collect()
+}
+
+/// The map from codes to characters (ISO 32000-1, 9.10.3).
+fn to_unicode(subset: &Subset) -> String {
+    let mut map = String::from(
+        "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n\
+         /CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n\
+         /CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n\
+         1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n",
+    );
+    let chars: Vec<(usize, char)> =
+        subset.pairs.keys().enumerate().map(|(i, &ch)| (i + 1, ch)).collect();
+    // At most a hundred entries in a block.
+    for block in chars.chunks(100) {
+        map.push_str(&format!("{} beginbfchar\n", block.len()));
+        for (code, ch) in block {
+            let utf16: String =
+                ch.encode_utf16(&mut [0; 2]).iter().map(|u| format!("{u:04X}")).collect();
+            map.push_str(&format!("<{code:04X}> <{utf16}>\n"));
+        }
+        map.push_str("endbfchar\n");
+    }
+    map.push_str("endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n");
+    map
+}

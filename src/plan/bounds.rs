@@ -1,0 +1,131 @@
+//! Bounds on the scale that hold for any order and any arrangement.
+
+use super::facts::Facts;
+use super::layout::ScaleRule;
+use super::measure::{QUARTERS, body, size_menu};
+use super::menu::PageMenu;
+
+/// The least of the bounds, and which it was.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// No arrangement has a larger scale.
+    pub scale: f64,
+    /// What holds it down, in plain words.
+    pub by: &'static str,
+}
+
+impl Bound {
+    /// Share by which a scale stays under the bound, 0 to 1.
+    pub fn gap(&self, scale: f64) -> f64 {
+        (1.0 - scale / self.scale).max(0.0)
+    }
+}
+
+/// What can keep a page from fitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Hold {
+    Nothing,
+    WidestBlock,
+    LeastRows,
+    SortedFill,
+}
+
+impl Hold {
+    fn words(self) -> &'static str {
+        match self {
+            Hold::Nothing => "true size",
+            Hold::WidestBlock => "the widest block",
+            Hold::LeastRows => "a heading with the least rows",
+            Hold::SortedFill => "the height of all rows in page columns",
+        }
+    }
+}
+
+/// The bound for a menu's content (its columns, headings and spine) on the best of the pages.
+pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[(f64, f64)], at_least: f64) -> Bound {
+    let most = match facts.layout.scale {
+        ScaleRule::Fit | ScaleRule::True => 1.0,
+        ScaleRule::Ratio(ratio) => ratio,
+    };
+    let mut best = Bound { scale: at_least, by: Hold::Nothing.words() };
+    for &page in pages {
+        let b = bound_of(facts, menu, page, best.scale, most);
+        if b.scale > best.scale {
+            best = b;
+        }
+    }
+    best
+}
+
+fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), low: f64, most: f64) -> Bound {
+    if hold(facts, menu, page, most) == Hold::Nothing {
+        return Bound { scale: most, by: Hold::Nothing.words() };
+    }
+    let (mut low, mut high) = (low, most);
+    let mut by = hold(facts, menu, page, most);
+    while high - low > 0.0005 {
+        let middle = (low + high) / 2.0;
+        match hold(facts, menu, page, middle) {
+            Hold::Nothing => low = middle,
+            held => {
+                high = middle;
+                by = held;
+            }
+        }
+    }
+    Bound { scale: high, by: by.words() }
+}
+
+/// The first necessary condition that fails at a scale.
+fn hold(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), scale: f64) -> Hold {
+    let body = body(facts, page.0, page.1);
+    let sized = size_menu(facts, menu, body, scale);
+    let mut blocks: Vec<(f64, u32)> = Vec::new();
+    for ways in &sized.families {
+        let width = ways.iter().map(|w| w.left + w.centre + w.right).fold(f64::INFINITY, f64::min);
+        let height = ways.iter().map(|w| w.rows.iter().sum()).min().unwrap_or(0);
+        blocks.push((width, height));
+        if width > body.width + 1e-6 {
+            return Hold::WidestBlock;
+        }
+        if height.min(QUARTERS) > sized.room {
+            return Hold::LeastRows;
+        }
+    }
+    if sorted_fill(&mut blocks, sized.room * facts.layout.pages as u32, facts.look.gutter)
+        > body.width + 1e-6
+    {
+        return Hold::SortedFill;
+    }
+    Hold::Nothing
+}
+
+/// Least total width: page columns at least as wide as `t` must hold all
+/// families that are at least as wide as `t`, whatever the order.
+fn sorted_fill(blocks: &mut [(f64, u32)], room: u32, gutter: f64) -> f64 {
+    if room == 0 {
+        return f64::INFINITY;
+    }
+    blocks.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (mut height, mut columns, mut width) = (0u32, 0u32, 0.0);
+    for &(w, h) in blocks.iter() {
+        height += h;
+        let needed = height.div_ceil(room);
+        width += f64::from(needed - columns) * (w + gutter);
+        columns = needed;
+    }
+    (width - gutter).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_families_need_their_columns_first() {
+        // 30 quarters 50 mm wide need two columns of 20; the 25 narrow ones fill up
+        // the second and take a third: 50 + 50 + 10 mm and two gutters.
+        let mut blocks = vec![(10.0, 25), (50.0, 30)];
+        assert_eq!(sorted_fill(&mut blocks, 20, 1.0), 50.0 + 50.0 + 10.0 + 2.0);
+    }
+}

@@ -1,0 +1,151 @@
+//! Column sets: which parts stand in columns, chosen by looking at every set.
+
+use std::collections::BTreeMap;
+
+use super::facts::{Facts, PartFacts};
+use crate::range::{PartId, Side};
+
+/// Sides with more candidates than this keep those made in most colours, so
+/// that all sets can still be looked at (2^14 per side).
+const MOST_CANDIDATES: usize = 14;
+
+/// A part made in a smaller share of the rows gets no column: it can stand in.
+const LEAST_MADE: f64 = 0.2;
+/// What a stand-in is worth beside a part in its own column, in choosing sets.
+const STAND_IN_WORTH: f64 = 0.5;
+
+/// A stand-in is at most so much larger or smaller than the part it replaces.
+const MOST_UNLIKE: f64 = 0.35;
+
+/// The parts of one side, from left to right, and how many cells they show.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SideSet {
+    pub parts: Vec<PartId>,
+    /// Cells shown in the rows that were looked at, stand-ins included.
+    pub covered: usize,
+}
+
+/// Groups of equal rows: availability and how many rows have it.
+type Weighted = Vec<(u128, usize)>;
+
+/// For every count of columns on a side the set that shows most cells;
+/// `sets[k]` has `k` columns.
+pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) -> Vec<SideSet> {
+    let weighted = weigh(rows);
+    let candidates = candidates(facts, &weighted, side, from);
+    let roles = role_masks(facts, side);
+    let mut best: Vec<(f64, usize, u128)> = vec![(0.0, 0, 0); candidates.len() + 1];
+    for set in 0..(1u32 << candidates.len()) {
+        let mask = candidates
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| set >> i & 1 == 1)
+            .fold(0u128, |m, (_, p)| m | 1 << p.0);
+        let (direct, replaced) = cells(&weighted, mask, &roles);
+        let worth = direct as f64 + STAND_IN_WORTH * replaced as f64;
+        let slot = &mut best[set.count_ones() as usize];
+        if worth > slot.0 || slot.2 == 0 {
+            *slot = (worth, direct + replaced, mask);
+        }
+    }
+    best.into_iter()
+        .map(|(_, covered, mask)| SideSet {
+            parts: candidates.iter().copied().filter(|p| mask >> p.0 & 1 == 1).collect(),
+            covered,
+        })
+        .collect()
+}
+
+/// Cells of a side that could be shown at all.
+pub fn available(facts: &Facts<'_>, rows: &[u128], side: Side) -> usize {
+    let all = role_masks(facts, side).iter().fold(0, |m, r| m | r);
+    rows.iter().map(|row| (row & all).count_ones() as usize).sum()
+}
+
+/// Which part stands in for which missing one in a row: (column, stand-in).
+///
+/// Within a role the nearest in size is taken, each part once.
+pub fn stand_ins(facts: &Facts<'_>, row: u128, columns: &[PartId]) -> Vec<(PartId, PartId)> {
+    let shown = columns.iter().fold(0u128, |m, p| m | 1 << p.0);
+    let mut spare: Vec<PartId> = (0..facts.parts.len().min(128))
+        .filter(|&p| (row & !shown) >> p & 1 == 1)
+        .map(PartId)
+        .collect();
+    let mut out = Vec::new();
+    for &column in columns.iter().filter(|p| row >> p.0 & 1 == 0) {
+        let want = facts.part(column);
+        let near = |p: &PartId| {
+            let have = facts.part(*p);
+            (have.width - want.width).abs() + (have.height - want.height).abs()
+        };
+        let found = spare
+            .iter()
+            .copied()
+            .filter(|p| {
+                let have = facts.part(*p);
+                have.role == want.role && have.side == want.side && alike(have, want)
+            })
+            .min_by(|a, b| near(a).total_cmp(&near(b)).then(a.cmp(b)));
+        if let Some(part) = found {
+            spare.retain(|p| *p != part);
+            out.push((column, part));
+        }
+    }
+    out
+}
+
+/// Are two parts near enough in size for one to stand in for the other?
+fn alike(a: &PartFacts, b: &PartFacts) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= MOST_UNLIKE * a.max(b);
+    near(a.width, b.width) && near(a.height, b.height)
+}
+
+fn weigh(rows: &[u128]) -> Weighted {
+    let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
+    for &row in rows {
+        *groups.entry(row).or_default() += 1;
+    }
+    groups.into_iter().collect()
+}
+
+fn candidates(facts: &Facts<'_>, rows: &Weighted, side: Side, from: &[PartId]) -> Vec<PartId> {
+    let count = |p: PartId| -> usize {
+        rows.iter().filter(|(row, _)| row >> p.0 & 1 == 1).map(|(_, n)| n).sum()
+    };
+    let total: usize = rows.iter().map(|(_, n)| n).sum();
+    let mut parts: Vec<PartId> = from
+        .iter()
+        .copied()
+        .filter(|p| p.0 < 128 && facts.part(*p).side == side)
+        .filter(|p| count(*p) > 0 && count(*p) as f64 >= LEAST_MADE * total as f64)
+        .collect();
+    if parts.len() > MOST_CANDIDATES {
+        parts.sort_by_key(|p| (std::cmp::Reverse(count(*p)), *p));
+        parts.truncate(MOST_CANDIDATES);
+    }
+    parts.sort_unstable();
+    parts
+}
+
+/// One mask per role of a side.
+fn role_masks(facts: &Facts<'_>, side: Side) -> Vec<u128> {
+    let mut roles: BTreeMap<&str, u128> = BTreeMap::new();
+    for (i, part) in facts.parts.iter().enumerate().take(128).filter(|(_, p)| p.side == side) {
+        *roles.entry(&part.role).or_default() |= 1 << i;
+    }
+    roles.into_values().collect()
+}
+
+/// Cells shown directly, and by stand-ins.
+fn cells(rows: &Weighted, columns: u128, roles: &[u128]) -> (usize, usize) {
+    let (mut direct, mut replaced) = (0, 0);
+    for (row, n) in rows {
+        direct += (row & columns).count_ones() as usize * n;
+        for role in roles {
+            let gaps = (columns & role & !row).count_ones();
+            let spare = (row & role & !columns).count_ones();
+            replaced += gaps.min(spare) as usize * n;
+        }
+    }
+    (direct, replaced)
+}

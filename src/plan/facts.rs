@@ -1,0 +1,285 @@
+//! What the solver needs to know of a sheet, measured once per edition.
+
+use super::layout::Layout;
+use super::style::{Look, SpineForm};
+use crate::range::{ColourId, Columns, PartId, Range, SheetSpec, Side, Words};
+
+/// Turns words into the edition's spelling.
+pub type Speller<'a> = &'a dyn Fn(&Words) -> String;
+
+/// A part's true size and the widths of its labels, mm.
+#[derive(Debug, Clone)]
+pub struct PartFacts {
+    pub width: f64,
+    pub height: f64,
+    pub side: Side,
+    pub role: String,
+    /// The number printed over its column or under it.
+    pub label: String,
+    pub heading_width: f64,
+    pub size_width: f64,
+    pub under_width: f64,
+}
+
+/// One line of a row's spine: widths in mm at nominal size.
+#[derive(Debug, Clone)]
+pub struct LineFacts {
+    pub name: String,
+    pub number: String,
+    pub name_width: f64,
+    pub number_width: f64,
+    /// Width of the name broken in two at its best space, where it has one.
+    pub broken_width: f64,
+}
+
+/// One colour's row.
+#[derive(Debug, Clone)]
+pub struct RowFacts {
+    pub colour: ColourId,
+    /// Bit `i` is set where part `i` is made; parts past 128 are not shown.
+    pub made: u128,
+    pub lines: Vec<LineFacts>,
+}
+
+/// One family's rows.
+#[derive(Debug, Clone)]
+pub struct FamilyFacts {
+    /// Index into the sheet's families.
+    pub index: usize,
+    pub rows: Vec<RowFacts>,
+    pub columns: Columns,
+    /// Rows after which the colour leaps most: good places to split.
+    pub breaks: Vec<usize>,
+}
+
+/// How the spine is set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpineChoice {
+    pub form: SpineForm,
+    pub fit: NameFit,
+    /// Width, mm.
+    pub width: f64,
+    /// Lines of the tallest row.
+    pub lines: usize,
+}
+
+/// What may be done to a long name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NameFit {
+    /// The spine is as wide as the longest name.
+    Full,
+    /// Names shrink to at least [`LEAST_SHRINK`] of their size.
+    Tight,
+    /// Names break into two lines.
+    Broken,
+}
+
+/// The least share of its size to which a name shrinks.
+pub const LEAST_SHRINK: f64 = 0.86;
+
+/// Everything measured for one edition.
+pub struct Facts<'a> {
+    pub range: &'a Range,
+    pub sheet: &'a SheetSpec,
+    pub look: Look,
+    pub layout: Layout,
+    pub parts: Vec<PartFacts>,
+    pub families: Vec<FamilyFacts>,
+    pub spines: Vec<SpineChoice>,
+}
+
+impl<'a> Facts<'a> {
+    /// Measures the families `shown` (indices into the sheet's families).
+    pub fn new(
+        range: &'a Range,
+        sheet: &'a SheetSpec,
+        shown: &[usize],
+        look: Look,
+        layout: Layout,
+        say: Speller<'_>,
+    ) -> Facts<'a> {
+        let parts = range.parts().iter().map(|p| part_facts(p, sheet, &look)).collect();
+        let families: Vec<FamilyFacts> =
+            shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
+        let spines = spine_choices(&families, &look);
+        Facts { range, sheet, look, layout, parts, families, spines }
+    }
+
+    /// Facts of a part.
+    pub fn part(&self, id: PartId) -> &PartFacts {
+        &self.parts[id.0]
+    }
+}
+
+/// The number that stands for a part: of the heading listing, else of any, else its key.
+pub fn part_label(part: &crate::range::Part, sheet: &SheetSpec) -> String {
+    part.numbers()
+        .get(sheet.headings().0)
+        .cloned()
+        .flatten()
+        .or_else(|| part.numbers().iter().flatten().next().cloned())
+        .unwrap_or_else(|| part.key().clone())
+}
+
+fn part_facts(part: &crate::range::Part, sheet: &SheetSpec, look: &Look) -> PartFacts {
+    let label = part_label(part, sheet);
+    let voices = &look.voices;
+    PartFacts {
+        width: part.shape().bounds.width(),
+        height: part.shape().bounds.height(),
+        side: part.side(),
+        role: part.role().clone(),
+        heading_width: look.width(voices.heading, &label),
+        size_width: look.width(voices.size, part.size()),
+        under_width: look.width(voices.under, &label),
+        label,
+    }
+}
+
+fn family_facts(
+    range: &Range,
+    sheet: &SheetSpec,
+    index: usize,
+    look: &Look,
+    say: Speller<'_>,
+) -> FamilyFacts {
+    let family = &sheet.families()[index];
+    let rows: Vec<RowFacts> = family
+        .rows()
+        .iter()
+        .map(|&colour| RowFacts {
+            colour,
+            made: made_mask(range, colour),
+            lines: line_facts(range, sheet, colour, look, say),
+        })
+        .collect();
+    let breaks = hue_breaks(range, &rows);
+    FamilyFacts { index, rows, columns: family.columns().clone(), breaks }
+}
+
+fn made_mask(range: &Range, colour: ColourId) -> u128 {
+    (0..range.parts().len().min(128))
+        .filter(|&p| range.is_made(colour, PartId(p)))
+        .fold(0, |mask, p| mask | 1 << p)
+}
+
+fn line_facts(
+    range: &Range,
+    sheet: &SheetSpec,
+    colour: ColourId,
+    look: &Look,
+    say: Speller<'_>,
+) -> Vec<LineFacts> {
+    let colour = range.colour(colour);
+    let voices = &look.voices;
+    let mut out: Vec<LineFacts> = Vec::new();
+    for line in sheet.centre() {
+        let words = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
+        let name = words.map(say).unwrap_or_default();
+        let number =
+            colour.numbers()[line.listing.0].clone().filter(|_| line.number).unwrap_or_default();
+        if name.is_empty() && number.is_empty() {
+            continue;
+        }
+        let (name_voice, number_voice) = if out.is_empty() {
+            (voices.name, voices.number)
+        } else {
+            (voices.other_name, voices.other_number)
+        };
+        let width = |text: &str| look.width(name_voice, text);
+        out.push(LineFacts {
+            name_width: width(&name),
+            number_width: look.width(number_voice, &number),
+            broken_width: break_name(&name, width)
+                .map_or(width(&name), |(a, b)| width(a).max(width(b))),
+            name,
+            number,
+        });
+    }
+    out
+}
+
+/// Breaks a name at the space or hyphen that gives the narrower pair of lines.
+pub fn break_name(name: &str, width: impl Fn(&str) -> f64) -> Option<(&str, &str)> {
+    name.char_indices()
+        .filter(|&(i, c)| i > 0 && (c == ' ' || c == '-'))
+        .map(|(i, c)| if c == ' ' { (&name[..i], &name[i + 1..]) } else { name.split_at(i + 1) })
+        .min_by(|a, b| {
+            let w = |(x, y): &(&str, &str)| width(x).max(width(y));
+            w(a).total_cmp(&w(b))
+        })
+}
+
+/// The row ends where neighbours differ most in CIELAB, at most a fifth of all.
+fn hue_breaks(range: &Range, rows: &[RowFacts]) -> Vec<usize> {
+    let lab: Vec<[f64; 3]> = rows
+        .iter()
+        .map(|r| {
+            let rgb = range.colour(r.colour).rgb();
+            let lab = crate::range::lab(rgb);
+            [lab.l, lab.a, lab.b]
+        })
+        .collect();
+    let mut steps: Vec<(f64, usize)> = lab
+        .windows(2)
+        .enumerate()
+        .map(|(i, w)| {
+            let d: f64 = (0..3).map(|k| (w[0][k] - w[1][k]).powi(2)).sum();
+            (d, i + 1)
+        })
+        .collect();
+    steps.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let mut out: Vec<usize> = steps.iter().take(rows.len() / 5).map(|s| s.1).collect();
+    out.sort_unstable();
+    out
+}
+
+/// The width that a line's name takes in some way of fitting it.
+type NameWidth<'a> = &'a dyn Fn(&LineFacts) -> f64;
+
+/// Every way to set the spine, widest first within a form.
+fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
+    let rows = || families.iter().flat_map(|f| &f.rows);
+    let lines = rows().map(|r| r.lines.len()).max().unwrap_or(0).max(1);
+    let lead_in = look.chip.0 + look.chip_gap;
+    let number_column = rows().flat_map(|r| &r.lines).map(|l| l.number_width).fold(0.0, f64::max);
+    let need = |form: SpineForm, name: f64, number: f64| {
+        let gap = if name > 0.0 && number > 0.0 { look.number_gap } else { 0.0 };
+        lead_in
+            + match form {
+                SpineForm::NamesThenNumbers => name + gap + number,
+                SpineForm::NumbersThenNames if number_column > 0.0 => {
+                    number_column + look.number_gap + name
+                }
+                SpineForm::NumbersThenNames => name,
+                SpineForm::RunOn => number + gap * 0.55 + name,
+            }
+    };
+    let widest = |form: SpineForm, name_of: NameWidth<'_>| {
+        rows()
+            .flat_map(|r| &r.lines)
+            .map(|l| need(form, name_of(l), l.number_width))
+            .fold(lead_in, f64::max)
+    };
+    let mut out: Vec<SpineChoice> = Vec::new();
+    for &form in &look.forms {
+        let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
+            (NameFit::Full, &|l| l.name_width, lines),
+            (NameFit::Tight, &|l| l.name_width * LEAST_SHRINK, lines),
+            (NameFit::Broken, &|l| l.broken_width, lines + 1),
+        ];
+        for (fit, name_of, lines) in fits {
+            if fit == NameFit::Tight && tight_is_too_small(look) {
+                continue;
+            }
+            out.push(SpineChoice { form, fit, width: widest(form, name_of), lines });
+        }
+    }
+    out
+}
+
+/// Would shrinking a name bring it under the least type size?
+fn tight_is_too_small(look: &Look) -> bool {
+    let least = look.voices.name.size.min(look.voices.other_name.size);
+    least * LEAST_SHRINK < look.floor - 1e-9
+}

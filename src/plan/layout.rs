@@ -1,0 +1,255 @@
+//! Layouts: page recipes from `layouts/` or from a user's own file.
+
+use serde::Deserialize;
+
+use super::papers::{PAPERS, paper};
+use super::style::unknown;
+use crate::diag::Diagnostic;
+use crate::units::MM_PER_INCH;
+
+/// A page size as a layout says it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub enum PageSize {
+    /// A standard sheet: `Paper("A4")`.
+    Paper(String),
+    /// Width and height in mm.
+    Mm(f64, f64),
+    /// Width and height in inches.
+    Inch(f64, f64),
+}
+
+/// May the page be turned?
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+pub enum Orientation {
+    #[default]
+    Fixed,
+    /// The solver may turn it where that is better.
+    Free,
+}
+
+/// How large parts are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub enum ScaleRule {
+    /// Exactly at true size.
+    True,
+    /// As large as fits, at most at true size.
+    Fit,
+    /// Exactly at this ratio.
+    Ratio(f64),
+}
+
+/// What must be on the page before scale counts.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Contract {
+    /// Least share of the made cells that is shown, 0 to 1.
+    pub coverage: f64,
+    /// Least columns left and right of the spine in a family with columns.
+    pub columns: usize,
+    /// A family filled less than this goes to loose rows.
+    pub density: f64,
+}
+
+impl Default for Contract {
+    fn default() -> Contract {
+        Contract { coverage: 0.85, columns: 2, density: 0.55 }
+    }
+}
+
+/// A layout as its file says it.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[serde(rename = "Layout")]
+pub struct LayoutFile {
+    /// What people call it.
+    pub title: String,
+    pub page: PageSize,
+    #[serde(default)]
+    pub orientation: Orientation,
+    /// How far colour runs over the trim, mm.
+    #[serde(default)]
+    pub bleed: f64,
+    pub scale: ScaleRule,
+    /// Least scale that is still worth printing.
+    #[serde(default = "least_scale")]
+    pub least_scale: f64,
+    /// Margins in mm: side, top, bottom; the style's where not given.
+    #[serde(default)]
+    pub margins: Option<(f64, f64, f64)>,
+    /// Least type size, mm; 5 pt where not given.
+    #[serde(default = "type_floor")]
+    pub type_floor: f64,
+    #[serde(default)]
+    pub contract: Contract,
+    /// How many pages an edition may take.
+    #[serde(default = "one")]
+    pub pages: usize,
+    /// Most page columns side by side.
+    #[serde(default = "most_columns")]
+    pub page_columns: usize,
+}
+
+fn least_scale() -> f64 {
+    0.15
+}
+fn type_floor() -> f64 {
+    crate::units::pt_to_mm(5.0)
+}
+fn one() -> usize {
+    1
+}
+fn most_columns() -> usize {
+    6
+}
+
+/// A checked layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layout {
+    pub title: String,
+    /// Trimmed page, mm, as given (before any turn).
+    pub width: f64,
+    pub height: f64,
+    pub orientation: Orientation,
+    pub bleed: f64,
+    pub scale: ScaleRule,
+    pub least_scale: f64,
+    pub margins: Option<(f64, f64, f64)>,
+    pub type_floor: f64,
+    pub contract: Contract,
+    pub pages: usize,
+    pub page_columns: usize,
+}
+
+macro_rules! shipped {
+    ($($name:literal),*) => {
+        [$(($name, include_str!(concat!("../../layouts/", $name, ".ron")))),*]
+    };
+}
+
+/// Names and texts of the shipped layouts.
+pub const SHIPPED_LAYOUTS: [(&str, &str); 8] = shipped!(
+    "poster-610x914",
+    "poster-457x610",
+    "poster-305x406",
+    "letter",
+    "a4",
+    "a3",
+    "letter-pages",
+    "a4-pages"
+);
+
+impl Layout {
+    /// Reads and checks a layout from its text.
+    ///
+    /// # Errors
+    /// All that is wrong with it.
+    pub fn parse(text: &str) -> Result<Layout, Vec<Diagnostic>> {
+        let raw: LayoutFile = super::style::reader().from_str(text).map_err(|e| {
+            vec![
+                Diagnostic::error("bad-layout", format!("this layout cannot be read: {}", e.code))
+                    .help(format!(
+                        "look at line {}, column {}",
+                        e.span.start.line, e.span.start.col
+                    )),
+            ]
+        })?;
+        check(raw)
+    }
+
+    /// A shipped layout.
+    ///
+    /// # Errors
+    /// There is no such layout; the nearest one is offered.
+    pub fn shipped(name: &str) -> Result<Layout, Vec<Diagnostic>> {
+        let names: Vec<&str> = SHIPPED_LAYOUTS.iter().map(|(n, _)| *n).collect();
+        match SHIPPED_LAYOUTS.iter().find(|(n, _)| *n == name) {
+            Some((_, text)) => Layout::parse(text),
+            None => Err(vec![unknown("layout", name, &names)]),
+        }
+    }
+
+    /// The same layout on another page.
+    pub fn on(&self, width: f64, height: f64) -> Layout {
+        Layout { width, height, ..self.clone() }
+    }
+}
+
+fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
+    let mut faults = Vec::new();
+    let mut fault = |message: String, help: &str| {
+        faults.push(Diagnostic::error("bad-layout", message).help(help));
+    };
+    let (width, height) = match &raw.page {
+        PageSize::Mm(w, h) => (*w, *h),
+        PageSize::Inch(w, h) => (w * MM_PER_INCH, h * MM_PER_INCH),
+        PageSize::Paper(name) => match paper(name) {
+            Some(p) => (p.width, p.height),
+            None => {
+                let names: Vec<&str> = PAPERS.iter().map(|p| p.name).collect();
+                let d = unknown("paper", name, &names);
+                fault(d.message, &d.help.unwrap_or_default());
+                (210.0, 297.0)
+            }
+        },
+    };
+    if !(width.is_finite() && height.is_finite() && width >= 50.0 && height >= 50.0) {
+        fault(format!("a page of {width} x {height} mm is too small"), "use at least 50 x 50 mm");
+    } else if width > 3000.0 || height > 3000.0 {
+        fault(
+            format!("a page of {width} x {height} mm is too large"),
+            "use at most 3000 mm a side",
+        );
+    }
+    if !(0.0..=20.0).contains(&raw.bleed) {
+        fault(format!("a bleed of {} mm cannot be", raw.bleed), "use 0 to 20 mm; 3 mm is usual");
+    }
+    if let ScaleRule::Ratio(r) = raw.scale
+        && !(0.05..=2.0).contains(&r)
+    {
+        fault(format!("a scale of {r} cannot be"), "use a ratio from 0.05 to 2");
+    }
+    if !(1.0..=10.0).contains(&raw.type_floor) {
+        fault(
+            format!("a least type size of {} mm cannot be", raw.type_floor),
+            "use 1 to 10 mm; 1.764 mm is 5 pt",
+        );
+    }
+    if let Some((side, top, bottom)) = raw.margins {
+        let fits = side >= 0.0 && top >= 0.0 && bottom >= 0.0;
+        if !fits || side * 2.0 + 30.0 > width || top + bottom + 30.0 > height {
+            fault(
+                format!(
+                    "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
+                ),
+                "make the margins smaller or the page larger",
+            );
+        }
+    }
+    if !(0.0..=1.0).contains(&raw.contract.coverage) || !(0.0..=1.0).contains(&raw.contract.density)
+    {
+        fault("a share in the contract is not between 0 and 1".into(), "write 0.85 for 85 %");
+    }
+    if raw.pages == 0 || raw.pages > 200 {
+        fault(format!("{} pages cannot be", raw.pages), "use 1 to 200");
+    }
+    if raw.page_columns == 0 || raw.page_columns > 12 {
+        fault(format!("{} page columns cannot be", raw.page_columns), "use 1 to 12");
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    Ok(Layout {
+        title: raw.title,
+        width,
+        height,
+        orientation: raw.orientation,
+        bleed: raw.bleed,
+        scale: raw.scale,
+        least_scale: raw.least_scale.clamp(0.02, 1.0),
+        margins: raw.margins,
+        type_floor: raw.type_floor,
+        contract: raw.contract,
+        pages: raw.pages,
+        page_columns: raw.page_columns,
+    })
+}

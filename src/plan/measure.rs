@@ -1,0 +1,195 @@
+//! Sizes at a scale: blocks in millimetres, then on the row lattice.
+//!
+//! Heights are whole quarters of the row pitch, so that rows line up across
+//! page columns whatever stands above them.
+
+use super::facts::Facts;
+use super::menu::{
+    Arrangement, Choice, PageMenu, Slot, loose_gap, loose_line_height, loose_lines, loose_slot,
+};
+use crate::range::{PartId, Side};
+
+/// Quarters in one row pitch.
+pub const QUARTERS: u32 = 4;
+
+/// One way of one family at a scale.
+#[derive(Debug, Clone)]
+pub struct Sized {
+    /// Width left of the spine, of the spine with its side gaps, right, mm.
+    pub left: f64,
+    pub centre: f64,
+    pub right: f64,
+    /// Height of each row, quarters.
+    pub rows: Vec<u32>,
+    pub cost: f64,
+}
+
+/// A page menu at a scale.
+#[derive(Debug, Clone)]
+pub struct SizedMenu {
+    /// Least row pitch, mm.
+    pub pitch: f64,
+    /// Per family and way.
+    pub families: Vec<Vec<Sized>>,
+    /// Height of a heading inside a column, quarters.
+    pub head: u32,
+    /// Height left for rows under the heading at a column's top, quarters.
+    pub room: u32,
+}
+
+/// The area between title and foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Body {
+    pub width: f64,
+    pub height: f64,
+}
+
+/// The body of a page of this size in this look.
+pub fn body(facts: &Facts<'_>, width: f64, height: f64) -> Body {
+    let look = &facts.look;
+    Body {
+        width: width - 2.0 * look.side,
+        height: height - look.top - look.bottom - look.title_height - look.foot_height,
+    }
+}
+
+/// Width of a side's columns, mm.
+pub fn side_width(slots: &[Slot], gap: f64, scale: f64) -> f64 {
+    let gaps = slots.len().saturating_sub(1) as f64 * gap;
+    slots.iter().map(|s| s.width(scale)).sum::<f64>() + gaps
+}
+
+/// Height of the spine's text with the chip beside it, mm.
+pub fn text_height(facts: &Facts<'_>, lines: usize) -> f64 {
+    let look = &facts.look;
+    let text = look.lead * (lines.max(1) - 1) as f64 + look.voices.name.cap;
+    text.max(look.chip.1)
+}
+
+/// How tall a heading is: turned numbers may need more than the style's height.
+pub fn head_height(facts: &Facts<'_>, menu: &PageMenu) -> f64 {
+    let look = &facts.look;
+    if !menu.turned {
+        return look.head_height;
+    }
+    let longest = menu
+        .families
+        .iter()
+        .flatten()
+        .flat_map(|c| c.left.iter().chain(&c.right))
+        .map(|s| facts.part(s.part).heading_width)
+        .fold(0.0, f64::max);
+    look.head_height.max(longest + look.head_numbers + look.heavy + look.module)
+}
+
+/// Least row pitch of a menu at a scale, mm: a multiple of an eighth of the module.
+fn least_pitch(facts: &Facts<'_>, menu: &PageMenu, scale: f64) -> f64 {
+    let look = &facts.look;
+    let text = text_height(facts, menu.spine.lines) + look.row_gap * 0.6;
+    let parts = menu
+        .families
+        .iter()
+        .flatten()
+        .filter(|c| c.arrangement != Arrangement::Loose)
+        .map(|c| {
+            let plain = c.tallest * scale + look.row_gap;
+            // A part with a number under it is centred with it, so it reaches
+            // into the white above the next row's part.
+            let label = look.under_gap + look.voices.under.cap;
+            let clear = look.row_gap * 0.25;
+            let pair = if c.tallest_pair > 0.0 {
+                (c.tallest_pair * scale + label) / 2.0 + clear
+            } else {
+                0.0
+            };
+            let numbered = if c.tallest_numbered > 0.0 {
+                c.tallest_numbered * scale + label + clear
+            } else {
+                0.0
+            };
+            plain.max(pair).max(numbered)
+        })
+        .fold(0.0, f64::max);
+    text.max(parts)
+}
+
+/// Measures a menu at a scale.
+pub fn size_menu(facts: &Facts<'_>, menu: &PageMenu, body: Body, scale: f64) -> SizedMenu {
+    let look = &facts.look;
+    let pitch = least_pitch(facts, menu, scale);
+    let quarter = pitch / f64::from(QUARTERS);
+    let head = head_height(facts, menu);
+    let centre = menu.spine.width + 2.0 * look.side_gap;
+    let limits = loose_limits(facts, menu, body, scale);
+    let families = menu
+        .families
+        .iter()
+        .zip(&facts.families)
+        .map(|(ways, family)| {
+            ways.iter()
+                .map(|way| match way.arrangement {
+                    Arrangement::Grid { .. } => Sized {
+                        left: side_width(&way.left, look.part_gap, scale),
+                        centre,
+                        right: side_width(&way.right, look.part_gap, scale),
+                        rows: vec![QUARTERS; family.rows.len()],
+                        cost: way.cost,
+                    },
+                    Arrangement::Loose => {
+                        let line = loose_line_height(facts, way.tallest_numbered, scale);
+                        let (mut left, mut right) = (0.0f64, 0.0f64);
+                        let rows = family
+                            .rows
+                            .iter()
+                            .map(|row| {
+                                let l = loose_lines(facts, row.made, Side::Left, scale, limits.0);
+                                let r = loose_lines(facts, row.made, Side::Right, scale, limits.1);
+                                left = left.max(widest_line(facts, &l, scale, limits.0));
+                                right = right.max(widest_line(facts, &r, scale, limits.1));
+                                let lines = l.len().max(r.len()).max(1) as f64;
+                                ((line * lines / quarter) - 1e-6).ceil().max(f64::from(QUARTERS))
+                                    as u32
+                            })
+                            .collect();
+                        Sized { left, centre, right, rows, cost: way.cost }
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    SizedMenu {
+        pitch,
+        families,
+        head: 2 * (((head + look.head_pad) / quarter / 2.0 - 1e-6).ceil() as u32),
+        room: ((body.height - head) / quarter + 1e-6).floor().max(0.0) as u32,
+    }
+}
+
+fn widest_line(facts: &Facts<'_>, lines: &[Vec<PartId>], scale: f64, limit: f64) -> f64 {
+    lines
+        .iter()
+        .map(|line| {
+            line.iter().map(|p| loose_slot(facts, *p, scale)).sum::<f64>()
+                + loose_gap(facts, line, scale, limit) * line.len().saturating_sub(1) as f64
+        })
+        .fold(0.0, f64::max)
+}
+
+/// How far loose rows may run out on each side before they wrap: as far as
+/// the columns of the other families, or a third of the page without any.
+pub fn loose_limits(facts: &Facts<'_>, menu: &PageMenu, body: Body, scale: f64) -> (f64, f64) {
+    let gap = facts.look.part_gap;
+    let grids = || menu.families.iter().flatten().filter(|c| c.arrangement != Arrangement::Loose);
+    let left = grids().map(|c| side_width(&c.left, gap, scale)).fold(0.0, f64::max);
+    let right = grids().map(|c| side_width(&c.right, gap, scale)).fold(0.0, f64::max);
+    if left <= 0.0 && right <= 0.0 {
+        let room = (body.width - menu.spine.width).max(0.0) / 3.0;
+        return (room, room);
+    }
+    (left, right)
+}
+
+/// Did this way of standing leave the sheet's common columns?
+pub fn is_loose(choice: &Choice) -> bool {
+    choice.arrangement == Arrangement::Loose
+}

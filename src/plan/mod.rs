@@ -1,0 +1,25 @@
+//! The plan: which families stand where, at which scale, with which columns.
+//! Solved in millimetres and row pitches, without coordinates.
+
+pub mod bounds;
+pub mod columns;
+pub mod facts;
+pub mod fill;
+pub mod layout;
+pub mod measure;
+pub mod menu;
+pub mod papers;
+pub mod relax;
+pub mod report;
+pub mod request;
+pub mod score;
+pub mod solve;
+pub mod style;
+
+pub use facts::Facts;
+pub use layout::Layout;
+pub use menu::{Arrangement, Choice, PageMenu};
+pub use report::Report;
+pub use request::Request;
+pub use solve::{Furniture, FurnitureHeight, PageColumn, Plan, PlannedFamily, PlannedRun, solve};
+pub use style::{Look, Style, Voice};

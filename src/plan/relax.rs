@@ -1,0 +1,126 @@
+//! What would fit: one rule relaxed at a time, and every answer printed.
+
+use super::facts::Facts;
+use super::layout::{Contract, Layout, Orientation, ScaleRule};
+use super::papers::{PAPERS, Paper};
+use super::request::Request;
+use super::solve::{NoFit, fits_at};
+use crate::diag::Diagnostic;
+use crate::units::mm_to_pt;
+
+/// Says why nothing fits and what would.
+pub fn explain(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Diagnostic {
+    if let Some(long) = too_long(facts) {
+        return long;
+    }
+    let layout = request.layout;
+    let page = format!("{:.0} x {:.0} mm", layout.width, layout.height);
+    let message = match fault.asked {
+        Some(scale) if (scale - 1.0).abs() < 1e-9 => {
+            format!("the sheet does not fit on {page} with every part at true size")
+        }
+        Some(scale) => {
+            format!("the sheet does not fit on {page} with parts at {scale} of true size")
+        }
+        None => format!(
+            "the sheet does not fit on {page} at any scale from {} of true size",
+            layout.least_scale
+        ),
+    };
+    let answers = answers(request, fault);
+    let help = if answers.is_empty() {
+        "show fewer colours or parts, or split the sheet in two".to_owned()
+    } else {
+        format!("it fits {}", answers.join("; or "))
+    };
+    Diagnostic::error("does-not-fit", message).help(help)
+}
+
+/// A name or a block that is wider than the page whatever the scale.
+fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
+    let narrowest = facts.spines.iter().map(|s| s.width).fold(f64::INFINITY, f64::min);
+    let room = facts.layout.width - 2.0 * (facts.look.side + facts.look.side_gap);
+    if narrowest <= room {
+        return None;
+    }
+    let (row, line) = facts
+        .families
+        .iter()
+        .flat_map(|f| &f.rows)
+        .flat_map(|r| r.lines.iter().map(move |l| (r, l)))
+        .max_by(|a, b| a.1.broken_width.total_cmp(&b.1.broken_width))?;
+    let key = facts.range.colour(row.colour).key();
+    Some(
+        Diagnostic::error(
+            "name-too-long",
+            format!(
+                "the name '{}' of colour '{key}' is {:.0} mm wide at the least type size; the page has room for {:.0} mm",
+                line.name, line.broken_width, room
+            ),
+        )
+        .help("shorten the name, or give it a space or a hyphen where it may break"),
+    )
+}
+
+fn answers(request: &Request<'_, '_>, fault: NoFit) -> Vec<String> {
+    let layout = request.layout;
+    let scale = fault.asked.unwrap_or(layout.least_scale);
+    let mut out = Vec::new();
+    if fault.asked.is_some()
+        && let Some(largest) = fault.largest.filter(|s| *s >= 0.05)
+    {
+        out.push(format!("at {largest} of true size on this page (scale: Ratio({largest}))"));
+    }
+    if let Some(paper) = smallest_paper(request, scale) {
+        out.push(paper);
+    }
+    if let Some(pages) =
+        (2..=8).find(|p| fits(request, &Layout { pages: *p, ..layout.clone() }, scale))
+    {
+        out.push(format!("on {pages} pages of this size (pages: {pages})"));
+    }
+    let few = Contract { coverage: 0.4, columns: 1, ..layout.contract };
+    if fits(request, &Layout { contract: few, ..layout.clone() }, scale) {
+        out.push("with fewer columns (contract: (coverage: 0.4, columns: 1))".to_owned());
+    }
+    for share in [0.9, 0.8, 0.7] {
+        let floor = layout.type_floor * share;
+        if fits(request, &Layout { type_floor: floor, ..layout.clone() }, scale) {
+            out.push(format!(
+                "with type down to {:.1} pt (type_floor: {floor:.3})",
+                mm_to_pt(floor)
+            ));
+            break;
+        }
+    }
+    out
+}
+
+fn fits(request: &Request<'_, '_>, layout: &Layout, scale: f64) -> bool {
+    let Ok(facts) = request.facts(layout) else { return false };
+    let fixed = Layout { scale: ScaleRule::Ratio(scale), ..layout.clone() };
+    let facts = Facts { layout: fixed, ..facts };
+    fits_at(&facts, request.furniture, scale)
+}
+
+/// The smallest standard sheet that fits, in which orientation, and the next
+/// smaller one that just misses.
+fn smallest_paper(request: &Request<'_, '_>, scale: f64) -> Option<String> {
+    let mut papers: Vec<&Paper> = PAPERS.iter().collect();
+    papers.sort_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
+    let area = request.layout.width * request.layout.height;
+    let mut missed: Option<&Paper> = None;
+    for paper in papers.into_iter().filter(|p| p.width * p.height > area * 1.001) {
+        for (w, h, turned) in
+            [(paper.width, paper.height, "upright"), (paper.height, paper.width, "on its side")]
+        {
+            let layout = Layout { orientation: Orientation::Fixed, ..request.layout.on(w, h) };
+            if fits(request, &layout, scale) {
+                let near = missed.map_or(String::new(), |m| format!("; {} just misses", m.name));
+                return Some(format!("on {} {turned} ({w:.0} x {h:.0} mm{near})", paper.name));
+            }
+        }
+        missed = Some(paper);
+    }
+    None
+}

@@ -1,0 +1,152 @@
+//! The figures of a plan, for people and for machines.
+
+use serde::Serialize;
+
+use super::columns::stand_ins;
+use super::facts::Facts;
+use super::menu::Arrangement;
+use super::solve::Plan;
+use crate::range::PartId;
+
+/// What a plan came to.
+#[derive(Debug, Clone, Serialize)]
+pub struct Report {
+    /// Trimmed page, mm.
+    pub page_mm: [f64; 2],
+    pub pages: usize,
+    pub page_columns: usize,
+    pub scale: f64,
+    /// No arrangement of this content has a larger scale.
+    pub bound: f64,
+    pub bound_by: &'static str,
+    /// Share of the bound that is not reached, 0 to 1.
+    pub gap: f64,
+    /// Share of the columns' height that rows, headings and furniture take.
+    pub fill: f64,
+    pub row_pitch_mm: f64,
+    pub splits: usize,
+    pub inversions: usize,
+    pub score: f64,
+    pub arrangements_tried: usize,
+    pub colours: usize,
+    pub samples: usize,
+    /// Cells in columns without a part.
+    pub empty_cells: usize,
+    pub stand_ins: usize,
+    /// Share of the made parts that is shown, 0 to 1.
+    pub coverage: f64,
+    pub loose_families: Vec<String>,
+    pub family_order: Vec<String>,
+    pub columns: Vec<FamilyColumns>,
+    pub left_out_colours: Vec<String>,
+    /// Parts without a column anywhere.
+    pub parts_without_column: Vec<String>,
+    pub least_type_mm: f64,
+    pub turned_headings: bool,
+    pub spine: String,
+}
+
+/// Which part numbers head a family's columns.
+#[derive(Debug, Clone, Serialize)]
+pub struct FamilyColumns {
+    pub family: String,
+    pub left: Vec<String>,
+    pub right: Vec<String>,
+}
+
+impl Report {
+    /// Gathers the figures.
+    pub fn new(facts: &Facts<'_>, plan: &Plan) -> Report {
+        let key = |family: usize| {
+            let sheet_family = &facts.sheet.families()[facts.families[family].index];
+            facts.range.family(sheet_family.family()).key().clone()
+        };
+        let (mut empty, mut replaced, mut samples) = (0, 0, 0);
+        let mut with_column = vec![false; facts.parts.len()];
+        let mut columns = Vec::new();
+        for family in &plan.families {
+            let rows = &facts.families[family.index].rows;
+            match &family.choice.arrangement {
+                Arrangement::Loose => {
+                    samples += rows.iter().map(|r| r.made.count_ones() as usize).sum::<usize>();
+                }
+                Arrangement::Grid { left, right } => {
+                    let all: Vec<PartId> = left.iter().chain(right).copied().collect();
+                    all.iter().for_each(|p| with_column[p.0] = true);
+                    for row in rows {
+                        let direct = all.iter().filter(|p| row.made >> p.0 & 1 == 1).count();
+                        let stand = stand_ins(facts, row.made, &all).len();
+                        empty += all.len() - direct - stand;
+                        replaced += stand;
+                        samples += direct + stand;
+                    }
+                    let labels = |parts: &[PartId]| {
+                        parts.iter().map(|p| facts.part(*p).label.clone()).collect()
+                    };
+                    columns.push(FamilyColumns {
+                        family: key(family.index),
+                        left: labels(left),
+                        right: labels(right),
+                    });
+                }
+            }
+        }
+        let used: u32 = plan.pages.iter().flatten().map(|c| c.used).sum();
+        let columns_count: usize = plan.pages.iter().map(Vec::len).sum();
+        let furniture_column = plan.pages.iter().flatten().find(|c| c.furniture);
+        let furniture = furniture_column.map_or(0, |c| plan.room - c.used);
+        Report {
+            page_mm: [round(plan.width), round(plan.height)],
+            pages: plan.pages.len(),
+            page_columns: plan.pages.first().map_or(0, Vec::len),
+            scale: plan.scale,
+            bound: round(plan.bound.scale),
+            bound_by: plan.bound.by,
+            gap: round(plan.bound.gap(plan.scale)),
+            fill: round(
+                f64::from(used + furniture) / (columns_count as f64 * f64::from(plan.room.max(1))),
+            ),
+            row_pitch_mm: round(plan.pitch),
+            splits: plan.splits,
+            inversions: plan.inversions,
+            score: round(plan.score),
+            arrangements_tried: plan.tried,
+            colours: plan.families.iter().map(|f| f.rows.len()).sum(),
+            samples,
+            empty_cells: empty,
+            stand_ins: replaced,
+            coverage: round(plan.coverage),
+            loose_families: plan
+                .families
+                .iter()
+                .filter(|f| f.choice.arrangement == Arrangement::Loose)
+                .map(|f| key(f.index))
+                .collect(),
+            family_order: plan.families.iter().map(|f| key(f.index)).collect(),
+            columns,
+            left_out_colours: facts
+                .sheet
+                .left_out()
+                .iter()
+                .map(|l| facts.range.colour(l.colour()).any_name().to_owned())
+                .collect(),
+            parts_without_column: facts
+                .parts
+                .iter()
+                .zip(&with_column)
+                .filter(|(_, has)| !**has)
+                .map(|(p, _)| p.label.clone())
+                .collect(),
+            least_type_mm: round(
+                facts.look.voices.each().iter().map(|(_, v)| v.size).fold(f64::INFINITY, f64::min),
+            ),
+            turned_headings: plan.turned,
+            spine: format!("{:?}, names {:?}", plan.spine.form, plan.spine.fit).to_lowercase(),
+        }
+    }
+}
+
+/// Three decimals: figures are for reading.
+fn round(v: f64) -> f64 {
+    (v * 1000.0).round() / 1000.0
+}

@@ -1,0 +1,619 @@
+//! The joint choice: scale, order, columns, spine, furniture, orientation.
+
+use std::ops::RangeInclusive;
+
+use super::bounds::{Bound, bound};
+use super::facts::{Facts, SpineChoice};
+use super::fill::{Filled, FilledColumn, Task, fill};
+use super::layout::{Orientation, ScaleRule};
+use super::measure::{Body, QUARTERS, SizedMenu, body, head_height, loose_limits, size_menu};
+use super::menu::{Choice, PageMenu, page_menus};
+use super::score::{FREE_STRETCH, INVERSION, MOST_STRETCH, least_slack, scale_loss, stretch_cost};
+
+/// Where the legend and the notes stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Furniture {
+    /// At the foot of one page column.
+    Column,
+    /// Across the page under all columns.
+    Band,
+}
+
+/// Height of the furniture in mm for a width in mm, a part scale, and a place.
+pub type FurnitureHeight<'a> = &'a dyn Fn(&Facts<'_>, f64, f64, Furniture) -> f64;
+
+/// One family as planned.
+#[derive(Debug, Clone)]
+pub struct PlannedFamily {
+    /// Index into `facts.families`.
+    pub index: usize,
+    pub choice: Choice,
+    /// Height of each row, quarters of the pitch.
+    pub rows: Vec<u32>,
+}
+
+/// A run of a family's rows in a page column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlannedRun {
+    /// Index into [`Plan::families`].
+    pub family: usize,
+    pub from: usize,
+    pub to: usize,
+}
+
+/// A page column: blocks that share one spine axis.
+#[derive(Debug, Clone)]
+pub struct PageColumn {
+    pub runs: Vec<PlannedRun>,
+    /// Quarters used by headings and rows, without the furniture.
+    pub used: u32,
+    /// The furniture stands at its foot.
+    pub furniture: bool,
+    /// Least widths, mm.
+    pub left: f64,
+    pub centre: f64,
+    pub right: f64,
+}
+
+/// A solved edition, without coordinates.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// Trimmed page, mm, turned if that was better.
+    pub width: f64,
+    pub height: f64,
+    pub scale: f64,
+    /// Row pitch as drawn, mm.
+    pub pitch: f64,
+    /// Height of headings inside a column, quarters.
+    pub head: u32,
+    /// Height of the heading at a column's top, mm.
+    pub head_height: f64,
+    /// Quarters that the fullest column uses.
+    pub room: u32,
+    pub spine: SpineChoice,
+    pub turned: bool,
+    /// In the order drawn.
+    pub families: Vec<PlannedFamily>,
+    pub pages: Vec<Vec<PageColumn>>,
+    pub furniture: Furniture,
+    /// Where loose rows wrap, left and right of the spine, mm.
+    pub loose_limits: (f64, f64),
+    pub body: Body,
+    pub coverage: f64,
+    pub splits: usize,
+    pub inversions: usize,
+    pub score: f64,
+    pub bound: Bound,
+    /// How many arrangements were looked at.
+    pub tried: usize,
+}
+
+/// Why nothing fits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NoFit {
+    /// The scale that was asked for, if one was.
+    pub asked: Option<f64>,
+    /// The largest scale that would fit, if any does.
+    pub largest: Option<f64>,
+}
+
+/// How far under the largest scale the joint choice looks, and in how many steps.
+const SCALE_REACH: f64 = 0.15;
+const SCALE_STEPS: usize = 12;
+/// Most inversions of the family order.
+const MOST_INVERSIONS: usize = 2;
+/// Most splits of families on one page.
+const MOST_SPLITS: usize = 3;
+
+/// Solves an edition.
+///
+/// # Errors
+/// Nothing keeps the contract on this page at the scale asked for.
+pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, NoFit> {
+    let search = Search::new(facts, furniture);
+    match facts.layout.scale {
+        ScaleRule::True => search.at_scales(&[1.0], Some(1.0)),
+        ScaleRule::Ratio(r) => search.at_scales(&[r], Some(r)),
+        ScaleRule::Fit => {
+            let largest = search.largest(1.0);
+            let Some(largest) = largest.filter(|s| *s >= facts.layout.least_scale) else {
+                return Err(NoFit { asked: None, largest });
+            };
+            let scales: Vec<f64> = (0..SCALE_STEPS)
+                .map(|i| largest * (1.0 - SCALE_REACH * i as f64 / SCALE_STEPS as f64))
+                .map(|s| (s * 1000.0).floor() / 1000.0)
+                .collect();
+            search.at_scales(&scales, None)
+        }
+    }
+}
+
+/// Does anything fit at this scale? Used by relaxations.
+pub fn fits_at(facts: &Facts<'_>, furniture: FurnitureHeight<'_>, scale: f64) -> bool {
+    Search::new(facts, furniture).fits(scale)
+}
+
+struct Search<'a> {
+    facts: &'a Facts<'a>,
+    furniture: FurnitureHeight<'a>,
+    menus: Vec<PageMenu>,
+    /// Width and height of the page, as given and turned.
+    pages: Vec<(f64, f64)>,
+    orders: Vec<(Vec<usize>, usize)>,
+    breaks: Vec<&'a [usize]>,
+}
+
+/// A candidate that may become the plan.
+struct Found<'a> {
+    filled: Filled,
+    score: f64,
+    scale: f64,
+    menu: usize,
+    page: (f64, f64),
+    order: &'a [usize],
+    inversions: usize,
+    columns: usize,
+    furniture: Furniture,
+}
+
+impl<'a> Search<'a> {
+    fn new(facts: &'a Facts<'a>, furniture: FurnitureHeight<'a>) -> Search<'a> {
+        let (w, h) = (facts.layout.width, facts.layout.height);
+        let mut pages = vec![(w, h)];
+        if facts.layout.orientation == Orientation::Free && w != h {
+            pages.push((h, w));
+        }
+        Search {
+            facts,
+            furniture,
+            menus: page_menus(facts),
+            pages,
+            orders: orders(facts.families.len()),
+            breaks: facts.families.iter().map(|f| f.breaks.as_slice()).collect(),
+        }
+    }
+
+    /// Bisection: everything grows with the scale, so 'fits' is monotone.
+    fn largest(&self, most: f64) -> Option<f64> {
+        if self.fits(most) {
+            return Some(most);
+        }
+        let (mut low, mut high) = (0.02, most);
+        if !self.fits(low) {
+            return None;
+        }
+        while high - low > 0.0005 {
+            let middle = (low + high) / 2.0;
+            if self.fits(middle) { low = middle } else { high = middle }
+        }
+        Some((low * 1000.0).floor() / 1000.0)
+    }
+
+    fn fits(&self, scale: f64) -> bool {
+        self.pages.iter().any(|page| {
+            let body = body(self.facts, page.0, page.1);
+            self.modest_menus(body, scale).iter().any(|(menu, sized)| {
+                self.column_counts(sized, body).into_iter().any(|n| {
+                    self.places(sized, menu, body, n, scale)
+                        .into_iter()
+                        .any(|place| self.fits_in(sized, n, &place))
+                })
+            })
+        })
+    }
+
+    fn fits_in(&self, sized: &SizedMenu, n: usize, place: &Place) -> bool {
+        let (totals, height) = self.totals(sized, n, place.room);
+        totals.into_iter().any(|total| {
+            self.could_fit(sized, height, total, place)
+                && self.likely_orders().any(|(order, _)| {
+                    fill(&self.task(sized, order, n, total, place, f64::INFINITY)).is_some()
+                })
+        })
+    }
+
+    /// The menus that no other undercuts in every width and height: if none of
+    /// these fits, none does.
+    fn modest_menus(&self, body: Body, scale: f64) -> Vec<(&PageMenu, SizedMenu)> {
+        let mut kept: Vec<(&PageMenu, SizedMenu)> = Vec::new();
+        for menu in &self.menus {
+            let sized = size_menu(self.facts, menu, body, scale);
+            if kept.iter().any(|(_, other)| undercuts(other, &sized)) {
+                continue;
+            }
+            kept.retain(|(_, other)| !undercuts(&sized, other));
+            kept.push((menu, sized));
+        }
+        kept
+    }
+
+    /// Orders with at most one inversion: two cost more than the scale they could gain.
+    fn likely_orders(&self) -> impl Iterator<Item = &(Vec<usize>, usize)> {
+        self.orders.iter().take_while(|(_, inversions)| *inversions <= 1)
+    }
+
+    /// A quick look: rows, the headings that cannot all stand at a column's top,
+    /// and the furniture against the height of all columns.
+    fn could_fit(&self, sized: &SizedMenu, height: u32, columns: usize, place: &Place) -> bool {
+        let inner = sized.families.len().saturating_sub(columns) as u32;
+        let needed = height + inner * sized.head + place.column.unwrap_or(0);
+        needed <= columns as u32 * place.room
+    }
+
+    /// The best plan over all of `scales`, the largest first.
+    fn at_scales(&self, scales: &[f64], asked: Option<f64>) -> Result<Plan, NoFit> {
+        let mut best: Option<Found<'_>> = None;
+        let mut tried = 0;
+        // The sheet's own order first, at every scale: a good plan found early
+        // saves most of the search through the other orders.
+        for orders in [&self.orders[..1], &self.orders[1..]] {
+            for &scale in scales {
+                let loss = scale_loss(scale, scales[0]);
+                if best.as_ref().is_some_and(|b| loss >= b.score) {
+                    break;
+                }
+                for &page in &self.pages {
+                    for m in 0..self.menus.len() {
+                        let known = loss + self.menus[m].cost;
+                        if best.as_ref().is_none_or(|b| known < b.score) {
+                            tried += self.with_menu(scale, known, page, m, orders, &mut best);
+                        }
+                    }
+                }
+            }
+        }
+        match best {
+            Some(found) => Ok(self.plan(found, tried)),
+            None => Err(NoFit { asked, largest: self.largest(asked.unwrap_or(1.0)) }),
+        }
+    }
+
+    fn with_menu<'s>(
+        &'s self,
+        scale: f64,
+        known: f64,
+        page: (f64, f64),
+        m: usize,
+        orders: &'s [(Vec<usize>, usize)],
+        best: &mut Option<Found<'s>>,
+    ) -> usize {
+        let menu = &self.menus[m];
+        let body = body(self.facts, page.0, page.1);
+        let sized = size_menu(self.facts, menu, body, scale);
+        let mut tried = 0;
+        for n in self.column_counts(&sized, body) {
+            for place in self.places(&sized, menu, body, n, scale) {
+                let (totals, height) = self.totals(&sized, n, place.room);
+                for total in totals {
+                    if !self.could_fit(&sized, height, total, &place) {
+                        continue;
+                    }
+                    for room in self.rooms(&sized, height, total, place.room) {
+                        let stretch = f64::from(place.room) / f64::from(room);
+                        let known = known + stretch_cost(stretch);
+                        let slack = least_slack(height + place.column.unwrap_or(0), total, room);
+                        for (order, inversions) in orders {
+                            let known = known + INVERSION * *inversions as f64;
+                            let limit = best.as_ref().map_or(f64::INFINITY, |b| b.score);
+                            if known + slack >= limit {
+                                break;
+                            }
+                            tried += 1;
+                            let place = Place { room, ..place };
+                            let task = self.task(&sized, order, n, total, &place, limit - known);
+                            let Some(filled) = fill(&task) else { continue };
+                            let score = known + filled.cost;
+                            if score < limit {
+                                *best = Some(Found {
+                                    filled,
+                                    score,
+                                    scale,
+                                    menu: m,
+                                    page,
+                                    order,
+                                    inversions: *inversions,
+                                    columns: n,
+                                    furniture: place.kind,
+                                });
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        tried
+    }
+
+    /// Counts of page columns whose narrowest blocks fit side by side.
+    fn column_counts(&self, sized: &SizedMenu, body: Body) -> Vec<usize> {
+        let narrowest = sized
+            .families
+            .iter()
+            .map(|ways| {
+                ways.iter().map(|w| w.left + w.centre + w.right).fold(f64::INFINITY, f64::min)
+            })
+            .fold(f64::INFINITY, f64::min);
+        let gutter = self.facts.look.gutter;
+        (1..=self.facts.layout.page_columns)
+            .filter(|&n| n as f64 * narrowest + (n - 1) as f64 * gutter <= body.width + 1e-6)
+            .rev()
+            .collect()
+    }
+
+    /// Where the furniture can stand, and the room that is left for columns.
+    fn places(
+        &self,
+        sized: &SizedMenu,
+        menu: &PageMenu,
+        body: Body,
+        n: usize,
+        scale: f64,
+    ) -> Vec<Place> {
+        let look = &self.facts.look;
+        let quarter = sized.pitch / f64::from(QUARTERS);
+        let column = (body.width - (n - 1) as f64 * look.gutter) / n as f64;
+        let mut out = Vec::new();
+        let in_column =
+            (self.furniture)(self.facts, column, scale, Furniture::Column) + look.head_pad;
+        if in_column < body.height {
+            out.push(Place {
+                kind: Furniture::Column,
+                room: sized.room,
+                width: body.width,
+                column: Some((in_column / quarter).ceil() as u32),
+            });
+        }
+        let band = (self.furniture)(self.facts, body.width, scale, Furniture::Band) + look.head_pad;
+        let room = (body.height - head_height(self.facts, menu) - band) / quarter;
+        if room >= 1.0 {
+            out.push(Place {
+                kind: Furniture::Band,
+                room: room.floor() as u32,
+                width: body.width,
+                column: None,
+            });
+        }
+        out
+    }
+
+    /// Counts of page columns on all pages worth trying, and the quarters of all rows.
+    fn totals(&self, sized: &SizedMenu, n: usize, room: u32) -> (RangeInclusive<usize>, u32) {
+        let height: u32 = sized
+            .families
+            .iter()
+            .map(|ways| ways.iter().map(|w| w.rows.iter().sum::<u32>()).min().unwrap_or(0))
+            .sum();
+        let pages = self.facts.layout.pages;
+        if pages == 1 {
+            return (n..=n, height);
+        }
+        let needed = (f64::from(height) / f64::from(room.max(1))).ceil() as usize;
+        let least = needed.clamp(1, n * pages);
+        (least..=(least + n).min(n * pages), height)
+    }
+
+    /// Column heights worth trying: all there is; balanced; between.
+    fn rooms(&self, sized: &SizedMenu, height: u32, total: usize, room: u32) -> Vec<u32> {
+        let heads = sized.families.len().saturating_sub(1) as u32 * sized.head;
+        let balanced = (f64::from(height + heads) / total as f64).ceil() as u32;
+        let mut out = vec![room];
+        for factor in [1.0, 1.06, 1.13] {
+            let try_room = (f64::from(balanced) * factor).ceil() as u32;
+            let least = (f64::from(room) / MOST_STRETCH) as u32;
+            let try_room = try_room.max(least).div_ceil(QUARTERS) * QUARTERS;
+            if try_room < room && !out.contains(&try_room) {
+                out.push(try_room);
+            }
+        }
+        let free = (f64::from(room) / FREE_STRETCH).ceil() as u32;
+        if free > balanced && !out.contains(&free) {
+            out.push(free);
+        }
+        out
+    }
+
+    fn task<'t>(
+        &'t self,
+        sized: &'t SizedMenu,
+        order: &'t [usize],
+        columns: usize,
+        total: usize,
+        place: &Place,
+        limit: f64,
+    ) -> Task<'t> {
+        Task {
+            menu: sized,
+            order,
+            breaks: &self.breaks,
+            columns,
+            total,
+            room: place.room,
+            width: place.width - (columns - 1) as f64 * self.facts.look.gutter,
+            furniture: place.column,
+            limit,
+            splits: if self.facts.layout.pages == 1 { MOST_SPLITS } else { usize::MAX },
+        }
+    }
+
+    /// The row pitch that brings the fullest column exactly to the foot: rows
+    /// where there is no furniture, the furniture's true height where it stands.
+    fn pitch(
+        &self,
+        columns: &[PageColumn],
+        sized: &SizedMenu,
+        space: f64,
+        width: f64,
+        count: usize,
+        scale: f64,
+    ) -> f64 {
+        let look = &self.facts.look;
+        let column = (width - (count - 1) as f64 * look.gutter) / count as f64;
+        let most = sized.pitch * MOST_STRETCH;
+        columns
+            .iter()
+            .filter(|c| c.used > 0)
+            .map(|c| {
+                let furniture = if c.furniture {
+                    (self.furniture)(self.facts, column, scale, Furniture::Column) + look.head_pad
+                } else {
+                    0.0
+                };
+                (space - furniture) * f64::from(QUARTERS) / f64::from(c.used)
+            })
+            .fold(most, f64::min)
+            .max(sized.pitch)
+    }
+
+    fn plan(&self, found: Found<'_>, tried: usize) -> Plan {
+        let facts = self.facts;
+        let menu = &self.menus[found.menu];
+        let body = body(facts, found.page.0, found.page.1);
+        let sized = size_menu(facts, menu, body, found.scale);
+        let order = found.order;
+        let mut ways = vec![0; order.len()];
+        for run in found.filled.columns.iter().flat_map(|c| &c.runs) {
+            ways[run.family] = run.way;
+        }
+        let families = order
+            .iter()
+            .zip(&ways)
+            .map(|(&index, &way)| PlannedFamily {
+                index,
+                choice: menu.families[index][way].clone(),
+                rows: sized.families[index][way].rows.clone(),
+            })
+            .collect();
+        let furniture_height = self
+            .places(&sized, menu, body, found.columns, found.scale)
+            .iter()
+            .find(|p| p.kind == found.furniture)
+            .and_then(|p| p.column)
+            .unwrap_or(0);
+        let columns: Vec<PageColumn> =
+            found.filled.columns.iter().map(|c| page_column(c, furniture_height)).collect();
+        let head_height = head_height(facts, menu);
+        let band = match found.furniture {
+            Furniture::Column => 0.0,
+            Furniture::Band => {
+                (self.furniture)(facts, body.width, found.scale, Furniture::Band)
+                    + facts.look.head_pad
+            }
+        };
+        let space = body.height - head_height - band;
+        let fullest = found.filled.columns.iter().map(|c| c.used).max().unwrap_or(1).max(1);
+        let pitch = self.pitch(&columns, &sized, space, body.width, found.columns, found.scale);
+        Plan {
+            width: found.page.0,
+            height: found.page.1,
+            scale: found.scale,
+            pitch,
+            head: sized.head,
+            head_height,
+            room: fullest,
+            spine: menu.spine,
+            turned: menu.turned,
+            families,
+            pages: columns.chunks(found.columns).map(<[PageColumn]>::to_vec).collect(),
+            furniture: found.furniture,
+            loose_limits: loose_limits(facts, menu, body, found.scale),
+            body,
+            coverage: menu.coverage,
+            splits: found.filled.splits,
+            inversions: found.inversions,
+            score: found.score,
+            bound: bound(facts, menu, &self.pages, found.scale),
+            tried,
+        }
+    }
+}
+
+/// Does menu `a` need no more than `b` in any way of any family?
+fn undercuts(a: &SizedMenu, b: &SizedMenu) -> bool {
+    a.pitch <= b.pitch
+        && a.room >= b.room
+        && a.head <= b.head
+        && a.families.iter().zip(&b.families).all(|(a, b)| {
+            b.iter().all(|b| {
+                a.iter().any(|a| {
+                    a.left <= b.left
+                        && a.centre <= b.centre
+                        && a.right <= b.right
+                        && a.rows.iter().zip(&b.rows).all(|(a, b)| a <= b)
+                })
+            })
+        })
+}
+
+fn page_column(column: &FilledColumn, furniture: u32) -> PageColumn {
+    PageColumn {
+        runs: column
+            .runs
+            .iter()
+            .map(|r| PlannedRun { family: r.family, from: r.from, to: r.to })
+            .collect(),
+        used: column.used - if column.furniture { furniture } else { 0 },
+        furniture: column.furniture,
+        left: column.left,
+        centre: column.centre,
+        right: column.right,
+    }
+}
+
+/// Where the furniture stands and what it leaves.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    kind: Furniture,
+    /// Quarters in a column.
+    room: u32,
+    /// Width of the body, mm.
+    width: f64,
+    /// Quarters of the furniture if it stands in a column.
+    column: Option<u32>,
+}
+
+/// Family orders with at most two inversions, fewest first.
+fn orders(count: usize) -> Vec<(Vec<usize>, usize)> {
+    let identity: Vec<usize> = (0..count).collect();
+    let mut out = vec![(identity.clone(), 0)];
+    let mut last = vec![identity];
+    for inversions in 1..=MOST_INVERSIONS {
+        let mut next: Vec<Vec<usize>> = Vec::new();
+        for order in &last {
+            for i in 1..count {
+                // Swapping neighbours that stand in order adds one inversion.
+                if order[i - 1] < order[i] {
+                    let mut swapped = order.clone();
+                    swapped.swap(i - 1, i);
+                    if !next.contains(&swapped) {
+                        next.push(swapped);
+                    }
+                }
+            }
+        }
+        out.extend(next.iter().map(|o| (o.clone(), inversions)));
+        last = next;
+        if count > 16 {
+            break;
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn orders_have_the_inversions_they_claim() {
+        let all = orders(5);
+        for (order, claimed) in &all {
+            let counted = (0..5)
+                .flat_map(|i| (0..i).map(move |j| (i, j)))
+                .filter(|(i, j)| order[*j] > order[*i])
+                .count();
+            assert_eq!(counted, *claimed, "{order:?}");
+        }
+        // Mahonian numbers for n = 5: 1, 4, 9 permutations with 0, 1, 2 inversions (OEIS A008302).
+        assert_eq!(all.len(), 1 + 4 + 9);
+    }
+}

@@ -1,0 +1,230 @@
+//! Keys and words: what may be written, and who is meant.
+
+use std::cell::Cell;
+use std::collections::BTreeMap;
+
+use crate::diag::{Diagnostic, Findings, nearest};
+use crate::range::Words;
+use crate::read::ron::Place;
+use crate::read::{raw, tag};
+
+/// The longest key or text in characters.
+const MAX_KEY: usize = 64;
+const MAX_TEXT: usize = 2_000;
+
+impl Words {
+    /// Words without forms of their own.
+    pub(in crate::range) fn plain(text: &str) -> Words {
+        Words { text: text.to_owned(), forms: BTreeMap::new() }
+    }
+}
+
+/// The keys of one kind of thing, each with its number in the list.
+pub struct Keys {
+    kind: &'static str,
+    numbers: BTreeMap<String, usize>,
+    /// Some entry is faulty: look-ups that fail are not to be reported.
+    doubtful: bool,
+    /// A look-up has failed.
+    missed: Cell<bool>,
+}
+
+impl Keys {
+    /// Collects the keys of a list, with messages for missing, odd and double ones.
+    pub fn new<'a>(
+        kind: &'static str,
+        root: Place,
+        list: &str,
+        keys: impl Iterator<Item = &'a Option<String>>,
+        findings: &mut Findings,
+    ) -> Keys {
+        let place = root.field(list);
+        let mut numbers = BTreeMap::new();
+        let mut doubtful = root.faulted(list) || (root.has(list) && place.damaged());
+        for (i, key) in keys.enumerate() {
+            let item = place.item(i);
+            let Some(key) = key else {
+                doubtful = true;
+                if !item.faulted("key") {
+                    findings.push(
+                        Diagnostic::error("missing-field", format!("this {kind} has no key"))
+                            .at(item.head())
+                            .help("add key: \"...\", a short name of letters, digits and hyphens"),
+                    );
+                }
+                continue;
+            };
+            doubtful |= !check_key(kind, key, item.field("key"), findings);
+            if numbers.insert(key.clone(), i).is_some() {
+                doubtful = true;
+                findings.push(
+                    Diagnostic::error("double-key", format!("the {kind} '{key}' is there twice"))
+                        .at(item.field("key").span())
+                        .help("give one of the two another key"),
+                );
+            }
+        }
+        Keys { kind, numbers, doubtful: doubtful || !root.has(list), missed: Cell::new(false) }
+    }
+
+    /// The number of a key; a message when there is none.
+    pub fn find(&self, key: &str, place: Place, findings: &mut Findings) -> Option<usize> {
+        self.find_at(key, place.span(), findings)
+    }
+
+    /// The same for a place that is known.
+    pub fn find_at(
+        &self,
+        key: &str,
+        span: Option<crate::diag::Span>,
+        findings: &mut Findings,
+    ) -> Option<usize> {
+        let found = self.numbers.get(key).copied();
+        self.missed.set(self.missed.get() || found.is_none());
+        if found.is_none() && !self.doubtful {
+            findings.push(
+                Diagnostic::error(self.code(), format!("there is no {} '{key}'", self.kind))
+                    .at(span)
+                    .help(self.suggest(key)),
+            );
+        }
+        found
+    }
+
+    fn code(&self) -> &'static str {
+        match self.kind {
+            "listing" => "unknown-listing",
+            "family" => "unknown-family",
+            "part" => "unknown-part",
+            _ => "unknown-colour",
+        }
+    }
+
+    fn suggest(&self, key: &str) -> String {
+        match nearest(key, self.numbers.keys().map(String::as_str)) {
+            Some(n) => format!("did you mean '{n}'?"),
+            None if self.numbers.len() <= 12 => {
+                let list: Vec<&str> = self.numbers.keys().map(String::as_str).collect();
+                format!("there are: {}", list.join(", "))
+            }
+            None => format!("see the keys of the range's {} {}s", self.numbers.len(), self.kind),
+        }
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.numbers.len()
+    }
+
+    /// Has any look-up failed? Then 'not used' is not to be said.
+    pub fn missed(&self) -> bool {
+        self.missed.get()
+    }
+
+    /// Is the list not to be trusted because part of it could not be read?
+    pub fn doubtful(&self) -> bool {
+        self.doubtful
+    }
+}
+
+/// Letters, digits and hyphens, and not too many: is it so?
+pub fn check_key(kind: &str, key: &str, place: Place, findings: &mut Findings) -> bool {
+    let message = match key.chars().find(|c| !c.is_ascii_alphanumeric() && *c != '-') {
+        _ if key.is_empty() => format!("this {kind} has an empty key"),
+        Some(c) => format!("the key '{}' holds {}", key.escape_debug(), sign(c)),
+        None if key.len() > MAX_KEY => {
+            format!("the key of this {kind} is longer than {MAX_KEY} signs")
+        }
+        None if key.starts_with('-') => format!("the key '{key}' starts with a hyphen"),
+        None => return true,
+    };
+    findings.push(
+        Diagnostic::error("bad-key", message)
+            .at(place.span())
+            .help("use letters a to z, digits and hyphens, such as 'winkle-cream'"),
+    );
+    false
+}
+
+/// A character for a message.
+fn sign(c: char) -> String {
+    match c {
+        ' ' => "a blank".into(),
+        c if c.is_control() => format!("the control character U+{:04X}", c as u32),
+        c => format!("'{c}'"),
+    }
+}
+
+/// A text without control characters, of sensible length.
+pub fn text(text: &str, place: Place, findings: &mut Findings) {
+    let bad = text.chars().find(|c| {
+        // Marks that turn the direction of text round can make it read as something else.
+        c.is_control() || matches!(*c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
+    });
+    if let Some(c) = bad {
+        findings.push(
+            Diagnostic::error(
+                "control-character",
+                format!("this text holds a hidden character, U+{:04X}", c as u32),
+            )
+            .at(place.span())
+            .help("type the text again; it may have come along with copied text"),
+        );
+    } else if text.chars().count() > MAX_TEXT {
+        findings.push(
+            Diagnostic::error(
+                "long-text",
+                format!("this text is longer than {MAX_TEXT} characters"),
+            )
+            .at(place.span())
+            .help("shorten it"),
+        );
+    }
+}
+
+/// Checks words and their forms.
+pub fn words(raw: raw::Words, place: Place, findings: &mut Findings) -> Words {
+    text(&raw.text, place, findings);
+    if let Some(name) = place.name().filter(|n| *n != "Forms") {
+        findings.push(
+            Diagnostic::error("unknown-word", format!("'{name}' is no form of a text"))
+                .at(place.head())
+                .help(r#"write "text", or Forms("text", {"en-US": "text there"})"#),
+        );
+    }
+    let mut forms = BTreeMap::new();
+    for (i, (language, form)) in raw.forms.0.into_iter().enumerate() {
+        let here = place.item(1).item(i);
+        if !check_tag(&language, here.key_span(), findings) {
+            continue;
+        }
+        text(&form, here, findings);
+        if forms.insert(tag::usual_case(&language), form).is_some() {
+            findings.push(
+                Diagnostic::error(
+                    "double-key",
+                    format!("the form for '{language}' is given twice"),
+                )
+                .at(here.key_span())
+                .help("keep one of the two"),
+            );
+        }
+    }
+    Words { text: raw.text, forms }
+}
+
+/// Is it a language tag?
+pub fn check_tag(language: &str, span: Option<crate::diag::Span>, findings: &mut Findings) -> bool {
+    let good = tag::well_formed(language);
+    if !good {
+        findings.push(
+            Diagnostic::error(
+                "bad-spelling",
+                format!("'{}' is no language tag", language.escape_debug()),
+            )
+            .at(span)
+            .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"),
+        );
+    }
+    good
+}

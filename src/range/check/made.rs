@@ -1,0 +1,224 @@
+//! Which part is made in which colour, and in which years.
+
+use crate::diag::{Diagnostic, Findings};
+use crate::range::{Colour, Part};
+use crate::read::raw;
+use crate::read::ron::Place;
+
+use super::Index;
+use super::colours::year;
+
+/// The matrix and its exceptions by year.
+pub struct Made {
+    /// `cells[colour][part]`
+    pub cells: Vec<Vec<bool>>,
+    pub years: Vec<Years>,
+}
+
+/// The years in which a part is made in a colour.
+pub struct Years {
+    pub colour: usize,
+    pub part: usize,
+    pub from: Option<u16>,
+    pub to: Option<u16>,
+}
+
+impl Years {
+    /// Is it made in this year?
+    pub fn holds(&self, year: u16) -> bool {
+        self.from.is_none_or(|f| f <= year) && self.to.is_none_or(|t| year <= t)
+    }
+}
+
+/// Without a matrix every part is made in every colour.
+pub fn check(
+    raw: Option<raw::Made>,
+    root: Place,
+    index: &Index,
+    (parts, colours): (&[Part], &[Colour]),
+    findings: &mut Findings,
+) -> Made {
+    let whole = || vec![vec![true; parts.len()]; colours.len()];
+    let Some(raw) = raw else { return Made { cells: whole(), years: Vec::new() } };
+    let place = root.field("made");
+    let columns: Vec<Option<usize>> = match &raw.parts {
+        Some(list) => columns(list, place.field("parts"), index, findings),
+        None => (0..parts.len()).map(Some).collect(),
+    };
+    let unsure = place.faulted("parts")
+        || place.faulted("rows")
+        || index.colours.doubtful()
+        || (raw.parts.is_none() && index.parts.doubtful())
+        || (place.has("parts") && place.field("parts").damaged());
+    let cells = match raw.rows {
+        None => whole(),
+        Some(rows) => {
+            let at = place.field("rows");
+            let sizes = (parts.len(), colours.len());
+            let table = Rows { columns: &columns, own_list: raw.parts.is_some(), unsure };
+            let mut seen = vec![false; colours.len()];
+            let cells = table.read(rows.0, at, sizes, index, &mut seen, findings);
+            if !unsure && !at.damaged() {
+                let missing = seen.iter().zip(colours).filter(|(s, _)| !**s);
+                for (_, c) in missing {
+                    findings.push(
+                        Diagnostic::warning(
+                            "missing-row",
+                            format!("there is no row of marks for '{}'", c.key),
+                        )
+                        .at(c.span.clone())
+                        .help(format!(
+                            "add \"{}\": \"{}\" to made.rows",
+                            c.key,
+                            ".".repeat(columns.len())
+                        )),
+                    );
+                }
+            }
+            cells
+        }
+    };
+    let years =
+        raw.years.map(|y| years(y, place.field("years"), index, findings)).unwrap_or_default();
+    Made { cells, years }
+}
+
+fn columns(
+    list: &[String],
+    at: Place,
+    index: &Index,
+    findings: &mut Findings,
+) -> Vec<Option<usize>> {
+    let mut out: Vec<Option<usize>> = Vec::with_capacity(list.len());
+    for (i, key) in list.iter().enumerate() {
+        let found = index.parts.find(key, at.item(i), findings);
+        if found.is_some() && out.contains(&found) {
+            findings.push(
+                Diagnostic::error("double-key", format!("the part '{key}' is in this list twice"))
+                    .at(at.item(i).span())
+                    .help("keep one of the two"),
+            );
+        }
+        out.push(found);
+    }
+    out
+}
+
+struct Rows<'a> {
+    columns: &'a [Option<usize>],
+    /// The columns are listed in made.parts, not taken from the range's parts.
+    own_list: bool,
+    unsure: bool,
+}
+
+impl Rows<'_> {
+    fn read(
+        &self,
+        rows: Vec<(String, String)>,
+        at: Place,
+        (parts, colours): (usize, usize),
+        index: &Index,
+        seen: &mut [bool],
+        findings: &mut Findings,
+    ) -> Vec<Vec<bool>> {
+        let mut cells = vec![vec![false; parts]; colours];
+        for (i, (key, marks)) in rows.into_iter().enumerate() {
+            let here = at.item(i);
+            let colour = index.colours.find_at(&key, here.key_span(), findings);
+            let row = self.marks(&key, &marks, here, findings);
+            let Some(colour) = colour.filter(|c| *c < colours) else { continue };
+            if std::mem::replace(&mut seen[colour], true) {
+                findings.push(
+                    Diagnostic::error(
+                        "double-key",
+                        format!("the colour '{key}' has two rows of marks"),
+                    )
+                    .at(here.key_span())
+                    .help("keep one of the two"),
+                );
+            }
+            for (part, made) in self.columns.iter().zip(row) {
+                if let Some(part) = part.filter(|p| *p < parts) {
+                    cells[colour][part] = made;
+                }
+            }
+        }
+        cells
+    }
+
+    fn marks(&self, key: &str, marks: &str, here: Place, findings: &mut Findings) -> Vec<bool> {
+        let mut row = Vec::new();
+        for (i, c) in marks.char_indices() {
+            match c {
+                'x' | 'X' => row.push(true),
+                '.' => row.push(false),
+                c if c.is_whitespace() => {}
+                c => {
+                    row.push(false);
+                    findings.push(
+                        Diagnostic::error("bad-mark", format!("'{}' is no mark", c.escape_debug()))
+                            .at(here.stretch(i..i + c.len_utf8()))
+                            .help("x stands for made, . for not made; blanks do not count"),
+                    );
+                }
+            }
+        }
+        if row.len() != self.columns.len() && !self.unsure {
+            let list = if self.own_list { "made.parts" } else { "parts" };
+            let (n, due) = (row.len(), self.columns.len());
+            findings.push(
+                Diagnostic::error(
+                    "row-length",
+                    format!(
+                        "the row of '{key}' has {n} {}, but {list} has {due} parts",
+                        if n == 1 { "mark" } else { "marks" }
+                    ),
+                )
+                .at(here.span())
+                .help(if n < due {
+                    format!("add {}, one mark for each part in the order of {list}", due - n)
+                } else {
+                    format!("take away {}, one mark for each part in the order of {list}", n - due)
+                }),
+            );
+        }
+        row
+    }
+}
+
+fn years(
+    raw: raw::Pairs<raw::Pairs<raw::Years>>,
+    at: Place,
+    index: &Index,
+    findings: &mut Findings,
+) -> Vec<Years> {
+    let mut out = Vec::new();
+    for (i, (colour_key, list)) in raw.0.into_iter().enumerate() {
+        let here = at.item(i);
+        let colour = index.colours.find_at(&colour_key, here.key_span(), findings);
+        for (j, (part_key, years)) in list.0.into_iter().enumerate() {
+            let span = here.item(j);
+            let part = index.parts.find_at(&part_key, span.key_span(), findings);
+            let from = year(years.from, span.field("from"), findings);
+            let to = year(years.to, span.field("to"), findings);
+            if let (Some(f), Some(t)) = (from, to)
+                && t < f
+            {
+                findings.push(
+                    Diagnostic::error(
+                        "year-order",
+                        format!(
+                            "'{part_key}' in '{colour_key}' ends in {t}, before it starts in {f}"
+                        ),
+                    )
+                    .at(span.field("to").span())
+                    .help("correct one of the two years"),
+                );
+            }
+            if let (Some(colour), Some(part)) = (colour, part) {
+                out.push(Years { colour, part, from, to });
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,281 @@
+//! From raw documents to the checked range and sheet: every fault is found
+//! at once, each with its place and a way out.
+
+mod colours;
+mod keys;
+mod made;
+mod parts;
+mod sheet;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::read::{inside, raw, read_text, ron};
+
+use super::{Family, Listing, Range, SheetSpec};
+use keys::{Keys, words};
+
+/// What a sheet file and the files it names come to.
+#[derive(Debug)]
+pub struct Loaded {
+    pub range: Range,
+    pub sheet: SheetSpec,
+    /// Findings that do not stop the sheet.
+    pub warnings: Findings,
+}
+
+/// Reads a sheet file, the range file and the shape files it names, and checks them.
+///
+/// # Errors
+/// Everything that stops the sheet, together with the warnings.
+pub fn load(sheet_file: &Path, sources: &mut Sources) -> Result<Loaded, Findings> {
+    let mut findings = Findings::default();
+    let loaded = load_all(sheet_file, sources, &mut findings);
+    match loaded {
+        Some((range, sheet)) if !findings.failed() => {
+            Ok(Loaded { range, sheet, warnings: findings })
+        }
+        _ => Err(findings),
+    }
+}
+
+fn load_all(
+    sheet_file: &Path,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<(Range, SheetSpec)> {
+    let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
+    let place = doc.source.root();
+    let Some(name) = &doc.value.range else {
+        if !place.faulted("range") {
+            findings.push(
+                Diagnostic::error("missing-field", "the sheet does not say which range it shows")
+                    .at(place.head())
+                    .help("add range: \"range.ron\""),
+            );
+        }
+        return None;
+    };
+    let here = place.field("range").span();
+    let folder = sheet_file.parent().unwrap_or(Path::new(""));
+    let Some(range_file) = inside(folder, name) else {
+        findings.push(outside(name, here));
+        return None;
+    };
+    let range_doc = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
+    let Checked { mut range, index, years } =
+        check_range(&range_file, range_doc, sources, findings);
+    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
+    if let Some(year) = sheet.year {
+        years.iter().filter(|y| !y.holds(year)).for_each(|y| range.made[y.colour][y.part] = false);
+    }
+    without_parts(&range, &sheet, findings);
+    Some((range, sheet))
+}
+
+fn open<T: serde::de::DeserializeOwned>(
+    file: &Path,
+    from: Option<Span>,
+    top: &str,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<ron::Document<T>> {
+    match read_text(file, from) {
+        Ok(text) => {
+            sources.add(file, Arc::clone(&text));
+            ron::decode(file, &text, top, findings)
+        }
+        Err(d) => {
+            findings.push(d);
+            None
+        }
+    }
+}
+
+fn outside(name: &str, span: Option<Span>) -> Diagnostic {
+    Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
+        .at(span)
+        .help("put the file into the folder or below it, and write its path with /")
+}
+
+/// Keys of a range, for what refers to them.
+struct Index {
+    listings: Keys,
+    families: Keys,
+    parts: Keys,
+    colours: Keys,
+}
+
+/// A range, and what the sheet's check needs besides.
+struct Checked {
+    range: Range,
+    index: Index,
+    years: Vec<made::Years>,
+}
+
+/// Colours of the sheet that no part shows.
+fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
+    // After an error the matrix may have holes that are not the writer's.
+    if findings.failed() {
+        return;
+    }
+    for id in sheet.families.iter().flat_map(|f| f.rows.iter()) {
+        let colour = range.colour(*id);
+        if !range.made[id.0].contains(&true) {
+            findings.push(
+                Diagnostic::warning(
+                    "no-part",
+                    format!("no part is made in '{}'", colour.any_name()),
+                )
+                .at(colour.span.clone())
+                .help("mark its parts in made, or leave the colour out of the sheet"),
+            );
+        }
+    }
+}
+
+fn check_range(
+    file: &Path,
+    doc: ron::Document<raw::Range>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Checked {
+    let root = doc.source.root();
+    let raw = doc.value;
+    let raw_listings = at_most(20, raw.listings, root, "listings", findings);
+    let raw_families = at_most(200, raw.families, root, "families", findings);
+    let raw_parts = at_most(500, raw.parts, root, "parts", findings);
+    let raw_colours = at_most(20_000, raw.colours, root, "colours", findings);
+    for (name, empty, help) in [
+        (
+            "listings",
+            raw_listings.is_empty(),
+            r#"add listings: [(key: "works", title: "Works list")]"#,
+        ),
+        (
+            "families",
+            raw_families.is_empty(),
+            r#"add families: [(key: "gloss", title: "Gloss", finish: opaque)]"#,
+        ),
+        ("parts", raw_parts.is_empty(), r#"add parts: [(key: "b9", shape: "shapes/button.svg")]"#),
+        (
+            "colours",
+            raw_colours.is_empty(),
+            r##"add colours: [(key: "gannet", family: "gloss", value: "#f8f7f3")]"##,
+        ),
+    ] {
+        let place = root.field(name);
+        if empty && !root.faulted(name) && !(root.has(name) && place.damaged()) {
+            let span = if root.has(name) { place.key_span() } else { root.head() };
+            findings.push(
+                Diagnostic::error("missing-field", format!("the range has no {name}"))
+                    .at(span)
+                    .help(help),
+            );
+        }
+    }
+    let listing_keys =
+        Keys::new("listing", root, "listings", raw_listings.iter().map(|l| &l.key), findings);
+    let family_keys =
+        Keys::new("family", root, "families", raw_families.iter().map(|f| &f.key), findings);
+    let part_keys = Keys::new("part", root, "parts", raw_parts.iter().map(|p| &p.key), findings);
+    let colour_keys =
+        Keys::new("colour", root, "colours", raw_colours.iter().map(|c| &c.key), findings);
+
+    let listings: Vec<Listing> = raw_listings
+        .into_iter()
+        .enumerate()
+        .map(|(i, l)| {
+            let place = root.field("listings").item(i);
+            let key = l.key.unwrap_or_default();
+            let title = l.title.map(|t| words(t, place.field("title"), findings));
+            Listing { title: title.unwrap_or_else(|| super::Words::plain(&key)), key }
+        })
+        .collect();
+    let families: Vec<Family> = raw_families
+        .into_iter()
+        .enumerate()
+        .map(|(i, f)| {
+            let place = root.field("families").item(i);
+            let key = f.key.unwrap_or_default();
+            let title = f.title.map(|t| words(t, place.field("title"), findings));
+            let note = f.note.map(|t| words(t, place.field("note"), findings)).unwrap_or_default();
+            let legend = f.legend.map(|t| words(t, place.field("legend"), findings));
+            Family {
+                title: title.unwrap_or_else(|| super::Words::plain(&key)),
+                legend: legend.unwrap_or_else(|| note.clone()),
+                note,
+                finish: f.finish.unwrap_or(super::Finish::Opaque),
+                key,
+            }
+        })
+        .collect();
+    let parts =
+        parts::check(file, raw_parts, root.field("parts"), &listing_keys, sources, findings);
+    let colours = colours::check(
+        raw_colours,
+        root.field("colours"),
+        colours::Around { listings: &listing_keys, families: &family_keys, finishes: &families },
+        findings,
+    );
+    let index = Index {
+        listings: listing_keys,
+        families: family_keys,
+        parts: part_keys,
+        colours: colour_keys,
+    };
+    let made = made::check(raw.made, root, &index, (&parts, &colours), findings);
+    if !index.families.missed() {
+        unused_families(&families, &colours, root, findings);
+    }
+    let maker = raw.maker.map(|w| words(w, root.field("maker"), findings)).unwrap_or_default();
+    let release =
+        raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
+    let range = Range { maker, release, listings, families, parts, colours, made: made.cells };
+    Checked { range, index, years: made.years }
+}
+
+/// A list, cut off where it is longer than any sheet can hold: a guard against generated nonsense.
+fn at_most<T>(
+    most: usize,
+    list: Option<Vec<T>>,
+    root: ron::Place,
+    name: &str,
+    findings: &mut Findings,
+) -> Vec<T> {
+    let mut list = list.unwrap_or_default();
+    if list.len() > most {
+        findings.push(
+            Diagnostic::error(
+                "too-many",
+                format!("the range has {} {name}, more than {most}", list.len()),
+            )
+            .at(root.field(name).key_span())
+            .help("split the range"),
+        );
+        list.truncate(most);
+    }
+    list
+}
+
+fn unused_families(
+    families: &[Family],
+    colours: &[super::Colour],
+    root: ron::Place,
+    findings: &mut Findings,
+) {
+    if root.field("colours").damaged() || colours.is_empty() {
+        return;
+    }
+    let mut used = BTreeMap::new();
+    colours.iter().for_each(|c| *used.entry(c.family.0).or_insert(0) += 1);
+    for (i, f) in families.iter().enumerate().filter(|(i, _)| !used.contains_key(i)) {
+        findings.push(
+            Diagnostic::warning("empty-family", format!("no colour is in the family '{}'", f.key))
+                .at(root.field("families").item(i).field("key").span())
+                .help("give some colour this family, or remove it"),
+        );
+    }
+}

@@ -1,0 +1,155 @@
+//! Parts and their shapes.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use kurbo::{BezPath, Rect};
+
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::range::{Part, Side, Words};
+use crate::read::ron::Place;
+use crate::read::shapes::{Shape, read_shape};
+use crate::read::{inside, raw, read_text};
+
+use super::keys::{Keys, text, words};
+use super::outside;
+
+pub fn check(
+    file: &Path,
+    raw: Vec<raw::Part>,
+    place: Place,
+    listings: &Keys,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Vec<Part> {
+    raw.into_iter()
+        .enumerate()
+        .map(|(i, p)| one(file, p, place.item(i), listings, sources, findings))
+        .collect()
+}
+
+fn one(
+    file: &Path,
+    raw: raw::Part,
+    place: Place,
+    listings: &Keys,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Part {
+    let key = raw.key.unwrap_or_default();
+    let numbers =
+        per_listing(raw.numbers.unwrap_or_default().0, place.field("numbers"), listings, findings);
+    let numbers = numbers
+        .into_iter()
+        .map(|n| {
+            n.map(|(n, at)| {
+                text(&n, at, findings);
+                n
+            })
+        })
+        .collect();
+    let shape = match raw.shape {
+        Some(name) => shape(file, &name, place.field("shape"), sources, findings),
+        None => {
+            if !place.faulted("shape") {
+                findings.push(
+                    Diagnostic::error("missing-field", format!("the part '{key}' has no shape"))
+                        .at(place.head())
+                        .help("add shape: \"shapes/....svg\", its outline in millimetres"),
+                );
+            }
+            None
+        }
+    };
+    let shape = shape.unwrap_or_else(|| Shape {
+        layers: Vec::new(),
+        rule: crate::graphic::FillRule::NonZero,
+        outline: BezPath::new(),
+        bounds: Rect::ZERO,
+    });
+    let role = raw.role.unwrap_or_else(|| key.clone());
+    text(&role, place.field("role"), findings);
+    let size = raw.size.unwrap_or_else(|| measured(&shape));
+    text(&size, place.field("size"), findings);
+    Part {
+        title: raw
+            .title
+            .map(|t| words(t, place.field("title"), findings))
+            .unwrap_or_else(|| Words::plain(&key)),
+        span: place.field("key").span(),
+        key,
+        numbers,
+        role,
+        side: raw.side.unwrap_or(Side::Left),
+        size,
+        shape: Arc::new(shape),
+    }
+}
+
+/// '9' or '18 × 6': whole millimetres where they are, else one decimal.
+fn measured(shape: &Shape) -> String {
+    let one = |v: f64| {
+        let tenths = (v * 10.0).round() / 10.0;
+        if tenths.fract() == 0.0 { format!("{tenths:.0}") } else { format!("{tenths:.1}") }
+    };
+    let (w, h) = (one(shape.bounds.width()), one(shape.bounds.height()));
+    if w == h { w } else { format!("{w} × {h}") }
+}
+
+fn shape(
+    file: &Path,
+    name: &str,
+    place: Place,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<Shape> {
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let Some(path) = inside(folder, name) else {
+        findings.push(outside(name, place.span()));
+        return None;
+    };
+    let text = match read_text(&path, place.span()) {
+        Ok(text) => text,
+        Err(d) => {
+            findings.push(d);
+            return None;
+        }
+    };
+    sources.add(&path, Arc::clone(&text));
+    match read_shape(&path, &text) {
+        Ok(shape) => Some(shape),
+        Err(faults) => {
+            for d in faults {
+                let at = d.span.clone().or_else(|| place.span());
+                findings.push(d.at(at));
+            }
+            None
+        }
+    }
+}
+
+/// One value per listing, in the listings' order, with its place.
+pub fn per_listing<'a, V>(
+    pairs: Vec<(String, V)>,
+    place: Place<'a>,
+    listings: &Keys,
+    findings: &mut Findings,
+) -> Vec<Option<(V, Place<'a>)>> {
+    let mut out: Vec<Option<(V, Place<'a>)>> = (0..listings.len()).map(|_| None).collect();
+    for (i, (listing, value)) in pairs.into_iter().enumerate() {
+        let here = place.item(i);
+        let Some(n) = listings.find_at(&listing, here.key_span(), findings) else { continue };
+        let Some(slot) = out.get_mut(n) else { continue };
+        if slot.replace((value, here)).is_some() {
+            findings.push(
+                Diagnostic::error(
+                    "double-key",
+                    format!("the listing '{listing}' is given twice here"),
+                )
+                .at(here.key_span())
+                .help("keep one of the two"),
+            );
+        }
+    }
+    out
+}

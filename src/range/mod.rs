@@ -1,0 +1,11 @@
+//! The checked range and sheet description.
+
+pub mod check;
+pub mod model;
+pub mod observer;
+pub mod value;
+
+pub use crate::graphic::lab;
+pub use crate::read::{Finish, Format, Side};
+pub use check::{Loaded, load};
+pub use model::*;

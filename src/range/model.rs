@@ -1,0 +1,300 @@
+//! The checked range and the checked sheet: fields are private, made only by
+//! [`super::check`], so later stages need no re-checking.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use getset::{CopyGetters, Getters};
+
+use super::{Finish, Format, Side};
+use crate::diag::Span;
+use crate::graphic::Rgb;
+use crate::read::shapes::Shape;
+
+/// An index into [`Range::listings`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ListingId(pub usize);
+/// An index into [`Range::families`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FamilyId(pub usize);
+/// An index into [`Range::parts`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PartId(pub usize);
+/// An index into [`Range::colours`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ColourId(pub usize);
+
+/// Words that may have a form of their own in a spelling.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Words {
+    /// As written; the word list of a spelling applies to it.
+    pub text: String,
+    /// Whole replacements, by BCP 47 tag.
+    pub forms: BTreeMap<String, String>,
+}
+
+/// One published list of names and numbers.
+#[derive(Debug, Clone, Getters)]
+#[getset(get = "pub")]
+pub struct Listing {
+    pub(super) key: String,
+    pub(super) title: Words,
+}
+
+/// Colours that share a finish and stand together.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct Family {
+    #[getset(get = "pub")]
+    pub(super) key: String,
+    #[getset(get = "pub")]
+    pub(super) title: Words,
+    /// A few words under the title.
+    #[getset(get = "pub")]
+    pub(super) note: Words,
+    /// A short line for the legend.
+    #[getset(get = "pub")]
+    pub(super) legend: Words,
+    #[getset(get_copy = "pub")]
+    pub(super) finish: Finish,
+}
+
+/// A shape sold by number.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct Part {
+    #[getset(get = "pub")]
+    pub(super) key: String,
+    /// Number per listing, same order as the range's listings.
+    #[getset(get = "pub")]
+    pub(super) numbers: Vec<Option<String>>,
+    /// What it is: 'Button, two holes'.
+    #[getset(get = "pub")]
+    pub(super) title: Words,
+    /// What it can stand in for: parts of one role replace each other.
+    #[getset(get = "pub")]
+    pub(super) role: String,
+    #[getset(get_copy = "pub")]
+    pub(super) side: Side,
+    /// The size as printed under the number: '18 x 6'.
+    #[getset(get = "pub")]
+    pub(super) size: String,
+    #[getset(get = "pub")]
+    pub(super) shape: Arc<Shape>,
+    /// Where it stands in the range file.
+    #[getset(get = "pub")]
+    pub(super) span: Option<Span>,
+}
+
+/// How a colour's value was given.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    Srgb(Rgb),
+    /// CIELAB, D50, as measuring instruments give it.
+    LabD50 {
+        l: f64,
+        a: f64,
+        b: f64,
+    },
+    /// Reflectance 0 to 1 from `from` nm in steps of `step` nm.
+    Spectrum {
+        from: f64,
+        step: f64,
+        values: Vec<f64>,
+    },
+}
+
+/// One colour of the range.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct Colour {
+    #[getset(get = "pub")]
+    pub(super) key: String,
+    #[getset(get_copy = "pub")]
+    pub(super) family: FamilyId,
+    /// Name per listing.
+    #[getset(get = "pub")]
+    pub(super) names: Vec<Option<Words>>,
+    /// Number per listing.
+    #[getset(get = "pub")]
+    pub(super) numbers: Vec<Option<String>>,
+    #[getset(get_copy = "pub")]
+    pub(super) first_year: Option<u16>,
+    #[getset(get_copy = "pub")]
+    pub(super) last_year: Option<u16>,
+    #[getset(get = "pub")]
+    pub(super) value: Value,
+    /// The value as shown: sRGB.
+    #[getset(get_copy = "pub")]
+    pub(super) rgb: Rgb,
+    #[getset(get_copy = "pub")]
+    pub(super) finish: Finish,
+    #[getset(get = "pub")]
+    pub(super) note: Option<Words>,
+    /// Where it stands in the range file.
+    #[getset(get = "pub")]
+    pub(super) span: Option<Span>,
+    /// Where its name per listing stands; the colour's own place where a listing has no name.
+    #[getset(get = "pub")]
+    pub(super) name_spans: Vec<Option<Span>>,
+}
+
+impl Colour {
+    /// The first name that any listing has, else the key: for messages.
+    pub fn any_name(&self) -> &str {
+        self.names.iter().flatten().next().map_or(&self.key, |w| &w.text)
+    }
+}
+
+/// Everything one maker offers.
+#[derive(Debug, Clone, Getters)]
+#[getset(get = "pub")]
+pub struct Range {
+    pub(super) maker: Words,
+    pub(super) release: Words,
+    pub(super) listings: Vec<Listing>,
+    pub(super) families: Vec<Family>,
+    pub(super) parts: Vec<Part>,
+    pub(super) colours: Vec<Colour>,
+    /// `made[colour][part]`: is it made, in the sheet's year if one is set.
+    pub(super) made: Vec<Vec<bool>>,
+}
+
+impl Range {
+    pub fn family(&self, id: FamilyId) -> &Family {
+        &self.families[id.0]
+    }
+    pub fn part(&self, id: PartId) -> &Part {
+        &self.parts[id.0]
+    }
+    pub fn colour(&self, id: ColourId) -> &Colour {
+        &self.colours[id.0]
+    }
+    /// Is this part made in this colour?
+    pub fn is_made(&self, colour: ColourId, part: PartId) -> bool {
+        self.made[colour.0][part.0]
+    }
+}
+
+/// How the parts of a family stand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Columns {
+    /// The solver chooses, from these parts where given (else from all).
+    Choose { from: Option<Vec<PartId>> },
+    /// As given, left and right of the spine, from left to right.
+    Given { left: Vec<PartId>, right: Vec<PartId> },
+    /// No columns: each colour shows its parts, each with its number.
+    Loose,
+}
+
+/// One family as the sheet shows it.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct SheetFamily {
+    #[getset(get_copy = "pub")]
+    pub(super) family: FamilyId,
+    /// Its colours, in order.
+    #[getset(get = "pub")]
+    pub(super) rows: Vec<ColourId>,
+    #[getset(get = "pub")]
+    pub(super) columns: Columns,
+    /// Where the sheet names it; the range's own place where the sheet does not.
+    #[getset(get = "pub")]
+    pub(super) span: Option<Span>,
+}
+
+/// What the centre column shows for a listing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CentreLine {
+    pub listing: ListingId,
+    pub name: bool,
+    pub number: bool,
+}
+
+/// One layout in which the sheet comes out.
+#[derive(Debug, Clone, Getters)]
+#[getset(get = "pub")]
+pub struct EditionSpec {
+    /// Name in file names: letters, digits, hyphens.
+    pub(super) name: String,
+    /// A shipped layout's name or a path to a layout file.
+    pub(super) layout: String,
+    /// BCP 47 tags.
+    pub(super) spellings: Vec<String>,
+    pub(super) formats: Vec<Format>,
+    /// Only these families, in the sheet's order; all when empty.
+    pub(super) families: Vec<FamilyId>,
+    /// Where it stands in the sheet file.
+    pub(super) span: Option<Span>,
+    /// Where its layout is named.
+    pub(super) layout_span: Option<Span>,
+    /// Where its spellings are named, on the edition or on the sheet.
+    pub(super) spellings_span: Option<Span>,
+}
+
+/// A colour that the sheet does not show.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct LeftOut {
+    #[getset(get_copy = "pub")]
+    pub(super) colour: ColourId,
+    /// Printed in the footnote, where given.
+    #[getset(get = "pub")]
+    pub(super) reason: Option<Words>,
+}
+
+/// The checked sheet: what to show.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct SheetSpec {
+    /// The sheet file; its folder is where names of files start.
+    #[getset(get = "pub")]
+    pub(super) file: PathBuf,
+    /// Name of the output folder: letters, digits, hyphens.
+    #[getset(get = "pub")]
+    pub(super) name: String,
+    #[getset(get = "pub")]
+    pub(super) title: Words,
+    #[getset(get = "pub")]
+    pub(super) subtitle: Words,
+    /// Left and right of the subtitle: 'Plate 7', 'Autumn release'.
+    #[getset(get = "pub")]
+    pub(super) corner: Words,
+    #[getset(get = "pub")]
+    pub(super) edition_line: Words,
+    /// Paragraphs for the furniture, besides the standard ones.
+    #[getset(get = "pub")]
+    pub(super) notes: Vec<Words>,
+    /// Last lines of the sheet.
+    #[getset(get = "pub")]
+    pub(super) imprint: Vec<Words>,
+    #[getset(get = "pub")]
+    pub(super) families: Vec<SheetFamily>,
+    #[getset(get = "pub")]
+    pub(super) left_out: Vec<LeftOut>,
+    /// The listing whose part numbers head the columns.
+    #[getset(get_copy = "pub")]
+    pub(super) headings: ListingId,
+    #[getset(get = "pub")]
+    pub(super) centre: Vec<CentreLine>,
+    #[getset(get = "pub")]
+    pub(super) editions: Vec<EditionSpec>,
+    /// A shipped style's name or a path to a style file.
+    #[getset(get = "pub")]
+    pub(super) style: String,
+    /// The year shown, where one is set.
+    #[getset(get_copy = "pub")]
+    pub(super) year: Option<u16>,
+    /// The part keys drawn in the legend, one each side where given.
+    #[getset(get = "pub")]
+    pub(super) legend_parts: Vec<PartId>,
+    /// Where the title, the subtitle and the style are written, else the whole sheet.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) subtitle_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) style_span: Option<Span>,
+}
+
+impl SheetSpec {
+    /// How many colours the sheet shows.
+    pub fn colour_count(&self) -> usize {
+        self.families.iter().map(|f| f.rows.len()).sum()
+    }
+}

@@ -1,0 +1,147 @@
+//! Text files: size, encoding and place are checked before anything parses them.
+
+use std::fs;
+use std::io::{ErrorKind, Read};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
+
+use crate::diag::{Diagnostic, Span, nearest};
+
+/// The largest file that is read, in bytes.
+pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
+
+/// The text of a file, without a byte-order mark.
+///
+/// `from` is the place that named the file, where another file did.
+///
+/// # Errors
+/// A file that is missing, unreadable, empty, too large or not UTF-8.
+pub fn read_text(file: &Path, from: Option<Span>) -> Result<Arc<str>, Diagnostic> {
+    let shown = file.display();
+    let fault = |code, message: String, help: &str| {
+        let whole = Span { file: file.into(), range: 0..0 };
+        Diagnostic::error(code, message).at(from.clone().or(Some(whole))).help(help)
+    };
+    let meta = fs::metadata(file).map_err(|e| match e.kind() {
+        ErrorKind::NotFound => fault(
+            "no-such-file",
+            format!("there is no file '{shown}'"),
+            &sibling(file)
+                .unwrap_or_else(|| "check the folder and the spelling of the name".into()),
+        ),
+        _ => unreadable(&fault, file, &e),
+    })?;
+    if meta.is_dir() {
+        return Err(fault(
+            "not-a-file",
+            format!("'{shown}' is a folder"),
+            "name the file inside it, such as 'sheet.ron'",
+        ));
+    }
+    if !meta.is_file() {
+        return Err(fault(
+            "not-a-file",
+            format!("'{shown}' is not an ordinary file"),
+            "name a text file",
+        ));
+    }
+    let too_large = || {
+        fault(
+            "file-too-large",
+            format!("'{shown}' is larger than {} MB", MAX_BYTES >> 20),
+            "this is hardly the file that was meant; a range of thousands of colours takes less",
+        )
+    };
+    if meta.len() > MAX_BYTES {
+        return Err(too_large());
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(file)
+        .and_then(|f| f.take(MAX_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(|e| unreadable(&fault, file, &e))?;
+    if bytes.len() as u64 > MAX_BYTES {
+        return Err(too_large());
+    }
+    text_of(bytes, &fault, file)
+}
+
+fn unreadable(
+    fault: &dyn Fn(&'static str, String, &str) -> Diagnostic,
+    file: &Path,
+    e: &std::io::Error,
+) -> Diagnostic {
+    match e.kind() {
+        ErrorKind::PermissionDenied => fault(
+            "unreadable-file",
+            format!("'{}' may not be read", file.display()),
+            "give yourself the right to read it",
+        ),
+        _ => fault(
+            "unreadable-file",
+            format!("'{}' cannot be read: {e}", file.display()),
+            "check the file and the disk",
+        ),
+    }
+}
+
+fn text_of(
+    bytes: Vec<u8>,
+    fault: &dyn Fn(&'static str, String, &str) -> Diagnostic,
+    file: &Path,
+) -> Result<Arc<str>, Diagnostic> {
+    const SAVE: &str = "open it in a text editor and save it again with the encoding UTF-8";
+    let shown = file.display();
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(fault("not-utf8", format!("'{shown}' is saved as UTF-16"), SAVE));
+    }
+    let text = match String::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(e) => {
+            let at = e.utf8_error().valid_up_to();
+            let line = e.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
+            return Err(fault(
+                "not-utf8",
+                format!(
+                    "'{shown}' is not UTF-8 text: line {line} holds a byte that is no character"
+                ),
+                SAVE,
+            ));
+        }
+    };
+    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    if text.contains('\0') {
+        return Err(fault("not-text", format!("'{shown}' is no text file"), "name a text file"));
+    }
+    if text.trim().is_empty() {
+        return Err(fault(
+            "empty-file",
+            format!("'{shown}' is empty"),
+            "write the file, or name another one",
+        ));
+    }
+    Ok(text.into())
+}
+
+/// 'did you mean' from the names in the same folder.
+fn sibling(file: &Path) -> Option<String> {
+    let wanted = file.file_name()?.to_str()?;
+    let folder = match file.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .ok()?
+        .take(10_000)
+        .filter_map(|e| e.ok()?.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    nearest(wanted, names.iter().map(String::as_str)).map(|n| format!("did you mean '{n}'?"))
+}
+
+/// The path of `name` inside `folder`; none when it is absolute or leads out of the folder.
+pub fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
+    let path = Path::new(name);
+    let tame = path.components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
+    // Drive letters and backslashes would mean another place on another system.
+    (tame && !name.is_empty() && !name.contains(['\\', ':', '\0'])).then(|| folder.join(path))
+}

@@ -1,0 +1,15 @@
+//! Reading: files in, raw documents and shapes out, with places for messages.
+
+pub mod file;
+pub mod finish;
+pub mod locate;
+pub mod raw;
+pub mod region;
+pub mod ron;
+pub mod shapes;
+pub mod tag;
+pub mod words;
+
+pub use file::{MAX_BYTES, inside, read_text};
+pub use finish::Finish;
+pub use words::{Format, Side};

@@ -1,0 +1,224 @@
+//! Areas as polygons: offsets, differences, and back to smooth outlines.
+
+use i_overlay::core::fill_rule::FillRule as OverlayFill;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use kurbo::simplify::{SimplifyOptLevel, SimplifyOptions, simplify_bezpath};
+use kurbo::{BezPath, PathEl, Point, Shape as _, Vec2};
+
+use crate::graphic::FillRule;
+
+/// How far a polygon may leave the curve that it stands for, mm.
+const FLATNESS: f64 = 0.002;
+/// How far a smoothed outline may leave its polygon, mm.
+const SMOOTHNESS: f64 = 0.004;
+
+/// Contours shorter than this, mm, keep their edges.
+const LEAST_SMOOTHED: f64 = 4.0;
+/// Polygons with more corners stay as they are: fitting would take seconds.
+const SMOOTHED: usize = 2000;
+
+type Contour = Vec<[f64; 2]>;
+
+/// An area of the plane, mm.
+#[derive(Debug, Clone, Default)]
+pub struct Region {
+    shapes: Vec<Vec<Contour>>,
+}
+
+impl Region {
+    /// The inside of a path.
+    pub fn of(path: &BezPath, rule: FillRule) -> Region {
+        let mut contours: Vec<Contour> = Vec::new();
+        kurbo::flatten(path.iter(), FLATNESS, |e| match e {
+            PathEl::MoveTo(p) => contours.push(vec![[p.x, p.y]]),
+            PathEl::LineTo(p) => {
+                if let Some(c) = contours.last_mut() {
+                    c.push([p.x, p.y]);
+                }
+            }
+            _ => {}
+        });
+        contours.retain(|c| c.len() > 2);
+        let fill = match rule {
+            FillRule::NonZero => OverlayFill::NonZero,
+            FillRule::EvenOdd => OverlayFill::EvenOdd,
+        };
+        let none: Vec<Contour> = Vec::new();
+        Region { shapes: contours.overlay(&none, OverlayRule::Subject, fill) }
+    }
+
+    /// Grown by a distance, or shrunk where it is negative; corners are rounded.
+    pub fn grown(&self, by: f64) -> Region {
+        if by == 0.0 || self.is_empty() {
+            return self.clone();
+        }
+        // The step along an arc, as a share of its radius, that keeps FLATNESS.
+        let step = (8.0 * FLATNESS / by.abs()).sqrt().clamp(0.05, 0.6);
+        let style = OutlineStyle::new(by).line_join(LineJoin::Round(step));
+        Region { shapes: self.shapes.outline(&style) }
+    }
+
+    /// Moved by a vector.
+    pub fn moved(&self, by: Vec2) -> Region {
+        let mut moved = self.clone();
+        for p in moved.shapes.iter_mut().flatten().flatten() {
+            p[0] += by.x;
+            p[1] += by.y;
+        }
+        moved
+    }
+
+    /// What is in this and not in the other.
+    pub fn without(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Difference)
+    }
+
+    /// What is in both.
+    pub fn within(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Intersect)
+    }
+
+    /// What is in either.
+    pub fn and(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Union)
+    }
+
+    fn with(&self, other: &Region, rule: OverlayRule) -> Region {
+        Region { shapes: self.shapes.overlay(&other.shapes, rule, OverlayFill::NonZero) }
+    }
+
+    /// Is there nothing in it?
+    pub fn is_empty(&self) -> bool {
+        self.shapes.is_empty()
+    }
+
+    /// Square millimetres.
+    pub fn area(&self) -> f64 {
+        self.shapes.iter().flatten().map(signed_area).sum::<f64>().abs()
+    }
+
+    /// The area with its openings filled.
+    pub fn filled(&self) -> Region {
+        Region { shapes: self.shapes.iter().map(|s| s[..1].to_vec()).collect() }
+    }
+
+    /// The openings, each on its own.
+    pub fn openings(&self) -> Vec<Region> {
+        let reversed = |c: &Contour| c.iter().rev().copied().collect();
+        let holes = self.shapes.iter().flat_map(|s| s[1..].iter());
+        holes.map(|c| Region { shapes: vec![vec![reversed(c)]] }).collect()
+    }
+
+    /// Largest distance from a point inside to the edge, mm.
+    pub fn inradius(&self) -> f64 {
+        let b = self.outline().bounding_box();
+        let (mut low, mut high) = (0.0, b.width().min(b.height()) / 2.0);
+        for _ in 0..9 {
+            let mid = (low + high) / 2.0;
+            if self.grown(-mid).is_empty() { high = mid } else { low = mid }
+        }
+        low
+    }
+
+    /// The straight-edged outline.
+    pub fn outline(&self) -> BezPath {
+        let mut path = BezPath::new();
+        for contour in self.shapes.iter().flatten() {
+            polygon(contour, &mut path);
+        }
+        path
+    }
+
+    /// The outline with curves in place of short edges; non-zero fill.
+    pub fn smooth(&self) -> BezPath {
+        let mut path = BezPath::new();
+        let options =
+            SimplifyOptions::default().angle_thresh(0.3).opt_level(SimplifyOptLevel::Subdivide);
+        for contour in self.shapes.iter().flatten() {
+            let mut straight = BezPath::new();
+            polygon(contour, &mut straight);
+            // The fit runs out of its number range on contours that are tiny
+            // against its accuracy, and no one sees their corners.
+            if contour.len() > SMOOTHED || straight.perimeter(0.1) < LEAST_SMOOTHED {
+                path.extend(straight.iter());
+                continue;
+            }
+            let curved = simplify_bezpath(straight.iter(), SMOOTHNESS, &options);
+            let off = (curved.area() - straight.area()).abs();
+            let allowed = 4.0 * SMOOTHNESS * straight.perimeter(0.1);
+            let (a, b) = (curved.bounding_box(), straight.bounding_box().inflate(0.02, 0.02));
+            if curved.is_finite() && off <= allowed && b.union(a) == b {
+                path.extend(curved.iter().filter(|e| !matches!(e, PathEl::ClosePath)));
+                path.close_path();
+            } else {
+                path.extend(straight.iter());
+            }
+        }
+        path
+    }
+
+    /// Is a point inside?
+    pub fn contains(&self, p: Point) -> bool {
+        self.outline().winding(p) != 0
+    }
+}
+
+fn polygon(contour: &Contour, path: &mut BezPath) {
+    for (n, [x, y]) in contour.iter().enumerate() {
+        if n == 0 { path.move_to((*x, *y)) } else { path.line_to((*x, *y)) }
+    }
+    path.close_path();
+}
+
+fn signed_area(c: &Contour) -> f64 {
+    let next = c.iter().cycle().skip(1);
+    c.iter().zip(next).map(|(a, b)| a[0] * b[1] - b[0] * a[1]).sum::<f64>() / 2.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::{Circle, Rect};
+
+    fn disc(r: f64) -> Region {
+        Region::of(&Circle::new((0.0, 0.0), r).to_path(1e-4), FillRule::NonZero)
+    }
+
+    #[test]
+    fn growing_and_shrinking_a_disc() {
+        let pi = std::f64::consts::PI;
+        for by in [0.46, 0.06, -0.06, -1.0] {
+            let area = disc(4.5).grown(by).area();
+            assert!((area - pi * (4.5f64 + by).powi(2)).abs() < 0.08, "{by}: {area}");
+        }
+        assert!(disc(1.0).grown(-1.2).is_empty());
+        assert!((disc(3.0).inradius() - 3.0).abs() < 0.02);
+    }
+
+    #[test]
+    fn smooth_outlines_keep_size_and_save_points() {
+        let grown = disc(4.5).grown(0.46);
+        let smooth = grown.smooth();
+        assert!(smooth.elements().len() < 36, "{}", smooth.elements().len());
+        let b = smooth.bounding_box();
+        assert!((b.width() - 9.92).abs() < 0.02, "{b:?}");
+        let square = Region::of(&Rect::new(0.0, 0.0, 5.0, 4.0).to_path(0.1), FillRule::NonZero);
+        let b = square.grown(-0.5).smooth().bounding_box();
+        for (found, meant) in [(b.x0, 0.5), (b.y0, 0.5), (b.x1, 4.5), (b.y1, 3.5)] {
+            assert!((found - meant).abs() < 1e-6, "{b:?}");
+        }
+    }
+
+    #[test]
+    fn rings_have_openings() {
+        let ring = disc(4.0).without(&disc(2.0));
+        assert_eq!(ring.openings().len(), 1);
+        assert!((ring.filled().area() - disc(4.0).area()).abs() < 1e-3);
+        assert!(
+            (ring.grown(-0.5).area() - std::f64::consts::PI * (3.5 * 3.5 - 2.5 * 2.5)).abs() < 0.1
+        );
+    }
+}

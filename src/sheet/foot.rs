@@ -1,0 +1,194 @@
+//! The foot of the page: check ruler, imprint, colours left out.
+
+use super::canvas::{Anchor, Canvas};
+use super::paragraph::{balance, wrap};
+use super::place::Scene;
+use super::words::{filled, left_out, scale_phrase};
+use crate::plan::style::{Look, Voice};
+use crate::units::MM_PER_INCH;
+
+/// Draws the foot of page `index`.
+pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
+    let look = &scene.facts.look;
+    canvas.from(Some("imprint"));
+    let width = scene.plan.body.width;
+    let end = scene.plan.height - look.bottom;
+    let rule = end - look.foot_height + look.foot_rule;
+    canvas.rule(look.side, rule, width, look.fine, look.rule_ink);
+    let ruler_end = ruler(canvas, scene, look.side, rule, end);
+    let gap = look.gutter;
+    let start = ruler_end + gap;
+    let room = look.side + width - start;
+    if look.left_out_in_foot {
+        columns(canvas, scene, start, room, rule, end);
+    } else {
+        imprint(canvas, scene, start, room, rule, end);
+    }
+    let _ = index;
+    canvas.from(None);
+}
+
+/// A ruler of 100 mm above a line and 4 in below it (half on narrow pages);
+/// returns its right end.
+fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
+    let look = &scene.facts.look;
+    let voice = look.voices.ruler;
+    let (mm, inches) = if scene.plan.body.width >= 130.0 { (100, 4) } else { (50, 2) };
+    let height = end - rule;
+    // Above the line: figures, then ticks; below: ticks, then figures.
+    let line = rule + height * 0.52;
+    let tick = (height * 0.5 - voice.cap - voice.size * 0.35).clamp(0.8, 4.6);
+    let length = f64::from(inches) * MM_PER_INCH;
+    let ink = look.rule_ink;
+    canvas.rule(x, line, length, look.fine, ink);
+    for i in 0..=mm {
+        let t = tick
+            * if i % 10 == 0 {
+                1.0
+            } else if i % 5 == 0 {
+                0.7
+            } else {
+                0.42
+            };
+        let thick = if i % 10 == 0 { look.fine } else { look.hair };
+        canvas.upright(x + f64::from(i), line - t, t, thick, ink);
+    }
+    for i in 0..=inches * 8 {
+        let t = tick
+            * if i % 8 == 0 {
+                1.0
+            } else if i % 4 == 0 {
+                0.7
+            } else {
+                0.42
+            };
+        let thick = if i % 8 == 0 { look.fine } else { look.hair };
+        canvas.upright(x + f64::from(i) * MM_PER_INCH / 8.0, line, t, thick, ink);
+    }
+    let above = line - tick - voice.size * 0.22;
+    let below = line + tick + voice.size * 0.22 + voice.cap;
+    let step = if mm == 100 { 50 } else { 25 };
+    for i in (0..=mm).step_by(step) {
+        let (text, anchor) = match i {
+            0 => ("0".to_owned(), Anchor::Left),
+            i if i == mm => (format!("{i} mm"), Anchor::Right),
+            i => (i.to_string(), Anchor::Middle),
+        };
+        canvas.text(x + f64::from(i), above, &text, voice, anchor);
+    }
+    for i in 0..=inches {
+        let (text, anchor) = match i {
+            0 => ("0".to_owned(), Anchor::Left),
+            i if i == inches => (format!("{i} in"), Anchor::Right),
+            i => (i.to_string(), Anchor::Middle),
+        };
+        canvas.text(x + f64::from(i) * MM_PER_INCH, below, &text, voice, anchor);
+    }
+    x + length
+}
+
+/// Imprint lines at the right, the ruler's note beside the ruler.
+fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
+    let look = &scene.facts.look;
+    let (strong, plain) = (look.voices.imprint, look.voices.imprint_more);
+    let lines = imprint_lines(scene);
+    let lead = strong.size * 1.32;
+    let height = end - rule;
+    let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
+    let mut y = rule + height * 0.52 - block / 2.0 + strong.cap;
+    let mut widest = 0.0f64;
+    for (i, line) in lines.iter().enumerate() {
+        let voice = if i == 0 { strong } else { plain };
+        widest = widest.max(canvas.text(x + room, y, line, voice, Anchor::Right));
+        y += lead;
+    }
+    let note = scene.spelling.phrase("ruler_note", &[]);
+    let voice = look.voices.legend_note;
+    let space = room - widest - look.gutter;
+    let words = balance(look, voice, &note, space.min(look.width(voice, &note) * 0.62));
+    if words.len() <= 3 && words.iter().all(|l| look.width(voice, l) <= space) {
+        let lead = voice.size * 1.25;
+        let block = voice.cap + lead * (words.len() - 1) as f64;
+        let mut y = rule + height * 0.52 - block / 2.0 + voice.cap;
+        for line in words {
+            canvas.text(x, y, &line, voice, Anchor::Left);
+            y += lead;
+        }
+    }
+}
+
+/// The sheet's imprint, or what every edition should say of itself.
+fn imprint_lines(scene: &Scene<'_>) -> Vec<String> {
+    let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
+    let mut lines: Vec<String> =
+        facts.sheet.imprint().iter().map(|w| filled(facts, spelling, scale, w)).collect();
+    if lines.is_empty() {
+        let parts = [
+            spelling.apply(facts.range.release()),
+            spelling.apply(facts.sheet.edition_line()),
+            spelling.phrase("spelling_name", &[]),
+        ];
+        lines.push(parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" · "));
+        lines.push(spelling.phrase("imprint_srgb", &[("scale", &scale_phrase(spelling, scale))]));
+    }
+    lines
+}
+
+/// What is left out and the imprint, each in a text column.
+fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
+    let look = &scene.facts.look;
+    let (title, body) = (look.voices.legend, look.voices.imprint);
+    let out = left_out(scene.facts, scene.spelling);
+    let texts: Vec<(String, String)> = [
+        (scene.spelling.phrase("ruler_title", &[]), Some(scene.spelling.phrase("ruler_note", &[]))),
+        (scene.spelling.phrase("left_out_title", &[]), out),
+        (scene.spelling.phrase("imprint_title", &[]), Some(imprint_lines(scene).join(". "))),
+    ]
+    .into_iter()
+    .filter_map(|(t, b)| b.map(|b| (t, b)))
+    .collect();
+    let lead = body.size * 1.28;
+    let gap = look.gutter;
+    let lines_fit = ((end - rule - look.module * 0.7 - title.size * 1.2) / lead).floor().max(1.0);
+    // What does not fit gives way from the front: the ruler's note first.
+    let mut texts = texts;
+    while texts.len() > 1 && !all_fit(look, body, &texts, room, gap, lines_fit) {
+        texts.remove(0);
+    }
+    // Widths in proportion to the length of the texts, so that all end alike.
+    let widths = widths(look, body, &texts, room, gap);
+    let mut left = x;
+    for ((heading, text), width) in texts.iter().zip(widths) {
+        let mut y = rule + look.module * 0.7 + title.cap;
+        canvas.text(left, y, heading, title, Anchor::Left);
+        y += title.size * 0.2 + lead;
+        for line in wrap(look, body, text, width).iter().take(lines_fit as usize) {
+            canvas.text(left, y, line, body, Anchor::Left);
+            y += lead;
+        }
+        left += width + gap;
+    }
+}
+
+/// Widths in proportion to the lengths of the texts, each wide enough for its longest word.
+fn widths(look: &Look, body: Voice, texts: &[(String, String)], room: f64, gap: f64) -> Vec<f64> {
+    let free = room - gap * (texts.len() - 1) as f64;
+    let lengths: Vec<f64> =
+        texts.iter().map(|(_, text)| look.width(body, text).max(room * 0.3)).collect();
+    let total: f64 = lengths.iter().sum();
+    lengths.iter().map(|length| length / total * free).collect()
+}
+
+fn all_fit(
+    look: &Look,
+    body: Voice,
+    texts: &[(String, String)],
+    room: f64,
+    gap: f64,
+    lines: f64,
+) -> bool {
+    texts.iter().zip(widths(look, body, texts, room, gap)).all(|((_, text), width)| {
+        let wrapped = wrap(look, body, text, width);
+        wrapped.len() as f64 <= lines && wrapped.iter().all(|l| look.width(body, l) <= width)
+    })
+}

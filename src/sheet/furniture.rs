@@ -1,0 +1,450 @@
+//! The furniture that closes a column or the page: legend and notes.
+//!
+//! Measuring and drawing run the same code, once without a canvas.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use super::canvas::{Anchor, Canvas};
+use super::paragraph::{balance, wrap};
+use super::place::Scene;
+use super::words::{filled, left_out};
+use crate::plan::style::{FurnitureForm, Voice};
+use crate::plan::{Facts, Furniture};
+use crate::range::{ColourId, PartId, Side};
+use crate::spelling::Spelling;
+
+/// Height in mm for a width in mm.
+pub fn height(
+    facts: &Facts<'_>,
+    spelling: &Spelling,
+    width: f64,
+    scale: f64,
+    place: Furniture,
+) -> f64 {
+    Sketch { facts, spelling, scale, canvas: None }.all(0.0, 0.0, width, place)
+}
+
+/// Heights asked for before: the solver asks for the same few again and again.
+pub struct Heights<'a> {
+    spelling: &'a Spelling,
+    known: RefCell<HashMap<[u64; 5], f64>>,
+}
+
+impl<'a> Heights<'a> {
+    /// Nothing known yet.
+    pub fn new(spelling: &'a Spelling) -> Heights<'a> {
+        Heights { spelling, known: RefCell::default() }
+    }
+
+    /// Height in mm, at most a little more than [`height`]: scales are rounded
+    /// up to 4 %, since they only move the legend's parts.
+    pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, place: Furniture) -> f64 {
+        let scale = (scale * 25.0).ceil() / 25.0;
+        let page =
+            (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;
+        let floor = facts.layout.type_floor.to_bits();
+        let key =
+            [width.to_bits(), scale.to_bits(), floor, page, u64::from(place == Furniture::Band)];
+        if let Some(height) = self.known.borrow().get(&key) {
+            return *height;
+        }
+        let height = height(facts, self.spelling, width, scale, place);
+        self.known.borrow_mut().insert(key, height);
+        height
+    }
+}
+
+/// Draws it with its top left corner at `x`, `y`.
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    x: f64,
+    y: f64,
+    width: f64,
+    place: Furniture,
+) {
+    canvas.from(Some("legend"));
+    let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
+    Sketch { facts, spelling, scale, canvas: Some(canvas) }.all(x, y, width, place);
+}
+
+/// A text, with its title where it has one.
+type Titled = (Option<String>, String);
+
+/// Draws if there is a canvas; tells heights in any case.
+struct Sketch<'a, 'c, 'd> {
+    facts: &'a Facts<'a>,
+    spelling: &'a Spelling,
+    scale: f64,
+    canvas: Option<&'c mut Canvas<'d>>,
+}
+
+impl Sketch<'_, '_, '_> {
+    fn text(&mut self, x: f64, y: f64, string: &str, voice: Voice, anchor: Anchor) {
+        if let Some(canvas) = &mut self.canvas {
+            canvas.text(x, y, string, voice, anchor);
+        }
+    }
+
+    fn rule(&mut self, x: f64, y: f64, width: f64, thick: f64, ink: crate::sheet::Rgb) {
+        if let Some(canvas) = &mut self.canvas {
+            canvas.rule(x, y, width, thick, ink);
+        }
+    }
+
+    fn part(&mut self, part: PartId, colour: ColourId, x: f64, y: f64, scale: f64) {
+        if let Some(canvas) = &mut self.canvas {
+            canvas.part(part, colour, x, y, scale);
+        }
+    }
+
+    /// Everything; returns the height.
+    fn all(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
+        let look = &self.facts.look;
+        self.rule(x, y, width, look.heavy, look.rule_ink);
+        match (look.furniture_form, place) {
+            (FurnitureForm::Cells, Furniture::Column) => {
+                let title = self.spelling.phrase("finishes_title", &[]);
+                let down = look.voices.section.size * 1.45;
+                self.text(x, y + down, &title, look.voices.section, Anchor::Left);
+                let cells = self.cells(x, y + down + look.module * 1.2, width);
+                let rule = y + down + look.module * 1.2 + cells + look.module * 1.4;
+                self.rule(x, rule, width, look.hair, look.hair_ink);
+                rule - y + self.texts(x, rule, width)
+            }
+            (FurnitureForm::Cells, Furniture::Band) => {
+                let title = self.spelling.phrase("finishes_title", &[]);
+                let down = look.voices.section.size * 1.45;
+                self.text(x, y + down, &title, look.voices.section, Anchor::Left);
+                let half = (width - look.gutter) / 2.0;
+                let cells =
+                    down + look.module * 1.2 + self.cells(x, y + down + look.module * 1.2, half);
+                cells.max(self.texts(x + half + look.gutter, y, half))
+            }
+            (FurnitureForm::List, place) => self.list(x, y, width, place),
+        }
+    }
+
+    /// The colour that shows a family in the legend: the first strong one.
+    fn show_colour(&self, family: usize) -> ColourId {
+        let rows = &self.facts.families[family].rows;
+        let chroma = |c: ColourId| {
+            let lab = crate::range::lab(self.facts.range.colour(c).rgb());
+            lab.a.hypot(lab.b)
+        };
+        let made = |mask: u128| self.legend_parts().iter().filter(|p| mask >> p.0 & 1 == 1).count();
+        let most = rows.iter().map(|r| made(r.made)).max().unwrap_or(0);
+        let able: Vec<ColourId> =
+            rows.iter().filter(|r| made(r.made) == most).map(|r| r.colour).collect();
+        let strongest = able.iter().map(|c| chroma(*c)).fold(0.0, f64::max);
+        // Families take turns round the circle, so that the legend is not all one hue.
+        let strong: Vec<ColourId> =
+            able.iter().copied().filter(|c| chroma(*c) >= strongest * 0.6).collect();
+        let turn = [1, 5, 3, 2, 4, 0][family % 6];
+        strong
+            .get(strong.len() * turn / 6)
+            .or(rows.first().map(|r| &r.colour))
+            .copied()
+            .unwrap_or(ColourId(0))
+    }
+
+    fn family_words(&self, family: usize) -> (String, String, String) {
+        let index = self.facts.families[family].index;
+        let family = self.facts.range.family(self.facts.sheet.families()[index].family());
+        (
+            self.spelling.apply(family.title()),
+            self.spelling.apply(family.legend()),
+            self.spelling.apply(family.note()),
+        )
+    }
+
+    /// Parts drawn in the legend: as the sheet says, else one of each side.
+    fn legend_parts(&self) -> Vec<PartId> {
+        if !self.facts.sheet.legend_parts().is_empty() {
+            return self.facts.sheet.legend_parts().clone();
+        }
+        let first = |side| self.facts.parts.iter().position(|p| p.side == side).map(PartId);
+        [Side::Left, Side::Right].into_iter().filter_map(first).collect()
+    }
+
+    /// One cell a family: its parts, its name, a line about its finish.
+    fn cells(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let look = &self.facts.look;
+        let (name, note) = (look.voices.legend, look.voices.legend_note);
+        let count = self.facts.families.len();
+        let parts = self.legend_parts();
+        let natural: f64 = parts.iter().map(|p| self.facts.part(*p).width).sum();
+        let scale = self.scale.max(look.legend_part.min(1.0));
+        let least = (natural * scale + look.part_gap * 2.0)
+            .max((0..count).map(|f| look.width(name, &self.family_words(f).0)).fold(0.0, f64::max))
+            + look.part_gap * 1.5;
+        let per_line = ((width / least).floor() as usize).clamp(1, count.max(1));
+        let lines = count.max(1).div_ceil(per_line);
+        let per_line = count.max(1).div_ceil(lines);
+        let cell = width / per_line as f64;
+        let scale = scale.min((cell - look.part_gap * 3.0) / natural.max(1.0));
+        let tall = parts.iter().map(|p| self.facts.part(*p).height).fold(0.0, f64::max) * scale;
+        let lead = note.size * 1.22;
+        let mut top = y;
+        for line in 0..lines {
+            let range = line * per_line..((line + 1) * per_line).min(count);
+            let name_line = top + tall + name.cap + name.size * 0.62;
+            let mut deepest = name_line;
+            for (i, family) in range.enumerate() {
+                let left = x + i as f64 * cell;
+                let colour = self.show_colour(family);
+                let mut at = left;
+                for &part in &parts {
+                    let w = self.facts.part(part).width * scale;
+                    let h = self.facts.part(part).height * scale;
+                    self.part(part, colour, at + w / 2.0, top + tall - h / 2.0, scale);
+                    at += w + look.part_gap * 1.2;
+                }
+                let (title, legend, _) = self.family_words(family);
+                self.text(left, name_line, &title, name, Anchor::Left);
+                let mut base = name_line;
+                for line in balance(look, note, &legend, (cell - look.part_gap * 2.0) * 0.92) {
+                    base += lead;
+                    self.text(left, base, &line, note, Anchor::Left);
+                }
+                deepest = deepest.max(base);
+            }
+            top = deepest + look.module;
+        }
+        top - look.module - y
+    }
+
+    /// 'How to read', the sheet's notes, what is left out, in two columns whose
+    /// widths make them equally long.
+    fn texts(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let gap = self.facts.look.gutter * 0.8;
+        let sides = split_in_two(&self.sections());
+        let room = width - gap;
+        let lonely = sides[1].is_empty();
+        let shares: &[f64] =
+            if lonely { &[1.0] } else { &[0.5, 0.46, 0.54, 0.42, 0.58, 0.38, 0.62, 0.35, 0.65] };
+        let heights = |sketch: &Self, share: f64| {
+            let left = sketch.text_height(&sides[0], room * share);
+            left.max(sketch.text_height(&sides[1], room * (1.0 - share)))
+        };
+        let share = shares
+            .iter()
+            .copied()
+            .min_by(|a, b| heights(self, *a).total_cmp(&heights(self, *b)))
+            .unwrap_or(0.5);
+        let widths = if lonely { [width, 0.0] } else { [room * share, room * (1.0 - share)] };
+        let left = self.text_column(x, y, widths[0], &sides[0]);
+        let right = self.text_column(x + widths[0] + gap, y, widths[1], &sides[1]);
+        left.max(right)
+    }
+
+    fn text_height(&self, texts: &[Titled], width: f64) -> f64 {
+        let (facts, spelling, scale) = (self.facts, self.spelling, self.scale);
+        Sketch { facts, spelling, scale, canvas: None }.text_column(0.0, 0.0, width, texts)
+    }
+
+    fn text_column(&mut self, x: f64, y: f64, width: f64, texts: &[Titled]) -> f64 {
+        if texts.is_empty() {
+            return 0.0;
+        }
+        let look = &self.facts.look;
+        let (section, body) = (look.voices.section, look.voices.body);
+        let mut base = y + section.size * 1.45;
+        for (i, (title, text)) in texts.iter().enumerate() {
+            if let Some(title) = title {
+                if i > 0 {
+                    base += look.body_lead * 0.9;
+                }
+                self.text(x, base, title, section, Anchor::Left);
+                base += look.body_lead * 1.15;
+            } else {
+                base += look.body_lead * 0.25;
+            }
+            for line in wrap(look, body, text, width) {
+                self.text(x, base, &line, body, Anchor::Left);
+                base += look.body_lead;
+            }
+        }
+        base - look.body_lead - y + body.size * 0.25
+    }
+
+    /// Titled texts: how to read, notes, left out.
+    fn sections(&self) -> Vec<Titled> {
+        let say = |key: &str| self.spelling.phrase(key, &[]);
+        let mut how = say("how_text");
+        let (gaps, stand_ins, loose) = self.uses();
+        for (used, key) in [(gaps, "gap_note"), (stand_ins, "stand_in_note"), (loose, "loose_note")]
+        {
+            if used {
+                how.push(' ');
+                how.push_str(&say(key));
+            }
+        }
+        let mut out = vec![(Some(say("how_title")), how)];
+        for note in self.facts.sheet.notes() {
+            out.push((None, filled(self.facts, self.spelling, self.scale, note)));
+        }
+        if !self.facts.look.left_out_in_foot
+            && let Some(text) = left_out(self.facts, self.spelling)
+        {
+            out.push((Some(say("left_out_title")), text));
+        }
+        out
+    }
+
+    /// Which marks can occur on this sheet: gaps, stand-ins, loose rows.
+    fn uses(&self) -> (bool, bool, bool) {
+        let rows = || self.facts.families.iter().flat_map(|f| &f.rows);
+        let all = rows().fold(0u128, |m, r| m | r.made);
+        let gaps = rows().any(|r| r.made != all);
+        let mut roles: Vec<(&str, Side)> =
+            self.facts.parts.iter().map(|p| (p.role.as_str(), p.side)).collect();
+        roles.sort_unstable();
+        let stand_ins = gaps && roles.windows(2).any(|w| w[0] == w[1]);
+        let loose = self.facts.families.iter().any(|f| f.columns == crate::range::Columns::Loose);
+        (gaps, stand_ins, loose)
+    }
+
+    /// A list of finishes at the left; texts and the list of parts at the right.
+    fn list(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
+        let look = &self.facts.look;
+        let head = look.head_name.max(look.voices.family.size);
+        let title = self.spelling.phrase("key_title", &[]);
+        let hang = look.voices.family.size * 0.045;
+        self.text(x - hang, y + head, &title, look.voices.family, Anchor::Left);
+        let top = y + head + look.module * 1.6;
+        let gap = look.gutter;
+        let share = if place == Furniture::Column { 0.42 } else { 0.34 };
+        let needed = self.finish_list_width();
+        let beside = needed <= (width - gap) * 0.58;
+        let left = if beside { ((width - gap) * share).max(needed) } else { width };
+        let finishes = self.finish_list(x, top, left);
+        let end = if beside {
+            finishes.max(self.note_list(x + left + gap, top, width - left - gap))
+        } else {
+            let below = finishes + look.body_lead * 0.6;
+            below + self.note_list(x, top + below, width)
+        };
+        let list = top + end + look.body_lead * 0.8;
+        self.rule(x, list, width, look.hair, look.hair_ink);
+        list - y + self.part_list(x, list + look.body_lead, width)
+    }
+
+    /// Width that the names in the list of finishes need.
+    fn finish_list_width(&self) -> f64 {
+        let look = &self.facts.look;
+        let scale = self.scale.max(look.legend_part.min(1.0));
+        let drawn: f64 = self
+            .legend_parts()
+            .iter()
+            .map(|p| self.facts.part(*p).width * scale + look.part_gap)
+            .sum();
+        let names = (0..self.facts.families.len())
+            .map(|f| look.width(look.voices.legend, &self.family_words(f).0))
+            .fold(0.0, f64::max);
+        drawn + look.part_gap + names
+    }
+
+    fn finish_list(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let look = &self.facts.look;
+        let (name, note) = (look.voices.legend, look.voices.legend_note);
+        let parts = self.legend_parts();
+        let scale = self.scale.max(look.legend_part.min(1.0));
+        let drawn: f64 =
+            parts.iter().map(|p| self.facts.part(*p).width * scale + look.part_gap).sum();
+        let tall = parts.iter().map(|p| self.facts.part(*p).height).fold(0.0, f64::max) * scale;
+        let lead = note.size * 1.24;
+        let words_x = x + drawn + look.part_gap;
+        let mut top = y;
+        for family in 0..self.facts.families.len() {
+            let (title, legend, _) = self.family_words(family);
+            let lines = balance(look, note, &legend, width - drawn - look.part_gap);
+            let block = name.cap + lead * lines.len() as f64;
+            let row = tall.max(block + lead * 0.45) + look.row_gap * 0.8;
+            let middle = top + row / 2.0;
+            let colour = self.show_colour(family);
+            let mut at = x;
+            for &part in &parts {
+                let w = self.facts.part(part).width * scale;
+                self.part(part, colour, at + w / 2.0, middle, scale);
+                at += w + look.part_gap;
+            }
+            let mut base = middle - block / 2.0 + name.cap;
+            self.text(words_x, base, &title, name, Anchor::Left);
+            for line in lines {
+                base += lead;
+                self.text(words_x, base, &line, note, Anchor::Left);
+            }
+            top += row;
+        }
+        top - y
+    }
+
+    fn note_list(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let look = &self.facts.look;
+        let body = look.voices.body;
+        let mut base = y + body.cap;
+        for (_, text) in self.sections() {
+            for line in balance(look, body, &text, width) {
+                self.text(x, base, &line, body, Anchor::Left);
+                base += look.body_lead;
+            }
+            base += look.body_lead * 0.35;
+        }
+        base - look.body_lead * 1.35 - y + body.size * 0.25
+    }
+
+    /// Every part with its number and size, in as many columns as have room.
+    fn part_list(&mut self, x: f64, first: f64, width: f64) -> f64 {
+        let look = &self.facts.look;
+        let body = look.voices.body;
+        let strong = look.voices.heading.sized(body.size);
+        let used = self.facts.families.iter().flat_map(|f| &f.rows).fold(0u128, |m, r| m | r.made);
+        let parts: Vec<usize> =
+            (0..self.facts.parts.len().min(128)).filter(|p| used >> p & 1 == 1).collect();
+        let title = |p: usize| self.spelling.apply(self.facts.range.part(PartId(p)).title());
+        let size = |p: usize| self.facts.range.part(PartId(p)).size().clone();
+        let widest = |of: &dyn Fn(usize) -> f64| parts.iter().map(|&p| of(p)).fold(0.0, f64::max);
+        let number = widest(&|p| look.width(strong, &self.facts.parts[p].label)) + body.size * 0.6;
+        let titles = widest(&|p| look.width(body, &title(p)));
+        let sizes = widest(&|p| look.width(body, &size(p))) + body.size * 0.6;
+        let gap = look.gutter * 0.6;
+        let fitting = |need: f64| ((width + gap) / (need + gap)).floor() as usize;
+        let with_sizes = fitting(number + titles + sizes);
+        let columns = fitting(number + titles).clamp(1, 4).min(parts.len().max(1));
+        let show_sizes = with_sizes >= columns;
+        let rows = parts.len().div_ceil(columns).max(1);
+        let column = (width + gap) / columns as f64;
+        let entries: Vec<(String, String, String)> =
+            parts.iter().map(|&p| (self.facts.parts[p].label.clone(), title(p), size(p))).collect();
+        for (i, (label, title, size)) in entries.iter().enumerate() {
+            let left = x + (i / rows) as f64 * column;
+            let base = first + (i % rows) as f64 * look.body_lead;
+            self.text(left, base, label, strong, Anchor::Left);
+            self.text(left + number, base, title, body, Anchor::Left);
+            if show_sizes {
+                let voice = body.inked(look.voices.legend_note.ink);
+                self.text(left + column - gap, base, size, voice, Anchor::Right);
+            }
+        }
+        (rows - 1) as f64 * look.body_lead + body.size * 0.25
+    }
+}
+
+/// Splits titled texts into two columns of about equal length; a text without
+/// a title stays with the one before it.
+fn split_in_two(texts: &[Titled]) -> [Vec<Titled>; 2] {
+    let total: usize = texts.iter().map(|t| t.1.len()).sum();
+    let mut best = (usize::MAX, texts.len());
+    let mut left = 0;
+    for i in 1..=texts.len() {
+        left += texts[i - 1].1.len();
+        let splits_here = i == texts.len() || texts[i].0.is_some();
+        let uneven = left.abs_diff(total - left);
+        if splits_here && uneven < best.0 {
+            best = (uneven, i);
+        }
+    }
+    [texts[..best.1].to_vec(), texts[best.1..].to_vec()]
+}

@@ -1,0 +1,137 @@
+//! Family headings: name, note, part numbers over their columns.
+
+use super::canvas::{Anchor, Canvas};
+use super::paragraph::shrink;
+use super::place::{Frame, Scene, columns};
+use crate::plan::PlannedRun;
+use crate::plan::menu::Arrangement;
+use crate::plan::style::HeadForm;
+
+/// Draws the heading whose rule is at `y` and which ends `height` below it.
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    frame: &Frame,
+    run: &PlannedRun,
+    again: bool,
+    y: f64,
+    height: f64,
+) {
+    let look = &scene.facts.look;
+    let family = scene.family(run.family);
+    canvas.from(Some(family.key()));
+    canvas.rule(frame.x, y, frame.width, look.heavy, look.rule_ink);
+    match look.head_form {
+        HeadForm::OverSpine => over_spine(canvas, scene, frame, run, again, y),
+        HeadForm::Flush => flush(canvas, scene, frame, run, again, y),
+    }
+    if matches!(scene.plan.families[run.family].choice.arrangement, Arrangement::Grid { .. }) {
+        numbers(canvas, scene, frame, run, y + height);
+    } else if look.head_form == HeadForm::Flush {
+        // No numbers head these columns: the band says where they are.
+        let words = scene.spelling.phrase("loose_head", &[]);
+        let base = y + height - look.head_numbers;
+        canvas.text(frame.spine_x, base, &words, look.voices.size, Anchor::Left);
+    }
+    if look.head_hairline > 0.0 {
+        canvas.rule(
+            frame.x,
+            y + height - look.head_hairline,
+            frame.width,
+            look.hair,
+            look.hair_ink,
+        );
+    }
+    canvas.from(None);
+}
+
+fn over_spine(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    frame: &Frame,
+    run: &PlannedRun,
+    again: bool,
+    y: f64,
+) {
+    let (look, spelling) = (&scene.facts.look, scene.spelling);
+    let family = scene.family(run.family);
+    let title = spelling.apply(family.title());
+    let voice = if again { look.voices.family_again } else { look.voices.family };
+    // Numbers stand beside the spine at the note's height, so it stays within.
+    let room = frame.spine_width + frame.side_gap * 0.6;
+    let voice = shrink(look, voice, &title, frame.x + frame.width - frame.spine_x, 0.5);
+    canvas.text(frame.spine_x, y + look.head_name, &title, voice, Anchor::Left);
+    let count = scene.plan.families[run.family].rows.len();
+    let note = if again {
+        spelling.phrase("continued", &[])
+    } else {
+        join_note(&spelling.apply(family.note()), &counted(scene, count))
+    };
+    let plain = look.voices.family_note;
+    let fits = |text: &str| look.width(shrink(look, plain, text, room, 0.86), text) <= room + 1e-6;
+    let shorter = [note, spelling.apply(family.note()), counted(scene, count)];
+    let note = shorter.iter().find(|t| !t.is_empty() && fits(t)).unwrap_or(&shorter[2]);
+    let voice = shrink(look, plain, note, room, 0.86);
+    canvas.text(frame.spine_x, y + look.head_name + look.head_note, note, voice, Anchor::Left);
+}
+
+fn flush(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    frame: &Frame,
+    run: &PlannedRun,
+    again: bool,
+    y: f64,
+) {
+    let (look, spelling) = (&scene.facts.look, scene.spelling);
+    let family = scene.family(run.family);
+    let title = spelling.apply(family.title());
+    let voice = if again { look.voices.family_again } else { look.voices.family };
+    let baseline = y + look.head_name;
+    let rows = scene.plan.families[run.family].rows.len();
+    let count = counted(scene, rows);
+    let right = frame.x + frame.width;
+    let count_width = look.width(look.voices.count, &count) + look.side_gap;
+    let voice = shrink(look, voice, &title, frame.width - count_width, 0.4);
+    // Large type hangs a little, so that its stems stand on the edge.
+    let hang = voice.size * 0.045;
+    let name_end = frame.x + canvas.text(frame.x - hang, baseline, &title, voice, Anchor::Left);
+    canvas.text(right, baseline, &count, look.voices.count, Anchor::Right);
+    let note =
+        if again { spelling.phrase("continued", &[]) } else { spelling.apply(family.note()) };
+    // The note stands on the spine's axis, or after a name that reaches over it.
+    let start = frame.spine_x.max(name_end + look.side_gap * 0.7);
+    let room = right - count_width - start;
+    let voice = shrink(look, look.voices.family_note, &note, room, 0.86);
+    if look.width(voice, &note) <= room {
+        canvas.text(start, baseline, &note, voice, Anchor::Left);
+    }
+}
+
+/// '52 colours', '1 colour'.
+pub fn counted(scene: &Scene<'_>, count: usize) -> String {
+    let key = if count == 1 { "one_colour" } else { "family_count" };
+    scene.spelling.phrase(key, &[("n", &count.to_string())])
+}
+
+fn join_note(note: &str, count: &str) -> String {
+    if note.is_empty() { count.to_owned() } else { format!("{note} · {count}") }
+}
+
+/// Part numbers over their columns, sizes under them where they fit.
+fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &PlannedRun, end: f64) {
+    let look = &scene.facts.look;
+    let (heading, size) = (look.voices.heading, look.voices.size);
+    let base = end - look.head_numbers;
+    for (part, x) in columns(scene, frame, run.family) {
+        let label = &scene.facts.part(part).label;
+        if scene.plan.turned {
+            canvas.text_up(x + heading.cap / 2.0, base, label, heading);
+            continue;
+        }
+        let words = scene.facts.range.part(part).size();
+        let up = if words.is_empty() { 0.0 } else { size.size * 1.3 };
+        canvas.text(x, base - up, label, heading, Anchor::Middle);
+        canvas.text(x, base, words, size, Anchor::Middle);
+    }
+}

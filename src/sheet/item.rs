@@ -1,0 +1,152 @@
+//! The display list: everything on the pages, positioned, in millimetres.
+//!
+//! Painters draw from this and nothing else. They never measure text and
+//! never see a range or a plan. Everything is a filled area: a rule is a thin
+//! rectangle, so the three painters cannot disagree about strokes.
+
+use std::sync::Arc;
+
+use kurbo::{BezPath, Rect};
+
+pub use crate::graphic::{FillRule, Glyph, Gradient, Paint, Ramp, Rgb, Stop};
+use crate::type_::{FaceId, Faces};
+
+/// An index into [`Sheet::outlines`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct OutlineId(pub usize);
+
+/// An index into [`Sheet::symbols`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SymbolId(pub usize);
+
+/// One filled area of a drawing of a part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer {
+    pub outline: OutlineId,
+    pub rule: FillRule,
+    pub paint: Paint,
+    /// 0 to 1; 1 hides what lies below.
+    pub opacity: f64,
+}
+
+/// A part drawn in one colour and finish: layers from the bottom up, in
+/// millimetres at true size, origin at the centre of the part's outline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Symbol {
+    /// Unique on the sheet, of letters, digits and hyphens: safe as a name in any file.
+    pub name: String,
+    pub layers: Vec<Layer>,
+    /// Everything drawn, shadow included.
+    pub bounds: Rect,
+    /// The part's own outline: what is measured.
+    pub body: Rect,
+}
+
+/// What an item is for; painters use it to group, tests to find.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    /// A part in a colour.
+    Sample,
+    /// The flat chip of a colour.
+    Swatch,
+    /// Words and numbers that belong to a row or a heading.
+    Label,
+    /// Crop marks and cut lines.
+    Cut,
+    /// Titles, rules, legend, ruler, imprint, gap marks.
+    Furniture,
+}
+
+/// Where an item came from, for messages: a row's key or a field's name.
+pub type Origin = Arc<str>;
+
+/// How text runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Turn {
+    /// Left to right.
+    Level,
+    /// Bottom to top: turned 90 degrees anticlockwise about its origin.
+    Up,
+}
+
+/// A run of text on one baseline, measured: `x`, `y` is its left end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text {
+    pub string: String,
+    pub face: FaceId,
+    /// Em size, mm.
+    pub size: f64,
+    pub x: f64,
+    pub y: f64,
+    pub turn: Turn,
+    pub fill: Rgb,
+    pub glyphs: Vec<Glyph>,
+    /// Width of the whole run, mm.
+    pub advance: f64,
+}
+
+/// A filled area in page coordinates.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Area {
+    pub path: BezPath,
+    pub rule: FillRule,
+    pub fill: Rgb,
+}
+
+/// A symbol put on the page: its origin at `x`, `y`, scaled about it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Use {
+    pub symbol: SymbolId,
+    pub x: f64,
+    pub y: f64,
+    pub scale: f64,
+}
+
+/// What an item draws.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Kind {
+    Area(Area),
+    Use(Use),
+    Text(Text),
+}
+
+/// One thing on a page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    pub role: Role,
+    pub origin: Option<Origin>,
+    pub kind: Kind,
+    /// Everything it may touch, page coordinates, mm.
+    pub bounds: Rect,
+}
+
+/// One page: items from the bottom up.
+#[derive(Debug, Clone, Default)]
+pub struct Page {
+    pub items: Vec<Item>,
+}
+
+/// What a file says about itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct About {
+    pub title: String,
+    pub author: String,
+    /// BCP 47 tag.
+    pub language: String,
+}
+
+/// The positioned sheet: pages of one size and what they share.
+#[derive(Debug, Clone)]
+pub struct Sheet {
+    /// Trimmed size, mm.
+    pub width: f64,
+    pub height: f64,
+    /// How far the drawing may reach over the trim, mm; 0 without bleed.
+    pub bleed: f64,
+    pub about: About,
+    pub faces: Arc<Faces>,
+    /// Outlines used by the symbols, each once, part coordinates, mm.
+    pub outlines: Vec<Arc<BezPath>>,
+    pub symbols: Vec<Symbol>,
+    pub pages: Vec<Page>,
+}

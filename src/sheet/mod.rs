@@ -1,0 +1,18 @@
+//! The positioned sheet: one display list for all painters.
+
+pub mod canvas;
+pub mod foot;
+pub mod furniture;
+pub mod head;
+pub mod item;
+pub mod paragraph;
+pub mod place;
+pub mod rows;
+pub mod spine;
+pub mod title;
+pub mod words;
+pub mod workshop;
+
+pub use item::*;
+pub use place::{Scene, place};
+pub use workshop::Workshop;

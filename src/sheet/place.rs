@@ -1,0 +1,268 @@
+//! From a plan to positions: the only place that turns row pitches into millimetres.
+
+use super::canvas::Canvas;
+use super::item::{About, Sheet};
+use super::workshop::Workshop;
+use super::{foot, furniture, head, rows, title};
+use crate::plan::measure::{QUARTERS, side_width};
+use crate::plan::menu::{Arrangement, Slot};
+use crate::plan::{Facts, Furniture, PageColumn, Plan};
+use crate::range::{Family, PartId};
+use crate::spelling::Spelling;
+
+/// All that drawing a sheet looks at.
+pub struct Scene<'a> {
+    pub facts: &'a Facts<'a>,
+    pub plan: &'a Plan,
+    pub spelling: &'a Spelling,
+    /// The edition's name, for the imprint.
+    pub edition: &'a str,
+}
+
+impl Scene<'_> {
+    /// The family behind an index into the plan's families.
+    pub fn family(&self, planned: usize) -> &Family {
+        let index = self.facts.families[self.plan.families[planned].index].index;
+        self.facts.range.family(self.facts.sheet.families()[index].family())
+    }
+}
+
+/// A page column in millimetres.
+pub struct Frame {
+    /// Left edge and width of the block.
+    pub x: f64,
+    pub width: f64,
+    /// Left edge and width of the spine.
+    pub spine_x: f64,
+    pub spine_width: f64,
+    /// Room for parts left and right of the spine.
+    pub left: f64,
+    pub right: f64,
+    pub side_gap: f64,
+}
+
+/// Most that inner gaps grow before white goes beside the spine.
+const MOST_PART_GAP: f64 = 3.0;
+/// Most that the gap beside the spine grows.
+const MOST_SIDE_GAP: f64 = 2.2;
+
+/// Places everything.
+pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
+    let (facts, plan) = (scene.facts, scene.plan);
+    let mut canvas = Canvas::new(&facts.look, workshop);
+    for (i, columns) in plan.pages.iter().enumerate() {
+        if i > 0 {
+            canvas.next_page();
+        }
+        title::draw(&mut canvas, scene, i);
+        page(&mut canvas, scene, columns);
+        foot::draw(&mut canvas, scene, i);
+    }
+    let about = About {
+        title: title::heading(scene),
+        author: scene.spelling.apply(facts.range.maker()),
+        language: scene.spelling.tag().to_owned(),
+    };
+    canvas.finish(plan.width, plan.height, facts.layout.bleed, about)
+}
+
+fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
+    let look = &scene.facts.look;
+    let top = look.top + look.title_height;
+    let bottom = scene.plan.height - look.bottom - look.foot_height;
+    for (frame, column) in frames(scene, columns).iter().zip(columns) {
+        page_column(canvas, scene, frame, column, top, bottom);
+    }
+    let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
+    if scene.plan.furniture == Furniture::Band && last {
+        let width = scene.plan.body.width;
+        let height = furniture::height(
+            scene.facts,
+            scene.spelling,
+            width,
+            scene.plan.scale,
+            Furniture::Band,
+        );
+        furniture::draw(canvas, scene, look.side, bottom - height, width, Furniture::Band);
+    }
+}
+
+/// Page columns side by side: equal where they fit so, else each as wide as it
+/// needs with an equal share of the rest.
+fn frames(scene: &Scene<'_>, columns: &[PageColumn]) -> Vec<Frame> {
+    let (facts, plan) = (scene.facts, scene.plan);
+    let look = &facts.look;
+    let count = plan.pages.first().map_or(1, Vec::len).max(1);
+    let room = plan.body.width - (count - 1) as f64 * look.gutter;
+    let equal = room / count as f64;
+    let least: Vec<f64> = columns.iter().map(|c| c.left + c.centre + c.right).collect();
+    let share = (room - least.iter().sum::<f64>()) / count as f64;
+    let mut x = look.side;
+    columns
+        .iter()
+        .zip(&least)
+        .map(|(column, least)| {
+            let fits = columns.iter().all(|c| c.left + c.centre + c.right <= equal + 1e-6);
+            let width = if fits { equal } else { least + share };
+            let frame = frame(scene, column, x, width);
+            x += width + look.gutter;
+            frame
+        })
+        .collect()
+}
+
+/// Gives the white left over to the inner gaps first, then beside the spine,
+/// then to the outer edges.
+fn frame(scene: &Scene<'_>, column: &PageColumn, x: f64, width: f64) -> Frame {
+    let look = &scene.facts.look;
+    let spine_width = scene.plan.spine.width;
+    let mut extra = (width - column.left - column.centre - column.right).max(0.0);
+    let (left_gaps, right_gaps) = inner_gaps(scene, column);
+    let most = (MOST_PART_GAP - 1.0) * look.part_gap;
+    let gaps = (left_gaps + right_gaps) as f64;
+    let each = if gaps > 0.0 { (extra / gaps).min(most) } else { 0.0 };
+    extra -= each * gaps;
+    let side = (extra / 2.0).min((MOST_SIDE_GAP - 1.0) * look.side_gap);
+    extra -= side * 2.0;
+    let (mut left, mut right) =
+        (column.left + each * left_gaps as f64, column.right + each * right_gaps as f64);
+    // What is still left widens both groups in proportion to their columns.
+    if gaps > 0.0 {
+        left += extra * left_gaps as f64 / gaps;
+        right += extra * right_gaps as f64 / gaps;
+    } else {
+        left += extra / 2.0;
+        right += extra / 2.0;
+    }
+    let side_gap = look.side_gap + side;
+    Frame { x, width, spine_x: x + left + side_gap, spine_width, left, right, side_gap }
+}
+
+/// Inner gaps left and right of the block with most columns.
+fn inner_gaps(scene: &Scene<'_>, column: &PageColumn) -> (usize, usize) {
+    let most = |side: fn(&crate::plan::Choice) -> usize| {
+        column
+            .runs
+            .iter()
+            .map(|r| side(&scene.plan.families[r.family].choice).saturating_sub(1))
+            .max()
+            .unwrap_or(0)
+    };
+    (most(|c| c.left.len()), most(|c| c.right.len()))
+}
+
+fn page_column(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    frame: &Frame,
+    column: &PageColumn,
+    top: f64,
+    bottom: f64,
+) {
+    let (plan, look) = (scene.plan, &scene.facts.look);
+    let quarter = plan.pitch / f64::from(QUARTERS);
+    let mut y = top;
+    let furniture_height = if column.furniture {
+        furniture::height(scene.facts, scene.spelling, frame.width, plan.scale, Furniture::Column)
+    } else {
+        0.0
+    };
+    let opening = opening(scene, column, bottom - top, furniture_height);
+    for (i, run) in column.runs.iter().enumerate() {
+        let planned = &plan.families[run.family];
+        let again = run.from > 0;
+        if i == 0 {
+            head::draw(canvas, scene, frame, run, again, y, plan.head_height);
+            y += plan.head_height;
+        } else {
+            y += opening;
+            let block = f64::from(plan.head) * quarter;
+            head::draw(
+                canvas,
+                scene,
+                frame,
+                run,
+                again,
+                y + block - plan.head_height,
+                plan.head_height,
+            );
+            y += block;
+        }
+        for row in run.from..run.to {
+            let height = f64::from(planned.rows[row]) * quarter;
+            match planned.choice.arrangement {
+                Arrangement::Grid { .. } => {
+                    rows::grid(canvas, scene, frame, run.family, row, y, height)
+                }
+                Arrangement::Loose => rows::loose(canvas, scene, frame, run.family, row, y, height),
+            }
+            y += height;
+        }
+    }
+    if column.furniture {
+        let height = furniture_height;
+        furniture::draw(canvas, scene, frame.x, bottom - height, frame.width, Furniture::Column);
+    }
+    let _ = look;
+}
+
+/// White added above each heading inside a column: whole half pitches, so that
+/// rows still line up, and at most three pitches each.
+fn opening(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> f64 {
+    let plan = scene.plan;
+    let look = &scene.facts.look;
+    let quarter = plan.pitch / f64::from(QUARTERS);
+    let used = plan.head_height + f64::from(column.used) * quarter;
+    let pad = if column.furniture { look.head_pad } else { 0.0 };
+    let free = height - used - furniture - pad;
+    let places =
+        column.runs.len() - usize::from(!column.runs.is_empty()) + usize::from(column.furniture);
+    if places == 0 || free <= 0.0 || column.runs.is_empty() {
+        return 0.0;
+    }
+    let half = plan.pitch / 2.0;
+    let share = (free / places as f64).min(3.0 * plan.pitch);
+    (share / half + 1e-6).floor() * half
+}
+
+/// The centres of a side's columns, from left to right.
+pub fn centres(
+    scene: &Scene<'_>,
+    slots: &[Slot],
+    start: f64,
+    width: f64,
+    to_spine: bool,
+) -> Vec<(PartId, f64)> {
+    let look = &scene.facts.look;
+    let scale = scene.plan.scale;
+    let natural = side_width(slots, look.part_gap, scale);
+    let gaps = slots.len().saturating_sub(1) as f64;
+    // A group with fewer columns opens, but not without limit: what is left
+    // over stays on the outer side, away from the spine.
+    let most = look.part_gap * MOST_PART_GAP * 1.6;
+    let gap = if gaps > 0.0 {
+        (look.part_gap + (width - natural).max(0.0) / gaps).min(most.max(look.part_gap))
+    } else {
+        0.0
+    };
+    let used = natural + (gap - look.part_gap) * gaps;
+    let mut x = if to_spine { start + width - used } else { start };
+    slots
+        .iter()
+        .map(|slot| {
+            let w = slot.width(scale);
+            let centre = x + w / 2.0;
+            x += w + gap;
+            (slot.part, centre)
+        })
+        .collect()
+}
+
+/// The centres of all columns of a family in a frame.
+pub fn columns(scene: &Scene<'_>, frame: &Frame, planned: usize) -> Vec<(PartId, f64)> {
+    let choice = &scene.plan.families[planned].choice;
+    let right_x = frame.spine_x + frame.spine_width + frame.side_gap;
+    let mut out = centres(scene, &choice.left, frame.x, frame.left, true);
+    out.extend(centres(scene, &choice.right, right_x, frame.right, false));
+    out
+}

@@ -1,0 +1,75 @@
+//! The sheet's own words with their blanks filled in.
+
+use crate::plan::Facts;
+use crate::range::Words;
+use crate::spelling::Spelling;
+
+/// 'drawn at true size', or at which part of it.
+pub fn scale_phrase(spelling: &Spelling, scale: f64) -> String {
+    if (scale - 1.0).abs() < 1e-9 {
+        return spelling.phrase("scale_true", &[]);
+    }
+    spelling.phrase("scale_ratio", &[("ratio", &ratio(scale))])
+}
+
+/// A scale with at most three decimals.
+pub fn ratio(scale: f64) -> String {
+    let text = format!("{scale:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Words of the sheet in the edition's spelling, with `{colours}`,
+/// `{colours_words}`, `{families}`, `{families_words}`, `{scale}`, `{maker}`,
+/// `{release}` and `{spelling}` filled in.
+pub fn filled(facts: &Facts<'_>, spelling: &Spelling, scale: f64, words: &Words) -> String {
+    let mut text = spelling.apply(words);
+    if !text.contains('{') {
+        return text;
+    }
+    let colours: usize = facts.families.iter().map(|f| f.rows.len()).sum();
+    let families = facts.families.len();
+    let blanks = [
+        ("{colours}", colours.to_string()),
+        ("{colours_words}", spelling.number_words(colours)),
+        ("{families}", families.to_string()),
+        ("{families_words}", spelling.number_words(families)),
+        ("{scale}", scale_phrase(spelling, scale)),
+        ("{maker}", spelling.apply(facts.range.maker())),
+        ("{release}", spelling.apply(facts.range.release())),
+        ("{spelling}", spelling.phrase("spelling_name", &[])),
+    ];
+    for (blank, value) in blanks {
+        text = text.replace(blank, &value);
+    }
+    text
+}
+
+/// The colours left out, grouped by reason: 'A, B and C, withdrawn; D, to order only.'
+pub fn left_out(facts: &Facts<'_>, spelling: &Spelling) -> Option<String> {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for left in facts.sheet.left_out() {
+        let Some(reason) = left.reason() else { continue };
+        let reason = spelling.apply(reason);
+        let colour = facts.range.colour(left.colour());
+        let name = colour.names().iter().flatten().next().map(|w| spelling.apply(w));
+        let name = name.unwrap_or_else(|| colour.key().clone());
+        match groups.iter_mut().find(|(r, _)| *r == reason) {
+            Some((_, names)) => names.push(name),
+            None => groups.push((reason, vec![name])),
+        }
+    }
+    if groups.is_empty() {
+        return None;
+    }
+    let parts: Vec<String> = groups
+        .iter()
+        .map(|(reason, names)| {
+            let names = spelling.list(names);
+            spelling.phrase("left_out_group", &[("names", &names), ("reason", reason)])
+        })
+        .collect();
+    let text = parts.join("; ");
+    let mut chars = text.chars();
+    let first: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    Some(format!("{first}{}.", chars.as_str()))
+}

@@ -1,0 +1,42 @@
+//! The parts drawn in their colours, each once for all editions of a run.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
+
+use crate::finish::{Drawer, Drawing};
+use crate::range::{ColourId, PartId, Range};
+
+/// Drawings on demand.
+pub struct Workshop {
+    drawers: Vec<Drawer>,
+    /// Value, finish and seed of each colour.
+    colours: Vec<(crate::sheet::Rgb, crate::range::Finish, u64)>,
+    made: Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>,
+}
+
+impl Workshop {
+    /// Prepares every shape of a range.
+    pub fn new(range: &Range) -> Workshop {
+        Workshop {
+            drawers: range.parts().iter().map(|p| Drawer::new(p.shape())).collect(),
+            colours: range.colours().iter().map(|c| (c.rgb(), c.finish(), seed(c.key()))).collect(),
+            made: Mutex::default(),
+        }
+    }
+
+    /// A part in a colour.
+    pub fn drawing(&self, part: PartId, colour: ColourId) -> Arc<Drawing> {
+        let mut made = self.made.lock().expect("no panic while held");
+        Arc::clone(made.entry((part, colour)).or_insert_with(|| {
+            let (rgb, finish, seed) = self.colours[colour.0];
+            let seed = seed.wrapping_add((part.0 as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15));
+            Arc::new(self.drawers[part.0].draw(rgb, finish, seed))
+        }))
+    }
+}
+
+/// FNV-1a (offset basis and prime of the 64-bit variant): the key of a colour
+/// seeds its flecks, so that they stay when others come or go.
+fn seed(key: &str) -> u64 {
+    key.bytes().fold(0xcbf2_9ce4_8422_2325, |h, b| (h ^ u64::from(b)).wrapping_mul(0x100_0000_01b3))
+}

@@ -1,0 +1,339 @@
+//! Spellings: the fixed words of a sheet, and the words in names that are
+//! written another way elsewhere.
+
+pub mod number;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::range::Words;
+use crate::read::{raw, read_text, ron, tag};
+
+/// The spellings that come with the program, with their files.
+const SHIPPED: [(&str, &str); 2] =
+    [("en-GB", include_str!("en-GB.ron")), ("en-US", include_str!("en-US.ron"))];
+
+/// One spelling.
+#[derive(Debug, Clone)]
+pub struct Spelling {
+    tag: String,
+    name: String,
+    words: BTreeMap<String, String>,
+    phrases: BTreeMap<String, String>,
+    numbers: raw::Numbers,
+}
+
+impl Spelling {
+    /// The spelling of a tag: `spelling/TAG.ron` in `folder` where it is, else the shipped one.
+    ///
+    /// A file in the folder need not hold everything: what it lacks comes
+    /// from the shipped spelling of the tag, else from `en-GB`.
+    ///
+    /// # Errors
+    /// No tag, an unknown spelling, or the first fault of its file.
+    pub fn load(language: &str, folder: &Path) -> Result<Spelling, Diagnostic> {
+        Spelling::load_noting(language, folder, &mut Sources::default())
+    }
+
+    /// The same, and the file's text is kept in `sources`, so that a message can quote its line.
+    ///
+    /// # Errors
+    /// As [`Spelling::load`].
+    pub fn load_noting(
+        language: &str,
+        folder: &Path,
+        sources: &mut Sources,
+    ) -> Result<Spelling, Diagnostic> {
+        if !tag::well_formed(language) {
+            return Err(Diagnostic::error(
+                "bad-spelling",
+                format!("'{}' is no language tag", language.escape_debug()),
+            )
+            .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"));
+        }
+        let language = tag::usual_case(language);
+        let shipped = Spelling::shipped(&language);
+        let file = folder.join("spelling").join(format!("{language}.ron"));
+        if !file.exists() {
+            return shipped.ok_or_else(|| {
+                Diagnostic::error("unknown-spelling", format!("there is no spelling '{language}'"))
+                    .help(format!(
+                        "use en-GB or en-US, or write '{}' after their pattern",
+                        file.display()
+                    ))
+            });
+        }
+        let text = read_text(&file, None)?;
+        sources.add(&file, text.clone());
+        let raw = decode(&file, &text)?;
+        let base = shipped.or_else(|| Spelling::shipped("en-GB"));
+        Ok(Spelling::over(base, language, raw))
+    }
+
+    /// A spelling that comes with the program.
+    pub fn shipped(language: &str) -> Option<Spelling> {
+        let (tag, text) = SHIPPED.iter().find(|(t, _)| *t == language)?;
+        // The files are compiled in; a test reads them all.
+        let raw = decode(Path::new(tag), text).ok()?;
+        Some(Spelling::over(None, (*tag).to_owned(), raw))
+    }
+
+    fn over(base: Option<Spelling>, tag: String, raw: raw::Spelling) -> Spelling {
+        // Words to change belong to one language alone; fixed phrases may be lent.
+        let same = base.as_ref().is_some_and(|b| b.tag == tag);
+        let (mut words, mut phrases, numbers) = match base {
+            Some(b) => (if same { b.words } else { BTreeMap::new() }, b.phrases, b.numbers),
+            None => (BTreeMap::new(), BTreeMap::new(), raw::Numbers::default()),
+        };
+        for (other, ours) in raw.words.unwrap_or_default().0 {
+            words.insert(other.to_lowercase(), ours);
+        }
+        phrases.extend(raw.phrases.unwrap_or_default().0);
+        let numbers = raw.numbers.unwrap_or(numbers);
+        Spelling { name: raw.name.unwrap_or_else(|| tag.clone()), tag, words, phrases, numbers }
+    }
+
+    /// The BCP 47 tag in its usual letter case.
+    pub fn tag(&self) -> &str {
+        &self.tag
+    }
+
+    /// The name for people: 'British'.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Words in this spelling: their own form where they have one, else word by word.
+    pub fn apply(&self, words: &Words) -> String {
+        match words.forms.get(&self.tag) {
+            Some(form) => form.clone(),
+            None => self.text(&words.text),
+        }
+    }
+
+    /// A text word by word; letter case is kept.
+    pub fn text(&self, text: &str) -> String {
+        let mut out = String::with_capacity(text.len());
+        let mut word = String::new();
+        for c in text.chars().map(Some).chain([None]) {
+            match c.filter(|c| c.is_alphabetic()) {
+                Some(c) => word.push(c),
+                None => {
+                    out.push_str(&self.word(&word));
+                    word.clear();
+                    out.extend(c);
+                }
+            }
+        }
+        out
+    }
+
+    fn word(&self, word: &str) -> String {
+        let lower = word.to_lowercase();
+        let Some(ours) = self.words.get(&lower) else { return word.to_owned() };
+        let mut letters = word.chars();
+        let first = letters.next().is_some_and(char::is_uppercase);
+        let second = letters.next().is_some_and(char::is_uppercase);
+        match (first, second) {
+            (true, true) => ours.to_uppercase(),
+            (true, false) => {
+                let mut c = ours.chars();
+                c.next().map(|f| f.to_uppercase().chain(c).collect()).unwrap_or_default()
+            }
+            _ => ours.clone(),
+        }
+    }
+
+    /// A fixed text of a sheet, its {places} filled in; the key in brackets where there is none.
+    pub fn phrase(&self, key: &str, fill: &[(&str, &str)]) -> String {
+        match self.phrases.get(key) {
+            Some(template) => fill_in(template, fill),
+            None => format!("[{key}]"),
+        }
+    }
+
+    /// 118 as 'one hundred and eighteen', up to 9,999; digits beyond, or where the spelling has no words.
+    pub fn number_words(&self, n: usize) -> String {
+        number::words(&self.numbers, n).unwrap_or_else(|| n.to_string())
+    }
+
+    /// Names as a list in running text: 'a, b and c'.
+    pub fn list(&self, items: &[String]) -> String {
+        match items {
+            [] => String::new(),
+            [one] => one.clone(),
+            [a, b] => {
+                // No comma between two, in any English.
+                let two = self.phrase("list_and", &[("list", a), ("last", b)]);
+                two.replacen(&format!("{a}, "), &format!("{a} "), 1)
+            }
+            [list @ .., last] => {
+                self.phrase("list_and", &[("list", &list.join(", ")), ("last", last)])
+            }
+        }
+    }
+}
+
+/// Puts values in place of `{name}`; once, so that values with braces stay as they are.
+pub(crate) fn fill_in(template: &str, fill: &[(&str, &str)]) -> String {
+    let mut out = String::new();
+    let mut rest = template;
+    while let Some(open) = rest.find('{') {
+        out.push_str(&rest[..open]);
+        let tail = &rest[open + 1..];
+        match tail.find('}').and_then(|close| {
+            fill.iter().find(|(k, _)| *k == &tail[..close]).map(|(_, v)| (close, *v))
+        }) {
+            Some((close, value)) => {
+                out.push_str(value);
+                rest = &tail[close + 1..];
+            }
+            None => {
+                out.push('{');
+                rest = tail;
+            }
+        }
+    }
+    out + rest
+}
+
+/// Decodes a spelling file and looks for phrases that would not come out right.
+fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Diagnostic> {
+    let mut findings = Findings::default();
+    let doc = ron::decode::<raw::Spelling>(file, text, "Spelling", &mut findings);
+    if let Some(first) = findings.sorted().into_iter().next() {
+        return Err(first);
+    }
+    let Some(doc) = doc else {
+        return Err(Diagnostic::error(
+            "unreadable-file",
+            format!("'{}' cannot be read", file.display()),
+        ));
+    };
+    let known = SHIPPED[0].1;
+    if text != known && !SHIPPED.iter().any(|(_, t)| *t == text) {
+        check_phrases(&doc, known)?;
+    }
+    Ok(doc.value)
+}
+
+/// A phrase of a further language may use the places of the English one, and only phrases that are known.
+fn check_phrases(doc: &ron::Document<raw::Spelling>, known: &str) -> Result<(), Diagnostic> {
+    let model = decode(Path::new("en-GB"), known)?.phrases.unwrap_or_default().to_map();
+    let Some(phrases) = &doc.value.phrases else { return Ok(()) };
+    let at = doc.source.root().field("phrases");
+    for (i, (key, template)) in phrases.0.iter().enumerate() {
+        let Some(pattern) = model.get(key) else {
+            let near = crate::diag::nearest(key, model.keys().map(String::as_str));
+            return Err(Diagnostic::error("unknown-phrase", format!("there is no phrase '{key}'"))
+                .at(at.item(i).key_span())
+                .help(match near {
+                    Some(n) => format!("did you mean '{n}'?"),
+                    None => "see the phrases of a shipped spelling".into(),
+                }));
+        };
+        if let Some(odd) = places(template).difference(&places(pattern)).next() {
+            return Err(Diagnostic::error(
+                "unknown-place",
+                format!("nothing is filled in for '{{{odd}}}' here"),
+            )
+            .at(at.item(i).span())
+            .help(format!("the English phrase is \"{pattern}\"")));
+        }
+    }
+    Ok(())
+}
+
+fn places(template: &str) -> BTreeSet<&str> {
+    template.split('{').skip(1).filter_map(|t| t.split_once('}')).map(|(name, _)| name).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn both() -> (Spelling, Spelling) {
+        let load = |t| Spelling::load(t, Path::new("/nowhere")).unwrap();
+        (load("en-GB"), load("EN-us"))
+    }
+
+    #[test]
+    fn both_files_hold_the_same_phrases_and_places() {
+        let (gb, us) = both();
+        assert_eq!(gb.phrases.keys().collect::<Vec<_>>(), us.phrases.keys().collect::<Vec<_>>());
+        for (key, text) in &gb.phrases {
+            assert_eq!(places(text), places(&us.phrases[key]), "{key}");
+        }
+        assert!(gb.words.len() >= 60, "{}", gb.words.len());
+    }
+
+    #[test]
+    fn the_lists_are_each_other_turned_round() {
+        let (gb, us) = both();
+        for (other, ours) in &us.words {
+            assert_eq!(gb.words.get(ours), Some(other), "{other}");
+        }
+        for s in [&gb, &us] {
+            for text in s.phrases.values() {
+                assert_eq!(&s.text(text), text, "a phrase in the wrong spelling");
+            }
+        }
+    }
+
+    #[test]
+    fn whole_words_with_their_case() {
+        let (gb, us) = both();
+        assert_eq!(
+            us.text("Tideline Grey, grey-GREY greyhound Colour's"),
+            "Tideline Gray, gray-GRAY greyhound Color's"
+        );
+        assert_eq!(gb.text("Harbor Fiber metallic"), "Harbour Fibre metallic");
+        assert_eq!(us.text("Mole-grey"), "Mole-gray");
+    }
+
+    #[test]
+    fn own_forms_come_first() {
+        let (gb, us) = both();
+        let forms = [("en-US".to_owned(), "Boardwalk Gray".to_owned())].into();
+        let words = Words { text: "Promenade Grey".into(), forms };
+        assert_eq!(gb.apply(&words), "Promenade Grey");
+        assert_eq!(us.apply(&words), "Boardwalk Gray");
+    }
+
+    #[test]
+    fn phrases_and_lists() {
+        let (gb, us) = both();
+        assert_eq!(gb.phrase("family_count", &[("n", "{n}52")]), "{n}52 colours");
+        assert_eq!(us.phrase("nothing", &[]), "[nothing]");
+        let names = ["a", "b", "c"].map(str::to_owned);
+        assert_eq!((gb.list(&names), us.list(&names)), ("a, b and c".into(), "a, b, and c".into()));
+        assert_eq!(us.list(&names[..2]), "a and b");
+    }
+
+    #[test]
+    fn a_file_beside_the_sheet() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::create_dir(folder.path().join("spelling")).unwrap();
+        let write = |text: &str| {
+            std::fs::write(folder.path().join("spelling/de.ron"), text).unwrap();
+            Spelling::load("de", folder.path())
+        };
+        let de =
+            write(r#"Spelling(name: "Deutsch", phrases: {"family_count": "{n} Farben"})"#).unwrap();
+        assert_eq!(de.phrase("family_count", &[("n", "3")]), "3 Farben");
+        assert_eq!(de.phrase("continued", &[]), "continued");
+        assert_eq!(de.text("Color Grey"), "Color Grey");
+        assert_eq!(
+            write(r#"Spelling(phrases: {"famly_count": ""})"#).unwrap_err().code,
+            "unknown-phrase"
+        );
+        assert_eq!(
+            write(r#"Spelling(phrases: {"continued": "{n}"})"#).unwrap_err().code,
+            "unknown-place"
+        );
+        assert_eq!(write("Spelling(word: {})").unwrap_err().code, "unknown-field");
+        assert_eq!(Spelling::load("fr", folder.path()).unwrap_err().code, "unknown-spelling");
+        assert_eq!(Spelling::load("../x", folder.path()).unwrap_err().code, "bad-spelling");
+    }
+}

@@ -1,0 +1,387 @@
+//! Faces: font files with their figure style frozen, measured and outlined.
+//!
+//! One character is always one glyph: kerning moves glyphs, and single
+//! substitutions choose figures and small capitals, but ligatures and
+//! contextual forms are off. So a text item can carry a position for every
+//! character, and every painter puts the same glyph in the same place.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::{Arc, Mutex};
+
+use harfrust::{Buffer, Direction, Feature, Font, ShapeOptions, ShaperFont, Tag};
+use kurbo::{Affine, BezPath};
+use serde::Deserialize;
+use skrifa::MetadataProvider;
+use skrifa::instance::{LocationRef, Size};
+use skrifa::outline::{DrawSettings, OutlinePen};
+
+use crate::graphic::Glyph;
+
+/// Which figures a face uses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Figures {
+    /// As the font has them.
+    #[default]
+    Default,
+    /// Height of capitals, all of one width: for columns.
+    LiningTabular,
+    /// Height of capitals, own widths.
+    Lining,
+    /// With ascenders and descenders: for running text.
+    OldStyle,
+}
+
+/// A face as a style names it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FaceSpec {
+    /// File name in `fonts/`, without folder.
+    pub file: String,
+    #[serde(default)]
+    pub figures: Figures,
+    /// Letters as small capitals.
+    #[serde(default)]
+    pub small_caps: bool,
+}
+
+/// An index into [`Faces`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FaceId(pub usize);
+
+/// Why a face cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FaceError {
+    /// No such file among the shipped fonts.
+    Unknown(String),
+    /// The file is not a font that can be read.
+    Broken(String),
+}
+
+macro_rules! shipped {
+    ($name:literal) => {
+        ($name, include_bytes!(concat!("../../fonts/", $name)))
+    };
+}
+
+/// The fonts shipped in `fonts/`.
+const SHIPPED: &[(&str, &[u8])] = &[
+    shipped!("AlegreyaSans_400Regular.ttf"),
+    shipped!("AlegreyaSans_400Regular_Italic.ttf"),
+    shipped!("AlegreyaSans_500Medium.ttf"),
+    shipped!("AlegreyaSans_700Bold.ttf"),
+    shipped!("BarlowSemiCondensed_300Light.ttf"),
+    shipped!("BarlowSemiCondensed_400Regular.ttf"),
+    shipped!("BarlowSemiCondensed_500Medium.ttf"),
+    shipped!("BarlowSemiCondensed_600SemiBold.ttf"),
+    shipped!("EBGaramond_400Regular.ttf"),
+    shipped!("EBGaramond_400Regular_Italic.ttf"),
+    shipped!("EBGaramond_500Medium.ttf"),
+    shipped!("EBGaramond_600SemiBold.ttf"),
+];
+
+/// Glyphs and positions of a run in font units, independent of size.
+#[derive(Debug)]
+struct Run {
+    glyphs: Vec<(u16, char, i32)>,
+    advance: i32,
+}
+
+/// One face, ready to measure and outline.
+pub struct Face {
+    spec: FaceSpec,
+    bytes: &'static [u8],
+    font: Font,
+    features: Vec<Feature>,
+    units: f64,
+    cap_height: f64,
+    x_height: f64,
+    runs: Mutex<HashMap<String, Arc<Run>>>,
+    outlines: Mutex<BTreeMap<u16, Arc<BezPath>>>,
+}
+
+impl std::fmt::Debug for Face {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Face").field(&self.spec).finish()
+    }
+}
+
+impl Face {
+    fn load(spec: &FaceSpec) -> Result<Face, FaceError> {
+        let bytes = SHIPPED
+            .iter()
+            .find(|(name, _)| *name == spec.file)
+            .map(|(_, bytes)| *bytes)
+            .ok_or_else(|| FaceError::Unknown(spec.file.clone()))?;
+        let broken = || FaceError::Broken(spec.file.clone());
+        let font = Font::new(bytes.to_vec(), 0).ok_or_else(broken)?;
+        let reader = skrifa::FontRef::new(bytes).map_err(|_| broken())?;
+        let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
+        let units = f64::from(metrics.units_per_em);
+        Ok(Face {
+            features: features(spec),
+            spec: spec.clone(),
+            bytes,
+            font,
+            units,
+            cap_height: f64::from(metrics.cap_height.unwrap_or(700.0)) / units,
+            x_height: f64::from(metrics.x_height.unwrap_or(480.0)) / units,
+            runs: Mutex::default(),
+            outlines: Mutex::default(),
+        })
+    }
+
+    /// How a style names this face.
+    pub fn spec(&self) -> &FaceSpec {
+        &self.spec
+    }
+
+    /// The whole font file.
+    pub fn bytes(&self) -> &'static [u8] {
+        self.bytes
+    }
+
+    /// Font units in one em.
+    pub fn units_per_em(&self) -> f64 {
+        self.units
+    }
+
+    /// Height of capitals, in em.
+    pub fn cap_height(&self) -> f64 {
+        self.cap_height
+    }
+
+    /// Height of a lower-case x, in em.
+    pub fn x_height(&self) -> f64 {
+        self.x_height
+    }
+
+    /// A name for this face in output files: letters, digits and hyphens.
+    pub fn output_name(&self) -> String {
+        let stem: String = self
+            .spec
+            .file
+            .trim_end_matches(".ttf")
+            .chars()
+            .filter(char::is_ascii_alphanumeric)
+            .collect();
+        let figures = match self.spec.figures {
+            Figures::Default => "",
+            Figures::LiningTabular => "-Tabular",
+            Figures::Lining => "-Lining",
+            Figures::OldStyle => "-OldStyle",
+        };
+        let caps = if self.spec.small_caps { "-Caps" } else { "" };
+        format!("{stem}{figures}{caps}")
+    }
+
+    /// Does the font have this character?
+    pub fn has(&self, ch: char) -> bool {
+        self.font.charmap().map_unicode(ch).is_some()
+    }
+
+    /// The characters of `text` that the font lacks, each once, in order.
+    pub fn missing(&self, text: &str) -> Vec<char> {
+        let mut out = Vec::new();
+        for ch in text.chars().filter(|&c| !self.has(c)) {
+            if !out.contains(&ch) {
+                out.push(ch);
+            }
+        }
+        out
+    }
+
+    /// Width of `text` in mm at an em size of `size` mm.
+    pub fn width(&self, text: &str, size: f64) -> f64 {
+        f64::from(self.run(text).advance) * size / self.units
+    }
+
+    /// Glyphs of `text` at an em size of `size` mm, with `tracking` mm added
+    /// between characters, and the width of the run.
+    pub fn set(&self, text: &str, size: f64, tracking: f64) -> (Vec<Glyph>, f64) {
+        let run = self.run(text);
+        let scale = size / self.units;
+        let glyphs: Vec<Glyph> = run
+            .glyphs
+            .iter()
+            .enumerate()
+            .map(|(i, &(id, ch, x))| Glyph {
+                id,
+                ch,
+                x: f64::from(x) * scale + tracking * i as f64,
+            })
+            .collect();
+        let gaps = glyphs.len().saturating_sub(1) as f64;
+        (glyphs, f64::from(run.advance) * scale + tracking * gaps)
+    }
+
+    /// The outline of a glyph in em units, y down, origin on the baseline.
+    pub fn outline(&self, glyph: u16) -> Arc<BezPath> {
+        let mut cache = self.outlines.lock().expect("no panic while held");
+        Arc::clone(cache.entry(glyph).or_insert_with(|| Arc::new(self.draw(glyph))))
+    }
+
+    fn draw(&self, glyph: u16) -> BezPath {
+        let mut pen = Pen(BezPath::new());
+        let reader = skrifa::FontRef::new(self.bytes).expect("read before");
+        if let Some(outline) = reader.outline_glyphs().get(skrifa::GlyphId::from(glyph)) {
+            let settings = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+            // A glyph that cannot be drawn is left blank; the shipped fonts are tested to have none.
+            let _ = outline.draw(settings, &mut pen);
+        }
+        pen.0.apply_affine(Affine::scale_non_uniform(1.0 / self.units, -1.0 / self.units));
+        pen.0
+    }
+
+    fn run(&self, text: &str) -> Arc<Run> {
+        let mut cache = self.runs.lock().expect("no panic while held");
+        if let Some(run) = cache.get(text) {
+            return Arc::clone(run);
+        }
+        let run = Arc::new(self.shape(text));
+        cache.insert(text.to_owned(), Arc::clone(&run));
+        run
+    }
+
+    fn shape(&self, text: &str) -> Run {
+        let mut buffer = Buffer::new();
+        let chars: Vec<char> = text.chars().collect();
+        for (i, &ch) in chars.iter().enumerate() {
+            buffer.push(ch as u32, i as u32);
+        }
+        buffer.set_direction(Direction::LeftToRight);
+        buffer.guess_segment_properties();
+        let shaper = ShaperFont::new(&self.font);
+        let options = ShapeOptions::new().features(&self.features);
+        let shaped = harfrust::shape(&shaper, &mut buffer, options).is_ok();
+        if !shaped || buffer.len() != chars.len() {
+            return self.unshaped(&chars);
+        }
+        let mut x = 0;
+        let mut glyphs = Vec::with_capacity(chars.len());
+        for (i, (info, pos)) in
+            buffer.glyph_infos().iter().zip(buffer.glyph_positions()).enumerate()
+        {
+            glyphs.push((info.glyph_id as u16, chars[i], x + pos.x_offset));
+            x += pos.x_advance;
+        }
+        Run { glyphs, advance: x }
+    }
+
+    /// One glyph a character without kerning: for text that the shaper would recombine.
+    fn unshaped(&self, chars: &[char]) -> Run {
+        let reader = skrifa::FontRef::new(self.bytes).expect("read before");
+        let metrics = reader.glyph_metrics(Size::unscaled(), LocationRef::default());
+        let mut x = 0;
+        let mut glyphs = Vec::with_capacity(chars.len());
+        for &ch in chars {
+            let id = reader.charmap().map(ch).unwrap_or_default();
+            glyphs.push((id.to_u32() as u16, ch, x));
+            x += metrics.advance_width(id).unwrap_or(0.0) as i32;
+        }
+        Run { glyphs, advance: x }
+    }
+}
+
+fn features(spec: &FaceSpec) -> Vec<Feature> {
+    let off = [b"liga", b"clig", b"dlig", b"calt", b"ccmp", b"locl", b"rlig", b"frac"];
+    let on: &[&[u8; 4]] = match spec.figures {
+        Figures::Default => &[],
+        Figures::LiningTabular => &[b"lnum", b"tnum"],
+        Figures::Lining => &[b"lnum", b"pnum"],
+        Figures::OldStyle => &[b"onum", b"pnum"],
+    };
+    let caps: &[&[u8; 4]] = if spec.small_caps { &[b"smcp", b"c2sc"] } else { &[] };
+    off.iter()
+        .map(|tag| (*tag, 0))
+        .chain(on.iter().chain(caps).map(|tag| (*tag, 1)))
+        .map(|(tag, value)| Feature::new(Tag::new(tag), value, ..))
+        .collect()
+}
+
+struct Pen(BezPath);
+
+impl OutlinePen for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.move_to((f64::from(x), f64::from(y)));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line_to((f64::from(x), f64::from(y)));
+    }
+    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
+        self.0.quad_to((f64::from(cx), f64::from(cy)), (f64::from(x), f64::from(y)));
+    }
+    fn curve_to(&mut self, ax: f32, ay: f32, bx: f32, by: f32, x: f32, y: f32) {
+        self.0.curve_to(
+            (f64::from(ax), f64::from(ay)),
+            (f64::from(bx), f64::from(by)),
+            (f64::from(x), f64::from(y)),
+        );
+    }
+    fn close(&mut self) {
+        self.0.close_path();
+    }
+}
+
+/// The faces that a sheet uses, in the order in which its style names them.
+#[derive(Debug, Default)]
+pub struct Faces(Vec<Face>);
+
+impl Faces {
+    /// Loads each face; equal specs may be given twice.
+    ///
+    /// # Errors
+    /// The first face whose file is not shipped or cannot be read.
+    pub fn load(specs: &[FaceSpec]) -> Result<Faces, FaceError> {
+        specs.iter().map(Face::load).collect::<Result<_, _>>().map(Faces)
+    }
+
+    /// File names of the shipped fonts.
+    pub fn shipped() -> impl Iterator<Item = &'static str> {
+        SHIPPED.iter().map(|(name, _)| *name)
+    }
+
+    /// Every face with its id.
+    pub fn iter(&self) -> impl Iterator<Item = (FaceId, &Face)> {
+        self.0.iter().enumerate().map(|(i, face)| (FaceId(i), face))
+    }
+}
+
+impl std::ops::Index<FaceId> for Faces {
+    type Output = Face;
+    fn index(&self, id: FaceId) -> &Face {
+        &self.0[id.0]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn face(file: &str, figures: Figures) -> Faces {
+        Faces::load(&[FaceSpec { file: file.into(), figures, small_caps: false }]).expect("shipped")
+    }
+
+    #[test]
+    fn tabular_figures_have_one_width() {
+        let faces = face("AlegreyaSans_700Bold.ttf", Figures::LiningTabular);
+        let one = faces[FaceId(0)].width("1111", 10.0);
+        for digit in "023456789".chars() {
+            let text: String = std::iter::repeat_n(digit, 4).collect();
+            assert!((faces[FaceId(0)].width(&text, 10.0) - one).abs() < 1e-9, "{digit}");
+        }
+    }
+
+    #[test]
+    fn every_shipped_face_keeps_one_glyph_a_character() {
+        let sample = "Affinity fjord office ½ “Ünïcödé” ŁŽ 0123456789 1lI0O × · – —";
+        for file in Faces::shipped() {
+            let faces = face(file, Figures::OldStyle);
+            let face = &faces[FaceId(0)];
+            assert_eq!(face.missing(sample), Vec::<char>::new(), "{file}");
+            let (glyphs, width) = face.set(sample, 4.0, 0.0);
+            assert_eq!(glyphs.len(), sample.chars().count(), "{file}");
+            assert!(width > 0.0 && glyphs.iter().all(|g| g.id != 0), "{file}");
+        }
+    }
+}
