@@ -1,0 +1,52 @@
+//! How long planning takes on the demo, and painting on a small sheet and on a poster.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::hint::black_box;
+use std::path::Path;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use shadecard::diag::Sources;
+use shadecard::edition::{Filter, Matrix};
+use shadecard::paint;
+use shadecard::paint::png::Output;
+use shadecard::sheet::Sheet;
+use shadecard::units::Dpi;
+
+fn png(sheet: &Sheet, jobs: usize) -> (Vec<u8>, Vec<u8>) {
+    let (mut print, mut preview) = (Vec::new(), Vec::new());
+    let mut outputs = [
+        Output { dpi: Dpi::PRINT, out: &mut print },
+        Output { dpi: Dpi::PREVIEW, out: &mut preview },
+    ];
+    paint::png(sheet, 0, &mut outputs, jobs, &|_| Ok(())).expect("painted");
+    (print, preview)
+}
+
+fn painters(c: &mut Criterion) {
+    for (name, sheet) in [("small", common::sheet(0.0)), ("poster", common::poster())] {
+        let mut group = c.benchmark_group(name);
+        group.sample_size(10);
+        group.bench_function("svg", |b| b.iter(|| black_box(paint::svg(&sheet, 0))));
+        group.bench_function("pdf", |b| b.iter(|| black_box(paint::pdf(&sheet))));
+        group.bench_function("png, 2 jobs", |b| b.iter(|| black_box(png(&sheet, 2))));
+        group.finish();
+    }
+}
+
+fn planning(c: &mut Criterion) {
+    let mut sources = Sources::default();
+    let path = Path::new("demo/haberdashery/sheet.ron");
+    let loaded = shadecard::range::load(path, &mut sources).expect("the demo loads");
+    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+    let mut group = c.benchmark_group("plan");
+    group.sample_size(10);
+    for entry in matrix.entries.iter().filter(|e| e.tag == "en-GB") {
+        group.bench_function(&entry.name, |b| b.iter(|| black_box(matrix.plan(entry).is_ok())));
+    }
+    group.finish();
+}
+
+criterion_group!(benches, painters, planning);
+criterion_main!(benches);

@@ -1,0 +1,6 @@
+//! Against published tables. Each file opens with its source.
+
+mod colour_names;
+mod lengths;
+mod papers;
+mod primaries;

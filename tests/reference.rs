@@ -1,0 +1,75 @@
+//! The README's reference is whole and true: its samples load, and every field
+//! that the reader knows stands in them.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use shadecard::diag::Sources;
+use shadecard::plan::Layout;
+
+/// The text of the block ```` ```ron NAME ````.
+fn sample(name: &str) -> String {
+    let readme = std::fs::read_to_string("README.md").expect("README.md");
+    let start =
+        readme.find(&format!("```ron {name}\n")).unwrap_or_else(|| panic!("a sample '{name}'"));
+    let body = &readme[start..];
+    let body = &body[body.find('\n').expect("a line") + 1..];
+    body[..body.find("```").expect("an end")].to_owned()
+}
+
+/// Field names of the structs of a source file, those in `skip` left out.
+fn fields(file: &str, skip: &[&str]) -> BTreeSet<String> {
+    let tree = syn::parse_file(&std::fs::read_to_string(file).expect("readable")).expect("Rust");
+    let mut out = BTreeSet::new();
+    for item in tree.items {
+        let syn::Item::Struct(s) = item else { continue };
+        let reads = s.attrs.iter().any(|a| a.path().is_ident("serde"));
+        if !reads || skip.iter().any(|name| s.ident == name) {
+            continue;
+        }
+        for field in s.fields {
+            out.extend(field.ident.map(|i| i.to_string()));
+        }
+    }
+    out
+}
+
+fn assert_named(fields: &BTreeSet<String>, texts: &str) {
+    let missing: Vec<_> = fields.iter().filter(|f| !texts.contains(&format!("{f}:"))).collect();
+    assert!(missing.is_empty(), "the README's reference lacks {missing:?}");
+}
+
+#[test]
+fn every_field_of_range_and_sheet_is_in_the_reference() {
+    let fields = fields("src/read/raw.rs", &["Spelling", "Numbers"]);
+    assert!(fields.len() > 40, "{fields:?}");
+    assert_named(&fields, &(sample("range") + &sample("sheet")));
+}
+
+#[test]
+fn every_field_of_a_layout_is_in_the_reference() {
+    let fields = fields("src/plan/layout.rs", &[]);
+    assert!(fields.len() > 12, "{fields:?}");
+    assert_named(&fields, &sample("layout"));
+    let layout = Layout::parse(&sample("layout")).expect("the sample is a layout");
+    assert_eq!((layout.width, layout.bleed, layout.pages), (420.0, 3.0, 2));
+}
+
+#[test]
+fn the_samples_load() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::create_dir(folder.path().join("shapes")).expect("made");
+    std::fs::copy("tests/sheets/shapes/disc.svg", folder.path().join("shapes/disc.svg"))
+        .expect("copied");
+    std::fs::write(folder.path().join("range.ron"), sample("range")).expect("written");
+    let sheet = folder.path().join("sheet.ron");
+    std::fs::write(&sheet, sample("sheet")).expect("written");
+    let mut sources = Sources::default();
+    let loaded =
+        shadecard::range::load(Path::new(&sheet), &mut sources).unwrap_or_else(|findings| {
+            panic!("{}", shadecard::diag_print::render(&findings.sorted(), &sources, false))
+        });
+    assert_eq!(loaded.sheet.colour_count(), 2);
+    assert_eq!(loaded.range.parts().len(), 2);
+    assert_eq!(loaded.sheet.left_out().len(), 1);
+}
