@@ -301,3 +301,82 @@ fn a_png_says_its_size_before_its_pixels() {
         assert_eq!(data(b"IHDR")[..8], [width.to_be_bytes(), height.to_be_bytes()].concat());
     }
 }
+
+/// Width and height in pixels of what is darker than middle grey.
+fn dark_extent(picture: &Picture) -> (f64, f64) {
+    let (mut x0, mut y0, mut x1, mut y1) = (usize::MAX, usize::MAX, 0, 0);
+    for (i, p) in picture.rgb.chunks_exact(3).enumerate().filter(|(_, p)| p[0] < 128) {
+        let (x, y) = (i % picture.width, i / picture.width);
+        assert!(p[0] == p[1] && p[1] == p[2], "grey");
+        (x0, y0, x1, y1) = (x0.min(x), y0.min(y), x1.max(x + 1), y1.max(y + 1));
+    }
+    ((x1 - x0) as f64, (y1 - y0) as f64)
+}
+
+/// Box in CSS pixels of the black paths of an SVG.
+fn black_box(group: &resvg::usvg::Group) -> Option<resvg::usvg::Rect> {
+    use resvg::usvg::{Color, Node, Paint};
+    group.children().iter().find_map(|node| match node {
+        Node::Group(inner) => black_box(inner),
+        Node::Path(path) => {
+            let black = path.fill().is_some_and(|f| *f.paint() == Paint::Color(Color::black()));
+            black.then(|| path.abs_bounding_box())
+        }
+        _ => None,
+    })
+}
+
+/// Every demo part at scale 1, in black, without light and shade: within
+/// 0.02 mm of its drawing in the SVG, within a pixel in the PNG and in the PDF
+/// as another renderer draws it at 300 dpi (1 in = 25.4 mm).
+#[test]
+fn a_part_has_its_true_size_in_every_file() {
+    use shadecard::sheet::{FillRule, Layer, OutlineId, Paint, Rgb, Symbol};
+    for entry in std::fs::read_dir("demo/haberdashery/shapes").expect("the demo's shapes") {
+        let path = entry.expect("a file").path();
+        let text = std::fs::read_to_string(&path).expect("readable");
+        let shape = shadecard::read::shapes::read_shape(&path, &text).expect("a shape");
+        let outline = shape.outline.clone();
+        let layer = Layer {
+            outline: OutlineId(0),
+            rule: FillRule::NonZero,
+            paint: Paint::Solid(Rgb(0, 0, 0)),
+            opacity: 1.0,
+        };
+        let symbol = Symbol {
+            name: "part".into(),
+            layers: vec![layer],
+            bounds: shape.bounds,
+            body: shape.bounds,
+        };
+        let mut sheet = common::sheet(0.0);
+        sheet.outlines = vec![std::sync::Arc::new(outline)];
+        sheet.symbols = vec![symbol];
+        let at = shadecard::sheet::Use {
+            symbol: shadecard::sheet::SymbolId(0),
+            x: 30.123,
+            y: 30.456,
+            scale: 1.0,
+        };
+        let bounds = shape.bounds + kurbo::Vec2::new(at.x, at.y);
+        let item = shadecard::sheet::Item {
+            role: shadecard::sheet::Role::Sample,
+            origin: None,
+            kind: shadecard::sheet::Kind::Use(at),
+            bounds,
+        };
+        sheet.pages = vec![shadecard::sheet::Page { items: vec![item] }];
+        let (width, height) = (shape.bounds.width(), shape.bounds.height());
+        let name = path.display();
+        let pixels = |mm: f64| mm / 25.4 * 300.0;
+        for picture in [our_png(&sheet, 0), by_hayro(paint::pdf(&sheet), 0)] {
+            let (w, h) = dark_extent(&picture);
+            assert!((w - pixels(width)).abs() <= 1.0, "{name}: {w} px for {width} mm");
+            assert!((h - pixels(height)).abs() <= 1.0, "{name}: {h} px for {height} mm");
+        }
+        let found = black_box(svg_tree(&sheet, 0).root()).expect("the part");
+        let mm = |px: f32| f64::from(px) * 25.4 / 96.0;
+        assert!((mm(found.width()) - width).abs() <= 0.02, "{name}: {} mm", mm(found.width()));
+        assert!((mm(found.height()) - height).abs() <= 0.02, "{name}: {} mm", mm(found.height()));
+    }
+}
