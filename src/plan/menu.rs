@@ -76,7 +76,7 @@ const OTHER_FORM: f64 = 0.08;
 const SQUEEZED: f64 = 0.015;
 const BROKEN: f64 = 0.05;
 /// Price of a made cell that is not shown, as a share of all.
-const HIDDEN: f64 = 3.5;
+const HIDDEN: f64 = 6.0;
 /// Menus that are kept of those that differ in columns.
 const MOST_COLUMN_COUNTS: usize = 6;
 
