@@ -81,3 +81,21 @@ fn years_and_forms_take_effect() {
     assert_eq!(name(&us, "silver-eel", 1), "Mole-gray");
     assert_eq!(name(&us, "bilge-chain", 1), "Galvanized");
 }
+
+#[test]
+fn no_blank_is_left_unfilled_in_any_spelling() {
+    use shadecard::edition::{Filter, Matrix};
+    use shadecard::sheet::{Kind, Workshop};
+    let mut sources = Sources::default();
+    let loaded = load(Path::new("demo/haberdashery/sheet.ron"), &mut sources).expect("loads");
+    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+    let workshop = Workshop::new(&matrix.range);
+    for entry in matrix.entries.iter().filter(|e| e.name == "a4" || e.name == "true-scale") {
+        let sheet = matrix.plan(entry).expect("fits").place(&workshop);
+        for item in &sheet.pages[0].items {
+            if let Kind::Text(text) = &item.kind {
+                assert!(!text.string.contains(['{', '[']), "{}: {}", entry.stem(), text.string);
+            }
+        }
+    }
+}

@@ -22,10 +22,6 @@ pub fn ratio(scale: f64) -> String {
 /// `{colours_words}`, `{families}`, `{families_words}`, `{scale}`, `{maker}`,
 /// `{release}` and `{spelling}` filled in.
 pub fn filled(facts: &Facts<'_>, spelling: &Spelling, scale: f64, words: &Words) -> String {
-    let mut text = spelling.apply(words);
-    if !text.contains('{') {
-        return text;
-    }
     let colours: usize = facts.families.iter().map(|f| f.rows.len()).sum();
     let families = facts.families.len();
     let blanks = [
@@ -38,10 +34,12 @@ pub fn filled(facts: &Facts<'_>, spelling: &Spelling, scale: f64, words: &Words)
         ("{release}", spelling.apply(facts.range.release())),
         ("{spelling}", spelling.phrase("spelling_name", &[])),
     ];
-    for (blank, value) in blanks {
-        text = text.replace(blank, &value);
-    }
-    text
+    // Filled in before the word list sees them: it would respell their names.
+    let fill = |text: &str| {
+        blanks.iter().fold(text.to_owned(), |text, (blank, value)| text.replace(blank, value))
+    };
+    let forms = words.forms.iter().map(|(tag, form)| (tag.clone(), fill(form))).collect();
+    spelling.apply(&Words { text: fill(&words.text), forms })
 }
 
 /// The colours left out, grouped by reason: 'A, B and C, withdrawn; D, to order only.'
