@@ -115,3 +115,8 @@ fn loose_rows() {
 fn two_pages() {
     check("pages", &|t| t.contains("page 2") && !t.contains("page 3"));
 }
+
+#[test]
+fn a_split_goes_on_under_a_second_heading() {
+    check("split", &|t| t.contains("continued"));
+}
