@@ -64,12 +64,7 @@ pub struct Planned<'a> {
 impl Planned<'_> {
     /// Its positions.
     pub fn place(&self, workshop: &Workshop) -> Sheet {
-        let scene = Scene {
-            facts: &self.facts,
-            plan: &self.plan,
-            spelling: self.spelling,
-            edition: &self.entry.name,
-        };
+        let scene = Scene { facts: &self.facts, plan: &self.plan, spelling: self.spelling };
         place(&scene, workshop)
     }
 }

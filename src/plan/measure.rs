@@ -5,7 +5,7 @@
 
 use super::facts::Facts;
 use super::menu::{
-    Arrangement, Choice, PageMenu, Slot, loose_gap, loose_line_height, loose_lines, loose_slot,
+    Arrangement, PageMenu, Slot, loose_gap, loose_line_height, loose_lines, loose_slot,
 };
 use crate::range::{PartId, Side};
 
@@ -187,9 +187,4 @@ pub fn loose_limits(facts: &Facts<'_>, menu: &PageMenu, body: Body, scale: f64) 
         return (room, room);
     }
     (left, right)
-}
-
-/// Did this way of standing leave the sheet's common columns?
-pub fn is_loose(choice: &Choice) -> bool {
-    choice.arrangement == Arrangement::Loose
 }

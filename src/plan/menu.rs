@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::columns::{SideSet, available, best_sets, stand_ins};
 use super::facts::{Facts, FamilyFacts, NameFit, SpineChoice};
-use super::style::SpineForm;
 use crate::range::{Columns, PartId, Side};
 
 /// How the parts of one family stand.
@@ -364,9 +363,4 @@ pub fn loose_slot(facts: &Facts<'_>, part: PartId, scale: f64) -> f64 {
 pub fn loose_line_height(facts: &Facts<'_>, tallest: f64, scale: f64) -> f64 {
     let look = &facts.look;
     tallest * scale + look.under_gap + look.voices.under.cap + look.row_gap
-}
-
-/// Is the spine's text set number first?
-pub fn is_run_on(spine: &SpineChoice) -> bool {
-    spine.form == SpineForm::RunOn
 }

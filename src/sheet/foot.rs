@@ -7,8 +7,8 @@ use super::words::{filled, left_out, scale_phrase};
 use crate::plan::style::{Look, Voice};
 use crate::units::MM_PER_INCH;
 
-/// Draws the foot of page `index`.
-pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
+/// Draws the foot of a page.
+pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     let look = &scene.facts.look;
     canvas.from(Some("imprint"));
     let width = scene.plan.body.width;
@@ -24,7 +24,6 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     } else {
         imprint(canvas, scene, start, room, rule, end);
     }
-    let _ = index;
     canvas.from(None);
 }
 

@@ -15,8 +15,6 @@ pub struct Scene<'a> {
     pub facts: &'a Facts<'a>,
     pub plan: &'a Plan,
     pub spelling: &'a Spelling,
-    /// The edition's name, for the imprint.
-    pub edition: &'a str,
 }
 
 impl Scene<'_> {
@@ -56,7 +54,7 @@ pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
         }
         title::draw(&mut canvas, scene, i);
         page(&mut canvas, scene, columns);
-        foot::draw(&mut canvas, scene, i);
+        foot::draw(&mut canvas, scene);
     }
     let about = About {
         title: title::heading(scene),
@@ -159,7 +157,7 @@ fn page_column(
     top: f64,
     bottom: f64,
 ) {
-    let (plan, look) = (scene.plan, &scene.facts.look);
+    let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
     let mut y = top;
     let furniture_height = if column.furniture {
@@ -203,7 +201,6 @@ fn page_column(
         let height = furniture_height;
         furniture::draw(canvas, scene, frame.x, bottom - height, frame.width, Furniture::Column);
     }
-    let _ = look;
 }
 
 /// White added above each heading inside a column: whole half pitches, so that
