@@ -43,8 +43,8 @@ pub struct FilledColumn {
     pub left: f64,
     pub centre: f64,
     pub right: f64,
-    /// The furniture stands at its foot.
-    pub furniture: bool,
+    /// Quarters of the furniture, if it stands at its foot.
+    pub furniture: Option<u32>,
 }
 
 impl FilledColumn {
@@ -177,7 +177,7 @@ impl Walk<'_, '_> {
             left: 0.0,
             centre: 0.0,
             right: 0.0,
-            furniture: false,
+            furniture: None,
         };
         if state.family == self.task.order.len() {
             // Only the furniture is left: it may have a column of its own.
@@ -249,17 +249,23 @@ impl Walk<'_, '_> {
     /// The column ends here, with or without the furniture at its foot.
     fn end(&mut self, state: State, column: &FilledColumn, extra: f64) {
         if !column.runs.is_empty() {
-            self.keep(state, column, column.used, false, extra);
+            self.keep(state, column, column.used, None, extra);
         }
         if state.furniture {
             return;
         }
         if let Some(height) = self.task.furniture
-            && column.used + height <= self.task.room
+            && column.used.saturating_add(height) <= self.task.room
         {
             let used = column.used + height;
             let early = if self.last { 0.0 } else { EARLY_FURNITURE };
-            self.keep(State { furniture: true, ..state }, column, used, true, extra + early);
+            self.keep(
+                State { furniture: true, ..state },
+                column,
+                used,
+                Some(height),
+                extra + early,
+            );
         }
     }
 
@@ -268,10 +274,10 @@ impl Walk<'_, '_> {
         state: State,
         column: &FilledColumn,
         used: u32,
-        furniture: bool,
+        furniture: Option<u32>,
         extra: f64,
     ) {
-        let places = column.runs.len().saturating_sub(1) + usize::from(furniture);
+        let places = column.runs.len().saturating_sub(1) + usize::from(furniture.is_some());
         let slack = slack_cost(used, places, self.task.room) / self.count as f64;
         let cost = self.cost + extra + SLACK * slack;
         if cost >= self.task.limit {

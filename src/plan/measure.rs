@@ -53,6 +53,19 @@ pub fn body(facts: &Facts<'_>, width: f64, height: f64) -> Body {
     }
 }
 
+/// Widths of a page's columns, mm: equal where all fit so, else each as wide
+/// as it needs with an equal share of the rest. `count` is the number of
+/// columns on a full page; the last page may have fewer.
+pub fn column_widths(least: &[f64], count: usize, width: f64, gutter: f64) -> Vec<f64> {
+    let room = width - (count - 1) as f64 * gutter;
+    let equal = room / count as f64;
+    if least.iter().all(|w| *w <= equal + 1e-6) {
+        return vec![equal; least.len()];
+    }
+    let share = (room - least.iter().sum::<f64>()) / count as f64;
+    least.iter().map(|w| w + share).collect()
+}
+
 /// Width of a side's columns, mm.
 pub fn side_width(slots: &[Slot], gap: f64, scale: f64) -> f64 {
     let gaps = slots.len().saturating_sub(1) as f64 * gap;

@@ -60,8 +60,6 @@ pub struct PageMenu {
     pub turned: bool,
     /// Per family, in the sheet's order: one to three ways.
     pub families: Vec<Vec<Choice>>,
-    /// Share of the made cells that is shown at best, 0 to 1.
-    pub coverage: f64,
     /// What this menu costs before anything is placed.
     pub cost: f64,
 }
@@ -104,7 +102,6 @@ pub fn page_menus(facts: &Facts<'_>) -> Vec<PageMenu> {
                     spine,
                     turned,
                     families,
-                    coverage: shown,
                     cost: form + squeeze + turn + HIDDEN * (1.0 - shown),
                 });
             }
@@ -158,25 +155,43 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
     pairs.sort_by(|a, b| b.2.total_cmp(&a.2).then((a.0 + a.1).cmp(&(b.0 + b.1))));
     let least = |side: &[SideSet]| contract.columns.min(side.len() - 1);
     let (least_left, least_right) = (least(&left), least(&right));
-    let mut kept: Vec<(usize, usize, f64)> = Vec::new();
-    for pair in pairs {
-        let keeps = pair.0 >= least_left && pair.1 >= least_right && pair.2 >= contract.coverage;
-        let beaten = kept.iter().any(|k| k.0 <= pair.0 && k.1 <= pair.1);
-        if keeps && !beaten && kept.len() < MOST_COLUMN_COUNTS {
-            kept.push(pair);
+    let mut kept: Vec<(usize, usize)> = Vec::new();
+    let mut out = Vec::new();
+    for (l, r, share) in pairs {
+        let beaten = kept.iter().any(|k| k.0 <= l && k.1 <= r);
+        if l < least_left || r < least_right || share < contract.coverage || beaten {
+            continue;
+        }
+        let ways: Vec<Vec<Choice>> = facts
+            .families
+            .iter()
+            .map(|f| ways(facts, f, &left[l].parts, &right[r].parts, &all))
+            .collect();
+        // The share above took every part of a role for a stand-in; sizes count too.
+        if least_share(facts, &ways) < contract.coverage {
+            continue;
+        }
+        let shown = shown_share(facts, &ways);
+        kept.push((l, r));
+        out.push((ways, shown));
+        if out.len() == MOST_COLUMN_COUNTS {
+            break;
         }
     }
-    kept.iter()
-        .map(|&(l, r, _)| {
-            let ways: Vec<Vec<Choice>> = facts
-                .families
-                .iter()
-                .map(|f| ways(facts, f, &left[l].parts, &right[r].parts, &all))
-                .collect();
-            let shown = shown_share(facts, &ways);
-            (ways, shown)
-        })
-        .collect()
+    out
+}
+
+/// The share of the made cells that is shown whichever ways are taken, of the
+/// families whose columns are chosen here.
+fn least_share(facts: &Facts<'_>, ways: &[Vec<Choice>]) -> f64 {
+    let (mut made, mut shown) = (0, 0);
+    for (family, ways) in facts.families.iter().zip(ways) {
+        if matches!(family.columns, Columns::Choose { .. }) {
+            made += family.rows.iter().map(|r| r.made.count_ones() as usize).sum::<usize>();
+            shown += ways.iter().map(|c| c.covered).min().unwrap_or(0);
+        }
+    }
+    if made == 0 { 1.0 } else { shown as f64 / made as f64 }
 }
 
 fn shown_share(facts: &Facts<'_>, ways: &[Vec<Choice>]) -> f64 {

@@ -6,7 +6,9 @@ use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
 use super::fill::{Filled, FilledColumn, Task, fill};
 use super::layout::{Orientation, ScaleRule};
-use super::measure::{Body, QUARTERS, SizedMenu, body, head_height, loose_limits, size_menu};
+use super::measure::{
+    Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
+};
 use super::menu::{Choice, PageMenu, page_menus};
 use super::score::{FREE_STRETCH, INVERSION, MOST_STRETCH, least_slack, scale_loss, stretch_cost};
 
@@ -53,6 +55,13 @@ pub struct PageColumn {
     pub left: f64,
     pub centre: f64,
     pub right: f64,
+}
+
+impl PageColumn {
+    /// Least width, mm.
+    pub fn width(&self) -> f64 {
+        self.left + self.centre + self.right
+    }
 }
 
 /// A solved edition, without coordinates.
@@ -104,6 +113,8 @@ const SCALE_STEPS: usize = 12;
 const MOST_INVERSIONS: usize = 2;
 /// Most splits of families on one page.
 const MOST_SPLITS: usize = 3;
+/// How often columns are filled again for furniture that grew.
+const MOST_REFILLS: usize = 4;
 
 /// Solves an edition.
 ///
@@ -196,18 +207,19 @@ impl<'a> Search<'a> {
                 self.column_counts(sized, body).into_iter().any(|n| {
                     self.places(sized, menu, body, n, scale)
                         .into_iter()
-                        .any(|place| self.fits_in(sized, n, &place))
+                        .any(|place| self.fits_in(sized, n, &place, scale))
                 })
             })
         })
     }
 
-    fn fits_in(&self, sized: &SizedMenu, n: usize, place: &Place) -> bool {
+    fn fits_in(&self, sized: &SizedMenu, n: usize, place: &Place, scale: f64) -> bool {
         let (totals, height) = self.totals(sized, n, place.room);
         totals.into_iter().any(|total| {
             self.could_fit(sized, height, total, place)
                 && self.likely_orders().any(|(order, _)| {
-                    fill(&self.task(sized, order, n, total, place, f64::INFINITY)).is_some()
+                    let task = self.task(sized, order, n, total, place, f64::INFINITY);
+                    self.filled(task, sized, place.width, scale).is_some()
                 })
         })
     }
@@ -301,7 +313,9 @@ impl<'a> Search<'a> {
                             tried += 1;
                             let place = Place { room, ..place };
                             let task = self.task(&sized, order, n, total, &place, limit - known);
-                            let Some(filled) = fill(&task) else { continue };
+                            let Some(filled) = self.filled(task, &sized, body.width, scale) else {
+                                continue;
+                            };
                             let score = known + filled.cost;
                             if score < limit {
                                 *best = Some(Found {
@@ -322,6 +336,50 @@ impl<'a> Search<'a> {
             }
         }
         tried
+    }
+
+    /// Fills the columns. The furniture was measured for columns of equal
+    /// width; where its own came out narrower, it is measured again, and the
+    /// columns filled again if it no longer fits.
+    fn filled(
+        &self,
+        mut task: Task<'_>,
+        sized: &SizedMenu,
+        width: f64,
+        scale: f64,
+    ) -> Option<Filled> {
+        let quarter = sized.pitch / f64::from(QUARTERS);
+        for _ in 0..MOST_REFILLS {
+            let filled = fill(&task)?;
+            let columns: Vec<(f64, bool)> =
+                filled.columns.iter().map(|c| (c.width(), c.furniture.is_some())).collect();
+            let Some((at, own)) = self.furniture_width(&columns, task.columns, width) else {
+                return Some(filled);
+            };
+            let height = (self.furniture)(self.facts, own, scale, Furniture::Column);
+            let height = ((height + self.facts.look.head_pad) / quarter).ceil() as u32;
+            let column = &filled.columns[at];
+            let rows = column.used - column.furniture.unwrap_or(0);
+            if rows.saturating_add(height) <= task.room {
+                return Some(filled);
+            }
+            task.furniture = Some(height);
+        }
+        None
+    }
+
+    /// Which column holds the furniture, and how wide it is on the page, mm.
+    /// Columns: least width, and whether the furniture stands there.
+    fn furniture_width(
+        &self,
+        columns: &[(f64, bool)],
+        a_page: usize,
+        width: f64,
+    ) -> Option<(usize, f64)> {
+        let at = columns.iter().position(|c| c.1)?;
+        let page: Vec<f64> = columns.chunks(a_page).nth(at / a_page)?.iter().map(|c| c.0).collect();
+        let widths = column_widths(&page, a_page, width, self.facts.look.gutter);
+        Some((at, widths[at % a_page]))
     }
 
     /// Counts of page columns whose narrowest blocks fit side by side.
@@ -446,18 +504,16 @@ impl<'a> Search<'a> {
         count: usize,
         scale: f64,
     ) -> f64 {
-        let look = &self.facts.look;
-        let column = (width - (count - 1) as f64 * look.gutter) / count as f64;
         let most = sized.pitch * MOST_STRETCH;
+        let least: Vec<(f64, bool)> = columns.iter().map(|c| (c.width(), c.furniture)).collect();
+        let furniture = self.furniture_width(&least, count, width).map_or(0.0, |(_, own)| {
+            (self.furniture)(self.facts, own, scale, Furniture::Column) + self.facts.look.head_pad
+        });
         columns
             .iter()
             .filter(|c| c.used > 0)
             .map(|c| {
-                let furniture = if c.furniture {
-                    (self.furniture)(self.facts, column, scale, Furniture::Column) + look.head_pad
-                } else {
-                    0.0
-                };
+                let furniture = if c.furniture { furniture } else { 0.0 };
                 (space - furniture) * f64::from(QUARTERS) / f64::from(c.used)
             })
             .fold(most, f64::min)
@@ -474,7 +530,7 @@ impl<'a> Search<'a> {
         for run in found.filled.columns.iter().flat_map(|c| &c.runs) {
             ways[run.family] = run.way;
         }
-        let families = order
+        let families: Vec<PlannedFamily> = order
             .iter()
             .zip(&ways)
             .map(|(&index, &way)| PlannedFamily {
@@ -483,14 +539,8 @@ impl<'a> Search<'a> {
                 rows: sized.families[index][way].rows.clone(),
             })
             .collect();
-        let furniture_height = self
-            .places(&sized, menu, body, found.columns, found.scale)
-            .iter()
-            .find(|p| p.kind == found.furniture)
-            .and_then(|p| p.column)
-            .unwrap_or(0);
-        let columns: Vec<PageColumn> =
-            found.filled.columns.iter().map(|c| page_column(c, furniture_height)).collect();
+        let columns: Vec<PageColumn> = found.filled.columns.iter().map(page_column).collect();
+        let coverage = coverage(facts, &families);
         let head_height = head_height(facts, menu);
         let band = match found.furniture {
             Furniture::Column => 0.0,
@@ -517,7 +567,7 @@ impl<'a> Search<'a> {
             furniture: found.furniture,
             loose_limits: loose_limits(facts, menu, body, found.scale),
             body,
-            coverage: menu.coverage,
+            coverage,
             splits: found.filled.splits,
             inversions: found.inversions,
             score: found.score,
@@ -544,15 +594,23 @@ fn undercuts(a: &SizedMenu, b: &SizedMenu) -> bool {
         })
 }
 
-fn page_column(column: &FilledColumn, furniture: u32) -> PageColumn {
+/// Share of the made cells that is shown.
+fn coverage(facts: &Facts<'_>, families: &[PlannedFamily]) -> f64 {
+    let made: usize =
+        facts.families.iter().flat_map(|f| &f.rows).map(|r| r.made.count_ones() as usize).sum();
+    let shown: usize = families.iter().map(|f| f.choice.covered).sum();
+    shown as f64 / made.max(1) as f64
+}
+
+fn page_column(column: &FilledColumn) -> PageColumn {
     PageColumn {
         runs: column
             .runs
             .iter()
             .map(|r| PlannedRun { family: r.family, from: r.from, to: r.to })
             .collect(),
-        used: column.used - if column.furniture { furniture } else { 0 },
-        furniture: column.furniture,
+        used: column.used - column.furniture.unwrap_or(0),
+        furniture: column.furniture.is_some(),
         left: column.left,
         centre: column.centre,
         right: column.right,

@@ -11,10 +11,10 @@ use super::place::Scene;
 use super::words::{filled, left_out};
 use crate::plan::style::{FurnitureForm, Voice};
 use crate::plan::{Facts, Furniture};
-use crate::range::{ColourId, PartId, Side};
+use crate::range::{ColourId, PartId, Side, Words};
 use crate::spelling::Spelling;
 
-/// Height in mm for a width in mm.
+/// Height in mm for a width in mm; infinite where a word is wider than that.
 pub fn height(
     facts: &Facts<'_>,
     spelling: &Spelling,
@@ -22,7 +22,9 @@ pub fn height(
     scale: f64,
     place: Furniture,
 ) -> f64 {
-    Sketch { facts, spelling, scale, canvas: None }.all(0.0, 0.0, width, place)
+    let mut sketch = Sketch { facts, spelling, scale, canvas: None, reach: 0.0 };
+    let height = sketch.all(0.0, 0.0, width, place);
+    sketch.if_within(width, height)
 }
 
 /// Heights asked for before: the solver asks for the same few again and again.
@@ -37,10 +39,11 @@ impl<'a> Heights<'a> {
         Heights { spelling, known: RefCell::default() }
     }
 
-    /// Height in mm, at most a little more than [`height`]: scales are rounded
-    /// up to 4 %, since they only move the legend's parts.
+    /// As [`height`] tells it.
     pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, place: Furniture) -> f64 {
-        let scale = (scale * 25.0).ceil() / 25.0;
+        // A note that tells the scale may wrap otherwise at every scale.
+        let tells = |note: &Words| note.text.contains("{scale}") || !note.forms.is_empty();
+        let scale = if facts.sheet.notes().iter().any(tells) { scale } else { reserved(scale) };
         let page =
             (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;
         let floor = facts.layout.type_floor.to_bits();
@@ -55,6 +58,12 @@ impl<'a> Heights<'a> {
     }
 }
 
+/// The scale that room is kept for: rounded up, so that the solver, which asks
+/// at many scales, asks for few heights, and what is drawn is as tall as it was told.
+fn reserved(scale: f64) -> f64 {
+    (scale * 25.0 - 1e-9).ceil() / 25.0
+}
+
 /// Draws it with its top left corner at `x`, `y`.
 pub fn draw(
     canvas: &mut Canvas<'_>,
@@ -66,7 +75,8 @@ pub fn draw(
 ) {
     canvas.from(Some("legend"));
     let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
-    Sketch { facts, spelling, scale, canvas: Some(canvas) }.all(x, y, width, place);
+    let mut sketch = Sketch { facts, spelling, scale, canvas: Some(canvas), reach: 0.0 };
+    sketch.all(x, y, width, place);
 }
 
 /// A text, with its title where it has one.
@@ -78,13 +88,22 @@ struct Sketch<'a, 'c, 'd> {
     spelling: &'a Spelling,
     scale: f64,
     canvas: Option<&'c mut Canvas<'d>>,
+    /// How far right its words run when they are only measured, mm.
+    reach: f64,
 }
 
 impl Sketch<'_, '_, '_> {
     fn text(&mut self, x: f64, y: f64, string: &str, voice: Voice, anchor: Anchor) {
         if let Some(canvas) = &mut self.canvas {
             canvas.text(x, y, string, voice, anchor);
+        } else if anchor == Anchor::Left {
+            self.reach = self.reach.max(x + self.facts.look.width(voice, string));
         }
+    }
+
+    /// A height that holds if no word ran past the width.
+    fn if_within(&self, width: f64, height: f64) -> f64 {
+        if self.reach > width + 1e-6 { f64::INFINITY } else { height }
     }
 
     fn rule(&mut self, x: f64, y: f64, width: f64, thick: f64, ink: crate::sheet::Rgb) {
@@ -124,6 +143,16 @@ impl Sketch<'_, '_, '_> {
             }
             (FurnitureForm::List, place) => self.list(x, y, width, place),
         }
+    }
+
+    /// Scale of the legend's parts: never so small that their finish is lost.
+    fn drawn_scale(&self) -> f64 {
+        self.scale.max(self.facts.look.legend_part.min(1.0))
+    }
+
+    /// Scale that the legend keeps room for.
+    fn room_scale(&self) -> f64 {
+        reserved(self.scale).max(self.facts.look.legend_part.min(1.0))
     }
 
     /// The colour that shows a family in the legend: the first strong one.
@@ -175,7 +204,7 @@ impl Sketch<'_, '_, '_> {
         let count = self.facts.families.len();
         let parts = self.legend_parts();
         let natural: f64 = parts.iter().map(|p| self.facts.part(*p).width).sum();
-        let scale = self.scale.max(look.legend_part.min(1.0));
+        let scale = self.room_scale();
         let least = (natural * scale + look.part_gap * 2.0)
             .max((0..count).map(|f| look.width(name, &self.family_words(f).0)).fold(0.0, f64::max))
             + look.part_gap * 1.5;
@@ -184,6 +213,7 @@ impl Sketch<'_, '_, '_> {
         let per_line = count.max(1).div_ceil(lines);
         let cell = width / per_line as f64;
         let scale = scale.min((cell - look.part_gap * 3.0) / natural.max(1.0));
+        let drawn = self.drawn_scale().min(scale);
         let tall = parts.iter().map(|p| self.facts.part(*p).height).fold(0.0, f64::max) * scale;
         let lead = note.size * 1.22;
         let mut top = y;
@@ -196,9 +226,9 @@ impl Sketch<'_, '_, '_> {
                 let colour = self.show_colour(family);
                 let mut at = left;
                 for &part in &parts {
-                    let w = self.facts.part(part).width * scale;
-                    let h = self.facts.part(part).height * scale;
-                    self.part(part, colour, at + w / 2.0, top + tall - h / 2.0, scale);
+                    let w = self.facts.part(part).width * drawn;
+                    let h = self.facts.part(part).height * drawn;
+                    self.part(part, colour, at + w / 2.0, top + tall - h / 2.0, drawn);
                     at += w + look.part_gap * 1.2;
                 }
                 let (title, legend, _) = self.family_words(family);
@@ -241,7 +271,9 @@ impl Sketch<'_, '_, '_> {
 
     fn text_height(&self, texts: &[Titled], width: f64) -> f64 {
         let (facts, spelling, scale) = (self.facts, self.spelling, self.scale);
-        Sketch { facts, spelling, scale, canvas: None }.text_column(0.0, 0.0, width, texts)
+        let mut sketch = Sketch { facts, spelling, scale, canvas: None, reach: 0.0 };
+        let height = sketch.text_column(0.0, 0.0, width, texts);
+        sketch.if_within(width, height)
     }
 
     fn text_column(&mut self, x: f64, y: f64, width: f64, texts: &[Titled]) -> f64 {
@@ -334,7 +366,7 @@ impl Sketch<'_, '_, '_> {
     /// Width that the names in the list of finishes need.
     fn finish_list_width(&self) -> f64 {
         let look = &self.facts.look;
-        let scale = self.scale.max(look.legend_part.min(1.0));
+        let scale = self.room_scale();
         let drawn: f64 = self
             .legend_parts()
             .iter()
@@ -350,7 +382,7 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let parts = self.legend_parts();
-        let scale = self.scale.max(look.legend_part.min(1.0));
+        let scale = self.room_scale();
         let drawn: f64 =
             parts.iter().map(|p| self.facts.part(*p).width * scale + look.part_gap).sum();
         let tall = parts.iter().map(|p| self.facts.part(*p).height).fold(0.0, f64::max) * scale;
@@ -366,8 +398,8 @@ impl Sketch<'_, '_, '_> {
             let colour = self.show_colour(family);
             let mut at = x;
             for &part in &parts {
-                let w = self.facts.part(part).width * scale;
-                self.part(part, colour, at + w / 2.0, middle, scale);
+                let w = self.facts.part(part).width * self.drawn_scale();
+                self.part(part, colour, at + w / 2.0, middle, self.drawn_scale());
                 at += w + look.part_gap;
             }
             let mut base = middle - block / 2.0 + name.cap;

@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use super::item::{About, Sheet};
 use super::workshop::Workshop;
 use super::{foot, furniture, head, rows, title};
-use crate::plan::measure::{QUARTERS, side_width};
+use crate::plan::measure::{QUARTERS, column_widths, side_width};
 use crate::plan::menu::{Arrangement, Slot};
 use crate::plan::{Facts, Furniture, PageColumn, Plan};
 use crate::range::{Family, PartId};
@@ -68,40 +68,31 @@ fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
     let look = &scene.facts.look;
     let top = look.top + look.title_height;
     let bottom = scene.plan.height - look.bottom - look.foot_height;
-    for (frame, column) in frames(scene, columns).iter().zip(columns) {
-        page_column(canvas, scene, frame, column, top, bottom);
-    }
     let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
-    if scene.plan.furniture == Furniture::Band && last {
-        let width = scene.plan.body.width;
-        let height = furniture::height(
-            scene.facts,
-            scene.spelling,
-            width,
-            scene.plan.scale,
-            Furniture::Band,
-        );
+    let width = scene.plan.body.width;
+    let band = (scene.plan.furniture == Furniture::Band && last).then(|| {
+        let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
+        furniture::height(facts, spelling, width, scale, Furniture::Band)
+    });
+    let foot = bottom - band.map_or(0.0, |height| height + look.head_pad);
+    for (frame, column) in frames(scene, columns).iter().zip(columns) {
+        page_column(canvas, scene, frame, column, top, foot);
+    }
+    if let Some(height) = band {
         furniture::draw(canvas, scene, look.side, bottom - height, width, Furniture::Band);
     }
 }
 
-/// Page columns side by side: equal where they fit so, else each as wide as it
-/// needs with an equal share of the rest.
+/// Page columns side by side.
 fn frames(scene: &Scene<'_>, columns: &[PageColumn]) -> Vec<Frame> {
-    let (facts, plan) = (scene.facts, scene.plan);
-    let look = &facts.look;
+    let (look, plan) = (&scene.facts.look, scene.plan);
     let count = plan.pages.first().map_or(1, Vec::len).max(1);
-    let room = plan.body.width - (count - 1) as f64 * look.gutter;
-    let equal = room / count as f64;
-    let least: Vec<f64> = columns.iter().map(|c| c.left + c.centre + c.right).collect();
-    let share = (room - least.iter().sum::<f64>()) / count as f64;
+    let least: Vec<f64> = columns.iter().map(PageColumn::width).collect();
     let mut x = look.side;
     columns
         .iter()
-        .zip(&least)
-        .map(|(column, least)| {
-            let fits = columns.iter().all(|c| c.left + c.centre + c.right <= equal + 1e-6);
-            let width = if fits { equal } else { least + share };
+        .zip(column_widths(&least, count, plan.body.width, look.gutter))
+        .map(|(column, width)| {
             let frame = frame(scene, column, x, width);
             x += width + look.gutter;
             frame
