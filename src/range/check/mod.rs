@@ -12,7 +12,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::{inside, raw, read_text, ron};
+use crate::read::{inside, locate, raw, read_text, ron};
 
 use super::{Family, Listing, Range, SheetSpec};
 use keys::{Keys, words};
@@ -39,6 +39,44 @@ pub fn load(sheet_file: &Path, sources: &mut Sources) -> Result<Loaded, Findings
         }
         _ => Err(findings),
     }
+}
+
+/// What a range file or a sheet file comes to: with a sheet, only its year counts.
+#[derive(Debug)]
+pub struct Described {
+    pub range: Range,
+    /// Where the file was a sheet.
+    pub sheet: Option<SheetSpec>,
+    /// Findings that do not stop anything.
+    pub warnings: Findings,
+}
+
+/// Reads a range file, or a sheet file with its range.
+///
+/// # Errors
+/// Everything that is wrong, together with the warnings.
+pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Findings> {
+    if !is_range(file) {
+        let Loaded { range, sheet, warnings } = load(file, sources)?;
+        return Ok(Described { range, sheet: Some(sheet), warnings });
+    }
+    let mut findings = Findings::default();
+    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
+        .map(|doc| check_range(file, doc, sources, &mut findings).range);
+    match range {
+        Some(range) if !findings.failed() => {
+            Ok(Described { range, sheet: None, warnings: findings })
+        }
+        _ => Err(findings),
+    }
+}
+
+/// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
+fn is_range(file: &Path) -> bool {
+    read_text(file, None).is_ok_and(|text| {
+        locate::scan(file, &text)
+            .is_ok_and(|tree| tree.name.is_some_and(|name| &text[name] == "Range"))
+    })
 }
 
 fn load_all(
