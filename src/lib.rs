@@ -26,6 +26,7 @@ pub mod range;
 pub mod read;
 pub mod sheet;
 pub mod spelling;
+pub mod supplies;
 pub mod table;
 pub mod type_;
 pub mod units;

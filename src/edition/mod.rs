@@ -10,4 +10,4 @@ pub mod write;
 
 pub use make::{MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Planned};
+pub use matrix::{Entry, Filter, Matrix, Planned, find_style};

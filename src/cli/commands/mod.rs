@@ -4,3 +4,4 @@ pub mod check;
 pub mod make;
 pub mod manual;
 pub mod plan;
+pub mod supplies;
