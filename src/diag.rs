@@ -1,6 +1,6 @@
 //! Diagnostics: what is wrong, where, and what to type instead.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -137,6 +137,8 @@ impl From<Diagnostic> for Findings {
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
     texts: BTreeMap<PathBuf, Arc<str>>,
+    /// Those that are sheets of a workbook: a line is a row, a tab parts cells.
+    sheets: BTreeSet<PathBuf>,
 }
 
 impl Sources {
@@ -145,12 +147,33 @@ impl Sources {
         self.texts.insert(file.to_path_buf(), text);
     }
 
+    /// Remembers the text of a workbook's sheet: lines are rows, tabs part cells.
+    pub fn add_cells(&mut self, file: &Path, text: Arc<str>) {
+        self.add(file, text);
+        self.sheets.insert(file.to_path_buf());
+    }
+
+    /// The name of a cell in a workbook, such as C7; none in other files.
+    pub fn cell_name(&self, span: &Span) -> Option<String> {
+        if !self.sheets.contains(&*span.file) || span.range == (0..0) {
+            return None;
+        }
+        let (row, mut column) = self.line_column(span)?;
+        let mut letters = Vec::new();
+        while column > 0 {
+            letters.push(char::from(b'A' + ((column - 1) % 26) as u8));
+            column = (column - 1) / 26;
+        }
+        Some(format!("{}{row}", letters.iter().rev().collect::<String>()))
+    }
+
     /// The text of a file that was read.
     pub fn text(&self, file: &Path) -> Option<&Arc<str>> {
         self.texts.get(file)
     }
 
-    /// Line and column of a byte offset, both counted from 1, columns in characters.
+    /// Line and column of a byte offset, both counted from 1, columns in
+    /// characters; in a workbook row and column of the cell.
     pub fn line_column(&self, span: &Span) -> Option<(usize, usize)> {
         let text = self.texts.get(&*span.file)?;
         let mut start = span.range.start.min(text.len());
@@ -159,7 +182,9 @@ impl Sources {
         }
         let before = &text[..start];
         let line = before.matches('\n').count() + 1;
-        let column = before[before.rfind('\n').map_or(0, |i| i + 1)..].chars().count() + 1;
+        let here = &before[before.rfind('\n').map_or(0, |i| i + 1)..];
+        let counts = |c: char| !self.sheets.contains(&*span.file) || c == '\t';
+        let column = here.chars().filter(|c| counts(*c)).count() + 1;
         Some((line, column))
     }
 }

@@ -17,11 +17,28 @@ pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
 /// # Errors
 /// A file that is missing, unreadable, empty, too large or not UTF-8.
 pub fn read_text(file: &Path, from: Option<Span>) -> Result<Arc<str>, Diagnostic> {
+    let bytes = read_bytes(file, from.clone())?;
+    text_of(bytes, &|code, message, help| fault(file, from.clone(), code, message, help), file)
+}
+
+fn fault(
+    file: &Path,
+    from: Option<Span>,
+    code: &'static str,
+    message: String,
+    help: &str,
+) -> Diagnostic {
+    let whole = Span { file: file.into(), range: 0..0 };
+    Diagnostic::error(code, message).at(from.or(Some(whole))).help(help)
+}
+
+/// The bytes of a file, at most [`MAX_BYTES`].
+///
+/// # Errors
+/// A file that is missing, unreadable or too large.
+pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic> {
     let shown = file.display();
-    let fault = |code, message: String, help: &str| {
-        let whole = Span { file: file.into(), range: 0..0 };
-        Diagnostic::error(code, message).at(from.clone().or(Some(whole))).help(help)
-    };
+    let fault = |code, message: String, help: &str| fault(file, from.clone(), code, message, help);
     let meta = fs::metadata(file).map_err(|e| match e.kind() {
         ErrorKind::NotFound => fault(
             "no-such-file",
@@ -62,7 +79,7 @@ pub fn read_text(file: &Path, from: Option<Span>) -> Result<Arc<str>, Diagnostic
     if bytes.len() as u64 > MAX_BYTES {
         return Err(too_large());
     }
-    text_of(bytes, &fault, file)
+    Ok(bytes)
 }
 
 fn unreadable(

@@ -1,5 +1,6 @@
 //! Reading: files in, raw documents and shapes out, with places for messages.
 
+pub mod cells;
 pub mod file;
 pub mod finish;
 pub mod locate;

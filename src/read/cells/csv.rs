@@ -1,0 +1,166 @@
+//! CSV as it comes: any usual separator, encoding and line end.
+
+use std::path::Path;
+
+use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
+
+use super::{Cell, Grid, Kind, MAX_COLUMNS, MAX_ROWS, is_blank, too_large};
+use crate::diag::{Diagnostic, Findings, Span};
+
+/// Separators that are looked for, the likeliest first.
+const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
+
+pub fn grid(
+    file: &Path,
+    bytes: Vec<u8>,
+    sheet: Option<&str>,
+    whole: Option<Span>,
+) -> Result<Grid, Diagnostic> {
+    let mut notes = Findings::default();
+    let text = decode(file, bytes, &mut notes)?;
+    if let Some(sheet) = sheet {
+        notes.push(
+            Diagnostic::warning("no-sheets", format!("a CSV file has no sheet '{sheet}'"))
+                .at(whole.clone())
+                .help("leave the sheet out"),
+        );
+    }
+    if u32::try_from(text.len()).is_err() {
+        return Err(too_large(file, "more than 4 GB", whole));
+    }
+    let (separator, skip) = separator(&text);
+    let mut rows = split(&text, separator, skip);
+    if rows.len() > MAX_ROWS {
+        return Err(too_large(file, &format!("more than {MAX_ROWS} rows"), whole));
+    }
+    if rows.iter().any(|r| r.len() > MAX_COLUMNS) {
+        return Err(too_large(file, &format!("more than {MAX_COLUMNS} columns"), whole));
+    }
+    open_quote(file, &text, &rows)?;
+    super::number::plain(&text, &mut rows, file, &mut notes);
+    Ok(Grid { file: file.into(), text: text.into(), rows, notes })
+}
+
+/// UTF-8 or UTF-16 where marked or valid, else the Western code page.
+fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, Diagnostic> {
+    let whole = || Some(Span { file: file.into(), range: 0..0 });
+    let text = match encoding_rs::Encoding::for_bom(&bytes) {
+        Some((encoding, _)) => encoding.decode(&bytes).0.into_owned(),
+        None => match String::from_utf8(bytes) {
+            Ok(text) => text,
+            Err(e) => {
+                let (text, _) = encoding_rs::WINDOWS_1252.decode_without_bom_handling(e.as_bytes());
+                notes.push(
+                    Diagnostic::hint(
+                        "old-encoding",
+                        format!("'{}' is not UTF-8 text; it was read as Latin-1", file.display()),
+                    )
+                    .at(whole())
+                    .help("look at accents and dashes; if they are wrong, save it as UTF-8"),
+                );
+                text.into_owned()
+            }
+        },
+    };
+    if text.contains('\0') {
+        return Err(Diagnostic::error("not-text", format!("'{}' is no text file", file.display()))
+            .at(whole())
+            .help("name a CSV file; a workbook needs the ending .xlsx or .ods"));
+    }
+    if text.trim().is_empty() {
+        return Err(Diagnostic::error("empty-file", format!("'{}' is empty", file.display()))
+            .at(whole())
+            .help("write the table, or name another file"));
+    }
+    Ok(text)
+}
+
+/// The separator, and how many bytes of a line that only names it to skip.
+fn separator(text: &str) -> (u8, usize) {
+    let first = text.lines().next().unwrap_or("");
+    if let Some(named) = first.strip_prefix("sep=")
+        && let [separator] = named.trim_end().as_bytes()
+    {
+        return (*separator, first.len());
+    }
+    // The one that cuts the most rows among the first into equally many cells.
+    let sample: String = text.lines().take(60).collect::<Vec<_>>().join("\n");
+    let quality = |separator: u8| {
+        let lengths: Vec<usize> = split(&sample, separator, 0)
+            .iter()
+            .filter(|r| r.iter().any(|c| c.end > c.start))
+            .map(Vec::len)
+            .collect();
+        let usual = lengths.iter().copied().max_by_key(|n| {
+            (if *n > 1 { lengths.iter().filter(|m| *m == n).count() } else { 0 }, *n)
+        });
+        usual.map_or((0, 0), |n| {
+            (if n > 1 { lengths.iter().filter(|m| **m == n).count() } else { 0 }, n)
+        })
+    };
+    let best = SEPARATORS.iter().rev().max_by_key(|s| quality(**s));
+    (best.copied().unwrap_or(b','), 0)
+}
+
+/// Cuts a text into cells with their places.
+fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
+    let mut reader: Reader = ReaderBuilder::new().delimiter(separator).build();
+    let bytes = text.as_bytes();
+    let mut out = vec![0u8; 256];
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut row: Vec<Cell> = Vec::new();
+    let (mut at, mut start, mut filled) = (skip, skip, 0);
+    loop {
+        let (result, read, wrote) = reader.read_field(&bytes[at..], &mut out[filled..]);
+        at += read;
+        filled += wrote;
+        match result {
+            ReadFieldResult::InputEmpty => {}
+            ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
+            ReadFieldResult::Field { record_end } => {
+                row.push(cell(text, start..at, &out[..filled], separator));
+                (start, filled) = (at, 0);
+                if record_end {
+                    rows.push(std::mem::take(&mut row));
+                }
+            }
+            ReadFieldResult::End => break,
+        }
+    }
+    if !row.is_empty() {
+        rows.push(row);
+    }
+    rows
+}
+
+/// A cell from its bytes, the separator or line end behind it included.
+fn cell(text: &str, raw: std::ops::Range<usize>, value: &[u8], separator: u8) -> Cell {
+    let bytes = text.as_bytes();
+    let (mut start, mut end) = (raw.start, raw.end);
+    while end > start && matches!(bytes[end - 1], b'\r' | b'\n') {
+        end -= 1;
+    }
+    if end == raw.end && end > start && bytes[end - 1] == separator {
+        end -= 1;
+    }
+    let slice = text.get(start..end).unwrap_or("");
+    start += slice.len() - slice.trim_start_matches(is_blank).len();
+    end = start + slice.trim_matches(is_blank).len();
+    let value = std::str::from_utf8(value).unwrap_or("").trim_matches(is_blank);
+    let own = (text.get(start..end) != Some(value)).then(|| value.into());
+    Cell { start: start as u32, end: end as u32, own, kind: Kind::Text }
+}
+
+/// A quote that is never closed swallows the rest of the file.
+fn open_quote(file: &Path, text: &str, rows: &[Vec<Cell>]) -> Result<(), Diagnostic> {
+    let Some(last) = rows.last().and_then(|r| r.last()) else { return Ok(()) };
+    let raw = &text[last.range()];
+    let quotes = raw.matches('"').count();
+    if raw.starts_with('"') && quotes % 2 == 1 {
+        let range = last.start as usize..last.start as usize + 1;
+        return Err(Diagnostic::error("quote-open", "a quote is opened here and never closed")
+            .at(Some(Span { file: file.into(), range }))
+            .help("close it, or write it twice if it belongs to the text"));
+    }
+    Ok(())
+}

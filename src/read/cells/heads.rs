@@ -1,0 +1,202 @@
+//! Headings of a table: found by name, in any order, in one row or in two.
+
+use super::{Grid, Kind};
+use crate::diag::{Diagnostic, Findings, nearest};
+
+/// How many rows from the top may hold the headings.
+const LOOK_AT: usize = 12;
+
+/// A column that is looked for.
+#[derive(Debug, Clone)]
+pub struct Head {
+    /// Its name as messages and the guide say it.
+    pub name: String,
+    /// Other headings that mean the same.
+    pub also: Vec<String>,
+    /// The table is of no use without it.
+    pub needed: bool,
+}
+
+impl Head {
+    /// A column that may be missing.
+    pub fn new(name: impl Into<String>, also: &[&str]) -> Head {
+        let also = also.iter().map(|a| (*a).to_owned()).collect();
+        Head { name: name.into(), also, needed: false }
+    }
+
+    /// The same column, but it has to be there.
+    pub fn needed(mut self) -> Head {
+        self.needed = true;
+        self
+    }
+}
+
+/// Where the columns are.
+#[derive(Debug)]
+pub struct Heads {
+    /// The row of the (lower) headings.
+    pub row: usize,
+    /// Per wanted column: where it stands.
+    pub columns: Vec<Option<usize>>,
+    /// Columns whose heading nobody wanted, with it.
+    pub others: Vec<(usize, String)>,
+}
+
+impl Heads {
+    /// The rows under the headings that hold something.
+    pub fn rows<'a>(&'a self, grid: &'a Grid) -> impl Iterator<Item = usize> + 'a {
+        (self.row + 1..grid.rows.len()).filter(|r| !grid.is_empty(*r))
+    }
+}
+
+/// Finds the columns. `own` maps headings of one's own to wanted names; to
+/// nothing, where a column is to be passed over.
+///
+/// # Errors
+/// None comes back when a needed column is missing or a heading stands there
+/// twice; `findings` then says so.
+pub fn find(
+    grid: &Grid,
+    wanted: &[Head],
+    own: &[(String, String)],
+    findings: &mut Findings,
+) -> Option<Heads> {
+    let rows = (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT);
+    let candidates: Vec<(usize, Vec<String>)> = rows
+        .flat_map(|row| {
+            let one = (row, headings(grid, row, None));
+            let above = row.checked_sub(1).filter(|above| !grid.is_empty(*above));
+            let two = above.map(|above| (row, headings(grid, row, Some(above))));
+            [Some(one), two].into_iter().flatten()
+        })
+        .collect();
+    let hits = |c: &(usize, Vec<String>)| {
+        wanted.iter().filter(|w| c.1.iter().any(|h| means(w, h, own))).count()
+    };
+    // Of equals the first one, the plainer one.
+    let best = candidates.iter().rev().max_by_key(|c| hits(c))?;
+    let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
+    let mut failed = false;
+    for (column, heading) in best.1.iter().enumerate() {
+        let Some(w) = wanted.iter().position(|w| means(w, heading, own)) else {
+            let passed = own.iter().any(|(o, to)| to.is_empty() && same(o, heading));
+            if !heading.is_empty() && !passed {
+                found.others.push((column, heading.clone()));
+            }
+            continue;
+        };
+        if let Some(first) = found.columns[w].replace(column) {
+            failed = true;
+            findings.push(
+                Diagnostic::error(
+                    "double-heading",
+                    format!(
+                        "the columns {} and {} both hold '{}'",
+                        first + 1,
+                        column + 1,
+                        wanted[w].name
+                    ),
+                )
+                .at(grid.span(best.0, column))
+                .help("rename one of them, or map it to \"\" in headings"),
+            );
+        }
+    }
+    for (w, _) in wanted.iter().zip(&found.columns).filter(|(w, c)| w.needed && c.is_none()) {
+        failed = true;
+        let near = nearest(&w.name, found.others.iter().map(|o| o.1.as_str()));
+        let place = near
+            .and_then(|n| found.others.iter().find(|o| o.1 == n))
+            .map_or(0, |(column, _)| *column);
+        let help = match near {
+            Some(n) => format!("is it '{n}'? Then map it: headings: {{\"{n}\": \"{}\"}}", w.name),
+            None => format!(
+                "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}",
+                w.name
+            ),
+        };
+        findings.push(
+            Diagnostic::error("missing-column", format!("this table has no column '{}'", w.name))
+                .at(grid.span(best.0, place))
+                .help(help),
+        );
+    }
+    (!failed).then_some(found)
+}
+
+/// Says which headings were not understood.
+pub fn unknown(grid: &Grid, heads: &Heads, wanted: &[Head], findings: &mut Findings) {
+    for (column, heading) in &heads.others {
+        let help = match nearest(heading, wanted.iter().map(|w| w.name.as_str())) {
+            Some(near) => format!("did you mean '{near}'?"),
+            None => format!(
+                "to pass over it without this message, map it to nothing: headings: {{\"{heading}\": \"\"}}"
+            ),
+        };
+        findings.push(
+            Diagnostic::warning(
+                "unknown-column",
+                format!("the column '{heading}' is not known; it was passed over"),
+            )
+            .at(grid.span(heads.row, *column))
+            .help(help),
+        );
+    }
+}
+
+/// The headings of a row; with a row above, whose cells may be merged to the
+/// right, both together.
+fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<String> {
+    let columns = grid.rows[row].len().max(above.map_or(0, |a| grid.rows[a].len()));
+    let mut over = "";
+    (0..columns)
+        .map(|column| {
+            let here = grid.at(row, column);
+            let Some(above) = above else { return here.to_owned() };
+            let own = grid.at(above, column);
+            if !own.is_empty() {
+                over = own;
+            }
+            format!("{over} {here}").trim().to_owned()
+        })
+        .collect()
+}
+
+fn means(wanted: &Head, heading: &str, own: &[(String, String)]) -> bool {
+    if heading.is_empty() {
+        return false;
+    }
+    match own.iter().find(|(o, _)| same(o, heading)) {
+        Some((_, to)) => same(to, &wanted.name),
+        None => same(&wanted.name, heading) || wanted.also.iter().any(|a| same(a, heading)),
+    }
+}
+
+/// Alike but for case, blanks and signs.
+pub fn same(a: &str, b: &str) -> bool {
+    let plain = |s: &str| -> String {
+        s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    };
+    let (a, b) = (plain(a), plain(b));
+    !a.is_empty() && a == b
+}
+
+/// The message for a cell whose text a spreadsheet has taken for something else.
+pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
+    let cell = grid.cell(row, column)?;
+    let shown = grid.text_of(cell);
+    let (code, message, help) = match cell.kind {
+        Kind::Text | Kind::Number => return None,
+        Kind::Date => (
+            "date-cell",
+            format!("the spreadsheet took this cell for a date, {shown}"),
+            "format the column as text, then type the cell again",
+        ),
+        Kind::Fault => (
+            "formula-fault",
+            format!("the formula of this cell has failed: {shown}"),
+            "repair the formula, or type the value",
+        ),
+    };
+    Some(Diagnostic::error(code, message).at(grid.span(row, column)).help(help))
+}

@@ -1,0 +1,288 @@
+//! Spreadsheets: a CSV, XLSX or ODS file as rows of cells with places.
+//!
+//! A workbook's sheet is turned into a text of its own, one line a row and a
+//! tab between cells, so that a message can quote it and count as people do:
+//! line = row, column = cell.
+
+mod csv;
+pub mod heads;
+mod number;
+mod ods;
+mod workbook;
+
+use std::ops::Range;
+use std::path::Path;
+use std::sync::Arc;
+
+use super::file::read_bytes;
+use crate::diag::{Diagnostic, Findings, Sources, Span};
+
+/// The most rows and columns that are read.
+pub const MAX_ROWS: usize = 100_000;
+pub const MAX_COLUMNS: usize = 2_000;
+
+/// One cell: blanks around it do not count.
+#[derive(Debug, Clone)]
+pub struct Cell {
+    start: u32,
+    end: u32,
+    /// Its text where the file writes it otherwise: quotes doubled, blanks around it.
+    own: Option<Box<str>>,
+    /// What the spreadsheet made of it.
+    pub kind: Kind,
+}
+
+/// What a spreadsheet took a cell for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    Text,
+    Number,
+    /// Text that was typed is lost: 10-12 has become the tenth of December.
+    Date,
+    /// A formula that came to nothing, `#REF!`.
+    Fault,
+}
+
+impl Cell {
+    /// Where it stands in the text of its grid.
+    pub fn range(&self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+}
+
+/// The cells of one table.
+#[derive(Debug)]
+pub struct Grid {
+    /// The file; for a workbook with the sheet's name behind it.
+    pub file: Arc<Path>,
+    pub text: Arc<str>,
+    /// Rows as they stand, empty ones included; rows may differ in length.
+    pub rows: Vec<Vec<Cell>>,
+    /// Found on the way; nothing that stops the reading.
+    pub notes: Findings,
+}
+
+impl Grid {
+    /// The text of a cell; empty where there is none.
+    pub fn at(&self, row: usize, column: usize) -> &str {
+        self.cell(row, column).map_or("", |c| self.text_of(c))
+    }
+
+    /// A cell, if the row is that long.
+    pub fn cell(&self, row: usize, column: usize) -> Option<&Cell> {
+        self.rows.get(row)?.get(column)
+    }
+
+    /// What is written in a cell.
+    pub fn text_of<'a>(&'a self, cell: &'a Cell) -> &'a str {
+        cell.own.as_deref().unwrap_or(&self.text[cell.range()])
+    }
+
+    /// The place of a cell; the row's end where the row is too short.
+    pub fn span(&self, row: usize, column: usize) -> Option<Span> {
+        let cells = self.rows.get(row)?;
+        let range = match cells.get(column) {
+            Some(cell) => cell.range(),
+            None => cells.last().map_or(0..0, |c| c.end as usize..c.end as usize),
+        };
+        Some(Span { file: self.file.clone(), range })
+    }
+
+    /// Has the row anything in it?
+    pub fn is_empty(&self, row: usize) -> bool {
+        self.rows.get(row).is_none_or(|r| r.iter().all(|c| self.text_of(c).is_empty()))
+    }
+}
+
+/// Reads a table. `sheet` names the sheet of a workbook; its first one without.
+/// `from` is the place that named the file, where another file did.
+///
+/// # Errors
+/// A file that is missing, no spreadsheet, too large, or without that sheet.
+pub fn read(
+    file: &Path,
+    sheet: Option<&str>,
+    from: Option<Span>,
+    sources: &mut Sources,
+) -> Result<Grid, Diagnostic> {
+    let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let kind = match ending.as_str() {
+        "csv" | "tsv" | "txt" => None,
+        "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
+        "ods" => Some(workbook::Kind::Ods),
+        _ => {
+            let shown = file.display();
+            return Err(Diagnostic::error(
+                "unknown-table",
+                format!("'{shown}' is no kind of table that can be read"),
+            )
+            .at(whole)
+            .help("save it as .csv, .xlsx or .ods"));
+        }
+    };
+    let bytes = read_bytes(file, from)?;
+    let grid = match kind {
+        None => csv::grid(file, bytes, sheet, whole)?,
+        Some(kind) => workbook::grid(file, bytes, kind, sheet, whole)?,
+    };
+    match kind {
+        None => sources.add(&grid.file, Arc::clone(&grid.text)),
+        Some(_) => sources.add_cells(&grid.file, Arc::clone(&grid.text)),
+    }
+    Ok(grid)
+}
+
+/// The message for a table beyond the limits.
+fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
+    Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
+        .at(whole)
+        .help("delete what lies outside the list, or split it")
+}
+
+/// Collects cells and the text they stand in.
+#[derive(Default)]
+struct Builder {
+    text: String,
+    rows: Vec<Vec<Cell>>,
+}
+
+impl Builder {
+    /// Adds a cell behind the last one of the last row.
+    fn push(&mut self, value: &str, kind: Kind) {
+        let Some(row) = self.rows.last_mut() else { return };
+        if !row.is_empty() {
+            self.text.push('\t');
+        }
+        let start = self.text.len() as u32;
+        let value = value.trim_matches(is_blank);
+        self.text.extend(value.chars().map(|c| if c.is_control() { ' ' } else { c }));
+        let own = (self.text[start as usize..] != *value).then(|| value.into());
+        row.push(Cell { start, end: self.text.len() as u32, own, kind });
+    }
+
+    /// Starts rows until there are `count`.
+    fn rows_until(&mut self, count: usize) {
+        while self.rows.len() < count {
+            if !self.rows.is_empty() {
+                self.text.push('\n');
+            }
+            self.rows.push(Vec::new());
+        }
+    }
+}
+
+/// Blanks that do not count around a cell, the no-break space among them.
+fn is_blank(c: char) -> bool {
+    c.is_whitespace() || c == '\u{feff}' || c == '\u{200b}'
+}
+
+#[cfg(test)]
+mod tests {
+    use super::heads::{Head, find};
+    use super::*;
+
+    fn csv(bytes: &[u8]) -> Grid {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("t.csv");
+        std::fs::write(&file, bytes).unwrap();
+        read(&file, None, None, &mut Sources::default()).unwrap()
+    }
+
+    fn texts(grid: &Grid) -> Vec<Vec<String>> {
+        let row = |r: usize| (0..grid.rows[r].len()).map(|c| grid.at(r, c).to_owned()).collect();
+        (0..grid.rows.len()).map(row).collect()
+    }
+
+    /// RFC 4180, section 2, rules 1 to 7, in the RFC's own words where it has examples.
+    #[test]
+    fn rfc_4180() {
+        for text in [
+            "aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n",
+            "aaa,bbb,ccc\r\nzzz,yyy,xxx",
+            "\"aaa\",\"bbb\",\"ccc\"\r\nzzz,yyy,xxx",
+        ] {
+            let want = [["aaa", "bbb", "ccc"], ["zzz", "yyy", "xxx"]];
+            assert_eq!(texts(&csv(text.as_bytes())), want, "{text:?}");
+        }
+        let grid = csv(b"\"aaa\",\"b \r\nbb\",\"ccc\"\r\nzzz,yyy,xxx");
+        assert_eq!(grid.at(0, 1), "b \r\nbb");
+        assert_eq!(grid.at(1, 2), "xxx");
+        assert_eq!(csv(b"\"aaa\",\"b\"\"bb\",\"ccc\"").at(0, 1), "b\"bb");
+    }
+
+    #[test]
+    fn separators_encodings_and_marks() {
+        let want = [["key", "name"], ["a", "Grün, tief"]];
+        let utf16: Vec<u8> =
+            "\u{feff}key\tname\na\tGrün, tief".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        for bytes in [
+            b"key;name\na;Gr\xfcn, tief".to_vec(),
+            "\u{feff}key,name\r\na,\"Grün, tief\"\r\n".into(),
+            "sep=|\nkey|name\na|Grün, tief".into(),
+            "key\tname\n  a\t Grün, tief\u{a0}\n".into(),
+            utf16,
+        ] {
+            let grid = csv(&bytes);
+            let rows: Vec<_> = texts(&grid).into_iter().filter(|r| r.len() > 1).collect();
+            assert_eq!(rows, want, "{bytes:?}");
+        }
+    }
+
+    #[test]
+    fn a_place_is_the_cell_itself() {
+        let grid = csv(b"key;name\r\n\r\n a ;\"b;c\" ;d\r\n");
+        let place = |r, c| &grid.text[grid.cell(r, c).unwrap().range()];
+        assert_eq!((place(1, 0), place(1, 1), place(1, 2)), ("a", "\"b;c\"", "d"));
+        assert_eq!(grid.at(1, 1), "b;c");
+    }
+
+    #[test]
+    fn floats_lose_their_point_only_together() {
+        let grid = csv(b"n,m,k\n4.0,4.0,1.50\n12.0,5,2.0\n");
+        assert_eq!(texts(&grid)[1..], [["4", "4.0", "1.50"], ["12", "5", "2.0"]]);
+        assert_eq!(grid.notes.len(), 1);
+    }
+
+    #[test]
+    fn a_quote_left_open_is_a_fault() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("t.csv");
+        std::fs::write(&file, "key,name\na,\"b\nc,d\n").unwrap();
+        let mut sources = Sources::default();
+        let fault = read(&file, None, None, &mut sources).unwrap_err();
+        assert_eq!(fault.code, "quote-open");
+    }
+
+    #[test]
+    fn headings_in_any_order_in_one_row_or_two() {
+        let wanted = [
+            Head::new("key", &[]).needed(),
+            Head::new("works name", &["name works"]),
+            Head::new("works number", &[]),
+            Head::new("family", &[]),
+        ];
+        for (text, own, columns) in [
+            ("Family,KEY,Works-Name\ngloss,a,A\n", "", [Some(1), Some(2), None, Some(0)]),
+            (
+                "The list\n\n,Works,,\nKey,Name,Number,Note\na,A,1,\n",
+                "",
+                [Some(0), Some(1), Some(2), None],
+            ),
+            ("Schlüssel,family\na,gloss\n", "Schlüssel", [Some(0), None, None, Some(1)]),
+        ] {
+            let own = [(own.to_owned(), "key".to_owned())];
+            let grid = csv(text.as_bytes());
+            let mut findings = Findings::default();
+            let heads = find(&grid, &wanted, &own, &mut findings).expect("headings");
+            assert_eq!(heads.columns, columns, "{text}");
+            let rows: Vec<&str> =
+                heads.rows(&grid).map(|r| grid.at(r, heads.columns[0].unwrap())).collect();
+            assert_eq!(rows, ["a"], "{text}");
+        }
+        let grid = csv(b"kye,works name\na,A\n");
+        let mut findings = Findings::default();
+        assert!(find(&grid, &wanted, &[], &mut findings).is_none());
+        assert!(findings.sorted()[0].help.as_deref().unwrap().contains("is it 'kye'?"));
+    }
+}
