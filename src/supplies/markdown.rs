@@ -7,8 +7,11 @@ use super::report::sheets_line;
 /// Everything to buy, with boxes to tick; what is in hand is left out.
 pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
     let total = supplies.total().count;
-    let rows =
-        [("parts", total), ("blank tiles", supplies.tiles), ("label sheets", supplies.sheets.count)];
+    let rows = [
+        ("parts", total),
+        ("blank tiles", supplies.tiles),
+        ("label sheets", supplies.sheets.count),
+    ];
     let mut out = format!("# To buy for {}\n\n", plain(&naming.title()));
     out.push_str(&format!("Numbers: {}\n\n", plain(&naming.listing_title())));
     out.push_str("| | needed | spares | in hand | to buy |\n|---|---:|---:|---:|---:|\n");
@@ -76,6 +79,9 @@ mod tests {
 
     #[test]
     fn names_are_no_marks() {
-        assert_eq!(plain("A*b_c [x] <i> | `d` # &"), "A\\*b\\_c \\[x\\] \\<i\\> \\| \\`d\\` \\# \\&");
+        assert_eq!(
+            plain("A*b_c [x] <i> | `d` # &"),
+            "A\\*b\\_c \\[x\\] \\<i\\> \\| \\`d\\` \\# \\&"
+        );
     }
 }

@@ -82,11 +82,8 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
 /// How the label sheets were counted.
 pub fn sheets_line(supplies: &Supplies, wish: &Wish) -> String {
     let grid = wish.grid;
-    let mut out = format!(
-        "{} on sheets of {}",
-        counted(supplies.sheets.labels, "label"),
-        grid.places()
-    );
+    let mut out =
+        format!("{} on sheets of {}", counted(supplies.sheets.labels, "label"), grid.places());
     if grid.spoiled() > 0 {
         out.push_str(&format!(", {} of them spoiled", grid.spoiled()));
     }
@@ -131,11 +128,8 @@ fn totals(supplies: &Supplies, naming: &Naming<'_>, per: Per) -> Table {
             (out, 1)
         }
         Per::Colour => {
-            let mut out = table(&[
-                ("colour", Align::Left),
-                ("name", Align::Left),
-                ("parts", Align::Right),
-            ]);
+            let mut out =
+                table(&[("colour", Align::Left), ("name", Align::Left), ("parts", Align::Right)]);
             for (colour, total) in supplies.per_colour() {
                 let number = naming.colour_number(colour).unwrap_or("-").to_owned();
                 out.row([number, naming.colour_name(colour)].into_iter().chain(of(&total)));
@@ -259,8 +253,8 @@ pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
         "listing": range.listings()[naming.listing.0].key(),
         "spelling": naming.spelling.tag(),
         "each": wish.each,
-        "spares": wish.spares.words(),
-        "tile_spares": wish.tile_spares.words(),
+        "spares": wish.spares.json(),
+        "tile_spares": wish.tile_spares.json(),
         "total": total(&supplies.total(), "lines"),
         "tiles": counts(supplies.tiles),
         "label_sheets": named(sheets, counts(supplies.sheets.count)),

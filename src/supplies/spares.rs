@@ -62,6 +62,14 @@ impl Spares {
         }
     }
 
+    /// For machines: `{"count": 2}` or `{"percent": 5.0}`.
+    pub fn json(self) -> serde_json::Value {
+        match self {
+            Spares::Count(n) => serde_json::json!({ "count": n }),
+            Spares::Share(share) => serde_json::json!({ "percent": share as f64 / UNIT as f64 }),
+        }
+    }
+
     /// In words: '5 % of each line, rounded up', '2 of each line', 'none'.
     pub fn words(self) -> String {
         match self {
@@ -97,7 +105,8 @@ mod tests {
         assert_eq!(parse(" 2,5 %"), Some(Spares::Share(25_000)));
         assert_eq!(parse("0.0001%"), Some(Spares::Share(1)));
         assert_eq!(parse("1000%"), Some(Spares::Share(10_000_000)));
-        for text in ["", "%", "-1", "+1", "1.5", "1e3", "10001", "1000.1%", "1.00001%", "5 percent", "٣"]
+        for text in
+            ["", "%", "-1", "+1", "1.5", "1e3", "10001", "1000.1%", "1.00001%", "5 percent", "٣"]
         {
             assert_eq!(parse(text), None, "{text}");
         }
@@ -119,6 +128,9 @@ mod tests {
         let words = |text: &str| parse(text).expect("spares").words();
         assert_eq!(words("2.50%"), "2.5 % of each line, rounded up");
         assert_eq!(words("100%"), "100 % of each line, rounded up");
-        assert_eq!((words("0"), words("0%"), words("3")), ("none".into(), "none".into(), "3 of each line".into()));
+        assert_eq!(
+            (words("0"), words("0%"), words("3")),
+            ("none".into(), "none".into(), "3 of each line".into())
+        );
     }
 }

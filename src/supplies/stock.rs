@@ -4,8 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use super::naming::Naming;
-use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::range::{ColourId, PartId};
+use crate::read::cells::heads::{self, Head, Heads};
+use crate::read::cells::{self, Grid};
 
 /// The largest count that is believed.
 pub const MOST: u64 = 1_000_000;
@@ -20,9 +22,9 @@ pub struct Stock {
 
 /// The columns, by what may head them.
 const COLUMNS: [(&str, &[&str]); 3] = [
-    ("part", &["part"]),
-    ("colour", &["colour", "color"]),
-    ("count", &["count", "quantity", "in hand"]),
+    ("part", &["part number", "part key"]),
+    ("colour", &["color", "colour number", "colour key", "colour name"]),
+    ("count", &["quantity", "pieces", "in hand"]),
 ];
 /// Lines without a colour.
 const TILES: [&str; 4] = ["tile", "tiles", "blank tile", "blank tiles"];
@@ -38,9 +40,9 @@ impl Stock {
         naming: &Naming<'_>,
         sources: &mut Sources,
     ) -> Result<(Stock, Findings), Findings> {
-        let table = Cells::read(file, sources)?;
-        let mut findings = Findings::default();
-        let stock = Reader::new(naming, &table, &mut findings).map(|mut reader| reader.stock());
+        let grid = cells::read(file, None, None, sources)?;
+        let mut findings = grid.notes.clone();
+        let stock = Reader::new(naming, &grid, &mut findings).map(|mut reader| reader.stock());
         match stock {
             Some(stock) if !findings.failed() => Ok((stock, findings)),
             _ => Err(findings),
@@ -95,22 +97,18 @@ fn folded(word: &str) -> String {
 }
 
 struct Reader<'a> {
-    cells: &'a Cells,
-    /// Columns of part, colour and count, and the row of the headings.
+    grid: &'a Grid,
+    heads: Heads,
+    /// Columns of part, colour and count.
     columns: [usize; 3],
-    head: usize,
     parts: Words<PartId>,
     colours: Words<ColourId>,
     findings: &'a mut Findings,
 }
 
 impl<'a> Reader<'a> {
-    fn new(
-        naming: &Naming<'_>,
-        cells: &'a Cells,
-        findings: &'a mut Findings,
-    ) -> Option<Reader<'a>> {
-        let (head, columns) = headings(cells, findings)?;
+    fn new(naming: &Naming<'_>, grid: &'a Grid, findings: &'a mut Findings) -> Option<Reader<'a>> {
+        let (heads, columns) = headings(grid, findings)?;
         let range = naming.range;
         // Keys first, then the listing of the order, then the others.
         let tier = |listing: usize| if listing == naming.listing.0 { 1 } else { 2 };
@@ -135,24 +133,21 @@ impl<'a> Reader<'a> {
                 }
             }
         }
-        Some(Reader { cells, columns, head, parts, colours, findings })
+        Some(Reader { grid, heads, columns, parts, colours, findings })
     }
 
     fn stock(&mut self) -> Stock {
         let mut stock = Stock::default();
-        for row in self.head + 1..self.cells.len() {
-            if !self.cells.is_empty(row) {
-                self.row(row, &mut stock);
-            }
-        }
+        let rows: Vec<usize> = self.heads.rows(self.grid).collect();
+        rows.into_iter().for_each(|row| self.row(row, &mut stock));
         stock
     }
 
     fn row(&mut self, row: usize, stock: &mut Stock) {
         let [part, colour, count] = self.columns;
         let count = self.count(row, count);
-        let word = folded(self.cells.at(row, part));
-        if self.cells.at(row, colour).is_empty() {
+        let word = folded(self.grid.at(row, part));
+        if self.grid.at(row, colour).is_empty() {
             if TILES.contains(&word.as_str()) {
                 return stock.tiles += count.unwrap_or(0);
             }
@@ -160,15 +155,19 @@ impl<'a> Reader<'a> {
                 return stock.sheets += count.unwrap_or(0);
             }
         }
-        let part = find(&self.parts, self.cells, (row, part), "part", self.findings);
-        let colour = find(&self.colours, self.cells, (row, colour), "colour", self.findings);
+        let part = find(&self.parts, self.grid, (row, part), "part", self.findings);
+        let colour = find(&self.colours, self.grid, (row, colour), "colour", self.findings);
         if let (Some(part), Some(colour), Some(count)) = (part, colour, count) {
             *stock.pieces.entry((part, colour)).or_default() += count;
         }
     }
 
     fn count(&mut self, row: usize, column: usize) -> Option<u64> {
-        let text = self.cells.at(row, column);
+        if let Some(d) = heads::spoiled(self.grid, row, column) {
+            self.findings.push(d);
+            return None;
+        }
+        let text = self.grid.at(row, column);
         let digits = !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
         let count = text.parse().ok().filter(|n| digits && *n <= MOST);
         if count.is_none() {
@@ -178,7 +177,7 @@ impl<'a> Reader<'a> {
             };
             self.findings.push(
                 Diagnostic::error("bad-count", message)
-                    .at(self.cells.span(row, column))
+                    .at(self.grid.span(row, column))
                     .help(format!("write a whole number from 0 to {MOST}")),
             );
         }
@@ -186,39 +185,40 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// The row of the headings and where part, colour and count stand.
-fn headings(cells: &Cells, findings: &mut Findings) -> Option<(usize, [usize; 3])> {
-    let head = (0..cells.len()).find(|row| !cells.is_empty(*row))?;
-    let words: Vec<String> = cells.row(head).map(folded).collect();
-    let at = COLUMNS
-        .map(|(_, names)| words.iter().position(|word| names.contains(&word.as_str())));
-    for ((name, names), _) in COLUMNS.iter().zip(at).filter(|(_, at)| at.is_none()) {
-        let near = words.iter().find(|word| nearest(word, names.iter().copied()).is_some());
-        let help = match near {
-            Some(word) => format!("did you mean '{name}' where it says '{word}'?"),
-            None => "head the columns part, colour and count".to_owned(),
+/// Where part, colour and count stand, in this order.
+fn headings(grid: &Grid, findings: &mut Findings) -> Option<(Heads, [usize; 3])> {
+    let wanted = COLUMNS.map(|(name, also)| Head::new(name, also).needed());
+    let mut faults = Findings::default();
+    let heads = heads::find(grid, &wanted, &[], &mut faults);
+    for fault in faults.sorted() {
+        // A stock list has no place for a mapping of headings: they are to be renamed.
+        let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
+            Some((near, _)) => format!("{near}? Then rename it"),
+            None => "head the columns part, colour and count, each once".to_owned(),
         };
-        let message = format!("no column is headed '{name}'");
-        findings.push(
-            Diagnostic::error("no-such-column", message).at(cells.span(head, 0)).help(help),
-        );
+        findings.push(fault.help(help));
     }
-    match at {
-        [Some(part), Some(colour), Some(count)] => Some((head, [part, colour, count])),
+    let heads = heads?;
+    match heads.columns[..] {
+        [Some(part), Some(colour), Some(count)] => Some((heads, [part, colour, count])),
         _ => None,
     }
 }
 
 fn find<T: Copy + Ord>(
     words: &Words<T>,
-    cells: &Cells,
+    grid: &Grid,
     (row, column): (usize, usize),
     kind: &str,
     findings: &mut Findings,
 ) -> Option<T> {
-    let word = cells.at(row, column);
+    if let Some(d) = heads::spoiled(grid, row, column) {
+        findings.push(d);
+        return None;
+    }
+    let word = grid.at(row, column);
     let fault = |code, message: String, help: String| {
-        Diagnostic::error(code, message).at(cells.span(row, column)).help(help)
+        Diagnostic::error(code, message).at(grid.span(row, column)).help(help)
     };
     let finding = match words.meaning(word) {
         Meaning::One(thing) => return Some(thing),
@@ -247,45 +247,4 @@ fn find<T: Copy + Ord>(
     };
     findings.push(finding);
     None
-}
-
-/// TEMPORARY until spreadsheets are read by `read`.
-struct Cells {
-    rows: Vec<Vec<(String, std::ops::Range<usize>)>>,
-    file: std::sync::Arc<Path>,
-}
-
-impl Cells {
-    fn read(file: &Path, sources: &mut Sources) -> Result<Cells, Diagnostic> {
-        let text = crate::read::read_text(file, None)?;
-        sources.add(file, text.clone());
-        let mut rows = Vec::new();
-        let mut at = 0;
-        for line in text.split('\n') {
-            let mut row = Vec::new();
-            for cell in line.split(',') {
-                row.push((cell.trim().to_owned(), at..at + cell.len()));
-                at += cell.len() + 1;
-            }
-            rows.push(row);
-        }
-        Ok(Cells { rows, file: file.into() })
-    }
-    fn len(&self) -> usize {
-        self.rows.len()
-    }
-    fn row(&self, row: usize) -> impl Iterator<Item = &str> {
-        self.rows[row].iter().map(|c| c.0.as_str())
-    }
-    fn is_empty(&self, row: usize) -> bool {
-        self.row(row).all(str::is_empty)
-    }
-    fn at(&self, row: usize, column: usize) -> &str {
-        self.rows[row].get(column).map_or("", |c| c.0.as_str())
-    }
-    fn span(&self, row: usize, column: usize) -> Option<Span> {
-        let row = &self.rows[row];
-        let range = row.get(column).or(row.last()).map_or(0..0, |c| c.1.clone());
-        Some(Span { file: self.file.clone(), range })
-    }
 }
