@@ -86,7 +86,11 @@ impl<T: Copy + Ord> Words<T> {
         }
     }
 
+    /// None for a word so short that any other would be near.
     fn nearest(&self, word: &str) -> Option<&str> {
+        if word.chars().count() < 3 {
+            return None;
+        }
         nearest(word, self.0.iter().flat_map(|t| t.values().map(|w| w.written.as_str())))
     }
 }
