@@ -272,7 +272,7 @@ fn a_workbook_of_stock_is_read_too() {
         faults.sorted().iter().map(|d| shadecard::diag_print::line(d, &sources)).collect();
     assert_eq!(said.len(), 1, "the numbers were understood: {said:?}");
     assert!(
-        said[0].ends_with(":3:2: error: there is no colour 'Mos' (did you mean 'Moss'?)"),
+        said[0].ends_with(":3:2: error: there is no colour 'Mos' (did you mean 'moss'?)"),
         "{said:?}"
     );
 }
