@@ -443,8 +443,11 @@ fn long_names_and_missing_numbers_stay_in_their_column() {
     }
 }
 
+/// What is made (by colour, then part), the wish, pieces in hand by colour and part, tiles, sheets.
+type Case = (Vec<Vec<bool>>, Wish, Vec<(usize, usize, u64)>, u64, u64);
+
 /// Any range of up to 9 colours and 6 parts, what is wished, and what is in hand.
-fn cases() -> impl Strategy<Value = (Vec<Vec<bool>>, Wish, Vec<(usize, usize, u64)>, u64, u64)> {
+fn cases() -> impl Strategy<Value = Case> {
     let made = (1usize..7).prop_flat_map(|parts| {
         prop::collection::vec(prop::collection::vec(any::<bool>(), parts), 1..10)
     });
