@@ -28,6 +28,10 @@ pub enum Command {
     Plan(PlanArgs),
     /// Read and check everything; draw nothing
     Check(CheckArgs),
+    /// Begin a range and a sheet in a new folder
+    New(NewArgs),
+    /// Write the range out as a workbook or as CSV files
+    Export(ExportArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -111,11 +115,93 @@ pub struct PlanArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-Findings come with file, line and column and a way out. The exit code is 1 if
-there is any error, else 0; warnings and hints do not count.")]
+Findings come with file, line and column (in a workbook row and column) and a
+way out. Errors stop the sheet; warnings are probably mistakes; notes are good
+to know. The exit code is 1 if there is any error, else 0; --deny makes it 1
+for warnings, or for notes too.
+
+Examples:
+  shadecard check sheet.ron
+  shadecard check sheet.ron --deny warnings
+  shadecard check sheet.ron --against published.csv --listing dealer")]
 pub struct CheckArgs {
     #[command(flatten)]
     pub choice: Choice,
+
+    /// Fail on these findings too
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub deny: Option<Deny>,
+
+    /// A listing as published: a table with the columns number and name
+    #[arg(long, value_name = "FILE")]
+    pub against: Option<PathBuf>,
+
+    /// The listing that --against is compared with; the first one if not given
+    #[arg(long, value_name = "KEY", requires = "against")]
+    pub listing: Option<String>,
+}
+
+/// From which findings on a check fails.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Deny {
+    Warnings,
+    Notes,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Without --from: ten colours, three parts and two listings, with comments that
+say what may be written. With --from: your own colours, taken from a table
+with a column of names and, where there are any, of numbers, values (#rrggbb)
+and families.
+
+Examples:
+  shadecard new spring
+  shadecard new spring --from colours.xlsx")]
+pub struct NewArgs {
+    /// The folder to make
+    #[arg(value_name = "DIR")]
+    pub dir: PathBuf,
+
+    /// A spreadsheet of colours: .csv, .xlsx or .ods
+    #[arg(long, value_name = "FILE")]
+    pub from: Option<PathBuf>,
+
+    /// The sheet of the workbook; its first one if not given
+    #[arg(long, value_name = "NAME", requires = "from")]
+    pub sheet: Option<String>,
+}
+
+/// Arguments of `export`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The folder gets the sheet, a range file that names the tables, the tables
+(colours, parts, made), and the shapes and other files that the sheet uses: it
+can be made as it is, and reading it gives the same range.
+
+Examples:
+  shadecard export sheet.ron --to xlsx
+  shadecard export sheet.ron --to csv --out tables")]
+pub struct ExportArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// xlsx: one workbook with three sheets; csv: three files
+    #[arg(long, value_name = "KIND", value_enum)]
+    pub to: ExportTo,
+
+    /// The folder to write; out/NAME-tables if not given, NAME being the sheet's
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}
+
+/// What tables are written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ExportTo {
+    Xlsx,
+    Csv,
 }
 
 /// A kind of file.

@@ -29,6 +29,8 @@ pub fn run() -> ExitCode {
         Command::Make(args) => commands::make::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Check(args) => commands::check::run(&args),
+        Command::New(args) => commands::new::run(&args),
+        Command::Export(args) => commands::export::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

@@ -35,7 +35,7 @@ pub struct Words {
 }
 
 /// One published list of names and numbers.
-#[derive(Debug, Clone, Getters)]
+#[derive(Debug, Clone, PartialEq, Eq, Getters)]
 #[getset(get = "pub")]
 pub struct Listing {
     pub(super) key: String,
@@ -43,7 +43,7 @@ pub struct Listing {
 }
 
 /// Colours that share a finish and stand together.
-#[derive(Debug, Clone, Getters, CopyGetters)]
+#[derive(Debug, Clone, PartialEq, Eq, Getters, CopyGetters)]
 pub struct Family {
     #[getset(get = "pub")]
     pub(super) key: String,
@@ -80,6 +80,9 @@ pub struct Part {
     pub(super) size: String,
     #[getset(get = "pub")]
     pub(super) shape: Arc<Shape>,
+    /// The outline's file as the range names it.
+    #[getset(get = "pub")]
+    pub(super) shape_file: String,
     /// Where it stands in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
@@ -135,6 +138,9 @@ pub struct Colour {
     /// Where its name per listing stands; the colour's own place where a listing has no name.
     #[getset(get = "pub")]
     pub(super) name_spans: Vec<Option<Span>>,
+    /// Where its number per listing stands; the colour's own place where a listing has no number.
+    #[getset(get = "pub")]
+    pub(super) number_spans: Vec<Option<Span>>,
 }
 
 impl Colour {
@@ -144,8 +150,57 @@ impl Colour {
     }
 }
 
+/// Two colours are the same wherever they are written.
+impl PartialEq for Colour {
+    fn eq(&self, other: &Colour) -> bool {
+        let Colour {
+            key,
+            family,
+            names,
+            numbers,
+            first_year,
+            last_year,
+            value,
+            rgb,
+            finish,
+            note,
+            span: _,
+            name_spans: _,
+            number_spans: _,
+        } = self;
+        (key, family, names, numbers, first_year, last_year)
+            == (
+                &other.key,
+                &other.family,
+                &other.names,
+                &other.numbers,
+                &other.first_year,
+                &other.last_year,
+            )
+            && (value, rgb, finish, note) == (&other.value, &other.rgb, &other.finish, &other.note)
+    }
+}
+
+/// Two parts are the same wherever they are written.
+impl PartialEq for Part {
+    fn eq(&self, other: &Part) -> bool {
+        let Part { key, numbers, title, role, side, size, shape, shape_file, span: _ } = self;
+        (key, numbers, title, role, side, size, shape_file)
+            == (
+                &other.key,
+                &other.numbers,
+                &other.title,
+                &other.role,
+                &other.side,
+                &other.size,
+                &other.shape_file,
+            )
+            && shape == &other.shape
+    }
+}
+
 /// Everything one maker offers.
-#[derive(Debug, Clone, Getters)]
+#[derive(Debug, Clone, PartialEq, Getters)]
 #[getset(get = "pub")]
 pub struct Range {
     pub(super) maker: Words,
@@ -156,6 +211,24 @@ pub struct Range {
     pub(super) colours: Vec<Colour>,
     /// `made[colour][part]`: is it made, in the sheet's year if one is set.
     pub(super) made: Vec<Vec<bool>>,
+    /// Where a part is made in a colour in some years only.
+    pub(super) years: Vec<MadeYears>,
+}
+
+/// The years in which a part is made in a colour; one of the two is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MadeYears {
+    pub colour: ColourId,
+    pub part: PartId,
+    pub from: Option<u16>,
+    pub to: Option<u16>,
+}
+
+impl MadeYears {
+    /// Is it made in this year?
+    pub fn holds(&self, year: u16) -> bool {
+        self.from.is_none_or(|f| f <= year) && self.to.is_none_or(|t| year <= t)
+    }
 }
 
 impl Range {
@@ -245,6 +318,9 @@ pub struct SheetSpec {
     /// The sheet file; its folder is where names of files start.
     #[getset(get = "pub")]
     pub(super) file: PathBuf,
+    /// The range file as the sheet names it.
+    #[getset(get = "pub")]
+    pub(super) range_file: String,
     /// Name of the output folder: letters, digits, hyphens.
     #[getset(get = "pub")]
     pub(super) name: String,

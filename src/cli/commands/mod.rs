@@ -1,6 +1,8 @@
 //! One file a command; each returns the exit code.
 
 pub mod check;
+pub mod export;
 pub mod make;
 pub mod manual;
+pub mod new;
 pub mod plan;

@@ -6,16 +6,18 @@ mod keys;
 mod made;
 mod parts;
 mod sheet;
+mod tables;
 
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::{inside, locate, raw, read_text, ron};
+use crate::read::{inside, locate, raw, read_text, ron, table};
 
 use super::{Family, Listing, Range, SheetSpec};
 use keys::{Keys, words};
+use tables::{Files, here, here_or_there};
 
 /// What a sheet file and the files it names come to.
 #[derive(Debug)]
@@ -103,11 +105,12 @@ fn load_all(
         return None;
     };
     let range_doc = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
-    let Checked { mut range, index, years } =
-        check_range(&range_file, range_doc, sources, findings);
+    let Checked { mut range, index } = check_range(&range_file, range_doc, sources, findings);
     let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
     if let Some(year) = sheet.year {
-        years.iter().filter(|y| !y.holds(year)).for_each(|y| range.made[y.colour][y.part] = false);
+        for y in range.years.iter().filter(|y| !y.holds(year)) {
+            range.made[y.colour.0][y.part.0] = false;
+        }
     }
     without_parts(&range, &sheet, findings);
     Some((range, sheet))
@@ -150,7 +153,6 @@ struct Index {
 struct Checked {
     range: Range,
     index: Index,
-    years: Vec<made::Years>,
 }
 
 /// Colours of the sheet that no part shows.
@@ -182,47 +184,95 @@ fn check_range(
 ) -> Checked {
     let root = doc.source.root();
     let raw = doc.value;
-    let raw_listings = at_most(20, raw.listings, root, "listings", findings);
-    let raw_families = at_most(200, raw.families, root, "families", findings);
-    let raw_parts = at_most(500, raw.parts, root, "parts", findings);
-    let raw_colours = at_most(20_000, raw.colours, root, "colours", findings);
-    for (name, empty, help) in [
+    let mut files = Files { range: file, sources };
+    let listings = here(20, raw.listings, root, "listings", findings);
+    let families = here(200, raw.families, root, "families", findings);
+    let named: Vec<(String, String)> = listings
+        .items
+        .iter()
+        .map(|l| {
+            let key = l.key.clone().unwrap_or_default();
+            let title = l.title.as_ref().map_or_else(|| key.clone(), |t| t.text.clone());
+            (key, title)
+        })
+        .collect();
+    let named: Vec<table::Named<'_>> = named.iter().map(|(k, t)| (&**k, &**t)).collect();
+    let parts = here_or_there(
+        500,
+        raw.parts,
+        root,
+        "parts",
+        &mut files,
+        findings,
+        |grid, own, findings| table::parts(grid, own, &named, findings),
+    );
+    let colours = here_or_there(
+        20_000,
+        raw.colours,
+        root,
+        "colours",
+        &mut files,
+        findings,
+        |grid, own, findings| table::colours(grid, own, &named, findings),
+    );
+    let (made, made_source) = {
+        let colours: Vec<(&str, Vec<&str>)> = colours.items.iter().map(goes_by_colour).collect();
+        let parts: Vec<(&str, Vec<&str>)> = parts.items.iter().map(goes_by_part).collect();
+        let known = table::Known { listings: &named, colours: &colours, parts: &parts };
+        tables::made(raw.made, root, &mut files, &known, findings)
+    };
+    for (stands, empty, help) in [
         (
-            "listings",
-            raw_listings.is_empty(),
+            &listings.stands,
+            listings.items.is_empty(),
             r#"add listings: [(key: "works", title: "Works list")]"#,
         ),
         (
-            "families",
-            raw_families.is_empty(),
+            &families.stands,
+            families.items.is_empty(),
             r#"add families: [(key: "gloss", title: "Gloss", finish: opaque)]"#,
         ),
-        ("parts", raw_parts.is_empty(), r#"add parts: [(key: "b9", shape: "shapes/button.svg")]"#),
         (
-            "colours",
-            raw_colours.is_empty(),
+            &parts.stands,
+            parts.items.is_empty(),
+            r#"add parts: [(key: "b9", shape: "shapes/button.svg")]"#,
+        ),
+        (
+            &colours.stands,
+            colours.items.is_empty(),
             r##"add colours: [(key: "gannet", family: "gloss", value: "#f8f7f3")]"##,
         ),
     ] {
-        let place = root.field(name);
-        if empty && !root.faulted(name) && !(root.has(name) && place.damaged()) {
-            let span = if root.has(name) { place.key_span() } else { root.head() };
-            findings.push(
-                Diagnostic::error("missing-field", format!("the range has no {name}"))
-                    .at(span)
-                    .help(help),
-            );
-        }
+        stands.not_empty(empty, root, help, findings);
     }
-    let listing_keys =
-        Keys::new("listing", root, "listings", raw_listings.iter().map(|l| &l.key), findings);
-    let family_keys =
-        Keys::new("family", root, "families", raw_families.iter().map(|f| &f.key), findings);
-    let part_keys = Keys::new("part", root, "parts", raw_parts.iter().map(|p| &p.key), findings);
-    let colour_keys =
-        Keys::new("colour", root, "colours", raw_colours.iter().map(|c| &c.key), findings);
+    let index = Index {
+        listings: listings.stands.keys(
+            "listing",
+            root,
+            listings.items.iter().map(|l| &l.key),
+            findings,
+        ),
+        families: families.stands.keys(
+            "family",
+            root,
+            families.items.iter().map(|f| &f.key),
+            findings,
+        ),
+        parts: parts.stands.keys("part", root, parts.items.iter().map(|p| &p.key), findings),
+        colours: colours.stands.keys(
+            "colour",
+            root,
+            colours.items.iter().map(|c| &c.key),
+            findings,
+        ),
+    };
+    let families_at = root.field("families");
+    let colours_at = colours.stands.place(root);
+    let parts_at = parts.stands.place(root);
+    let made_at = made_source.as_ref().map_or(root.field("made"), ron::Source::root);
 
-    let listings: Vec<Listing> = raw_listings
+    let listings: Vec<Listing> = listings
+        .items
         .into_iter()
         .enumerate()
         .map(|(i, l)| {
@@ -232,7 +282,8 @@ fn check_range(
             Listing { title: title.unwrap_or_else(|| super::Words::plain(&key)), key }
         })
         .collect();
-    let families: Vec<Family> = raw_families
+    let families: Vec<Family> = families
+        .items
         .into_iter()
         .enumerate()
         .map(|(i, f)| {
@@ -250,29 +301,36 @@ fn check_range(
             }
         })
         .collect();
-    let parts =
-        parts::check(file, raw_parts, root.field("parts"), &listing_keys, sources, findings);
-    let colours = colours::check(
-        raw_colours,
-        root.field("colours"),
-        colours::Around { listings: &listing_keys, families: &family_keys, finishes: &families },
-        findings,
-    );
-    let index = Index {
-        listings: listing_keys,
-        families: family_keys,
-        parts: part_keys,
-        colours: colour_keys,
+    let parts = parts::check(&mut files, parts.items, parts_at, &index.listings, findings);
+    let around = colours::Around {
+        listings: &index.listings,
+        families: &index.families,
+        finishes: &families,
     };
-    let made = made::check(raw.made, root, &index, (&parts, &colours), findings);
+    let colours = colours::check(colours.items, colours_at, around, findings);
+    let made = made::check(made, made_at, &index, (&parts, &colours), findings);
     if !index.families.missed() {
-        unused_families(&families, &colours, root, findings);
+        unused_families(&families, &colours, (families_at, colours_at), findings);
     }
     let maker = raw.maker.map(|w| words(w, root.field("maker"), findings)).unwrap_or_default();
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
-    let range = Range { maker, release, listings, families, parts, colours, made: made.cells };
-    Checked { range, index, years: made.years }
+    let (made, years) = (made.cells, made.years);
+    let range = Range { maker, release, listings, families, parts, colours, made, years };
+    Checked { range, index }
+}
+
+/// A colour's key, and what else it goes by in a table of what is made.
+fn goes_by_colour(c: &raw::Colour) -> (&str, Vec<&str>) {
+    let names = c.names.iter().flat_map(|n| &n.0).map(|(_, w)| w.text.as_str());
+    let numbers = c.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
+    (c.key.as_deref().unwrap_or(""), names.chain(numbers).collect())
+}
+
+/// A part's key, and what else it goes by.
+fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
+    let numbers = p.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
+    (p.key.as_deref().unwrap_or(""), numbers.collect())
 }
 
 /// A list, cut off where it is longer than any sheet can hold: a guard against generated nonsense.
@@ -301,10 +359,10 @@ fn at_most<T>(
 fn unused_families(
     families: &[Family],
     colours: &[super::Colour],
-    root: ron::Place,
+    (families_at, colours_at): (ron::Place, ron::Place),
     findings: &mut Findings,
 ) {
-    if root.field("colours").damaged() || colours.is_empty() {
+    if colours_at.damaged() || colours.is_empty() {
         return;
     }
     let mut used = BTreeMap::new();
@@ -312,7 +370,7 @@ fn unused_families(
     for (i, f) in families.iter().enumerate().filter(|(i, _)| !used.contains_key(i)) {
         findings.push(
             Diagnostic::warning("empty-family", format!("no colour is in the family '{}'", f.key))
-                .at(root.field("families").item(i).field("key").span())
+                .at(families_at.item(i).field("key").span())
                 .help("give some colour this family, or remove it"),
         );
     }

@@ -87,6 +87,7 @@ pub fn check(
         |field: &str| if root.has(field) { root.field(field).span() } else { root.head() };
     SheetSpec {
         file: file.to_path_buf(),
+        range_file: raw.range.unwrap_or_default(),
         name,
         title,
         subtitle,

@@ -39,6 +39,8 @@ pub enum Kind {
     Number,
     /// Text that was typed is lost: 10-12 has become the tenth of December.
     Date,
+    /// A text of a CSV file that may have been made from something else.
+    DateLike,
     /// A formula that came to nothing, `#REF!`.
     Fault,
 }
