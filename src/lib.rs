@@ -22,6 +22,7 @@ pub mod finish;
 pub mod graphic;
 pub mod paint;
 pub mod plan;
+pub mod proofread;
 pub mod range;
 pub mod read;
 pub mod sheet;

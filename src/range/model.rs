@@ -57,6 +57,13 @@ pub struct Family {
     pub(super) legend: Words,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
+    /// Where title, note and legend are written, else the family.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) note_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) legend_span: Option<Span>,
 }
 
 /// A shape sold by number.
@@ -83,6 +90,9 @@ pub struct Part {
     /// Where it stands in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
+    /// Where its title is written, else the part.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
 }
 
 /// How a colour's value was given.
@@ -156,6 +166,9 @@ pub struct Range {
     pub(super) colours: Vec<Colour>,
     /// `made[colour][part]`: is it made, in the sheet's year if one is set.
     pub(super) made: Vec<Vec<bool>>,
+    /// Where maker and release are written, else the range.
+    pub(super) maker_span: Option<Span>,
+    pub(super) release_span: Option<Span>,
 }
 
 impl Range {
@@ -237,6 +250,9 @@ pub struct LeftOut {
     /// Printed in the footnote, where given.
     #[getset(get = "pub")]
     pub(super) reason: Option<Words>,
+    /// Where the reason is written, else the colours' group.
+    #[getset(get = "pub")]
+    pub(super) reason_span: Option<Span>,
 }
 
 /// The checked sheet: what to show.
@@ -290,6 +306,18 @@ pub struct SheetSpec {
     pub(super) subtitle_span: Option<Span>,
     #[getset(get = "pub")]
     pub(super) style_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) corner_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) edition_line_span: Option<Span>,
+    /// Where each note and each line of the imprint is written.
+    #[getset(get = "pub")]
+    pub(super) note_spans: Vec<Option<Span>>,
+    #[getset(get = "pub")]
+    pub(super) imprint_spans: Vec<Option<Span>>,
+    /// Words that are right although no dictionary has them.
+    #[getset(get = "pub")]
+    pub(super) own_words: Vec<String>,
 }
 
 impl SheetSpec {
