@@ -4,7 +4,12 @@
 //! stops a sheet.
 
 pub mod against;
+mod dictionary;
 pub mod near;
 pub mod terms;
 pub mod twins;
 pub mod unused;
+mod words;
+
+pub use dictionary::Dictionaries;
+pub use words::words;

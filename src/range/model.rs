@@ -43,7 +43,7 @@ pub struct Listing {
 }
 
 /// Colours that share a finish and stand together.
-#[derive(Debug, Clone, PartialEq, Eq, Getters, CopyGetters)]
+#[derive(Debug, Clone, Getters, CopyGetters)]
 pub struct Family {
     #[getset(get = "pub")]
     pub(super) key: String,
@@ -57,6 +57,13 @@ pub struct Family {
     pub(super) legend: Words,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
+    /// Where title, note and legend are written, else the family.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) note_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) legend_span: Option<Span>,
 }
 
 /// A shape sold by number.
@@ -86,6 +93,9 @@ pub struct Part {
     /// Where it stands in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
+    /// Where its title is written, else the part.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
 }
 
 /// How a colour's value was given.
@@ -184,7 +194,18 @@ impl PartialEq for Colour {
 /// Two parts are the same wherever they are written.
 impl PartialEq for Part {
     fn eq(&self, other: &Part) -> bool {
-        let Part { key, numbers, title, role, side, size, shape, shape_file, span: _ } = self;
+        let Part {
+            key,
+            numbers,
+            title,
+            role,
+            side,
+            size,
+            shape,
+            shape_file,
+            span: _,
+            title_span: _,
+        } = self;
         (key, numbers, title, role, side, size, shape_file)
             == (
                 &other.key,
@@ -199,8 +220,48 @@ impl PartialEq for Part {
     }
 }
 
+/// Two families are the same wherever they are written.
+impl PartialEq for Family {
+    fn eq(&self, other: &Family) -> bool {
+        let Family {
+            key,
+            title,
+            note,
+            legend,
+            finish,
+            title_span: _,
+            note_span: _,
+            legend_span: _,
+        } = self;
+        (key, title, note, legend, finish)
+            == (&other.key, &other.title, &other.note, &other.legend, &other.finish)
+    }
+}
+
+/// Two ranges are the same wherever they are written.
+impl PartialEq for Range {
+    fn eq(&self, other: &Range) -> bool {
+        let Range {
+            maker,
+            release,
+            listings,
+            families,
+            parts,
+            colours,
+            made,
+            years,
+            maker_span: _,
+            release_span: _,
+        } = self;
+        (maker, release, listings, families)
+            == (&other.maker, &other.release, &other.listings, &other.families)
+            && (parts, colours, made, years)
+                == (&other.parts, &other.colours, &other.made, &other.years)
+    }
+}
+
 /// Everything one maker offers.
-#[derive(Debug, Clone, PartialEq, Getters)]
+#[derive(Debug, Clone, Getters)]
 #[getset(get = "pub")]
 pub struct Range {
     pub(super) maker: Words,
@@ -213,6 +274,9 @@ pub struct Range {
     pub(super) made: Vec<Vec<bool>>,
     /// Where a part is made in a colour in some years only.
     pub(super) years: Vec<MadeYears>,
+    /// Where maker and release are written, else the range.
+    pub(super) maker_span: Option<Span>,
+    pub(super) release_span: Option<Span>,
 }
 
 /// The years in which a part is made in a colour; one of the two is set.
@@ -310,6 +374,9 @@ pub struct LeftOut {
     /// Printed in the footnote, where given.
     #[getset(get = "pub")]
     pub(super) reason: Option<Words>,
+    /// Where the reason is written, else the colours' group.
+    #[getset(get = "pub")]
+    pub(super) reason_span: Option<Span>,
 }
 
 /// The checked sheet: what to show.
@@ -366,6 +433,18 @@ pub struct SheetSpec {
     pub(super) subtitle_span: Option<Span>,
     #[getset(get = "pub")]
     pub(super) style_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) corner_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) edition_line_span: Option<Span>,
+    /// Where each note and each line of the imprint is written.
+    #[getset(get = "pub")]
+    pub(super) note_spans: Vec<Option<Span>>,
+    #[getset(get = "pub")]
+    pub(super) imprint_spans: Vec<Option<Span>>,
+    /// Words that are right although no dictionary has them.
+    #[getset(get = "pub")]
+    pub(super) own_words: Vec<String>,
 }
 
 impl SheetSpec {

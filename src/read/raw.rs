@@ -129,6 +129,7 @@ pub struct Sheet {
     pub style: Option<String>,
     pub editions: Option<Vec<Edition>>,
     pub spellings: Option<Vec<String>>,
+    pub words: Option<Vec<String>>,
 }
 
 #[derive(Debug, Default, Deserialize)]

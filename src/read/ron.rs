@@ -427,6 +427,11 @@ impl<'a> Place<'a> {
         }
     }
 
+    /// The value of a field, or the head where it is not written.
+    pub fn or_head(self, name: &str) -> Option<Span> {
+        if self.has(name) { self.field(name).span() } else { self.head() }
+    }
+
     /// The opening bracket with its name, for 'something is missing in here'.
     pub fn head(self) -> Option<Span> {
         if self.source.cells {

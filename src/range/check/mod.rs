@@ -292,7 +292,13 @@ fn check_range(
             let title = f.title.map(|t| words(t, place.field("title"), findings));
             let note = f.note.map(|t| words(t, place.field("note"), findings)).unwrap_or_default();
             let legend = f.legend.map(|t| words(t, place.field("legend"), findings));
+            let note_span = place.or_head("note");
+            let legend_span =
+                if place.has("legend") { place.or_head("legend") } else { note_span.clone() };
             Family {
+                title_span: place.or_head("title"),
+                note_span,
+                legend_span,
                 title: title.unwrap_or_else(|| super::Words::plain(&key)),
                 legend: legend.unwrap_or_else(|| note.clone()),
                 note,
@@ -316,7 +322,18 @@ fn check_range(
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
     let (made, years) = (made.cells, made.years);
-    let range = Range { maker, release, listings, families, parts, colours, made, years };
+    let range = Range {
+        maker,
+        release,
+        listings,
+        families,
+        parts,
+        colours,
+        made,
+        years,
+        maker_span: root.or_head("maker"),
+        release_span: root.or_head("release"),
+    };
     Checked { range, index }
 }
 

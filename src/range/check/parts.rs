@@ -81,6 +81,7 @@ fn one(
             .map(|t| words(t, place.field("title"), findings))
             .unwrap_or_else(|| Words::plain(&key)),
         span: place.field("key").span(),
+        title_span: place.or_head("title"),
         key,
         numbers,
         role,
