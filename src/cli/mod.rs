@@ -29,6 +29,7 @@ pub fn run() -> ExitCode {
         Command::Make(args) => commands::make::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Check(args) => commands::check::run(&args),
+        Command::Compare(args) => commands::compare::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };
