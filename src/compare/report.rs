@@ -350,6 +350,7 @@ fn sentence(c: &Change, titles: &Titles) -> String {
         (_, Kind::New) => format!("{name}: new, {n}"),
         (_, Kind::Withdrawn) => format!("{name}: withdrawn, {o}"),
         (_, Kind::Order) => format!("{name}: {n}"),
+        (_, Kind::Changed) => format!("{name}{place}: {}", turned(&o, &n)),
         (_, kind) => format!("{name}, {}{place}: {}", plain(kind), turned(&o, &n)),
     }
 }
@@ -383,7 +384,6 @@ fn plain(kind: Kind) -> &'static str {
         Kind::Renumbered => "number",
         Kind::Shape => "outline",
         Kind::Rekeyed => "key",
-        Kind::Changed => "now otherwise",
         other => other.word(),
     }
 }

@@ -148,10 +148,15 @@ pub(super) fn part_keys(range: &Range, parts: &[PartId]) -> String {
     parts.iter().map(|p| range.part(*p).key().as_str()).collect::<Vec<_>>().join(" ")
 }
 
-/// Colours of both ranges that came onto the sheet or went off it; new and
-/// withdrawn ones are told as such.
+/// Colours of both ranges that came onto the sheet or went off it. New and
+/// withdrawn ones are told as such, and a whole family is told as a family.
 fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
     let (before, after) = (rows(old.sheet), rows(new.sheet));
+    let shows = |s: &SheetSpec, family: Option<usize>| {
+        family.is_some_and(|f| s.families().iter().any(|shown| shown.family().0 == f))
+    };
+    let was_shown = |family: usize| shows(old.sheet, pairs.families.old(family));
+    let is_shown = |family: usize| shows(new.sheet, pairs.families.new(family));
     let mut about = |range: &Range, id: ColourId, kind: Kind| {
         let colour = range.colour(id);
         About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
@@ -159,8 +164,12 @@ fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change
     };
     for (o, n) in pairs.colours.both() {
         match (before.contains(&ColourId(o)), after.contains(&ColourId(n))) {
-            (false, true) => about(new.range, ColourId(n), Kind::Shown),
-            (true, false) => about(new.range, ColourId(n), Kind::Hidden),
+            (false, true) if was_shown(new.range.colours()[n].family().0) => {
+                about(new.range, ColourId(n), Kind::Shown);
+            }
+            (true, false) if is_shown(old.range.colours()[o].family().0) => {
+                about(new.range, ColourId(n), Kind::Hidden);
+            }
             _ => {}
         }
     }

@@ -105,6 +105,7 @@ pub fn check(
         title_span: or_head("title"),
         subtitle_span: or_head("subtitle"),
         style_span: or_head("style"),
+        marked_new: None,
     }
 }
 
