@@ -76,7 +76,7 @@ fn labels_of(old: &Labels<'_>, new: &Labels<'_>, pairs: &Pairs) -> Vec<ColourId>
         let (was, is) = (&old.range.colours()[was], new.range.colour(is));
         was.rgb() == is.rgb() && spine(was, &old.lines, &whole) == spine(is, &new.lines, &whole)
     };
-    let due = |is: &ColourId| match pairs.colours.old(is.0) {
+    let due = |is: &ColourId| match pairs.colours.before(is.0) {
         Some(was) if old.colours.contains(&ColourId(was)) => !same(was, *is),
         _ => true,
     };
@@ -94,7 +94,7 @@ pub(super) fn of_ranges(old: &Range, new: &Range, pairs: &Pairs) -> Again {
     let (was, is) = (by_family(old), by_family(new));
     let families = (0..new.families().len()).filter_map(|n| {
         let key = new.families()[n].key().clone();
-        let because = match pairs.families.old(n) {
+        let because = match pairs.families.before(n) {
             None => vec!["new".to_owned()],
             Some(o) => {
                 let (was, is) = ((FamilyId(o), &was[o][..]), (FamilyId(n), &is[n][..]));
@@ -282,7 +282,7 @@ struct Cells {
 impl Cells {
     fn new(old: &Range, new: &Range, pairs: &Pairs) -> Cells {
         let per = |of: &pairs::Match, count: usize, test: &dyn Fn(usize, usize) -> bool| {
-            (0..count).map(|n| of.old(n).is_some_and(|o| test(o, n))).collect()
+            (0..count).map(|n| of.before(n).is_some_and(|o| test(o, n))).collect()
         };
         let parts = new.parts().len();
         Cells {
@@ -311,7 +311,7 @@ fn sheet_family(
     pairs: &Pairs,
     cells: &Cells,
 ) -> BTreeSet<Why> {
-    let was = pairs.families.old(is.family().0);
+    let was = pairs.families.before(is.family().0);
     let was = was.and_then(|o| old.sheet.families().iter().find(|f| f.family().0 == o));
     let Some(was) = was else { return [Why::Shown].into() };
     let mut whys =
@@ -350,7 +350,7 @@ fn family(
         let colour = after.range.colour(*row);
         let made = &after.range.made()[row.0];
         used.iter_mut().zip(made).for_each(|(used, made)| *used |= made);
-        let before_here = pairs.colours.old(row.0).and_then(|o| Some((o, *place.get(&o)?)));
+        let before_here = pairs.colours.before(row.0).and_then(|o| Some((o, *place.get(&o)?)));
         let Some((old_id, at)) = before_here else {
             note(Why::NewColours, true);
             continue;
@@ -374,7 +374,7 @@ fn family(
     note(Why::Gone, stayed < old_rows.len());
     note(Why::Order, cells.reordered && !new_rows.is_empty());
     for n in (0..used.len()).filter(|n| used[*n]) {
-        let Some(o) = pairs.parts.old(n) else { continue };
+        let Some(o) = pairs.parts.before(n) else { continue };
         note(Why::PartNumbers, before.part_numbers[o] != after.part_numbers[n]);
         let title = |print: &Print<'_>, i: usize| (print.say)(print.range.parts()[i].title());
         note(Why::Parts, cells.parts[n] || title(before, o) != title(after, n));
@@ -424,7 +424,8 @@ fn edition(
         each.filter(|f| limited.is_empty() || limited.contains(f)).map(|f| f.0).collect()
     };
     let (old_families, new_families) = (shown(was, old.sheet), shown(is, new.sheet));
-    let mapped: Vec<Option<usize>> = old_families.iter().map(|o| pairs.families.new(*o)).collect();
+    let mapped: Vec<Option<usize>> =
+        old_families.iter().map(|o| pairs.families.after(*o)).collect();
     let now: Vec<Option<usize>> = new_families.iter().copied().map(Some).collect();
     note("which families it shows", mapped != now);
     for (i, shown) in new.sheet.families().iter().enumerate() {

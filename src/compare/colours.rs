@@ -15,7 +15,7 @@ pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     for (i, colour) in new.colours().iter().enumerate() {
         let mut about = about(colour, &mut out);
-        match pairs.colours.old(i) {
+        match pairs.colours.before(i) {
             None => drop(about.push(Kind::New, None, Some(described(new, colour)))),
             Some(was) => one(&mut about, (old, &old.colours()[was]), (new, colour), pairs),
         }

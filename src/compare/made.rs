@@ -21,7 +21,7 @@ pub struct MadeChange {
 
 /// In the new order, then colours that are gone in the old one.
 pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<MadeChange> {
-    let changed = (0..new.colours().len()).map(|i| (pairs.colours.old(i), Some(i)));
+    let changed = (0..new.colours().len()).map(|i| (pairs.colours.before(i), Some(i)));
     let gone = pairs.colours.gone().map(|i| (Some(i), None));
     changed.chain(gone).filter_map(|(was, is)| one((old, was), (new, is), pairs)).collect()
 }
@@ -34,10 +34,10 @@ fn one(
     let before = |part: usize| was.is_some_and(|c| old.is_made(ColourId(c), PartId(part)));
     let after = |part: usize| is.is_some_and(|c| new.is_made(ColourId(c), PartId(part)));
     let newly: Vec<usize> = (0..new.parts().len())
-        .filter(|&p| after(p) && !pairs.parts.old(p).is_some_and(before))
+        .filter(|&p| after(p) && !pairs.parts.before(p).is_some_and(before))
         .collect();
     let no_longer: Vec<usize> = (0..old.parts().len())
-        .filter(|&p| before(p) && !pairs.parts.new(p).is_some_and(after))
+        .filter(|&p| before(p) && !pairs.parts.after(p).is_some_and(after))
         .collect();
     if newly.is_empty() && no_longer.is_empty() {
         return None;

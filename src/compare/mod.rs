@@ -97,7 +97,7 @@ pub fn sheets(old: &Shown<'_>, new: &Shown<'_>) -> Changes {
 /// The colours that the old range has not got, not even under another key.
 pub fn new_colours(old: &Range, new: &Range) -> BTreeSet<ColourId> {
     let pairs = Pairs::new(old, new);
-    (0..new.colours().len()).filter(|&i| pairs.colours.old(i).is_none()).map(ColourId).collect()
+    (0..new.colours().len()).filter(|&i| pairs.colours.before(i).is_none()).map(ColourId).collect()
 }
 
 fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Changes {

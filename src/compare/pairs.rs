@@ -31,12 +31,12 @@ impl Match {
     }
 
     /// The old one that a new one was.
-    pub fn old(&self, new: usize) -> Option<usize> {
+    pub fn before(&self, new: usize) -> Option<usize> {
         self.old.get(new).copied().flatten()
     }
 
     /// The new one that an old one is.
-    pub fn new(&self, old: usize) -> Option<usize> {
+    pub fn after(&self, old: usize) -> Option<usize> {
         self.new.get(old).copied().flatten()
     }
 
@@ -113,12 +113,12 @@ struct Bearers {
 fn rekeyed(old: &Range, new: &Range, listings: &Match, by_key: &Match) -> Vec<(usize, usize)> {
     let mut signs: BTreeMap<Sign<'_>, Bearers> = BTreeMap::new();
     for i in by_key.added() {
-        for sign in bears(&new.colours()[i], |l| Some(l)) {
+        for sign in bears(&new.colours()[i], Some) {
             signs.entry(sign).or_default().new.push(i);
         }
     }
     for i in by_key.gone() {
-        for sign in bears(&old.colours()[i], |l| listings.new(l)) {
+        for sign in bears(&old.colours()[i], |l| listings.after(l)) {
             signs.entry(sign).or_default().old.push(i);
         }
     }

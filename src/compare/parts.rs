@@ -25,7 +25,7 @@ pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     for (i, is) in new.listings().iter().enumerate() {
         let mut about =
             About { what: What::Listing, key: is.key(), name: &is.title().text, out: &mut out };
-        match pairs.listings.old(i) {
+        match pairs.listings.before(i) {
             None => drop(about.push(Kind::New, None, some(&is.title().text))),
             Some(o) => {
                 about.words(Kind::Renamed, None, Some(old.listings()[o].title()), Some(is.title()))
@@ -50,7 +50,7 @@ pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     for (i, is) in new.families().iter().enumerate() {
         let mut about =
             About { what: What::Family, key: is.key(), name: &is.title().text, out: &mut out };
-        let Some(was) = pairs.families.old(i).map(|o| &old.families()[o]) else {
+        let Some(was) = pairs.families.before(i).map(|o| &old.families()[o]) else {
             about.push(Kind::New, None, some(&is.title().text));
             continue;
         };
@@ -79,7 +79,7 @@ fn mixed(old: &Range, new: &Range, pairs: &Pairs) -> Vec<bool> {
     let mut mixed = vec![false; new.families().len()];
     for (o, n) in pairs.colours.both() {
         let (was, is) = (old.colours()[o].family().0, new.colours()[n].family().0);
-        if pairs.families.old(is) == Some(was) {
+        if pairs.families.before(is) == Some(was) {
             mixed[is] |= o < last[is];
             last[is] = last[is].max(o);
         }
@@ -94,7 +94,7 @@ pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     for (i, is) in new.parts().iter().enumerate() {
         let shown = name(is);
         let mut about = About { what: What::Part, key: is.key(), name: &shown, out: &mut out };
-        match pairs.parts.old(i) {
+        match pairs.parts.before(i) {
             None => drop(about.push(Kind::New, None, Some(described(new, i)))),
             Some(o) => one(&mut about, &old.parts()[o], (new, is), pairs),
         }

@@ -98,7 +98,7 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
     let mut places = Vec::new();
     for shown in new.sheet.families() {
         let family = shown.family().0;
-        let Some(was) = pairs.families.old(family).and_then(|o| place.get(&o).copied()) else {
+        let Some(was) = pairs.families.before(family).and_then(|o| place.get(&o).copied()) else {
             about(new.range, family, Kind::Shown, out);
             continue;
         };
@@ -117,7 +117,7 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
     let now: BTreeSet<usize> = new.sheet.families().iter().map(|f| f.family().0).collect();
     for shown in old.sheet.families() {
         let family = shown.family().0;
-        if !pairs.families.new(family).is_some_and(|n| now.contains(&n)) {
+        if !pairs.families.after(family).is_some_and(|n| now.contains(&n)) {
             about(old.range, family, Kind::Hidden, out);
         }
     }
@@ -155,8 +155,8 @@ fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change
     let shows = |s: &SheetSpec, family: Option<usize>| {
         family.is_some_and(|f| s.families().iter().any(|shown| shown.family().0 == f))
     };
-    let was_shown = |family: usize| shows(old.sheet, pairs.families.old(family));
-    let is_shown = |family: usize| shows(new.sheet, pairs.families.new(family));
+    let was_shown = |family: usize| shows(old.sheet, pairs.families.before(family));
+    let is_shown = |family: usize| shows(new.sheet, pairs.families.after(family));
     let mut about = |range: &Range, id: ColourId, kind: Kind| {
         let colour = range.colour(id);
         About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
@@ -176,7 +176,7 @@ fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change
     let reasons: BTreeMap<ColourId, Option<&Words>> =
         old.sheet.left_out().iter().map(|l| (l.colour(), l.reason().as_ref())).collect();
     for left in new.sheet.left_out() {
-        let was = pairs.colours.old(left.colour().0).and_then(|o| reasons.get(&ColourId(o)));
+        let was = pairs.colours.before(left.colour().0).and_then(|o| reasons.get(&ColourId(o)));
         if let Some(was) = was {
             let name = new.range.colour(left.colour()).any_name();
             let about = &mut on_sheet("leave_out", name, out);
@@ -212,7 +212,9 @@ fn editions(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
             ("formats", formats(was), formats(is)),
             (
                 "families",
-                family_keys(old, was, |f| pairs.families.new(f).map(|n| &new.range.families()[n])),
+                family_keys(old, was, |f| {
+                    pairs.families.after(f).map(|n| &new.range.families()[n])
+                }),
                 family_keys(new, is, |f| Some(&new.range.families()[f])),
             ),
         ] {

@@ -8,6 +8,7 @@ mod changes;
 mod commands;
 mod marks;
 mod properties;
+mod scale;
 
 use std::path::{Path, PathBuf};
 
