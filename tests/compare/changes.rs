@@ -244,3 +244,43 @@ fn a_range_has_families_and_labels_to_make_again() {
     let labels = ["ulva", "prawn", "grey", "dulse", "kelp", "rust", "oar", "twin-1", "twin-2"];
     assert_eq!(again.labels, labels);
 }
+
+/// Colours of one range, each `(key, name, number, value)`.
+fn small(folder: &std::path::Path, name: &str, colours: &[[&str; 4]]) -> std::path::PathBuf {
+    let each = colours.iter().map(|[key, name, number, value]| {
+        format!("(key: \"{key}\", names: {{\"w\": \"{name}\"}}, numbers: {{\"w\": \"{number}\"}}, value: \"{value}\")")
+    });
+    let text = format!(
+        "Range(listings: [(key: \"w\")], families: [(key: \"f\")], parts: [(key: \"p\", shape: \"9.svg\")], colours: [{}])",
+        each.collect::<Vec<_>>().join(", ")
+    );
+    write(folder, name, &text)
+}
+
+#[test]
+fn a_colour_that_two_could_be_stays_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "9.svg", &square(9.0, ""));
+    // The number of one, the name and value of the other.
+    let two = small(
+        folder.path(),
+        "two.ron",
+        &[["a", "One", "1", "#111111"], ["b", "Two", "2", "#222222"]],
+    );
+    let one = small(folder.path(), "one.ron", &[["c", "Two", "1", "#222222"]]);
+    let there = lines(&compare_ranges(&two, &one).colours);
+    let expected = [
+        "new c - -: - > Two 1; f",
+        "withdrawn a - -: One 1; f > -",
+        "withdrawn b - -: Two 2; f > -",
+    ];
+    assert_eq!(there, expected);
+    let back = lines(&compare_ranges(&one, &two).colours);
+    assert_eq!(back.len(), 3, "{back:?}");
+    // With the second gone there is no doubt, and a name alone says nothing.
+    let first = small(folder.path(), "first.ron", &[["a", "One", "1", "#111111"]]);
+    let kinds = lines(&compare_ranges(&first, &one).colours);
+    assert_eq!(kinds[0], "re-keyed c - -: a > c");
+    let alike = small(folder.path(), "alike.ron", &[["d", "One", "4", "#333333"]]);
+    assert_eq!(compare_ranges(&first, &alike).colours_of(Kind::Rekeyed).count(), 0);
+}
