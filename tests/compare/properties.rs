@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use shadecard::compare::{Changes, Kind, ranges};
 use shadecard::range::Range;
 
@@ -51,8 +52,20 @@ fn count(changes: &Changes, kind: Kind) -> usize {
     changes.colours_of(kind).count()
 }
 
+/// The same cases in every run, unless others are asked for.
+fn config() -> ProptestConfig {
+    let default = ProptestConfig::default();
+    let given = |name: &str| std::env::var_os(name).is_some();
+    ProptestConfig {
+        cases: if given("PROPTEST_CASES") { default.cases } else { 96 },
+        rng_seed: if given("PROPTEST_RNG_SEED") { default.rng_seed } else { RngSeed::Fixed(24) },
+        failure_persistence: None,
+        ..default
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(config())]
 
     #[test]
     fn a_range_does_not_differ_from_itself(colours in colours()) {
