@@ -15,6 +15,7 @@
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
 pub mod cli;
+pub mod compare;
 pub mod diag;
 pub mod diag_print;
 pub mod edition;

@@ -32,6 +32,8 @@ pub enum Command {
     New(NewArgs),
     /// Write the range out as a workbook or as CSV files
     Export(ExportArgs),
+    /// Tell what changed between two releases, and what to make again
+    Compare(CompareArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -99,6 +101,10 @@ pub struct MakeArgs {
     /// No progress bar and no closing table
     #[arg(long, short)]
     pub quiet: bool,
+
+    /// Mark the colours that this older range, or the range of this older sheet, has not got
+    #[arg(long, value_name = "OLD.ron")]
+    pub new_since: Option<PathBuf>,
 }
 
 /// Arguments of `plan`.
@@ -202,6 +208,50 @@ pub struct ExportArgs {
 pub enum ExportTo {
     Xlsx,
     Csv,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Of two ranges it tells which colours and parts are new, withdrawn, renamed,
+renumbered or otherwise, and which part is newly made in which colour. Of two
+sheets it also tells what they show, their words and editions, and which
+editions to make again. Of a range and a sheet it compares the ranges.
+
+A colour is known by its key. One whose key changed is known by its number in
+a listing, or by its name and value, where only one other colour has them.
+
+The exit code is 0 whether or not anything changed, 1 if a file has faults.
+
+Examples:
+  shadecard compare spring/range.ron range.ron
+  shadecard compare spring/sheet.ron sheet.ron --markdown
+  shadecard compare spring/sheet.ron sheet.ron --out release-note.md
+  shadecard compare spring/range.ron range.ron --csv > changes.csv")]
+pub struct CompareArgs {
+    /// The older release: a range file or a sheet file
+    #[arg(value_name = "OLD.ron")]
+    pub old: PathBuf,
+
+    /// The newer release: a range file or a sheet file
+    #[arg(value_name = "NEW.ron")]
+    pub new: PathBuf,
+
+    /// Everything, for machines
+    #[arg(long, group = "form")]
+    pub json: bool,
+
+    /// One change a line, for spreadsheets
+    #[arg(long, group = "form")]
+    pub csv: bool,
+
+    /// A release note in plain words
+    #[arg(long, group = "form")]
+    pub markdown: bool,
+
+    /// Write to this file; its ending chooses the form: .md .json .csv .txt
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
 }
 
 /// A kind of file.

@@ -31,6 +31,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => commands::check::run(&args),
         Command::New(args) => commands::new::run(&args),
         Command::Export(args) => commands::export::run(&args),
+        Command::Compare(args) => commands::compare::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

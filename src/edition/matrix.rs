@@ -213,6 +213,9 @@ impl Matrix {
                 .imprint()
                 .iter()
                 .for_each(|n| check(&voices.imprint, &say(n), "the imprint", None));
+            if let Some(marked) = self.sheet.marked_new() {
+                check(&voices.body, &say(&marked.since), "the older release", None);
+            }
             for left in self.sheet.left_out() {
                 left.reason().iter().for_each(|r| check(&voices.body, &say(r), "the reason", None));
             }

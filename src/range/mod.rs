@@ -7,5 +7,5 @@ pub mod value;
 
 pub use crate::graphic::lab;
 pub use crate::read::{Finish, Format, Side};
-pub use check::{Described, Loaded, load, load_either};
+pub use check::{Described, Loaded, load, load_either, load_range};
 pub use model::*;

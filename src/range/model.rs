@@ -1,7 +1,7 @@
 //! The checked range and the checked sheet: fields are private, made only by
 //! [`super::check`], so later stages need no re-checking.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -379,6 +379,14 @@ pub struct LeftOut {
     pub(super) reason_span: Option<Span>,
 }
 
+/// Colours that a sheet marks as new.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MarkedNew {
+    /// The release since which they are new; empty where it has no name.
+    pub since: Words,
+    pub colours: BTreeSet<ColourId>,
+}
+
 /// The checked sheet: what to show.
 #[derive(Debug, Clone, Getters, CopyGetters)]
 pub struct SheetSpec {
@@ -445,9 +453,22 @@ pub struct SheetSpec {
     /// Words that are right although no dictionary has them.
     #[getset(get = "pub")]
     pub(super) own_words: Vec<String>,
+    /// Colours marked as new: nothing that its file says.
+    #[getset(get = "pub")]
+    pub(super) marked_new: Option<MarkedNew>,
 }
 
 impl SheetSpec {
+    /// Marks colours as new.
+    pub fn mark_new(&mut self, marked: MarkedNew) {
+        self.marked_new = Some(marked);
+    }
+
+    /// Is this colour marked as new?
+    pub fn is_marked_new(&self, colour: ColourId) -> bool {
+        self.marked_new.as_ref().is_some_and(|m| m.colours.contains(&colour))
+    }
+
     /// How many colours the sheet shows.
     pub fn colour_count(&self) -> usize {
         self.families.iter().map(|f| f.rows.len()).sum()

@@ -1,6 +1,7 @@
 //! One file a command; each returns the exit code.
 
 pub mod check;
+pub mod compare;
 pub mod export;
 pub mod make;
 pub mod manual;

@@ -9,7 +9,7 @@ mod sheet;
 mod tables;
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
@@ -73,6 +73,24 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
     }
 }
 
+/// Reads the whole range of a range file or of a sheet file, whatever the sheet chooses of it.
+///
+/// # Errors
+/// Everything that is wrong with it, together with the warnings.
+pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+    if is_range(file) {
+        return load_either(file, sources).map(|described| described.range);
+    }
+    let mut findings = Findings::default();
+    let range = open(file, None, "Sheet", sources, &mut findings)
+        .and_then(|doc| range_of(file, &doc, sources, &mut findings))
+        .map(|(file, doc)| check_range(&file, doc, sources, &mut findings).range);
+    match range {
+        Some(range) if !findings.failed() => Ok(range),
+        _ => Err(findings),
+    }
+}
+
 /// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
 fn is_range(file: &Path) -> bool {
     read_text(file, None).is_ok_and(|text| {
@@ -87,6 +105,25 @@ fn load_all(
     findings: &mut Findings,
 ) -> Option<(Range, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
+    let (range_file, range_doc) = range_of(sheet_file, &doc, sources, findings)?;
+    let Checked { mut range, index } = check_range(&range_file, range_doc, sources, findings);
+    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
+    if let Some(year) = sheet.year {
+        for y in range.years.iter().filter(|y| !y.holds(year)) {
+            range.made[y.colour.0][y.part.0] = false;
+        }
+    }
+    without_parts(&range, &sheet, findings);
+    Some((range, sheet))
+}
+
+/// The range file that a sheet names.
+fn range_of(
+    sheet_file: &Path,
+    doc: &ron::Document<raw::Sheet>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<(PathBuf, ron::Document<raw::Range>)> {
     let place = doc.source.root();
     let Some(name) = &doc.value.range else {
         if !place.faulted("range") {
@@ -104,16 +141,8 @@ fn load_all(
         findings.push(outside(name, here));
         return None;
     };
-    let range_doc = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
-    let Checked { mut range, index } = check_range(&range_file, range_doc, sources, findings);
-    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
-    if let Some(year) = sheet.year {
-        for y in range.years.iter().filter(|y| !y.holds(year)) {
-            range.made[y.colour.0][y.part.0] = false;
-        }
-    }
-    without_parts(&range, &sheet, findings);
-    Some((range, sheet))
+    let range = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
+    Some((range_file, range))
 }
 
 fn open<T: serde::de::DeserializeOwned>(

@@ -113,6 +113,7 @@ pub fn check(
         corner_span: root.or_head("corner"),
         edition_line_span: root.or_head("edition_line"),
         own_words,
+        marked_new: None,
     }
 }
 
