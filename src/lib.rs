@@ -30,6 +30,7 @@ pub mod read;
 pub mod sheet;
 pub mod spelling;
 pub mod starter;
+pub mod supplies;
 pub mod table;
 pub mod type_;
 pub mod units;

@@ -34,6 +34,8 @@ pub enum Command {
     Export(ExportArgs),
     /// Tell what changed between two releases, and what to make again
     Compare(CompareArgs),
+    /// Count what to buy to build the sample board of a sheet
+    Supplies(SuppliesArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -270,4 +272,129 @@ impl From<FormatArg> for Format {
             FormatArg::Png => Format::Png,
         }
     }
+}
+
+/// Arguments of `supplies`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+What is counted: every colour of the sheet in every part that its family shows
+(the parts to choose from, the columns given, or all parts in loose rows) and
+that is made, with the parts that stand in for missing ones. A sheet may leave
+a column out where the page is small; a board has room for all.
+
+Spares are of each line, one part in one colour: a spare of another colour
+replaces nothing. A share is rounded up to whole pieces, so 5% of a single
+piece is one more piece; with --each 40 it is two. Blank tiles are alike and
+make one line. Nothing is ever rounded down.
+
+Label sheets hold 7 rows of 3 if you say nothing else, none spoiled, none
+begun. Places count along the rows from the top left. The machine spoils the
+first rows of every sheet, a begun one included.
+
+The stock is a table headed part, colour and count. Parts and colours go by
+key, number or name; the numbers of --listing come before those of others.
+Two lines have no colour: 'blank tiles' and 'label sheets'. Lines about the
+same thing are added up.
+
+Examples:
+  shadecard supplies sheet.ron
+  shadecard supplies sheet.ron --listing dealer --spares 1 --out buy.pdf
+  shadecard supplies sheet.ron --stock stock.csv --out buy.md
+  shadecard supplies sheet.ron --label-grid 8x3 --spoiled-rows 1 --begun 10
+  shadecard supplies sheet.ron --each 40 --spares 5% --csv")]
+pub struct SuppliesArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// Whose numbers and names the list gives; those of the sheet's headings if not given
+    #[arg(long, value_name = "KEY")]
+    pub listing: Option<String>,
+
+    /// Spelling of names, such as en-GB; the sheet's first if not given
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Option<String>,
+
+    /// Only this family, by its key; may be given several times
+    #[arg(long, value_name = "KEY")]
+    pub family: Vec<String>,
+
+    /// Pieces of every part x colour, 1 to 10000
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub each: u64,
+
+    /// Spares of every part x colour: a count (2) or a share rounded up (5%)
+    #[arg(long, value_name = "N|N%", default_value = "0")]
+    pub spares: String,
+
+    /// Leave out the parts that stand in for missing ones
+    #[arg(long)]
+    pub no_stand_ins: bool,
+
+    /// Labels of every colour, each with a blank tile, 0 to 10000
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub labels_each: u64,
+
+    /// Spare blank tiles in all: a count or a share; as --spares if not given
+    #[arg(long, value_name = "N|N%")]
+    pub tile_spares: Option<String>,
+
+    /// Rows x columns of labels on a sheet [default: 7x3]
+    #[arg(long, value_name = "RxC", conflicts_with = "labels_per_sheet")]
+    pub label_grid: Option<String>,
+
+    /// Labels on a sheet, where rows do not matter, 1 to 1000
+    #[arg(long, value_name = "N", conflicts_with = "spoiled_rows")]
+    pub labels_per_sheet: Option<u32>,
+
+    /// Rows that the cutting machine spoils on every sheet [default: 0]
+    #[arg(long, value_name = "N")]
+    pub spoiled_rows: Option<u32>,
+
+    /// Places already used on the first label sheet
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub begun: u64,
+
+    /// What is in hand: a table of part, colour and count
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
+
+    /// Which totals the terminal shows; may be given several times [default: part and family]
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub per: Vec<PerArg>,
+
+    /// Print everything as JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+
+    /// Print the lines as CSV
+    #[arg(long)]
+    pub csv: bool,
+
+    /// Write a file too: .pdf or .md is a tick-list, .csv the lines, .json everything
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+
+    /// Paper of the PDF
+    #[arg(long, value_name = "SIZE", value_enum, default_value = "a4")]
+    pub paper: PaperArg,
+
+    /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
+    #[arg(long, value_name = "STYLE")]
+    pub style: Option<String>,
+}
+
+/// A kind of total.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PerArg {
+    Part,
+    Family,
+    Colour,
+}
+
+/// A paper for a desk printer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperArg {
+    A4,
+    Letter,
 }

@@ -32,6 +32,7 @@ pub fn run() -> ExitCode {
         Command::New(args) => commands::new::run(&args),
         Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
+        Command::Supplies(args) => commands::supplies::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

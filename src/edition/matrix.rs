@@ -315,7 +315,11 @@ fn is_path(name: &str) -> bool {
     name.ends_with(".ron") || name.contains('/')
 }
 
-fn find_style(name: &str, folder: &Path) -> Result<Style, Diagnostic> {
+/// A style by its name, or by the path of its file beside the sheet.
+///
+/// # Errors
+/// It is not there or cannot be read.
+pub fn find_style(name: &str, folder: &Path) -> Result<Style, Diagnostic> {
     if !is_path(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }

@@ -11,5 +11,5 @@ pub mod write;
 
 pub use make::{MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Planned};
+pub use matrix::{Entry, Filter, Matrix, Planned, find_style};
 pub use remarks::remarks;

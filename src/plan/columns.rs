@@ -62,27 +62,47 @@ pub fn available(facts: &Facts<'_>, rows: &[u128], side: Side) -> usize {
     rows.iter().map(|row| (row & all).count_ones() as usize).sum()
 }
 
+/// What decides whether one part can stand in for another.
+#[derive(Debug, Clone, Copy)]
+pub struct Fit<'a> {
+    pub width: f64,
+    pub height: f64,
+    pub side: Side,
+    pub role: &'a str,
+}
+
 /// Which part stands in for which missing one in a row: (column, stand-in).
 ///
 /// Within a role the nearest in size is taken, each part once.
 pub fn stand_ins(facts: &Facts<'_>, row: u128, columns: &[PartId]) -> Vec<(PartId, PartId)> {
-    let shown = columns.iter().fold(0u128, |m, p| m | 1 << p.0);
-    let mut spare: Vec<PartId> = (0..facts.parts.len().min(128))
-        .filter(|&p| (row & !shown) >> p & 1 == 1)
-        .map(PartId)
-        .collect();
+    let fit = |p: PartId| {
+        let PartFacts { width, height, side, role, .. } = facts.part(p);
+        Fit { width: *width, height: *height, side: *side, role }
+    };
+    replacements(facts.parts.len().min(128), fit, |p| row >> p.0 & 1 == 1, columns)
+}
+
+/// The same of any parts, numbered from 0 to `count`.
+pub fn replacements<'a>(
+    count: usize,
+    fit: impl Fn(PartId) -> Fit<'a>,
+    made: impl Fn(PartId) -> bool,
+    columns: &[PartId],
+) -> Vec<(PartId, PartId)> {
+    let mut spare: Vec<PartId> =
+        (0..count).map(PartId).filter(|p| made(*p) && !columns.contains(p)).collect();
     let mut out = Vec::new();
-    for &column in columns.iter().filter(|p| row >> p.0 & 1 == 0) {
-        let want = facts.part(column);
+    for &column in columns.iter().filter(|p| !made(**p)) {
+        let want = fit(column);
         let near = |p: &PartId| {
-            let have = facts.part(*p);
+            let have = fit(*p);
             (have.width - want.width).abs() + (have.height - want.height).abs()
         };
         let found = spare
             .iter()
             .copied()
             .filter(|p| {
-                let have = facts.part(*p);
+                let have = fit(*p);
                 have.role == want.role && have.side == want.side && alike(have, want)
             })
             .min_by(|a, b| near(a).total_cmp(&near(b)).then(a.cmp(b)));
@@ -95,7 +115,7 @@ pub fn stand_ins(facts: &Facts<'_>, row: u128, columns: &[PartId]) -> Vec<(PartI
 }
 
 /// Are two parts near enough in size for one to stand in for the other?
-fn alike(a: &PartFacts, b: &PartFacts) -> bool {
+fn alike(a: Fit<'_>, b: Fit<'_>) -> bool {
     let near = |a: f64, b: f64| (a - b).abs() <= MOST_UNLIKE * a.max(b);
     near(a.width, b.width) && near(a.height, b.height)
 }

@@ -1,7 +1,7 @@
 //! The sheet's own words with their blanks filled in.
 
 use crate::plan::Facts;
-use crate::range::Words;
+use crate::range::{Range, Words};
 use crate::spelling::Spelling;
 
 /// 'drawn at true size', or at which part of it.
@@ -23,15 +23,25 @@ pub fn ratio(scale: f64) -> String {
 /// `{release}` and `{spelling}` filled in.
 pub fn filled(facts: &Facts<'_>, spelling: &Spelling, scale: f64, words: &Words) -> String {
     let colours: usize = facts.families.iter().map(|f| f.rows.len()).sum();
-    let families = facts.families.len();
+    filled_with(facts.range, [colours, facts.families.len()], spelling, scale, words)
+}
+
+/// The same for so many colours and families, without a layout.
+pub fn filled_with(
+    range: &Range,
+    [colours, families]: [usize; 2],
+    spelling: &Spelling,
+    scale: f64,
+    words: &Words,
+) -> String {
     let blanks = [
         ("{colours}", colours.to_string()),
         ("{colours_words}", spelling.number_words(colours)),
         ("{families}", families.to_string()),
         ("{families_words}", spelling.number_words(families)),
         ("{scale}", scale_phrase(spelling, scale)),
-        ("{maker}", spelling.apply(facts.range.maker())),
-        ("{release}", spelling.apply(facts.range.release())),
+        ("{maker}", spelling.apply(range.maker())),
+        ("{release}", spelling.apply(range.release())),
         ("{spelling}", spelling.phrase("spelling_name", &[])),
     ];
     // Filled in before the word list sees them: it would respell their names.

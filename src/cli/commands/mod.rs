@@ -7,3 +7,4 @@ pub mod make;
 pub mod manual;
 pub mod new;
 pub mod plan;
+pub mod supplies;

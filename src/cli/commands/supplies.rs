@@ -1,0 +1,315 @@
+//! `supplies`: counts what to buy for the sample board of a sheet.
+
+use std::path::{Path, PathBuf};
+
+use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
+use crate::cli::{FAULTY, MACHINE, machine, print, say};
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
+use crate::edition::{find_style, write};
+use crate::paint::pdf;
+use crate::plan::papers::{self, Paper};
+use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
+use crate::spelling::Spelling;
+use crate::supplies::report::{self, Per};
+use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
+
+/// The largest number of pieces, or labels, of each.
+const MOST_EACH: u64 = 10_000;
+/// Rows x columns of labels where nothing is said (A4 labels of 63.5 x 38.1 mm; common practice, no source).
+const USUAL_GRID: (u32, u32) = (7, 3);
+
+/// What kind of file is asked for, by its ending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Pdf,
+    Markdown,
+    Csv,
+    Json,
+}
+
+/// Runs `supplies`.
+pub fn run(args: &SuppliesArgs) -> u8 {
+    let mut sources = Sources::default();
+    match counted(args, &mut sources) {
+        Ok(Done { warnings, printed, file }) => {
+            say(warnings, &sources, false);
+            if let Some((path, bytes)) = file
+                && let Err(d) = written(&path, &bytes)
+            {
+                machine(d);
+                return MACHINE;
+            }
+            print(&printed);
+            0
+        }
+        Err(findings) => {
+            say(findings, &sources, args.json);
+            FAULTY
+        }
+    }
+}
+
+/// All that is left to do is to write and print it.
+struct Done {
+    warnings: Findings,
+    printed: String,
+    file: Option<(PathBuf, Vec<u8>)>,
+}
+
+fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let mut findings = Findings::default();
+    let wish = wish(args, &range, &sheet, &mut findings);
+    let listing = listing(args, &range, &sheet, &mut findings);
+    let spelling = spelling(args, &sheet, sources, &mut findings);
+    let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
+    let (Some(wish), Some(listing), Some(spelling)) = (wish, listing, spelling) else {
+        return Err(findings);
+    };
+    let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
+    let stock = match args.stock.as_deref().map(|file| Stock::read(file, &naming, sources)) {
+        None => Stock::default(),
+        Some(Ok((stock, notes))) => {
+            warnings.extend(notes);
+            stock
+        }
+        Some(Err(faults)) => {
+            findings.extend(faults);
+            Stock::default()
+        }
+    };
+    if findings.failed() {
+        return Err(findings);
+    }
+    let supplies = Supplies::new(&range, &sheet, &wish, &stock);
+    warnings.extend(naming.not_listed(&supplies));
+    let json = || serde_json::to_string_pretty(&report::json(&supplies, &naming, &wish));
+    // Texts and whole numbers always serialise.
+    let json = || json().unwrap_or_default() + "\n";
+    let file = match (&args.out, kind) {
+        (Some(path), Some(kind)) => {
+            let bytes = match kind {
+                Kind::Pdf => {
+                    let style = style(args, &sheet)?;
+                    let paper = paper(args.paper);
+                    pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
+                }
+                Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
+                Kind::Csv => report::lines(&supplies, &naming).csv().into_bytes(),
+                Kind::Json => json().into_bytes(),
+            };
+            Some((path.clone(), bytes))
+        }
+        _ => None,
+    };
+    let printed = if args.json {
+        json()
+    } else if args.csv {
+        report::lines(&supplies, &naming).csv()
+    } else {
+        let mut text = report::text(&supplies, &naming, &wish, &per(args));
+        if let Some((path, _)) = &file {
+            text.push_str(&format!("\nWritten: {}\n", path.display()));
+        }
+        text
+    };
+    Ok(Done { warnings, printed, file })
+}
+
+fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        write::folder(folder)?;
+    }
+    write::whole(path, bytes).map(drop)
+}
+
+/// The numbers of the command line; all that are wrong are told.
+fn wish(
+    args: &SuppliesArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Option<Wish> {
+    let before = findings.len();
+    let mut keep = |result: Result<Spares, Diagnostic>| {
+        result.unwrap_or_else(|d| {
+            findings.push(d);
+            Spares::NONE
+        })
+    };
+    let spares = keep(Spares::parse(&args.spares, "--spares"));
+    let tile_spares = match &args.tile_spares {
+        Some(text) => keep(Spares::parse(text, "--tile-spares")),
+        None => spares,
+    };
+    between("--each", args.each, 1, MOST_EACH, findings);
+    between("--labels-each", args.labels_each, 0, MOST_EACH, findings);
+    let families = families(args, range, sheet, findings);
+    let grid = match grid(args) {
+        Ok(grid) => {
+            between("--begun", args.begun, 0, grid.places(), findings);
+            Some(grid)
+        }
+        Err(d) => {
+            findings.push(d);
+            None
+        }
+    };
+    grid.filter(|_| findings.len() == before).map(|grid| Wish {
+        families,
+        each: args.each,
+        spares,
+        stand_ins: !args.no_stand_ins,
+        labels_each: args.labels_each,
+        tile_spares,
+        grid,
+        begun: args.begun,
+    })
+}
+
+fn between(option: &str, n: u64, least: u64, most: u64, findings: &mut Findings) {
+    if !(least..=most).contains(&n) {
+        findings.push(
+            Diagnostic::error("out-of-bounds", format!("{option} {n} cannot be"))
+                .help(format!("use a whole number from {least} to {most}")),
+        );
+    }
+}
+
+fn grid(args: &SuppliesArgs) -> Result<LabelGrid, Diagnostic> {
+    if let Some(places) = args.labels_per_sheet {
+        return LabelGrid::new(places, 1, 0).map_err(|d| {
+            let message = format!("--labels-per-sheet {places} cannot be");
+            Diagnostic { message, ..d }.help("use a whole number from 1 to 1000")
+        });
+    }
+    let (rows, columns) = match &args.label_grid {
+        None => USUAL_GRID,
+        Some(text) => grid_of(text).ok_or_else(|| {
+            Diagnostic::error("bad-label-grid", format!("--label-grid {text}: no rows x columns"))
+                .help("write how many rows, an x, how many columns: 7x3")
+        })?,
+    };
+    LabelGrid::new(rows, columns, args.spoiled_rows.unwrap_or(0))
+}
+
+fn grid_of(text: &str) -> Option<(u32, u32)> {
+    let (rows, columns) = text.split_once(['x', 'X', '×'])?;
+    Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?))
+}
+
+fn families(
+    args: &SuppliesArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Vec<FamilyId> {
+    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
+    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
+    let mut out = Vec::new();
+    for key in &args.family {
+        match shown.iter().find(|f| range.family(**f).key() == key) {
+            Some(family) => out.push(*family),
+            None => findings.push(unknown("unknown-family", "family on this sheet", key, keys())),
+        }
+    }
+    out
+}
+
+fn listing(
+    args: &SuppliesArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Option<ListingId> {
+    let Some(key) = &args.listing else { return Some(sheet.headings()) };
+    let found = range.listings().iter().position(|l| l.key() == key).map(ListingId);
+    if found.is_none() {
+        let keys = range.listings().iter().map(|l| l.key().as_str());
+        findings.push(unknown("unknown-listing", "listing", key, keys));
+    }
+    found
+}
+
+fn unknown<'a>(
+    code: &'static str,
+    kind: &str,
+    key: &str,
+    keys: impl Iterator<Item = &'a str>,
+) -> Diagnostic {
+    let keys: Vec<&str> = keys.collect();
+    let help = match nearest(key, keys.iter().copied()) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use {}", keys.join(", ")),
+    };
+    Diagnostic::error(code, format!("there is no {kind} '{key}'")).help(help)
+}
+
+fn spelling(
+    args: &SuppliesArgs,
+    sheet: &SheetSpec,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<Spelling> {
+    let edition = sheet.editions().first();
+    let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
+    let (tag, span) = match &args.spelling {
+        Some(tag) => (tag.as_str(), None),
+        None => (first, edition.and_then(|e| e.spellings_span().clone())),
+    };
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    Spelling::load_noting(tag, folder, sources)
+        .map_err(|d| {
+            let span = d.span.clone().or(span);
+            findings.push(d.at(span));
+        })
+        .ok()
+}
+
+fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
+    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let kind = match ending.as_str() {
+        "pdf" => Some(Kind::Pdf),
+        "md" | "markdown" => Some(Kind::Markdown),
+        "csv" => Some(Kind::Csv),
+        "json" => Some(Kind::Json),
+        _ => None,
+    };
+    if kind.is_none() {
+        let message = format!("'{}' does not say what kind of file to write", out.display());
+        findings.push(
+            Diagnostic::error("unknown-ending", message)
+                .help("end its name with .pdf, .md, .csv or .json"),
+        );
+    }
+    kind
+}
+
+fn style(args: &SuppliesArgs, sheet: &SheetSpec) -> Result<crate::plan::Style, Diagnostic> {
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    match &args.style {
+        Some(name) => find_style(name, folder),
+        None => find_style(sheet.style(), folder).map_err(|d| d.at(sheet.style_span().clone())),
+    }
+}
+
+fn paper(arg: PaperArg) -> Paper {
+    let name = match arg {
+        PaperArg::A4 => "A4",
+        PaperArg::Letter => "Letter",
+    };
+    // Both are in the list; a test asks for them.
+    papers::paper(name).unwrap_or(papers::PAPERS[2])
+}
+
+fn per(args: &SuppliesArgs) -> Vec<Per> {
+    if args.per.is_empty() {
+        return vec![Per::Part, Per::Family];
+    }
+    let of = |arg: &PerArg| match arg {
+        PerArg::Part => Per::Part,
+        PerArg::Family => Per::Family,
+        PerArg::Colour => Per::Colour,
+    };
+    args.per.iter().map(of).collect()
+}

@@ -1,0 +1,87 @@
+//! The tick-list as Markdown: a box a line, by part, then family.
+
+use super::count::{Line, Supplies, Wish};
+use super::naming::Naming;
+use super::report::sheets_line;
+
+/// Everything to buy, with boxes to tick; what is in hand is left out.
+pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
+    let total = supplies.total().count;
+    let rows = [
+        ("parts", total),
+        ("blank tiles", supplies.tiles),
+        ("label sheets", supplies.sheets.count),
+    ];
+    let mut out = format!("# To buy for {}\n\n", plain(&naming.title()));
+    out.push_str(&format!("Numbers: {}\n\n", plain(&naming.listing_title())));
+    out.push_str("| | needed | spares | in hand | to buy |\n|---|---:|---:|---:|---:|\n");
+    for (name, c) in rows {
+        let line =
+            format!("| {name} | {} | {} | {} | {} |\n", c.needed, c.spares, c.in_hand, c.to_buy);
+        out.push_str(&line);
+    }
+    out.push_str(&format!("\n{}", sheets_line(supplies, wish)));
+    for part in shelves(supplies) {
+        let first = part[0];
+        let size = naming.range.part(first.part).size();
+        let title = format!("{}, {size}", naming.part(first.part));
+        out.push_str(&format!("\n## {}: {} to buy\n", plain(&title), sum(part.iter().copied())));
+        for family in part.chunk_by(|a, b| a.family == b.family) {
+            let name = naming.family(family[0].family);
+            out.push_str(&format!("\n### {}: {}\n\n", plain(&name), sum(family.iter().copied())));
+            for line in family {
+                let colour = naming.colour(line.colour);
+                out.push_str(&format!("- [ ] {}: {}\n", plain(&colour), line.count.to_buy));
+            }
+        }
+    }
+    let more: Vec<String> =
+        [("blank tiles", supplies.tiles), ("label sheets", supplies.sheets.count)]
+            .into_iter()
+            .filter(|(_, c)| c.to_buy > 0)
+            .map(|(name, c)| format!("- [ ] {name}: {}\n", c.to_buy))
+            .collect();
+    if !more.is_empty() {
+        out.push_str(&format!("\n## For the labels\n\n{}", more.concat()));
+    }
+    if total.to_buy == 0 && more.is_empty() {
+        out.push_str("\nNothing to buy: everything is in hand.\n");
+    }
+    out
+}
+
+/// Lines with something to buy, a group a part.
+pub fn shelves(supplies: &Supplies) -> Vec<Vec<&Line>> {
+    let lines: Vec<&Line> = supplies.lines.iter().filter(|l| l.count.to_buy > 0).collect();
+    lines.chunk_by(|a, b| a.part == b.part).map(<[&Line]>::to_vec).collect()
+}
+
+/// Pieces to buy of some lines.
+pub fn sum<'a>(lines: impl IntoIterator<Item = &'a Line>) -> u64 {
+    lines.into_iter().map(|l| l.count.to_buy).sum()
+}
+
+/// A text that Markdown takes for nothing but text.
+fn plain(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#' | '~' | '&') {
+            out.push('\\');
+        }
+        out.push(if c.is_control() { ' ' } else { c });
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::plain;
+
+    #[test]
+    fn names_are_no_marks() {
+        assert_eq!(
+            plain("A*b_c [x] <i> | `d` # &"),
+            "A\\*b\\_c \\[x\\] \\<i\\> \\| \\`d\\` \\# \\&"
+        );
+    }
+}

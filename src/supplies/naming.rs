@@ -1,0 +1,105 @@
+//! Numbers and names of the listing by which the order is written.
+
+use std::collections::BTreeSet;
+
+use super::count::Supplies;
+use crate::diag::{Diagnostic, Findings};
+use crate::range::{ColourId, FamilyId, ListingId, PartId, Range, SheetSpec};
+use crate::sheet::words::filled_with;
+use crate::spelling::Spelling;
+
+/// A range in one listing and one spelling.
+#[derive(Clone, Copy)]
+pub struct Naming<'a> {
+    pub range: &'a Range,
+    pub sheet: &'a SheetSpec,
+    pub listing: ListingId,
+    pub spelling: &'a Spelling,
+}
+
+impl<'a> Naming<'a> {
+    /// The listing's title.
+    pub fn listing_title(&self) -> String {
+        self.spelling.apply(self.range.listings()[self.listing.0].title())
+    }
+
+    /// The sheet's title, its blanks filled in as for a sheet at true size.
+    pub fn title(&self) -> String {
+        let counts = [self.sheet.colour_count(), self.sheet.families().len()];
+        filled_with(self.range, counts, self.spelling, 1.0, self.sheet.title())
+    }
+
+    /// The part's number. Never that of another listing: it would order something else.
+    pub fn part_number(&self, part: PartId) -> Option<&'a str> {
+        self.range.part(part).numbers()[self.listing.0].as_deref()
+    }
+
+    /// What the part is, empty where the range does not say.
+    pub fn part_title(&self, part: PartId) -> String {
+        self.spelling.apply(self.range.part(part).title())
+    }
+
+    /// Number and title, for a line of text; the key where there is no number.
+    pub fn part(&self, part: PartId) -> String {
+        let number = self.part_number(part).unwrap_or(self.range.part(part).key());
+        format!("{number} {}", self.part_title(part)).trim_end().to_owned()
+    }
+
+    /// The colour's number, of this listing only.
+    pub fn colour_number(&self, colour: ColourId) -> Option<&'a str> {
+        self.range.colour(colour).numbers()[self.listing.0].as_deref()
+    }
+
+    /// The colour's name; where the listing has none that of another, else the key.
+    pub fn colour_name(&self, colour: ColourId) -> String {
+        let colour = self.range.colour(colour);
+        let own = colour.names()[self.listing.0].as_ref();
+        match own.or_else(|| colour.names().iter().flatten().next()) {
+            Some(words) => self.spelling.apply(words),
+            None => colour.key().clone(),
+        }
+    }
+
+    /// Number and name, for a line of text.
+    pub fn colour(&self, colour: ColourId) -> String {
+        let number = self.colour_number(colour).unwrap_or("");
+        format!("{number} {}", self.colour_name(colour)).trim_start().to_owned()
+    }
+
+    pub fn family(&self, family: FamilyId) -> String {
+        self.spelling.apply(self.range.family(family).title())
+    }
+
+    /// Parts and colours to be bought that the listing does not number, where
+    /// it numbers others: they cannot be ordered by it.
+    pub fn not_listed(&self, supplies: &Supplies) -> Findings {
+        let mut findings = Findings::default();
+        let listing = self.range.listings()[self.listing.0].key();
+        let help = "order it in words, or choose another listing with --listing";
+        let bought = || supplies.lines.iter().filter(|l| l.count.to_buy > 0);
+        let numbered = |numbers: &[Option<String>]| numbers[self.listing.0].is_some();
+        if self.range.parts().iter().any(|p| numbered(p.numbers())) {
+            let parts: BTreeSet<PartId> = bought().map(|l| l.part).collect();
+            for part in parts.into_iter().filter(|p| self.part_number(*p).is_none()) {
+                let part = self.range.part(part);
+                let message =
+                    format!("part '{}' has no number in the listing '{listing}'", part.key());
+                let span = part.span().clone();
+                findings.push(Diagnostic::warning("not-listed", message).at(span).help(help));
+            }
+        }
+        if self.range.colours().iter().any(|c| numbered(c.numbers())) {
+            let colours: BTreeSet<ColourId> = bought().map(|l| l.colour).collect();
+            for colour in colours.into_iter().filter(|c| self.colour_number(*c).is_none()) {
+                let colour = self.range.colour(colour);
+                let message = format!(
+                    "the colour '{}' has no number in the listing '{listing}'",
+                    colour.any_name()
+                );
+                let span = colour.span().clone();
+                findings.push(Diagnostic::warning("not-listed", message).at(span).help(help));
+            }
+        }
+        findings
+    }
+}

@@ -1,0 +1,278 @@
+//! Tables for the terminal, the lines as CSV, everything as JSON.
+
+use serde_json::{Map, Value, json};
+
+use super::count::{Count, LeftOver, Line, Supplies, Total, Wish};
+use super::naming::Naming;
+use crate::table::{Align, Table};
+
+/// What a table of totals is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Per {
+    Part,
+    Family,
+    Colour,
+}
+
+const NUMBERS: [(&str, Align); 4] = [
+    ("needed", Align::Right),
+    ("spares", Align::Right),
+    ("in hand", Align::Right),
+    ("to buy", Align::Right),
+];
+
+fn numbers(count: Count) -> [String; 4] {
+    [count.needed, count.spares, count.in_hand, count.to_buy].map(|n| n.to_string())
+}
+
+fn table(head: &[(&str, Align)]) -> Table {
+    let head: Vec<(&str, Align)> = head.iter().chain(&NUMBERS).copied().collect();
+    Table::new(&head)
+}
+
+/// The summary, then a table for each of `per`.
+pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) -> String {
+    let total = supplies.total();
+    let mut out = format!(
+        "Sample board of '{}': {} in {}, numbers of the {}\n",
+        naming.sheet.name(),
+        counted(supplies.colours.len() as u64, "colour"),
+        counted(supplies.per_part().len() as u64, "part"),
+        naming.listing_title(),
+    );
+    let spell = |text: &str| naming.spelling.text(text);
+    out.push_str(&format!(
+        "{} of every part x {}; spares of parts: {}; of tiles: {}\n\n",
+        wish.each,
+        spell("colour"),
+        wish.spares.words(),
+        wish.tile_spares.words(),
+    ));
+    let mut summary = table(&[("", Align::Left)]);
+    let mut row = |name: &str, count: Count| {
+        summary.row([name.to_owned()].into_iter().chain(numbers(count)));
+    };
+    row("parts", total.count);
+    row("blank tiles", supplies.tiles);
+    row("label sheets", supplies.sheets.count);
+    out.push_str(&summary.text());
+    out.push_str(&sheets_line(supplies, wish));
+    for per in per {
+        out.push('\n');
+        out.push_str(&totals(supplies, naming, *per).text());
+    }
+    if !supplies.left_over.is_empty() {
+        let mut left = Table::new(&[("left over in stock", Align::Left), ("count", Align::Right)]);
+        for over in &supplies.left_over {
+            let (what, count) = match *over {
+                LeftOver::Pieces { part, colour, count } => {
+                    (format!("{}, {}", naming.part(part), naming.colour(colour)), count)
+                }
+                LeftOver::Tiles(count) => ("blank tiles".to_owned(), count),
+                LeftOver::LabelSheets(count) => ("label sheets".to_owned(), count),
+            };
+            left.row([what, count.to_string()]);
+        }
+        out.push('\n');
+        out.push_str(&left.text());
+    }
+    spell(&out)
+}
+
+/// How the label sheets were counted.
+pub fn sheets_line(supplies: &Supplies, wish: &Wish) -> String {
+    let grid = wish.grid;
+    let mut out =
+        format!("{} on sheets of {}", counted(supplies.sheets.labels, "label"), grid.places());
+    if grid.spoiled() > 0 {
+        out.push_str(&format!(", {} of them spoiled", grid.spoiled()));
+    }
+    if wish.begun > 0 {
+        out.push_str(&format!(
+            "; {} on the sheet already begun ({} places used)",
+            supplies.sheets.need.on_begun, wish.begun
+        ));
+    }
+    out.push_str(&format!("; {} left free on the last sheet\n", supplies.sheets.need.free));
+    out
+}
+
+/// '1 colour', '2 colours'.
+pub fn counted(n: u64, thing: &str) -> String {
+    format!("{n} {thing}{}", if n == 1 { "" } else { "s" })
+}
+
+/// Totals per part, family or colour, with their sum in the last row.
+fn totals(supplies: &Supplies, naming: &Naming<'_>, per: Per) -> Table {
+    let of = |t: &Total| [t.lines.to_string()].into_iter().chain(numbers(t.count));
+    let (mut out, width) = match per {
+        Per::Part => {
+            let mut out = table(&[
+                ("part", Align::Left),
+                ("title", Align::Left),
+                ("size", Align::Left),
+                ("colours", Align::Right),
+            ]);
+            for (part, total) in supplies.per_part() {
+                let number = naming.part_number(part).unwrap_or("-").to_owned();
+                let size = naming.range.part(part).size().clone();
+                out.row([number, naming.part_title(part), size].into_iter().chain(of(&total)));
+            }
+            (out, 3)
+        }
+        Per::Family => {
+            let mut out = table(&[("family", Align::Left), ("lines", Align::Right)]);
+            for (family, total) in supplies.per_family() {
+                out.row([naming.family(family)].into_iter().chain(of(&total)));
+            }
+            (out, 1)
+        }
+        Per::Colour => {
+            let mut out =
+                table(&[("colour", Align::Left), ("name", Align::Left), ("parts", Align::Right)]);
+            for (colour, total) in supplies.per_colour() {
+                let number = naming.colour_number(colour).unwrap_or("-").to_owned();
+                out.row([number, naming.colour_name(colour)].into_iter().chain(of(&total)));
+            }
+            (out, 2)
+        }
+    };
+    let sum = supplies.total();
+    let head = (0..width).map(|i| if i == 0 { "all" } else { "" }.to_owned());
+    out.row(head.chain(of(&sum)));
+    out
+}
+
+/// Every line, then the tiles and the label sheets: what an order takes.
+pub fn lines(supplies: &Supplies, naming: &Naming<'_>) -> Table {
+    let left = Align::Left;
+    let mut out = table(&[
+        ("part", left),
+        ("part key", left),
+        ("title", left),
+        ("size", left),
+        ("family", left),
+        ("colour", left),
+        ("colour key", left),
+        ("name", left),
+        ("stands in for", left),
+    ]);
+    for line in &supplies.lines {
+        let part = naming.range.part(line.part);
+        let cells = [
+            naming.part_number(line.part).unwrap_or("").to_owned(),
+            part.key().clone(),
+            naming.part_title(line.part),
+            part.size().clone(),
+            naming.family(line.family),
+            naming.colour_number(line.colour).unwrap_or("").to_owned(),
+            naming.range.colour(line.colour).key().clone(),
+            naming.colour_name(line.colour),
+            stands_in_for(line, naming),
+        ];
+        out.row(cells.into_iter().chain(numbers(line.count)));
+    }
+    for (what, count) in [("blank tiles", supplies.tiles), ("label sheets", supplies.sheets.count)]
+    {
+        let blank = std::iter::repeat_n(String::new(), 8);
+        out.row([what.to_owned()].into_iter().chain(blank).chain(numbers(count)));
+    }
+    out
+}
+
+fn stands_in_for(line: &Line, naming: &Naming<'_>) -> String {
+    let key = |p| naming.range.part(p).key().clone();
+    line.stands_in_for.map(key).unwrap_or_default()
+}
+
+/// Everything: what was asked, the sums, every total, every line, what is left over.
+pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
+    let range = naming.range;
+    let total = |t: &Total, lines: &str| {
+        let mut map = counts(t.count);
+        map.insert(lines.into(), t.lines.into());
+        map
+    };
+    let named = |pairs: Vec<(&str, Value)>, rest: Map<String, Value>| {
+        let named = pairs.into_iter().map(|(k, v)| (k.to_owned(), v));
+        Value::Object(named.chain(rest).collect())
+    };
+    let part = |p| {
+        vec![
+            ("part", json!(range.part(p).key())),
+            ("number", json!(naming.part_number(p))),
+            ("title", json!(naming.part_title(p))),
+            ("size", json!(range.part(p).size())),
+        ]
+    };
+    let colour = |c| {
+        vec![
+            ("colour", json!(range.colour(c).key())),
+            ("number", json!(naming.colour_number(c))),
+            ("name", json!(naming.colour_name(c))),
+        ]
+    };
+    let lines: Vec<Value> = supplies
+        .lines
+        .iter()
+        .map(|l| {
+            let pairs = vec![
+                ("part", json!(range.part(l.part).key())),
+                ("part_number", json!(naming.part_number(l.part))),
+                ("colour", json!(range.colour(l.colour).key())),
+                ("colour_number", json!(naming.colour_number(l.colour))),
+                ("name", json!(naming.colour_name(l.colour))),
+                ("family", json!(range.family(l.family).key())),
+                ("stands_in_for", json!(l.stands_in_for.map(|p| range.part(p).key()))),
+            ];
+            named(pairs, counts(l.count))
+        })
+        .collect();
+    let left_over: Vec<Value> = supplies
+        .left_over
+        .iter()
+        .map(|over| match *over {
+            LeftOver::Pieces { part, colour, count } => json!({
+                "part": range.part(part).key(), "colour": range.colour(colour).key(), "count": count,
+            }),
+            LeftOver::Tiles(count) => json!({ "what": "blank tiles", "count": count }),
+            LeftOver::LabelSheets(count) => json!({ "what": "label sheets", "count": count }),
+        })
+        .collect();
+    let need = supplies.sheets.need;
+    let sheets = vec![
+        ("labels", json!(supplies.sheets.labels)),
+        ("places", json!(wish.grid.places())),
+        ("spoiled", json!(wish.grid.spoiled())),
+        ("begun", json!(wish.begun)),
+        ("on_begun", json!(need.on_begun)),
+        ("free", json!(need.free)),
+    ];
+    json!({
+        "sheet": naming.sheet.name(),
+        "listing": range.listings()[naming.listing.0].key(),
+        "spelling": naming.spelling.tag(),
+        "each": wish.each,
+        "spares": wish.spares.json(),
+        "tile_spares": wish.tile_spares.json(),
+        "total": total(&supplies.total(), "lines"),
+        "tiles": counts(supplies.tiles),
+        "label_sheets": named(sheets, counts(supplies.sheets.count)),
+        "parts": supplies.per_part().iter().map(|(p, t)| named(part(*p), total(t, "colours"))).collect::<Vec<_>>(),
+        "families": supplies.per_family().iter().map(|(f, t)| {
+            let pairs = vec![("family", json!(range.family(*f).key())), ("title", json!(naming.family(*f)))];
+            named(pairs, total(t, "lines"))
+        }).collect::<Vec<_>>(),
+        "colours": supplies.per_colour().iter().map(|(c, t)| named(colour(*c), total(t, "parts"))).collect::<Vec<_>>(),
+        "lines": lines,
+        "left_over": left_over,
+    })
+}
+
+fn counts(count: Count) -> Map<String, Value> {
+    let Count { needed, spares, in_hand, to_buy } = count;
+    [("needed", needed), ("spares", spares), ("in_hand", in_hand), ("to_buy", to_buy)]
+        .into_iter()
+        .map(|(k, v)| (k.to_owned(), v.into()))
+        .collect()
+}

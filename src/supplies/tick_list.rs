@@ -1,0 +1,78 @@
+//! The tick-list as a display list: pages that are carried to a shelf.
+//!
+//! ```text
+//! Supplies -> blocks in reading order, each with its height -> columns and pages -> Canvas
+//! ```
+
+mod blocks;
+mod draw;
+mod flow;
+
+use self::blocks::{Blocks, Voices};
+use self::draw::Pen;
+use self::flow::Frame;
+use super::count::{Supplies, Wish};
+use super::naming::Naming;
+use crate::diag::{Diagnostic, Findings};
+use crate::plan::papers::Paper;
+use crate::plan::{Look, Style};
+use crate::sheet::canvas::Canvas;
+use crate::sheet::{About, Kind, Sheet, Workshop};
+use crate::units::pt_to_mm;
+
+/// No type is smaller: the list is read at arm's length.
+const FLOOR_PT: f64 = 7.0;
+
+/// Lays the list out on pages of `paper`, in the faces and inks of `style`.
+///
+/// # Errors
+/// The style lacks a face or an ink, or its fonts a character of a name.
+pub fn sheet(
+    supplies: &Supplies,
+    naming: &Naming<'_>,
+    wish: &Wish,
+    style: &Style,
+    paper: Paper,
+) -> Result<Sheet, Findings> {
+    let look = Look::new(style, paper.width, paper.height, pt_to_mm(FLOOR_PT))?;
+    let voices = Voices::new(&look);
+    let frame = Frame::new(paper);
+    let blocks = Blocks::new(supplies, naming, wish, &look, &voices, frame.column);
+    let placed = flow::flow(&blocks, &frame);
+    let workshop = Workshop::new(naming.range);
+    let mut pen = Pen {
+        canvas: Canvas::new(&look, &workshop),
+        voices: &voices,
+        frame: &frame,
+        naming,
+        number_width: blocks.number_width,
+    };
+    pen.pages(&blocks, &placed, supplies);
+    let about = About {
+        title: format!("{}: {}", naming.spelling.text("To buy"), naming.title()),
+        author: naming.spelling.apply(naming.range.maker()),
+        language: naming.spelling.tag().to_owned(),
+    };
+    let sheet = pen.canvas.finish(paper.width, paper.height, 0.0, about);
+    let missing = missing_characters(&sheet);
+    if missing.failed() { Err(missing) } else { Ok(sheet) }
+}
+
+/// Characters that the style's fonts lack, with the text in which they stand.
+fn missing_characters(sheet: &Sheet) -> Findings {
+    let mut findings = Findings::default();
+    for item in sheet.pages.iter().flat_map(|p| &p.items) {
+        let Kind::Text(text) = &item.kind else { continue };
+        for ch in sheet.faces[text.face].missing(&text.string) {
+            let message = format!(
+                "'{}' has the character '{ch}' (U+{:04X}), which the style's font lacks",
+                text.string, ch as u32
+            );
+            findings.push(
+                Diagnostic::error("missing-character", message)
+                    .help("write it with other letters, choose another --style, or write .md"),
+            );
+        }
+    }
+    findings
+}

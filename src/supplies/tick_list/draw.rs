@@ -1,0 +1,250 @@
+//! Puts placed blocks, title and foot on the canvas.
+
+use kurbo::Rect;
+
+use super::super::count::{Count, Supplies};
+use super::super::naming::Naming;
+use super::super::report::counted;
+use super::blocks::{
+    BOX, Block, Blocks, CHIP, CHIP_AT, GAP, LEAD, NUMBER_AT, PITCH, Voices, name_at,
+};
+use super::flow::{Frame, Placed};
+use crate::plan::Voice;
+use crate::range::{ColourId, PartId};
+use crate::sheet::Role;
+use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::paragraph::shrink;
+use crate::sheet::spine::chip;
+
+/// The largest that a part is drawn in its heading, mm; true size where it is smaller.
+const DRAWN: (f64, f64) = (13.0, 9.0);
+
+pub struct Pen<'a> {
+    pub canvas: Canvas<'a>,
+    pub voices: &'a Voices,
+    pub frame: &'a Frame,
+    pub naming: &'a Naming<'a>,
+    pub number_width: f64,
+}
+
+impl Pen<'_> {
+    /// Draws every page.
+    pub fn pages(&mut self, blocks: &Blocks, placed: &[Placed], supplies: &Supplies) {
+        let pages = placed.last().map_or(1, |p| p.page + 1);
+        for (page, on_page) in placed.chunk_by(|a, b| a.page == b.page).enumerate() {
+            if page > 0 {
+                self.canvas.next_page();
+                self.head();
+            } else {
+                self.title(supplies);
+            }
+            for p in on_page {
+                self.block(&blocks.list[p.block], p);
+            }
+            self.foot(page, pages);
+        }
+    }
+
+    fn say(&self, text: &str) -> String {
+        self.naming.spelling.text(text)
+    }
+
+    /// A text that shrinks rather than run into its neighbour.
+    fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
+        let voice = shrink(self.canvas.look, voice, text, room, 0.5);
+        self.canvas.text(at.0, at.1, text, voice, Anchor::Left)
+    }
+
+    fn title(&mut self, supplies: &Supplies) {
+        let (f, v) = (self.frame, self.voices);
+        let (x, right) = (f.side, f.side + f.body());
+        self.canvas.from(Some("title"));
+        let y = f.top + 2.6;
+        let maker = self.naming.spelling.apply(self.naming.range.maker());
+        self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
+        let release = self.naming.spelling.apply(self.naming.range.release());
+        self.canvas.text(right, y, &release, v.lede, Anchor::Right);
+        let title = format!("{} {}", self.say("To buy:"), self.naming.title());
+        self.fitted((x, y + 10.8), &title, v.title, f.body());
+        let lede = format!(
+            "{} in {}, numbers of the {}",
+            counted(supplies.colours.len() as u64, "colour"),
+            counted(supplies.per_part().len() as u64, "part"),
+            self.naming.listing_title(),
+        );
+        let lede = self.say(&lede);
+        self.fitted((x, y + 17.4), &lede, v.lede, f.body());
+        let cells = [
+            ("parts", supplies.total().count),
+            ("blank tiles", supplies.tiles),
+            ("label sheets", supplies.sheets.count),
+        ];
+        for (i, (name, count)) in cells.into_iter().enumerate() {
+            self.cell(x + f.step * i as f64, y + 23.5, name, count);
+        }
+        self.canvas.from(None);
+    }
+
+    /// One figure of the summary: how many to buy, and how that comes about.
+    fn cell(&mut self, x: f64, y: f64, name: &str, count: Count) {
+        let v = self.voices;
+        let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
+        let column = self.frame.column;
+        self.canvas.rule(x, y, column, heavy, ink);
+        let figure = count.to_buy.to_string();
+        let taken = self.fitted((x, y + 8.6), &figure, v.figure, column * 0.6);
+        let name = self.say(name);
+        self.fitted((x + taken + GAP, y + 8.6), &name, v.part_title, column - taken - GAP);
+        let mut how = format!("{} needed", count.needed);
+        if count.spares > 0 {
+            how.push_str(&format!(" + {} spare", count.spares));
+        }
+        if count.in_hand > 0 {
+            how.push_str(&format!(" − {} in hand", count.in_hand));
+        }
+        let how = self.say(&how);
+        self.fitted((x, y + 13.6), &how, v.quiet, column);
+    }
+
+    /// The line over every page but the first.
+    fn head(&mut self) {
+        let (f, v) = (self.frame, self.voices);
+        let title = format!("{} {}", self.say("To buy:"), self.naming.title());
+        let listing = self.naming.listing_title();
+        self.canvas.from(Some("title"));
+        let right = f.side + f.body();
+        let taken = self.canvas.text(right, f.top + 2.4, &listing, v.foot, Anchor::Right);
+        self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body() - taken - 4.0);
+        self.canvas.from(None);
+    }
+
+    fn foot(&mut self, page: usize, pages: usize) {
+        let (f, v) = (self.frame, self.voices);
+        let y = f.height - 10.0;
+        let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
+        self.canvas.rule(f.side, y - 4.2, f.body(), fine, ink);
+        let left = format!(
+            "{} · {}",
+            self.naming.spelling.apply(self.naming.range.maker()),
+            self.naming.spelling.apply(self.naming.range.release()),
+        );
+        let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
+        let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
+        let right = self.naming.spelling.phrase("page_of", &fill);
+        let end = f.side + f.body();
+        let taken = self.canvas.text(end, y, &right, v.foot, Anchor::Right);
+        self.fitted((f.side, y), &left, v.foot, f.body() - taken - 4.0);
+    }
+
+    fn block(&mut self, block: &Block, p: &Placed) {
+        let (x, y) = (p.x, p.y);
+        match block {
+            Block::Section { title, .. } if p.again => self.again(x, y, "", title),
+            Block::Part { part, .. } if p.again => {
+                let number = self.naming.part_number(*part).unwrap_or("");
+                let title = match (number, self.naming.part_title(*part)) {
+                    ("", title) if title.is_empty() => self.naming.range.part(*part).key().clone(),
+                    (_, title) => title,
+                };
+                self.again(x, y, number, &title);
+            }
+            Block::Section { title, count } => self.section(x, y, title, *count),
+            Block::Part { part, colour, count } => self.part(x, y, *part, *colour, *count),
+            Block::Family { title, count } => {
+                self.family(x, y, title, (!p.again).then_some(*count));
+            }
+            Block::Row { .. } => self.row(x, y, block),
+            Block::Note(lines) => {
+                for (i, line) in lines.iter().enumerate() {
+                    let base = y + 3.6 + LEAD * i as f64;
+                    self.canvas.text(x, base, line, self.voices.quiet, Anchor::Left);
+                }
+            }
+        }
+    }
+
+    fn section(&mut self, x: f64, y: f64, title: &str, count: Option<u64>) {
+        let (v, column) = (self.voices, self.frame.column);
+        let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
+        self.canvas.rule(x, y, column, heavy, ink);
+        let figure = count.map(|n| n.to_string()).unwrap_or_default();
+        let taken = self.canvas.text(x + column, y + 6.4, &figure, v.part, Anchor::Right);
+        self.fitted((x, y + 6.4), title, v.section, column - taken - GAP);
+    }
+
+    fn part(&mut self, x: f64, y: f64, part: PartId, colour: ColourId, count: u64) {
+        let (v, column) = (self.voices, self.frame.column);
+        let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
+        let range = self.naming.range;
+        self.canvas.from(Some(range.part(part).key()));
+        self.canvas.rule(x, y, column, heavy, ink);
+        let body = range.part(part).shape().bounds;
+        let scale = (DRAWN.0 / body.width()).min(DRAWN.1 / body.height()).min(1.0);
+        self.canvas.part(part, colour, x + DRAWN.0 / 2.0, y + 2.0 + DRAWN.1 / 2.0, scale);
+        let text = x + DRAWN.0 + GAP;
+        let figure = count.to_string();
+        let taken = self.canvas.text(x + column, y + 6.0, &figure, v.part, Anchor::Right);
+        let number = self.naming.part_number(part).unwrap_or("—");
+        self.fitted((text, y + 6.0), number, v.part, x + column - taken - GAP - text);
+        let size = range.part(part).size();
+        let size_width = self.canvas.text(x + column, y + 10.4, size, v.quiet, Anchor::Right);
+        let title = self.naming.part_title(part);
+        let title = if title.is_empty() { range.part(part).key().clone() } else { title };
+        let room = x + column - size_width - GAP - text;
+        self.fitted((text, y + 10.4), &title, v.part_title, room);
+        self.canvas.from(None);
+    }
+
+    /// A heading where its group goes on.
+    fn again(&mut self, x: f64, y: f64, number: &str, title: &str) {
+        let (v, column) = (self.voices, self.frame.column);
+        let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
+        self.canvas.rule(x, y, column, fine, ink);
+        let more = self.naming.spelling.phrase("continued", &[]);
+        let base = y + 4.6;
+        let right = self.canvas.text(x + column, base, &more, v.family, Anchor::Right);
+        let taken = self.canvas.text(x, base, number, v.count, Anchor::Left);
+        let start = if taken > 0.0 { taken + GAP } else { 0.0 };
+        self.fitted((x + start, base), title, v.name, column - start - right - GAP);
+    }
+
+    fn family(&mut self, x: f64, y: f64, title: &str, count: Option<u64>) {
+        let (v, column) = (self.voices, self.frame.column);
+        let (hair, ink) = (self.canvas.look.fine, self.canvas.look.hair_ink);
+        let base = y + 4.9;
+        let figure = count.map(|n| n.to_string()).unwrap_or_default();
+        let taken = self.canvas.text(x + column, base, &figure, v.number, Anchor::Right);
+        self.fitted((x, base), title, v.family, column - taken - GAP);
+        self.canvas.rule(x, base + 1.5, column, hair, ink);
+    }
+
+    fn row(&mut self, x: f64, y: f64, block: &Block) {
+        let Block::Row { chip: rgb, number, name, voice, count, key } = block else { return };
+        let v = self.voices;
+        self.canvas.from(Some(key));
+        let middle = y + PITCH / 2.0;
+        let rect = Rect::new(x, middle - BOX / 2.0, x + BOX, middle + BOX / 2.0);
+        let (fine, ink) = (self.canvas.look.heavy * 0.8, self.canvas.look.rule_ink);
+        self.canvas.frame(Role::Furniture, rect, fine, ink);
+        let left = match rgb {
+            Some(rgb) => {
+                let (w, h) = CHIP;
+                let at = x + CHIP_AT;
+                let rect = Rect::new(at, middle - h / 2.0, at + w, middle + h / 2.0);
+                chip(&mut self.canvas, *rgb, rect);
+                NUMBER_AT
+            }
+            None => CHIP_AT,
+        };
+        let base = middle + v.count.cap / 2.0;
+        let own = self.fitted((x + left, base), number, v.number, self.frame.column * 0.3);
+        let wide = if rgb.is_some() { self.number_width } else { own };
+        let start = x + name_at(rgb.is_some(), number.is_empty(), wide);
+        for (i, line) in name.iter().enumerate() {
+            self.canvas.text(start, base + LEAD * i as f64, line, *voice, Anchor::Left);
+        }
+        let right = x + self.frame.column;
+        self.canvas.text(right, base, &count.to_string(), v.count, Anchor::Right);
+        self.canvas.from(None);
+    }
+}
