@@ -147,6 +147,11 @@ pub struct CheckArgs {
     /// The listing that --against is compared with; the first one if not given
     #[arg(long, value_name = "KEY", requires = "against")]
     pub listing: Option<String>,
+
+    /// A Hunspell dictionary (.dic, the .aff beside it) or a folder of them, for
+    /// unknown words; the system's if not given; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub dictionary: Vec<PathBuf>,
 }
 
 /// From which findings on a check fails.

@@ -70,6 +70,11 @@ impl Planned<'_> {
 }
 
 impl Matrix {
+    /// The spellings of all editions asked for, by their tag.
+    pub fn spellings(&self) -> &BTreeMap<String, Spelling> {
+        &self.spellings
+    }
+
     /// Finds layouts, style and spellings of all editions asked for.
     ///
     /// # Errors

@@ -308,6 +308,10 @@ impl<'de> Deserialize<'de> for MadeIn {
             fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
                 f.write_str(r#"(parts: [...], rows: {...}), or Table(file: "made.csv")"#)
             }
+            // `()`: everything is left to its default.
+            fn visit_unit<E>(self) -> Result<MadeIn, E> {
+                Ok(MadeIn::Here(Made::default()))
+            }
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<MadeIn, A::Error> {
                 let both = Both::deserialize(MapAccessDeserializer::new(map))?;
                 let table = both.file.is_some() || both.sheet.is_some() || both.headings.is_some();

@@ -8,7 +8,7 @@ use crate::cli::{FAULTY, print, say};
 use crate::diag::{Diagnostic, Findings, Severity, Sources, nearest};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, remarks};
-use crate::proofread;
+use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
 use crate::read::cells;
 
@@ -17,20 +17,21 @@ pub fn run(args: &CheckArgs) -> u8 {
     let mut sources = Sources::default();
     let mut all = Findings::default();
     let mut summary = String::new();
+    let mut unread = Vec::new();
     match load(&args.choice.sheet, &mut sources) {
         Err(findings) => all.extend(findings),
         Ok(loaded) => {
             summary = format!(
-                "{} colours in {} families, {} parts, {} editions",
-                loaded.sheet.colour_count(),
-                loaded.sheet.families().len(),
-                loaded.range.parts().len(),
-                loaded.sheet.editions().len(),
+                "{} in {}, {}, {}",
+                counted(loaded.sheet.colour_count(), "colour", "colours"),
+                counted(loaded.sheet.families().len(), "family", "families"),
+                counted(loaded.range.parts().len(), "part", "parts"),
+                counted(loaded.sheet.editions().len(), "edition", "editions"),
             );
             all.extend(loaded.warnings.clone());
             all.extend(proofread(&loaded));
             all.extend(against(args, &loaded.range, &mut sources));
-            all.extend(editions(args, loaded, &mut sources));
+            all.extend(editions(args, loaded, &mut sources, &mut unread));
         }
     }
     let failed = all.worst().is_some_and(|worst| {
@@ -44,7 +45,11 @@ pub fn run(args: &CheckArgs) -> u8 {
     if args.choice.json {
         say(all, &sources, true);
     } else {
-        let close = closing(&all, failed, &summary);
+        let mut close = closing(&all, failed, &summary);
+        if !unread.is_empty() {
+            let tags = unread.join(" and ");
+            close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
+        }
         let text = diag_print::render(&all.sorted(), &sources, std::io::stdout().is_terminal());
         print(&format!("{text}{close}\n"));
     }
@@ -95,7 +100,13 @@ fn listing(key: Option<&str>, range: &Range) -> Result<ListingId, Diagnostic> {
 }
 
 /// Layouts, styles, spellings and the plans of all editions.
-fn editions(args: &CheckArgs, loaded: Loaded, sources: &mut Sources) -> Findings {
+/// `unread`: the spellings for which there is no dictionary.
+fn editions(
+    args: &CheckArgs,
+    loaded: Loaded,
+    sources: &mut Sources,
+    unread: &mut Vec<String>,
+) -> Findings {
     let filter = Filter {
         editions: args.choice.edition.clone(),
         spellings: args.choice.spelling.clone(),
@@ -107,6 +118,19 @@ fn editions(args: &CheckArgs, loaded: Loaded, sources: &mut Sources) -> Findings
         Err(findings) => return findings,
     };
     let mut all = matrix.missing_characters();
+    for (tag, spelling) in matrix.spellings() {
+        match Dictionaries::find(tag, &args.dictionary) {
+            Ok(dictionaries) => {
+                if dictionaries.is_empty() {
+                    unread.push(tag.clone());
+                }
+                let (range, sheet) = (&matrix.range, &matrix.sheet);
+                let own = sheet.own_words();
+                all.extend(proofread::words(range, sheet, tag, spelling, &dictionaries, own));
+            }
+            Err(fault) => all.push(fault),
+        }
+    }
     match matrix.plan_all() {
         Ok(planned) => all.extend(remarks(&planned)),
         Err(findings) => all.extend(findings),
@@ -114,15 +138,18 @@ fn editions(args: &CheckArgs, loaded: Loaded, sources: &mut Sources) -> Findings
     all
 }
 
+fn counted(n: usize, one: &str, more: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { more })
+}
+
 /// The last line: what was found, and whether the sheet can be made.
 fn closing(all: &Findings, failed: bool, summary: &str) -> String {
     if all.failed() {
         return "The sheet cannot be made yet.".to_owned();
     }
-    let count = |severity: Severity, word: &str| match all.count(severity) {
-        0 => None,
-        1 => Some(format!("1 {word}")),
-        n => Some(format!("{n} {word}s")),
+    let count = |severity: Severity, word: &str| {
+        let n = all.count(severity);
+        (n > 0).then(|| counted(n, word, &format!("{word}s")))
     };
     let found: Vec<String> = [count(Severity::Warning, "warning"), count(Severity::Hint, "note")]
         .into_iter()
