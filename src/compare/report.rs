@@ -81,6 +81,11 @@ pub fn csv(changes: &Changes) -> String {
         for part in &made.no_longer {
             table.row(["no-longer-made", "made", &made.colour, "", part, "", "", "", &made.name]);
         }
+        for y in &made.years {
+            let (key, name) = (&made.colour, &made.name);
+            let (old, new) = (format!("{} {}", y.part, y.old), format!("{} {}", y.part, y.new));
+            table.row(["made-years", "made", key, "", &old, &new, "", "", name]);
+        }
     }
     let again = &changes.again;
     for (what, list) in [("family", &again.families), ("edition", &again.editions)] {
@@ -109,9 +114,12 @@ pub fn text(changes: &Changes) -> String {
         ("name", Align::Left),
         ("newly made", Align::Left),
         ("no longer made", Align::Left),
+        ("in other years", Align::Left),
     ]);
     for (made, newly, no_longer) in &summary {
-        table.row([&made.colour, &made.name, &newly.join(" "), &no_longer.join(" ")]);
+        let years = years_said(made, |part| part.to_owned());
+        let cells = [newly.join(" "), no_longer.join(" "), years.join("; ")];
+        table.row([&made.colour, &made.name, &cells[0], &cells[1], &cells[2]]);
     }
     section(&mut out, "Availability", summary.len(), table);
     let again = &changes.again;
@@ -218,7 +226,16 @@ fn made_summary(changes: &Changes) -> Vec<Summary<'_>> {
     let (colours, parts) = (keys(&changes.colours), keys(&changes.parts));
     let each = changes.made.iter().filter(|m| !colours.contains(m.colour.as_str()));
     let named = each.map(|m| (m, without(&m.newly, &parts), without(&m.no_longer, &parts)));
-    named.filter(|(_, newly, no_longer)| !newly.is_empty() || !no_longer.is_empty()).collect()
+    named
+        .filter(|(m, newly, no_longer)| {
+            !newly.is_empty() || !no_longer.is_empty() || !m.years.is_empty()
+        })
+        .collect()
+}
+
+/// 'b9 1990-2001, was always' for each part made in other years.
+fn years_said(made: &MadeChange, part: impl Fn(&str) -> String) -> Vec<String> {
+    made.years.iter().map(|y| format!("{} {}, was {}", part(&y.part), y.new, y.old)).collect()
 }
 
 fn without<'a>(list: &'a [String], parts: &BTreeSet<&str>) -> Vec<&'a str> {
@@ -396,7 +413,9 @@ fn made_note(out: &mut String, changes: &Changes, titles: &Titles) {
     let lines = made_summary(changes).into_iter().map(|(made, newly, no_longer)| {
         let said = [("now also in", newly), ("no longer in", no_longer)].into_iter();
         let said = said.filter(|(_, keys)| !keys.is_empty());
-        let said: Vec<String> = said.map(|(how, keys)| format!("{how} {}", parts(&keys))).collect();
+        let mut said: Vec<String> =
+            said.map(|(how, keys)| format!("{how} {}", parts(&keys))).collect();
+        said.extend(years_said(made, |part| escaped(title(&titles.parts, part))));
         format!("**{}** ({}): {}", escaped(&made.name), escaped(&made.colour), said.join("; "))
     });
     list(out, "Availability", lines);

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
-use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words};
+use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -85,6 +85,7 @@ impl Matrix {
         sources: &mut Sources,
     ) -> Result<Matrix, Findings> {
         let Loaded { range, sheet, .. } = loaded;
+        let (range, sheet) = focus(range, sheet)?;
         let mut findings = Findings::default();
         check_filter(&sheet, filter, &mut findings);
         let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();

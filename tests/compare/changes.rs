@@ -284,3 +284,29 @@ fn a_colour_that_two_could_be_stays_alone() {
     let alike = small(folder.path(), "alike.ron", &[["d", "One", "4", "#333333"]]);
     assert_eq!(compare_ranges(&first, &alike).colours_of(Kind::Rekeyed).count(), 0);
 }
+
+#[test]
+fn years_of_what_stays_made() {
+    let with = |years: &str| OLD.replacen("made: (", &format!("made: (years: {{{years}}}, "), 1);
+    let (old, new) = (
+        with(r#""gannet": {"b9": (from: 1990), "b11": (to: 2001)}"#),
+        with(r#""gannet": {"b9": (from: 1990, to: 2005)}, "prawn": {"b9": (from: 2010)}"#),
+    );
+    assert!(old != OLD, "the matrix is where it was");
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "9.svg", &square(9.0, ""));
+    let (old, new) = (write(folder.path(), "old.ron", &old), write(folder.path(), "new.ron", &new));
+    let changes = compare_ranges(&old, &new);
+    let years: Vec<String> = changes
+        .made
+        .iter()
+        .flat_map(|m| {
+            m.years.iter().map(|y| format!("{} {} {} > {}", m.colour, y.part, y.old, y.new))
+        })
+        .collect();
+    assert_eq!(
+        years,
+        ["gannet b9 1990- > 1990-2005", "gannet b11 -2001 > always", "prawn b9 always > 2010-"]
+    );
+    assert!(changes.made.iter().all(|m| m.newly.is_empty() && m.no_longer.is_empty()));
+}

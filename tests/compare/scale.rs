@@ -1,8 +1,8 @@
-//! Five thousand colours in two hundred parts compare in well under a second.
+//! Five thousand colours in two hundred parts compare, all changes found.
+//! How long it takes is for `benches/range.rs`.
 
 use std::fmt::Write as _;
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 use shadecard::compare::{Kind, ranges, report};
 use shadecard::range::Range;
@@ -40,20 +40,16 @@ fn range(folder: &Path, file: &str, shift: usize) -> Range {
 }
 
 #[test]
-fn a_large_range_compares_in_well_under_a_second() {
+fn a_large_range_compares() {
     let folder = tempfile::tempdir().expect("a folder");
     write(folder.path(), "9.svg", &square(9.0, ""));
     let old = range(folder.path(), "old.ron", 0);
     let new = range(folder.path(), "new.ron", 1);
-    let start = Instant::now();
     let changes = ranges(&old, &new);
-    let took = start.elapsed();
-    println!("compared in {took:?}");
     // 0, 10, ... 4990 and 0, 7, ... 4998 and 0, 3, ... 4998.
     assert_eq!(changes.colours_of(Kind::Renamed).count(), 500);
     assert_eq!(changes.colours_of(Kind::Rekeyed).count(), 715);
     assert_eq!(changes.colours_of(Kind::New).count(), 0);
     assert_eq!(changes.made.len(), 1667);
     assert!(report::csv(&changes).lines().count() > 1667 * 100 / 2);
-    assert!(took < Duration::from_secs(1), "{took:?}");
 }

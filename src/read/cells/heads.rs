@@ -185,6 +185,8 @@ fn means(wanted: &Head, heading: &str, own: &[(String, String)]) -> bool {
 /// Alike but for case, blanks and signs.
 pub fn same(a: &str, b: &str) -> bool {
     let plain = |s: &str| -> String {
+        // A byte-order mark that another program took for three letters.
+        let s = s.strip_prefix("ï»¿").unwrap_or(s);
         s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
     };
     let (a, b) = (plain(a), plain(b));

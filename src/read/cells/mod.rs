@@ -124,15 +124,14 @@ pub fn read(
         }
     };
     let bytes = read_bytes(file, from)?;
-    let grid = match kind {
-        None => csv::grid(file, bytes, sheet, whole)?,
-        Some(kind) => workbook::grid(file, bytes, kind, sheet, whole)?,
-    };
     match kind {
-        None => sources.add(&grid.file, Arc::clone(&grid.text)),
-        Some(_) => sources.add_cells(&grid.file, Arc::clone(&grid.text)),
+        None => csv::grid(file, bytes, sheet, whole, sources),
+        Some(kind) => {
+            let grid = workbook::grid(file, bytes, kind, sheet, whole)?;
+            sources.add_cells(&grid.file, Arc::clone(&grid.text));
+            Ok(grid)
+        }
     }
-    Ok(grid)
 }
 
 /// The message for a table beyond the limits.

@@ -59,7 +59,8 @@ pub fn word<T: Copy>(
         let near = nearest(text, list.iter().copied());
         let hint = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
         let help = format!("{hint}The words here are: {}", list.join(", "));
-        wrong(row, name, column, format!("'{text}' is no word for '{name}'"), Some(help), f);
+        let message = format!("'{text}' is no word for '{name}'");
+        fault(row, name, column, ("unknown-word", message, help), f);
     }
     found
 }
@@ -112,11 +113,19 @@ fn wrong(
     help: Option<String>,
     f: &mut Findings,
 ) {
+    let help = help.unwrap_or_else(|| "write digits only".into());
+    fault(row, name, column, ("wrong-value", message, help), f);
+}
+
+fn fault(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    (code, message, help): (&'static str, String, String),
+    f: &mut Findings,
+) {
     let Some(column) = column else { return };
-    f.push(
-        Diagnostic::error("wrong-value", message)
-            .at(row.grid.span(row.row, column))
-            .help(help.unwrap_or_else(|| "write digits only".into())),
-    );
+    let place = row.grid.span(row.row, column);
+    f.push(Diagnostic::error(code, message).at(place).help(help));
     row.fault(name, column);
 }
