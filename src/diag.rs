@@ -20,7 +20,7 @@ impl Severity {
     /// The word that stands before a message.
     pub fn word(self) -> &'static str {
         match self {
-            Severity::Hint => "hint",
+            Severity::Hint => "note",
             Severity::Warning => "warning",
             Severity::Error => "error",
         }
@@ -87,12 +87,16 @@ impl Diagnostic {
 #[derive(Debug, Clone, Default)]
 pub struct Findings {
     list: Vec<Diagnostic>,
+    /// What the list holds, for finding doubles.
+    known: BTreeSet<(Option<(PathBuf, usize, usize)>, &'static str, String)>,
 }
 
 impl Findings {
     /// Adds one finding.
     pub fn push(&mut self, diagnostic: Diagnostic) {
-        if !self.list.contains(&diagnostic) {
+        let place =
+            diagnostic.span.as_ref().map(|s| (s.file.to_path_buf(), s.range.start, s.range.end));
+        if self.known.insert((place, diagnostic.code, diagnostic.message.clone())) {
             self.list.push(diagnostic);
         }
     }
@@ -105,6 +109,16 @@ impl Findings {
     /// Is there any error?
     pub fn failed(&self) -> bool {
         self.list.iter().any(|d| d.severity == Severity::Error)
+    }
+
+    /// The worst there is.
+    pub fn worst(&self) -> Option<Severity> {
+        self.list.iter().map(|d| d.severity).max()
+    }
+
+    /// How many are of this severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.list.iter().filter(|d| d.severity == severity).count()
     }
 
     /// Every finding: by file, then by place, those without a place last.
@@ -129,7 +143,9 @@ impl Findings {
 
 impl From<Diagnostic> for Findings {
     fn from(d: Diagnostic) -> Findings {
-        Findings { list: vec![d] }
+        let mut findings = Findings::default();
+        findings.push(d);
+        findings
     }
 }
 
@@ -165,6 +181,12 @@ impl Sources {
             column = (column - 1) / 26;
         }
         Some(format!("{}{row}", letters.iter().rev().collect::<String>()))
+    }
+
+    /// Every file that was read as text, by its path; sheets of workbooks are not among them.
+    pub fn files(&self) -> impl Iterator<Item = (&Path, &Arc<str>)> {
+        let texts = self.texts.iter().filter(|(path, _)| !self.sheets.contains(*path));
+        texts.map(|(path, text)| (path.as_path(), text))
     }
 
     /// The text of a file that was read.

@@ -1,12 +1,13 @@
 //! Findings as text with the line in question, as one line each, and as JSON.
 
 use codespan_reporting::diagnostic::{self as cs, Label, LabelStyle};
-use codespan_reporting::files::SimpleFiles;
+use codespan_reporting::files::{self, Files, SimpleFiles};
 use codespan_reporting::term::termcolor::Buffer;
 use codespan_reporting::term::{self, Chars, Config};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Severity, Sources, Span};
 
@@ -17,17 +18,16 @@ const LONGEST_LINE: usize = 400;
 
 /// Every finding with its line, a caret under the place and the way out.
 pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> String {
-    let mut files = SimpleFiles::new();
+    let mut files = Quoted { files: SimpleFiles::new(), sources, paths: Vec::new() };
     let mut ids: BTreeMap<&Path, usize> = BTreeMap::new();
     for d in findings.iter().take(SHOWN) {
         if let Some(span) = &d.span
             && let Some(text) = sources.text(&span.file)
             && !ids.contains_key(&*span.file)
         {
-            ids.insert(
-                &span.file,
-                files.add(tame(&span.file.display().to_string()), same_bytes(text)),
-            );
+            files.paths.push(span.file.clone());
+            let name = tame(&span.file.display().to_string());
+            ids.insert(&span.file, files.files.add(name, same_bytes(text)));
         }
     }
     let config = Config { chars: Chars::ascii(), tab_width: 4, ..Config::default() };
@@ -58,6 +58,9 @@ pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> Strin
                 });
             }
         }
+        if let Some(cell) = d.span.as_ref().and_then(|s| sources.cell_name(s)) {
+            notes.push(format!("cell: {cell}"));
+        }
         if let Some(help) = &d.help {
             notes.push(format!("help: {}", tame(help)));
         }
@@ -72,6 +75,47 @@ pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> Strin
         text.push_str(&format!("... and {} more\n", findings.len() - SHOWN));
     }
     text
+}
+
+/// The quoted files; a place in a workbook counts cells, not signs.
+struct Quoted<'a> {
+    files: SimpleFiles<String, String>,
+    sources: &'a Sources,
+    paths: Vec<Arc<Path>>,
+}
+
+impl<'a> Files<'a> for Quoted<'_> {
+    type FileId = usize;
+    type Name = String;
+    type Source = &'a str;
+
+    fn name(&'a self, id: usize) -> Result<String, files::Error> {
+        Files::name(&self.files, id)
+    }
+
+    fn source(&'a self, id: usize) -> Result<&'a str, files::Error> {
+        Files::source(&self.files, id)
+    }
+
+    fn line_index(&'a self, id: usize, byte: usize) -> Result<usize, files::Error> {
+        self.files.line_index(id, byte)
+    }
+
+    fn line_range(
+        &'a self,
+        id: usize,
+        line: usize,
+    ) -> Result<std::ops::Range<usize>, files::Error> {
+        self.files.line_range(id, line)
+    }
+
+    fn column_number(&'a self, id: usize, line: usize, byte: usize) -> Result<usize, files::Error> {
+        let span = self.paths.get(id).map(|f| Span { file: f.clone(), range: byte..byte });
+        match span.and_then(|s| self.sources.line_column(&s)) {
+            Some((_, column)) => Ok(column),
+            None => self.files.column_number(id, line, byte),
+        }
+    }
 }
 
 /// The bytes to underline: inside the text, on character borders; none where the line is too long to quote.
@@ -110,6 +154,7 @@ fn same_bytes(text: &str) -> String {
     for c in text.chars() {
         match c {
             '\n' | '\t' => out.push(c),
+            '\r' => out.push(' '),
             c if c.is_control() => (0..c.len_utf8()).for_each(|_| out.push('?')),
             c => out.push(c),
         }

@@ -15,17 +15,21 @@
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
 pub mod cli;
+pub mod compare;
 pub mod diag;
 pub mod diag_print;
 pub mod edition;
+pub mod export;
 pub mod finish;
 pub mod graphic;
 pub mod paint;
 pub mod plan;
+pub mod proofread;
 pub mod range;
 pub mod read;
 pub mod sheet;
 pub mod spelling;
+pub mod starter;
 pub mod supplies;
 pub mod table;
 pub mod type_;

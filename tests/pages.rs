@@ -65,7 +65,8 @@ fn file_sizes(range_file: &str) -> BTreeMap<String, (f64, f64)> {
         }
         (part.key.expect("a key"), size)
     };
-    range.parts.expect("parts").into_iter().map(size).collect()
+    let Some(shadecard::read::raw::Rows::List(parts)) = range.parts else { panic!("a list") };
+    parts.into_iter().map(size).collect()
 }
 
 fn file_size(svg: &str) -> (f64, f64) {

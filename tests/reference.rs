@@ -9,9 +9,13 @@ use shadecard::plan::Layout;
 
 /// The text of the block ```` ```ron NAME ````.
 fn sample(name: &str) -> String {
+    block("ron", name)
+}
+
+fn block(kind: &str, name: &str) -> String {
     let readme = std::fs::read_to_string("README.md").expect("README.md");
     let start =
-        readme.find(&format!("```ron {name}\n")).unwrap_or_else(|| panic!("a sample '{name}'"));
+        readme.find(&format!("```{kind} {name}\n")).unwrap_or_else(|| panic!("a sample '{name}'"));
     let body = &readme[start..];
     let body = &body[body.find('\n').expect("a line") + 1..];
     body[..body.find("```").expect("an end")].to_owned()
@@ -43,7 +47,7 @@ fn assert_named(fields: &BTreeSet<String>, texts: &str) {
 fn every_field_of_range_and_sheet_is_in_the_reference() {
     let fields = fields("src/read/raw.rs", &["Spelling", "Numbers"]);
     assert!(fields.len() > 40, "{fields:?}");
-    assert_named(&fields, &(sample("range") + &sample("sheet")));
+    assert_named(&fields, &(sample("range") + &sample("tables") + &sample("sheet")));
 }
 
 #[test]
@@ -72,4 +76,23 @@ fn the_samples_load() {
     assert_eq!(loaded.sheet.colour_count(), 2);
     assert_eq!(loaded.range.parts().len(), 2);
     assert_eq!(loaded.sheet.left_out().len(), 1);
+}
+
+#[test]
+fn the_tables_load() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    std::fs::create_dir(at.join("shapes")).expect("made");
+    std::fs::copy("tests/sheets/shapes/disc.svg", at.join("shapes/disc.svg")).expect("copied");
+    std::fs::write(at.join("range.ron"), sample("tables")).expect("written");
+    for table in ["colours.csv", "made.csv"] {
+        std::fs::write(at.join(table), block("csv", table)).expect("written");
+    }
+    let sheet = "Sheet(range: \"range.ron\", editions: [(name: \"a4\", layout: \"a4\")])";
+    std::fs::write(at.join("sheet.ron"), sheet).expect("written");
+    let mut sources = Sources::default();
+    let loaded = shadecard::range::load(&at.join("sheet.ron"), &mut sources).expect("it loads");
+    assert!(loaded.warnings.is_empty(), "{:?}", loaded.warnings);
+    assert_eq!(loaded.range.made(), &[vec![true, true], vec![true, false], vec![false, true]]);
+    assert_eq!(loaded.range.years().len(), 1);
 }

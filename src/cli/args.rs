@@ -28,6 +28,12 @@ pub enum Command {
     Plan(PlanArgs),
     /// Read and check everything; draw nothing
     Check(CheckArgs),
+    /// Begin a range and a sheet in a new folder
+    New(NewArgs),
+    /// Write the range out as a workbook or as CSV files
+    Export(ExportArgs),
+    /// Tell what changed between two releases, and what to make again
+    Compare(CompareArgs),
     /// Count what to buy to build the sample board of a sheet
     Supplies(SuppliesArgs),
     /// Print a completion script for a shell
@@ -97,6 +103,10 @@ pub struct MakeArgs {
     /// No progress bar and no closing table
     #[arg(long, short)]
     pub quiet: bool,
+
+    /// Mark the colours that this older range, or the range of this older sheet, has not got
+    #[arg(long, value_name = "OLD.ron")]
+    pub new_since: Option<PathBuf>,
 }
 
 /// Arguments of `plan`.
@@ -113,11 +123,142 @@ pub struct PlanArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-Findings come with file, line and column and a way out. The exit code is 1 if
-there is any error, else 0; warnings and hints do not count.")]
+Findings come with file, line and column (in a workbook row and column) and a
+way out. Errors stop the sheet; warnings are probably mistakes; notes are good
+to know. The exit code is 1 if there is any error, else 0; --deny makes it 1
+for warnings, or for notes too.
+
+Examples:
+  shadecard check sheet.ron
+  shadecard check sheet.ron --deny warnings
+  shadecard check sheet.ron --against published.csv --listing dealer")]
 pub struct CheckArgs {
     #[command(flatten)]
     pub choice: Choice,
+
+    /// Fail on these findings too
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub deny: Option<Deny>,
+
+    /// A listing as published: a table with the columns number and name
+    #[arg(long, value_name = "FILE")]
+    pub against: Option<PathBuf>,
+
+    /// The listing that --against is compared with; the first one if not given
+    #[arg(long, value_name = "KEY", requires = "against")]
+    pub listing: Option<String>,
+
+    /// A Hunspell dictionary (.dic, the .aff beside it) or a folder of them, for
+    /// unknown words; the system's if not given; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub dictionary: Vec<PathBuf>,
+}
+
+/// From which findings on a check fails.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Deny {
+    Warnings,
+    Notes,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Without --from: ten colours, three parts and two listings, with comments that
+say what may be written. With --from: your own colours, taken from a table
+with a column of names and, where there are any, of numbers, values (#rrggbb)
+and families.
+
+Examples:
+  shadecard new spring
+  shadecard new spring --from colours.xlsx")]
+pub struct NewArgs {
+    /// The folder to make
+    #[arg(value_name = "DIR")]
+    pub dir: PathBuf,
+
+    /// A spreadsheet of colours: .csv, .xlsx or .ods
+    #[arg(long, value_name = "FILE")]
+    pub from: Option<PathBuf>,
+
+    /// The sheet of the workbook; its first one if not given
+    #[arg(long, value_name = "NAME", requires = "from")]
+    pub sheet: Option<String>,
+}
+
+/// Arguments of `export`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The folder gets the sheet, a range file that names the tables, the tables
+(colours, parts, made), and the shapes and other files that the sheet uses: it
+can be made as it is, and reading it gives the same range.
+
+Examples:
+  shadecard export sheet.ron --to xlsx
+  shadecard export sheet.ron --to csv --out tables")]
+pub struct ExportArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// xlsx: one workbook with three sheets; csv: three files
+    #[arg(long, value_name = "KIND", value_enum)]
+    pub to: ExportTo,
+
+    /// The folder to write; out/NAME-tables if not given, NAME being the sheet's
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}
+
+/// What tables are written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ExportTo {
+    Xlsx,
+    Csv,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Of two ranges it tells which colours and parts are new, withdrawn, renamed,
+renumbered or otherwise, and which part is newly made in which colour. Of two
+sheets it also tells what they show, their words and editions, and which
+editions to make again. Of a range and a sheet it compares the ranges.
+
+A colour is known by its key. One whose key changed is known by its number in
+a listing, or by its name and value, where only one other colour has them.
+
+The exit code is 0 whether or not anything changed, 1 if a file has faults.
+
+Examples:
+  shadecard compare spring/range.ron range.ron
+  shadecard compare spring/sheet.ron sheet.ron --markdown
+  shadecard compare spring/sheet.ron sheet.ron --out release-note.md
+  shadecard compare spring/range.ron range.ron --csv > changes.csv")]
+pub struct CompareArgs {
+    /// The older release: a range file or a sheet file
+    #[arg(value_name = "OLD.ron")]
+    pub old: PathBuf,
+
+    /// The newer release: a range file or a sheet file
+    #[arg(value_name = "NEW.ron")]
+    pub new: PathBuf,
+
+    /// Everything, for machines
+    #[arg(long, group = "form")]
+    pub json: bool,
+
+    /// One change a line, for spreadsheets
+    #[arg(long, group = "form")]
+    pub csv: bool,
+
+    /// A release note in plain words
+    #[arg(long, group = "form")]
+    pub markdown: bool,
+
+    /// Write to this file; its ending chooses the form: .md .json .csv .txt
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
 }
 
 /// A kind of file.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
-use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words};
+use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -70,6 +70,11 @@ impl Planned<'_> {
 }
 
 impl Matrix {
+    /// The spellings of all editions asked for, by their tag.
+    pub fn spellings(&self) -> &BTreeMap<String, Spelling> {
+        &self.spellings
+    }
+
     /// Finds layouts, style and spellings of all editions asked for.
     ///
     /// # Errors
@@ -80,6 +85,7 @@ impl Matrix {
         sources: &mut Sources,
     ) -> Result<Matrix, Findings> {
         let Loaded { range, sheet, .. } = loaded;
+        let (range, sheet) = focus(range, sheet)?;
         let mut findings = Findings::default();
         check_filter(&sheet, filter, &mut findings);
         let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
@@ -213,6 +219,9 @@ impl Matrix {
                 .imprint()
                 .iter()
                 .for_each(|n| check(&voices.imprint, &say(n), "the imprint", None));
+            if let Some(marked) = self.sheet.marked_new() {
+                check(&voices.body, &say(&marked.since), "the older release", None);
+            }
             for left in self.sheet.left_out() {
                 left.reason().iter().for_each(|r| check(&voices.body, &say(r), "the reason", None));
             }

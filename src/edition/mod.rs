@@ -6,8 +6,10 @@ pub mod make;
 pub mod manifest;
 pub mod matrix;
 pub mod progress;
+pub mod remarks;
 pub mod write;
 
 pub use make::{MakeError, MakeOptions, make};
 pub use manifest::Manifest;
 pub use matrix::{Entry, Filter, Matrix, Planned, find_style};
+pub use remarks::remarks;

@@ -202,8 +202,19 @@ fn shown_share(facts: &Facts<'_>, ways: &[Vec<Choice>]) -> f64 {
 }
 
 fn is_sparse(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> bool {
+    best_density_of(facts, family, all) < facts.layout.contract.density
+}
+
+/// How full the fullest columns of a family are, 0 to 1, of at least as many
+/// columns as the layout asks for.
+pub fn best_density(facts: &Facts<'_>, family: &FamilyFacts) -> f64 {
+    let all: Vec<PartId> = (0..facts.parts.len()).map(PartId).collect();
+    best_density_of(facts, family, &all)
+}
+
+fn best_density_of(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> f64 {
     let rows: Vec<u128> = family.rows.iter().map(|r| r.made).collect();
-    let best: f64 = [Side::Left, Side::Right]
+    [Side::Left, Side::Right]
         .into_iter()
         .map(|side| {
             let sets = best_sets(facts, &rows, side, all);
@@ -215,8 +226,7 @@ fn is_sparse(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> bool {
                 .map(|s| s.covered as f64 / (rows.len() * s.parts.len()).max(1) as f64)
                 .fold(0.0, f64::max)
         })
-        .fold(0.0, f64::max);
-    best < facts.layout.contract.density
+        .fold(0.0, f64::max)
 }
 
 /// One to three ways for a family.

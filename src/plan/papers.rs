@@ -27,6 +27,7 @@ const fn inches(name: &'static str, width: f64, height: f64) -> Paper {
 
 /// Every size that is offered, smallest area first within a series.
 pub const PAPERS: &[Paper] = &[
+    mm("A6", 105.0, 148.0),
     mm("A5", 148.0, 210.0),
     mm("B5", 176.0, 250.0),
     mm("A4", 210.0, 297.0),

@@ -1,11 +1,13 @@
 //! The checked range and sheet description.
 
 pub mod check;
+pub mod focus;
 pub mod model;
 pub mod observer;
 pub mod value;
 
 pub use crate::graphic::lab;
 pub use crate::read::{Finish, Format, Side};
-pub use check::{Described, Loaded, load, load_either};
+pub use check::{Described, Loaded, load, load_either, load_range};
+pub use focus::focus;
 pub use model::*;

@@ -1,7 +1,7 @@
 //! The checked range and the checked sheet: fields are private, made only by
 //! [`super::check`], so later stages need no re-checking.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -35,7 +35,7 @@ pub struct Words {
 }
 
 /// One published list of names and numbers.
-#[derive(Debug, Clone, Getters)]
+#[derive(Debug, Clone, PartialEq, Eq, Getters)]
 #[getset(get = "pub")]
 pub struct Listing {
     pub(super) key: String,
@@ -57,6 +57,13 @@ pub struct Family {
     pub(super) legend: Words,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
+    /// Where title, note and legend are written, else the family.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) note_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) legend_span: Option<Span>,
 }
 
 /// A shape sold by number.
@@ -80,9 +87,15 @@ pub struct Part {
     pub(super) size: String,
     #[getset(get = "pub")]
     pub(super) shape: Arc<Shape>,
+    /// The outline's file as the range names it.
+    #[getset(get = "pub")]
+    pub(super) shape_file: String,
     /// Where it stands in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
+    /// Where its title is written, else the part.
+    #[getset(get = "pub")]
+    pub(super) title_span: Option<Span>,
 }
 
 /// How a colour's value was given.
@@ -135,12 +148,115 @@ pub struct Colour {
     /// Where its name per listing stands; the colour's own place where a listing has no name.
     #[getset(get = "pub")]
     pub(super) name_spans: Vec<Option<Span>>,
+    /// Where its number per listing stands; the colour's own place where a listing has no number.
+    #[getset(get = "pub")]
+    pub(super) number_spans: Vec<Option<Span>>,
 }
 
 impl Colour {
     /// The first name that any listing has, else the key: for messages.
     pub fn any_name(&self) -> &str {
         self.names.iter().flatten().next().map_or(&self.key, |w| &w.text)
+    }
+}
+
+/// Two colours are the same wherever they are written.
+impl PartialEq for Colour {
+    fn eq(&self, other: &Colour) -> bool {
+        let Colour {
+            key,
+            family,
+            names,
+            numbers,
+            first_year,
+            last_year,
+            value,
+            rgb,
+            finish,
+            note,
+            span: _,
+            name_spans: _,
+            number_spans: _,
+        } = self;
+        (key, family, names, numbers, first_year, last_year)
+            == (
+                &other.key,
+                &other.family,
+                &other.names,
+                &other.numbers,
+                &other.first_year,
+                &other.last_year,
+            )
+            && (value, rgb, finish, note) == (&other.value, &other.rgb, &other.finish, &other.note)
+    }
+}
+
+/// Two parts are the same wherever they are written.
+impl PartialEq for Part {
+    fn eq(&self, other: &Part) -> bool {
+        let Part {
+            key,
+            numbers,
+            title,
+            role,
+            side,
+            size,
+            shape,
+            shape_file,
+            span: _,
+            title_span: _,
+        } = self;
+        (key, numbers, title, role, side, size, shape_file)
+            == (
+                &other.key,
+                &other.numbers,
+                &other.title,
+                &other.role,
+                &other.side,
+                &other.size,
+                &other.shape_file,
+            )
+            && shape == &other.shape
+    }
+}
+
+/// Two families are the same wherever they are written.
+impl PartialEq for Family {
+    fn eq(&self, other: &Family) -> bool {
+        let Family {
+            key,
+            title,
+            note,
+            legend,
+            finish,
+            title_span: _,
+            note_span: _,
+            legend_span: _,
+        } = self;
+        (key, title, note, legend, finish)
+            == (&other.key, &other.title, &other.note, &other.legend, &other.finish)
+    }
+}
+
+/// Two ranges are the same wherever they are written.
+impl PartialEq for Range {
+    fn eq(&self, other: &Range) -> bool {
+        let Range {
+            maker,
+            release,
+            listings,
+            families,
+            parts,
+            colours,
+            made,
+            years,
+            maker_span: _,
+            release_span: _,
+        } = self;
+        (maker, release, listings, families)
+            == (&other.maker, &other.release, &other.listings, &other.families)
+            && (parts, colours, made, years)
+                == (&other.parts, &other.colours, &other.made, &other.years)
     }
 }
 
@@ -156,6 +272,27 @@ pub struct Range {
     pub(super) colours: Vec<Colour>,
     /// `made[colour][part]`: is it made, in the sheet's year if one is set.
     pub(super) made: Vec<Vec<bool>>,
+    /// Where a part is made in a colour in some years only.
+    pub(super) years: Vec<MadeYears>,
+    /// Where maker and release are written, else the range.
+    pub(super) maker_span: Option<Span>,
+    pub(super) release_span: Option<Span>,
+}
+
+/// The years in which a part is made in a colour; one of the two is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MadeYears {
+    pub colour: ColourId,
+    pub part: PartId,
+    pub from: Option<u16>,
+    pub to: Option<u16>,
+}
+
+impl MadeYears {
+    /// Is it made in this year?
+    pub fn holds(&self, year: u16) -> bool {
+        self.from.is_none_or(|f| f <= year) && self.to.is_none_or(|t| year <= t)
+    }
 }
 
 impl Range {
@@ -237,6 +374,17 @@ pub struct LeftOut {
     /// Printed in the footnote, where given.
     #[getset(get = "pub")]
     pub(super) reason: Option<Words>,
+    /// Where the reason is written, else the colours' group.
+    #[getset(get = "pub")]
+    pub(super) reason_span: Option<Span>,
+}
+
+/// Colours that a sheet marks as new.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MarkedNew {
+    /// The release since which they are new; empty where it has no name.
+    pub since: Words,
+    pub colours: BTreeSet<ColourId>,
 }
 
 /// The checked sheet: what to show.
@@ -245,6 +393,9 @@ pub struct SheetSpec {
     /// The sheet file; its folder is where names of files start.
     #[getset(get = "pub")]
     pub(super) file: PathBuf,
+    /// The range file as the sheet names it.
+    #[getset(get = "pub")]
+    pub(super) range_file: String,
     /// Name of the output folder: letters, digits, hyphens.
     #[getset(get = "pub")]
     pub(super) name: String,
@@ -290,9 +441,34 @@ pub struct SheetSpec {
     pub(super) subtitle_span: Option<Span>,
     #[getset(get = "pub")]
     pub(super) style_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) corner_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) edition_line_span: Option<Span>,
+    /// Where each note and each line of the imprint is written.
+    #[getset(get = "pub")]
+    pub(super) note_spans: Vec<Option<Span>>,
+    #[getset(get = "pub")]
+    pub(super) imprint_spans: Vec<Option<Span>>,
+    /// Words that are right although no dictionary has them.
+    #[getset(get = "pub")]
+    pub(super) own_words: Vec<String>,
+    /// Colours marked as new: nothing that its file says.
+    #[getset(get = "pub")]
+    pub(super) marked_new: Option<MarkedNew>,
 }
 
 impl SheetSpec {
+    /// Marks colours as new.
+    pub fn mark_new(&mut self, marked: MarkedNew) {
+        self.marked_new = Some(marked);
+    }
+
+    /// Is this colour marked as new?
+    pub fn is_marked_new(&self, colour: ColourId) -> bool {
+        self.marked_new.as_ref().is_some_and(|m| m.colours.contains(&colour))
+    }
+
     /// How many colours the sheet shows.
     pub fn colour_count(&self) -> usize {
         self.families.iter().map(|f| f.rows.len()).sum()

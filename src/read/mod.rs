@@ -8,6 +8,7 @@ pub mod raw;
 pub mod region;
 pub mod ron;
 pub mod shapes;
+pub mod table;
 pub mod tag;
 pub mod words;
 

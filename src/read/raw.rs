@@ -21,9 +21,9 @@ pub struct Range {
     pub release: Option<Words>,
     pub listings: Option<Vec<Listing>>,
     pub families: Option<Vec<Family>>,
-    pub parts: Option<Vec<Part>>,
-    pub colours: Option<Vec<Colour>>,
-    pub made: Option<Made>,
+    pub parts: Option<Rows<Part>>,
+    pub colours: Option<Rows<Colour>>,
+    pub made: Option<MadeIn>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -69,6 +69,29 @@ pub struct Colour {
     pub note: Option<Words>,
 }
 
+/// A list written here, or a table in another file.
+#[derive(Debug)]
+pub enum Rows<T> {
+    List(Vec<T>),
+    Table(Table),
+}
+
+/// `Table(file: "colours.xlsx", sheet: "2026", headings: {"your heading": "key"})`
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Table {
+    pub file: Option<String>,
+    pub sheet: Option<String>,
+    pub headings: Option<Pairs<String>>,
+}
+
+/// The matrix: written here, or a table in another file.
+#[derive(Debug)]
+pub enum MadeIn {
+    Here(Made),
+    Table(Table),
+}
+
 #[derive(Debug, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Made {
@@ -106,6 +129,7 @@ pub struct Sheet {
     pub style: Option<String>,
     pub editions: Option<Vec<Edition>>,
     pub spellings: Option<Vec<String>>,
+    pub words: Option<Vec<String>>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -243,6 +267,66 @@ impl<'de, V: Deserialize<'de>> Deserialize<'de> for Pairs<V> {
             }
         }
         d.deserialize_map(In(PhantomData))
+    }
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Rows<T> {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        struct In<T>(PhantomData<T>);
+        impl<'de, T: Deserialize<'de>> Visitor<'de> for In<T> {
+            type Value = Rows<T>;
+            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+                f.write_str(r#"a list in square brackets, or Table(file: "colours.csv")"#)
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Rows<T>, A::Error> {
+                Vec::deserialize(SeqAccessDeserializer::new(seq)).map(Rows::List)
+            }
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Rows<T>, A::Error> {
+                Table::deserialize(MapAccessDeserializer::new(map)).map(Rows::Table)
+            }
+        }
+        d.deserialize_any(In(PhantomData))
+    }
+}
+
+impl<'de> Deserialize<'de> for MadeIn {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        /// The fields of both.
+        #[derive(Default, Deserialize)]
+        #[serde(default, deny_unknown_fields)]
+        struct Both {
+            parts: Option<Vec<String>>,
+            rows: Option<Pairs<String>>,
+            years: Option<Pairs<Pairs<Years>>>,
+            file: Option<String>,
+            sheet: Option<String>,
+            headings: Option<Pairs<String>>,
+        }
+        struct In;
+        impl<'de> Visitor<'de> for In {
+            type Value = MadeIn;
+            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+                f.write_str(r#"(parts: [...], rows: {...}), or Table(file: "made.csv")"#)
+            }
+            // `()`: everything is left to its default.
+            fn visit_unit<E>(self) -> Result<MadeIn, E> {
+                Ok(MadeIn::Here(Made::default()))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<MadeIn, A::Error> {
+                let both = Both::deserialize(MapAccessDeserializer::new(map))?;
+                let table = both.file.is_some() || both.sheet.is_some() || both.headings.is_some();
+                Ok(if table {
+                    MadeIn::Table(Table {
+                        file: both.file,
+                        sheet: both.sheet,
+                        headings: both.headings,
+                    })
+                } else {
+                    MadeIn::Here(Made { parts: both.parts, rows: both.rows, years: both.years })
+                })
+            }
+        }
+        d.deserialize_any(In)
     }
 }
 

@@ -33,6 +33,8 @@ pub struct Source {
     tree: Node,
     /// What was blanked: start of the bracket around it, key, bytes.
     blanked: Vec<(usize, String, Range<usize>)>,
+    /// The text is a table's: a place is a cell.
+    cells: bool,
 }
 
 /// Decodes `text`. `top` is the name that may stand before the outer bracket.
@@ -63,7 +65,7 @@ pub fn decode<T: DeserializeOwned>(
     for _ in 0..=MAX_FAULTS {
         let error = match options.from_str::<T>(&now) {
             Ok(value) => {
-                let source = Source { file, text: now, tree, blanked };
+                let source = Source { file, text: now, tree, blanked, cells: false };
                 return Some(Document { value, source });
             }
             Err(error) => error,
@@ -253,6 +255,13 @@ fn explain(
         Error::ExpectedBoolean => {
             wrong("true or false", "write true or false, without quotes".into())
         }
+        _ if shown.starts_with("Table")
+            && !matches!(error.code, Error::NoSuchStructField { .. }) =>
+        {
+            let mut inner = shown["Table".len()..].trim_start_matches(['(', ' ']).to_owned();
+            inner.truncate(inner.find([',', ')']).unwrap_or(inner.len()));
+            wrong("named fields in Table(...)", format!("write Table(file: {inner}, ...)"))
+        }
         Error::ExpectedArray => wrong("a list", "write it in square brackets: [..., ...]".into()),
         Error::ExpectedMap => {
             wrong("pairs in curly brackets", "write it as {\"key\": ..., \"key\": ...}".into())
@@ -334,6 +343,16 @@ fn first_line(text: &str, range: Range<usize>) -> Range<usize> {
 }
 
 impl Source {
+    /// The places of a table's cells. `faulty`: start of the row, column, bytes.
+    pub fn of_cells(
+        file: Arc<Path>,
+        text: &str,
+        tree: Node,
+        faulty: Vec<(usize, String, Range<usize>)>,
+    ) -> Source {
+        Source { file, text: text.to_owned(), tree, blanked: faulty, cells: true }
+    }
+
     /// The outer bracket.
     pub fn root(&self) -> Place<'_> {
         Place { source: self, node: &self.tree, key: None }
@@ -389,7 +408,11 @@ impl<'a> Place<'a> {
     pub fn stretch(self, inner: Range<usize>) -> Option<Span> {
         let whole = self.node.span.clone();
         let text = &self.source.text[whole.clone()];
-        if !text.starts_with('"') || text.contains(['\\', '\n']) || inner.end + 2 > text.len() {
+        if self.source.cells
+            || !text.starts_with('"')
+            || text.contains(['\\', '\n'])
+            || inner.end + 2 > text.len()
+        {
             return self.span();
         }
         let start = whole.start + 1;
@@ -404,12 +427,25 @@ impl<'a> Place<'a> {
         }
     }
 
+    /// The value of a field, or the head where it is not written.
+    pub fn or_head(self, name: &str) -> Option<Span> {
+        if self.has(name) { self.field(name).span() } else { self.head() }
+    }
+
     /// The opening bracket with its name, for 'something is missing in here'.
     pub fn head(self) -> Option<Span> {
+        if self.source.cells {
+            return self.span();
+        }
         let start = self.node.span.start;
         let text = &self.source.text[self.node.span.clone()];
         let len = text.find(['(', '[', '{']).map_or(text.len().min(1), |i| i + 1);
         Some(Span { file: self.source.file.clone(), range: start..start + len })
+    }
+
+    /// Is it a cell of a table, not a field of a text?
+    pub fn in_cells(self) -> bool {
+        self.source.cells
     }
 
     /// The name before the bracket.

@@ -137,6 +137,11 @@ impl<'a> Canvas<'a> {
         self.area(Role::Furniture, path, FillRule::NonZero, fill);
     }
 
+    /// A filled path.
+    pub fn fill(&mut self, role: Role, path: BezPath, fill: Rgb) {
+        self.area(role, path, FillRule::NonZero, fill);
+    }
+
     /// A frame inside a rectangle.
     pub fn frame(&mut self, role: Role, rect: Rect, thickness: f64, fill: Rgb) {
         let mut path = rect.to_path(1e-3);

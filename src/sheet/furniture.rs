@@ -6,6 +6,7 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 
 use super::canvas::{Anchor, Canvas};
+use super::mark;
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
 use super::words::{filled, left_out};
@@ -80,7 +81,19 @@ pub fn draw(
 }
 
 /// A text, with its title where it has one.
-type Titled = (Option<String>, String);
+#[derive(Debug, Clone)]
+struct Titled {
+    title: Option<String>,
+    text: String,
+    /// The mark of new colours stands before it.
+    marked: bool,
+}
+
+impl Titled {
+    fn new(title: Option<String>, text: String) -> Titled {
+        Titled { title, text, marked: false }
+    }
+}
 
 /// Draws if there is a canvas; tells heights in any case.
 struct Sketch<'a, 'c, 'd> {
@@ -110,6 +123,18 @@ impl Sketch<'_, '_, '_> {
         if let Some(canvas) = &mut self.canvas {
             canvas.rule(x, y, width, thick, ink);
         }
+    }
+
+    /// The mark of new colours before a line of body text, where it has one; tells how far the text moves in.
+    fn mark(&mut self, marked: bool, x: f64, base: f64) -> f64 {
+        let look = &self.facts.look;
+        if !marked {
+            return 0.0;
+        }
+        if let Some(canvas) = &mut self.canvas {
+            mark::at(canvas, x, base - look.voices.body.cap / 2.0);
+        }
+        mark::width(look) + look.voices.body.size * 0.35
     }
 
     fn part(&mut self, part: PartId, colour: ColourId, x: f64, y: f64, scale: f64) {
@@ -283,7 +308,7 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let (section, body) = (look.voices.section, look.voices.body);
         let mut base = y + section.size * 1.45;
-        for (i, (title, text)) in texts.iter().enumerate() {
+        for (i, Titled { title, text, marked }) in texts.iter().enumerate() {
             if let Some(title) = title {
                 if i > 0 {
                     base += look.body_lead * 0.9;
@@ -293,8 +318,9 @@ impl Sketch<'_, '_, '_> {
             } else {
                 base += look.body_lead * 0.25;
             }
-            for line in wrap(look, body, text, width) {
-                self.text(x, base, &line, body, Anchor::Left);
+            let indent = self.mark(*marked, x, base);
+            for line in wrap(look, body, text, width - indent) {
+                self.text(x + indent, base, &line, body, Anchor::Left);
                 base += look.body_lead;
             }
         }
@@ -313,16 +339,33 @@ impl Sketch<'_, '_, '_> {
                 how.push_str(&say(key));
             }
         }
-        let mut out = vec![(Some(say("how_title")), how)];
+        let mut out = vec![Titled::new(Some(say("how_title")), how)];
+        out.extend(self.new_note());
         for note in self.facts.sheet.notes() {
-            out.push((None, filled(self.facts, self.spelling, self.scale, note)));
+            let text = filled(self.facts, self.spelling, self.scale, note);
+            out.push(Titled::new(None, text));
         }
         if !self.facts.look.left_out_in_foot
             && let Some(text) = left_out(self.facts, self.spelling)
         {
-            out.push((Some(say("left_out_title")), text));
+            out.push(Titled::new(Some(say("left_out_title")), text));
         }
         out
+    }
+
+    /// What the mark of new colours means, where any is marked here.
+    fn new_note(&self) -> Option<Titled> {
+        let marked = self.facts.sheet.marked_new().as_ref()?;
+        let mut rows = self.facts.families.iter().flat_map(|f| &f.rows);
+        if !rows.any(|row| marked.colours.contains(&row.colour)) {
+            return None;
+        }
+        let since = self.spelling.apply(&marked.since);
+        let text = match since.as_str() {
+            "" => self.spelling.phrase("new_note", &[]),
+            since => self.spelling.phrase("new_since_note", &[("release", since)]),
+        };
+        Some(Titled { title: None, text, marked: true })
     }
 
     /// Which marks can occur on this sheet: gaps, stand-ins, loose rows.
@@ -417,9 +460,10 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let body = look.voices.body;
         let mut base = y + body.cap;
-        for (_, text) in self.sections() {
-            for line in balance(look, body, &text, width) {
-                self.text(x, base, &line, body, Anchor::Left);
+        for Titled { text, marked, .. } in self.sections() {
+            let indent = self.mark(marked, x, base);
+            for line in balance(look, body, &text, width - indent) {
+                self.text(x + indent, base, &line, body, Anchor::Left);
                 base += look.body_lead;
             }
             base += look.body_lead * 0.35;
@@ -467,12 +511,12 @@ impl Sketch<'_, '_, '_> {
 /// Splits titled texts into two columns of about equal length; a text without
 /// a title stays with the one before it.
 fn split_in_two(texts: &[Titled]) -> [Vec<Titled>; 2] {
-    let total: usize = texts.iter().map(|t| t.1.len()).sum();
+    let total: usize = texts.iter().map(|t| t.text.len()).sum();
     let mut best = (usize::MAX, texts.len());
     let mut left = 0;
     for i in 1..=texts.len() {
-        left += texts[i - 1].1.len();
-        let splits_here = i == texts.len() || texts[i].0.is_some();
+        left += texts[i - 1].text.len();
+        let splits_here = i == texts.len() || texts[i].title.is_some();
         let uneven = left.abs_diff(total - left);
         if splits_here && uneven < best.0 {
             best = (uneven, i);

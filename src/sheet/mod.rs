@@ -5,6 +5,7 @@ pub mod foot;
 pub mod furniture;
 pub mod head;
 pub mod item;
+pub mod mark;
 pub mod paragraph;
 pub mod place;
 pub mod rows;

@@ -115,14 +115,9 @@ fn frame(scene: &Scene<'_>, column: &PageColumn, x: f64, width: f64) -> Frame {
     extra -= side * 2.0;
     let (mut left, mut right) =
         (column.left + each * left_gaps as f64, column.right + each * right_gaps as f64);
-    // What is still left widens both groups in proportion to their columns.
-    if gaps > 0.0 {
-        left += extra * left_gaps as f64 / gaps;
-        right += extra * right_gaps as f64 / gaps;
-    } else {
-        left += extra / 2.0;
-        right += extra / 2.0;
-    }
+    // What is still left stays outside, the same on both sides.
+    left += extra / 2.0;
+    right += extra / 2.0;
     let side_gap = look.side_gap + side;
     Frame { x, width, spine_x: x + left + side_gap, spine_width, left, right, side_gap }
 }

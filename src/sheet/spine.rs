@@ -4,6 +4,7 @@ use kurbo::Rect;
 
 use super::canvas::{Anchor, Canvas};
 use super::item::{Rgb, Role};
+use super::mark;
 use super::paragraph::shrink;
 use super::place::Scene;
 use crate::plan::facts::{LEAST_SHRINK, NameFit, RowFacts, break_name};
@@ -23,6 +24,9 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
     let (width, height) = look.chip;
     let rgb = scene.facts.range.colour(row.colour).rgb();
     chip(canvas, rgb, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
+    if scene.facts.sheet.is_marked_new(row.colour) {
+        mark::before(canvas, x, y);
+    }
     let left = x + width + look.chip_gap;
     let right = x + scene.plan.spine.width;
     let lines = printed(scene, row, right - left);

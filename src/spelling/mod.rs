@@ -2,6 +2,7 @@
 //! written another way elsewhere.
 
 pub mod number;
+pub mod pairs;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -76,7 +77,10 @@ impl Spelling {
         let (tag, text) = SHIPPED.iter().find(|(t, _)| *t == language)?;
         // The files are compiled in; a test reads them all.
         let raw = decode(Path::new(tag), text).ok()?;
-        Some(Spelling::over(None, (*tag).to_owned(), raw))
+        let mut spelling = Spelling::over(None, (*tag).to_owned(), raw);
+        let own = std::mem::replace(&mut spelling.words, pairs::words(tag));
+        spelling.words.extend(own);
+        Some(spelling)
     }
 
     fn over(base: Option<Spelling>, tag: String, raw: raw::Spelling) -> Spelling {
@@ -130,19 +134,23 @@ impl Spelling {
     }
 
     fn word(&self, word: &str) -> String {
-        let lower = word.to_lowercase();
-        let Some(ours) = self.words.get(&lower) else { return word.to_owned() };
+        self.ours(word).unwrap_or_else(|| word.to_owned())
+    }
+
+    /// Our form of a word of the other spelling, in its letter case; none where it is no such word.
+    pub fn ours(&self, word: &str) -> Option<String> {
+        let ours = self.words.get(&word.to_lowercase())?;
         let mut letters = word.chars();
         let first = letters.next().is_some_and(char::is_uppercase);
         let second = letters.next().is_some_and(char::is_uppercase);
-        match (first, second) {
+        Some(match (first, second) {
             (true, true) => ours.to_uppercase(),
             (true, false) => {
                 let mut c = ours.chars();
                 c.next().map(|f| f.to_uppercase().chain(c).collect()).unwrap_or_default()
             }
             _ => ours.clone(),
-        }
+        })
     }
 
     /// A fixed text of a sheet, its {places} filled in; the key in brackets where there is none.
@@ -265,14 +273,16 @@ mod tests {
         for (key, text) in &gb.phrases {
             assert_eq!(places(text), places(&us.phrases[key]), "{key}");
         }
-        assert!(gb.words.len() >= 60, "{}", gb.words.len());
+        assert!(gb.words.len() >= 300, "{}", gb.words.len());
     }
 
     #[test]
     fn the_lists_are_each_other_turned_round() {
         let (gb, us) = both();
-        for (other, ours) in &us.words {
-            assert_eq!(gb.words.get(ours), Some(other), "{other}");
+        for p in pairs::pairs() {
+            assert_eq!(us.ours(p.british).as_deref(), Some(p.american));
+            let back = gb.ours(p.american);
+            assert_eq!(back.as_deref(), p.back.then_some(p.british), "{p:?}");
         }
         for s in [&gb, &us] {
             for text in s.phrases.values() {
@@ -290,6 +300,9 @@ mod tests {
         );
         assert_eq!(gb.text("Harbor Fiber metallic"), "Harbour Fibre metallic");
         assert_eq!(us.text("Mole-grey"), "Mole-gray");
+        // Other words in British than the pair's.
+        assert_eq!(gb.text("Check the story, curb the meter"), "Check the story, curb the meter");
+        assert_eq!(us.text("Cheque, kerb, licence"), "Check, curb, license");
     }
 
     #[test]

@@ -4,3 +4,4 @@ mod colour_names;
 mod lengths;
 mod papers;
 mod primaries;
+mod spellings;

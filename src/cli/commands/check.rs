@@ -1,60 +1,163 @@
-//! `check`: reads and checks everything, draws nothing.
+//! `check`: reads everything and proofreads it, draws nothing.
 
 use std::io::IsTerminal;
+use std::path::Path;
 
-use crate::cli::args::CheckArgs;
+use crate::cli::args::{CheckArgs, Deny};
 use crate::cli::{FAULTY, print, say};
-use crate::diag::{Findings, Sources};
+use crate::diag::{Diagnostic, Findings, Severity, Sources, nearest};
 use crate::diag_print;
-use crate::edition::{Filter, Matrix};
-use crate::range::load;
+use crate::edition::{Filter, Matrix, remarks};
+use crate::proofread::{self, Dictionaries};
+use crate::range::{ListingId, Loaded, Range, load};
+use crate::read::cells;
 
 /// Runs `check`.
 pub fn run(args: &CheckArgs) -> u8 {
     let mut sources = Sources::default();
     let mut all = Findings::default();
     let mut summary = String::new();
+    let mut unread = Vec::new();
     match load(&args.choice.sheet, &mut sources) {
         Err(findings) => all.extend(findings),
         Ok(loaded) => {
-            all.extend(loaded.warnings.clone());
             summary = format!(
-                "{} colours in {} families, {} parts, {} editions",
-                loaded.sheet.colour_count(),
-                loaded.sheet.families().len(),
-                loaded.range.parts().len(),
-                loaded.sheet.editions().len(),
+                "{} in {}, {}, {}",
+                counted(loaded.sheet.colour_count(), "colour", "colours"),
+                counted(loaded.sheet.families().len(), "family", "families"),
+                counted(loaded.range.parts().len(), "part", "parts"),
+                counted(loaded.sheet.editions().len(), "edition", "editions"),
             );
-            let filter = Filter {
-                editions: args.choice.edition.clone(),
-                spellings: args.choice.spelling.clone(),
-                style: args.choice.style.clone(),
-                formats: Vec::new(),
-            };
-            match Matrix::resolve(loaded, &filter, &mut sources) {
-                Err(findings) => all.extend(findings),
-                Ok(matrix) => {
-                    all.extend(matrix.missing_characters());
-                    if let Err(findings) = matrix.plan_all() {
-                        all.extend(findings);
-                    }
-                }
-            }
+            all.extend(loaded.warnings.clone());
+            all.extend(proofread(&loaded));
+            all.extend(against(args, &loaded.range, &mut sources));
+            all.extend(editions(args, loaded, &mut sources, &mut unread));
         }
     }
-    let failed = all.failed();
-    let count = all.len();
+    let failed = all.worst().is_some_and(|worst| {
+        worst
+            >= match args.deny {
+                None => Severity::Error,
+                Some(Deny::Warnings) => Severity::Warning,
+                Some(Deny::Notes) => Severity::Hint,
+            }
+    });
     if args.choice.json {
         say(all, &sources, true);
     } else {
-        let colour = std::io::stdout().is_terminal();
-        let text = diag_print::render(&all.sorted(), &sources, colour);
-        let close = match (failed, count) {
-            (true, _) => "The sheet cannot be made yet.".to_owned(),
-            (false, 0) => format!("Nothing found: {summary}."),
-            (false, n) => format!("{n} to look at, none that stops the sheet: {summary}."),
-        };
+        let mut close = closing(&all, failed, &summary);
+        if !unread.is_empty() {
+            let tags = unread.join(" and ");
+            close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
+        }
+        let text = diag_print::render(&all.sorted(), &sources, std::io::stdout().is_terminal());
         print(&format!("{text}{close}\n"));
     }
     if failed { FAULTY } else { 0 }
+}
+
+/// What a careful reader would ask about the range and the sheet.
+fn proofread(loaded: &Loaded) -> Findings {
+    let (range, sheet) = (&loaded.range, &loaded.sheet);
+    let mut all = Findings::default();
+    for findings in [
+        proofread::near::near(range),
+        proofread::terms::terms(range),
+        proofread::twins::twins(range, sheet),
+        proofread::unused::idle_parts(range),
+    ] {
+        all.extend(findings);
+    }
+    all
+}
+
+/// A published list against the range.
+fn against(args: &CheckArgs, range: &Range, sources: &mut Sources) -> Findings {
+    let Some(file) = &args.against else { return Findings::default() };
+    match listing(args.listing.as_deref(), range) {
+        Ok(listing) => match cells::read(Path::new(file), None, None, sources) {
+            Ok(mut grid) => {
+                let mut findings = std::mem::take(&mut grid.notes);
+                findings.extend(proofread::against::against(range, listing, &grid));
+                findings
+            }
+            Err(fault) => fault.into(),
+        },
+        Err(fault) => fault.into(),
+    }
+}
+
+fn listing(key: Option<&str>, range: &Range) -> Result<ListingId, Diagnostic> {
+    let Some(key) = key else { return Ok(ListingId(0)) };
+    let keys = || range.listings().iter().map(|l| l.key().as_str());
+    keys().position(|k| k == key).map(ListingId).ok_or_else(|| {
+        let help = match nearest(key, keys()) {
+            Some(near) => format!("did you mean '{near}'?"),
+            None => format!("the listings are: {}", keys().collect::<Vec<_>>().join(", ")),
+        };
+        Diagnostic::error("unknown-listing", format!("there is no listing '{key}'")).help(help)
+    })
+}
+
+/// Layouts, styles, spellings and the plans of all editions.
+/// `unread`: the spellings for which there is no dictionary.
+fn editions(
+    args: &CheckArgs,
+    loaded: Loaded,
+    sources: &mut Sources,
+    unread: &mut Vec<String>,
+) -> Findings {
+    let filter = Filter {
+        editions: args.choice.edition.clone(),
+        spellings: args.choice.spelling.clone(),
+        style: args.choice.style.clone(),
+        formats: Vec::new(),
+    };
+    let matrix = match Matrix::resolve(loaded, &filter, sources) {
+        Ok(matrix) => matrix,
+        Err(findings) => return findings,
+    };
+    let mut all = matrix.missing_characters();
+    for (tag, spelling) in matrix.spellings() {
+        match Dictionaries::find(tag, &args.dictionary) {
+            Ok(dictionaries) => {
+                if dictionaries.is_empty() {
+                    unread.push(tag.clone());
+                }
+                let (range, sheet) = (&matrix.range, &matrix.sheet);
+                let own = sheet.own_words();
+                all.extend(proofread::words(range, sheet, tag, spelling, &dictionaries, own));
+            }
+            Err(fault) => all.push(fault),
+        }
+    }
+    match matrix.plan_all() {
+        Ok(planned) => all.extend(remarks(&planned)),
+        Err(findings) => all.extend(findings),
+    }
+    all
+}
+
+fn counted(n: usize, one: &str, more: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { more })
+}
+
+/// The last line: what was found, and whether the sheet can be made.
+fn closing(all: &Findings, failed: bool, summary: &str) -> String {
+    if all.failed() {
+        return "The sheet cannot be made yet.".to_owned();
+    }
+    let count = |severity: Severity, word: &str| {
+        let n = all.count(severity);
+        (n > 0).then(|| counted(n, word, &format!("{word}s")))
+    };
+    let found: Vec<String> = [count(Severity::Warning, "warning"), count(Severity::Hint, "note")]
+        .into_iter()
+        .flatten()
+        .collect();
+    match (found.is_empty(), failed) {
+        (true, _) => format!("Nothing found: {summary}."),
+        (false, false) => format!("{}, none that stops the sheet: {summary}.", found.join(" and ")),
+        (false, true) => format!("{}: more than --deny allows.", found.join(" and ")),
+    }
 }

@@ -1,11 +1,14 @@
 //! `make`: draws every edition and writes the files.
 
 use std::num::NonZero;
+use std::path::Path;
 
 use crate::cli::args::MakeArgs;
 use crate::cli::{FAULTY, STOPPED, fail, machine, open, print, say, sources_of};
+use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{MakeError, MakeOptions, Manifest, cancel, make};
+use crate::edition::{MakeError, MakeOptions, Manifest, Matrix, cancel, make};
+use crate::range::{MarkedNew, load_range};
 use crate::table::{Align, Table};
 use crate::units::Dpi;
 
@@ -19,10 +22,16 @@ pub fn run(args: &MakeArgs) -> u8 {
             return FAULTY;
         }
     };
-    let (matrix, style) = match open(&args.choice, &args.format, args.quiet || args.choice.json) {
+    let (mut matrix, style) = match open(&args.choice, &args.format, args.quiet || args.choice.json)
+    {
         Ok(opened) => opened,
         Err(code) => return code,
     };
+    if let Some(old) = &args.new_since
+        && let Err(code) = mark_new(&mut matrix, old, args)
+    {
+        return code;
+    }
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),
@@ -45,6 +54,21 @@ pub fn run(args: &MakeArgs) -> u8 {
         }
     }
     0
+}
+
+/// Marks what the older range has not got.
+fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<(), u8> {
+    let json = args.choice.json;
+    let mut sources = Sources::default();
+    let old = load_range(old, &mut sources).map_err(|findings| fail(findings, &sources, json))?;
+    let colours = new_colours(&old, &matrix.range);
+    let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());
+    if !shown.into_iter().any(|c| colours.contains(c)) && !args.quiet && !json {
+        eprintln!("no colour of the sheet is new since then; nothing is marked");
+    }
+    matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
+    let characters = matrix.missing_characters();
+    if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(()) }
 }
 
 fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {

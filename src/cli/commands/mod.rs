@@ -1,7 +1,10 @@
 //! One file a command; each returns the exit code.
 
 pub mod check;
+pub mod compare;
+pub mod export;
 pub mod make;
 pub mod manual;
+pub mod new;
 pub mod plan;
 pub mod supplies;

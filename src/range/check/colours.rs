@@ -9,7 +9,7 @@ use crate::range::{Colour, Family, FamilyId, Finish, Value};
 use crate::read::raw;
 use crate::read::ron::Place;
 
-use super::keys::{Keys, text, words};
+use super::keys::{Keys, fill, text, words};
 use super::parts::per_listing;
 
 /// Years that are believed.
@@ -42,7 +42,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
     let missing = |what: &str, help: &str| {
         Diagnostic::error("missing-field", format!("{shown} has no {what}"))
             .at(place.head())
-            .help(help)
+            .help(fill(place, what, help))
     };
     let family = match raw.family {
         Some(f) => around.families.find(&f, place.field("family"), findings).unwrap_or(0),
@@ -81,15 +81,20 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         place.field("numbers"),
         around.listings,
         findings,
-    )
-    .into_iter()
-    .map(|n| {
-        n.map(|(n, at)| {
-            text(&n, at, findings);
-            n
+    );
+    let number_spans: Vec<Option<Span>> = numbers
+        .iter()
+        .map(|n| n.as_ref().and_then(|(_, at)| at.span()).or(own_span.clone()))
+        .collect();
+    let numbers = numbers
+        .into_iter()
+        .map(|n| {
+            n.map(|(n, at)| {
+                text(&n, at, findings);
+                n
+            })
         })
-    })
-    .collect();
+        .collect();
     let (value, rgb) = match raw.value {
         Some(v) => value(v, &shown, place.field("value"), findings),
         None => {
@@ -128,6 +133,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         finish: finish.unwrap_or(Finish::Opaque),
         span: own_span,
         name_spans,
+        number_spans,
     }
 }
 
@@ -154,7 +160,7 @@ fn value(raw: raw::Value, shown: &str, place: Place, findings: &mut Findings) ->
         raw::Value::Lab(_) => Some("Lab"),
         raw::Value::Spectrum(_) => Some("Spectrum"),
     };
-    if place.name() != due {
+    if !place.in_cells() && place.name() != due {
         findings.push(
             Diagnostic::error("bad-value", "this is no kind of colour value that is known")
                 .at(place.head())

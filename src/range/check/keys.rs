@@ -30,17 +30,17 @@ pub struct Keys {
 }
 
 impl Keys {
-    /// Collects the keys of a list, with messages for missing, odd and double ones.
+    /// Collects the keys of a list, with messages for missing, odd and double
+    /// ones. `whole`: the list is there and was read.
     pub fn new<'a>(
         kind: &'static str,
-        root: Place,
-        list: &str,
+        place: Place,
+        whole: bool,
         keys: impl Iterator<Item = &'a Option<String>>,
         findings: &mut Findings,
     ) -> Keys {
-        let place = root.field(list);
         let mut numbers = BTreeMap::new();
-        let mut doubtful = root.faulted(list) || (root.has(list) && place.damaged());
+        let mut doubtful = !whole || place.damaged();
         for (i, key) in keys.enumerate() {
             let item = place.item(i);
             let Some(key) = key else {
@@ -49,7 +49,11 @@ impl Keys {
                     findings.push(
                         Diagnostic::error("missing-field", format!("this {kind} has no key"))
                             .at(item.head())
-                            .help("add key: \"...\", a short name of letters, digits and hyphens"),
+                            .help(fill(
+                                item,
+                                "key",
+                                "add key: \"...\", a short name of letters, digits and hyphens",
+                            )),
                     );
                 }
                 continue;
@@ -64,7 +68,7 @@ impl Keys {
                 );
             }
         }
-        Keys { kind, numbers, doubtful: doubtful || !root.has(list), missed: Cell::new(false) }
+        Keys { kind, numbers, doubtful, missed: Cell::new(false) }
     }
 
     /// The number of a key; a message when there is none.
@@ -124,6 +128,15 @@ impl Keys {
     /// Is the list not to be trusted because part of it could not be read?
     pub fn doubtful(&self) -> bool {
         self.doubtful
+    }
+}
+
+/// How to give what is missing: in a table by its column.
+pub fn fill(place: Place, column: &str, written: &str) -> String {
+    if place.in_cells() {
+        format!("fill the column '{column}' of this row")
+    } else {
+        written.to_owned()
     }
 }
 

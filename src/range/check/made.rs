@@ -1,7 +1,7 @@
 //! Which part is made in which colour, and in which years.
 
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{Colour, Part};
+use crate::range::{Colour, ColourId, MadeYears, Part, PartId};
 use crate::read::raw;
 use crate::read::ron::Place;
 
@@ -12,35 +12,19 @@ use super::colours::year;
 pub struct Made {
     /// `cells[colour][part]`
     pub cells: Vec<Vec<bool>>,
-    pub years: Vec<Years>,
-}
-
-/// The years in which a part is made in a colour.
-pub struct Years {
-    pub colour: usize,
-    pub part: usize,
-    pub from: Option<u16>,
-    pub to: Option<u16>,
-}
-
-impl Years {
-    /// Is it made in this year?
-    pub fn holds(&self, year: u16) -> bool {
-        self.from.is_none_or(|f| f <= year) && self.to.is_none_or(|t| year <= t)
-    }
+    pub years: Vec<MadeYears>,
 }
 
 /// Without a matrix every part is made in every colour.
 pub fn check(
     raw: Option<raw::Made>,
-    root: Place,
+    place: Place,
     index: &Index,
     (parts, colours): (&[Part], &[Colour]),
     findings: &mut Findings,
 ) -> Made {
     let whole = || vec![vec![true; parts.len()]; colours.len()];
     let Some(raw) = raw else { return Made { cells: whole(), years: Vec::new() } };
-    let place = root.field("made");
     let columns: Vec<Option<usize>> = match &raw.parts {
         Some(list) => columns(list, place.field("parts"), index, findings),
         None => (0..parts.len()).map(Some).collect(),
@@ -67,11 +51,12 @@ pub fn check(
                             format!("there is no row of marks for '{}'", c.key),
                         )
                         .at(c.span.clone())
-                        .help(format!(
-                            "add \"{}\": \"{}\" to made.rows",
-                            c.key,
-                            ".".repeat(columns.len())
-                        )),
+                        .help(if place.in_cells() {
+                            format!("add a row for '{}' to the table of what is made", c.key)
+                        } else {
+                            let marks = ".".repeat(columns.len());
+                            format!("add \"{}\": \"{marks}\" to made.rows", c.key)
+                        }),
                     );
                 }
             }
@@ -80,6 +65,11 @@ pub fn check(
     };
     let years =
         raw.years.map(|y| years(y, place.field("years"), index, findings)).unwrap_or_default();
+    // Years of what is not made at all, or without limits, say nothing.
+    let years = years
+        .into_iter()
+        .filter(|y: &MadeYears| cells[y.colour.0][y.part.0] && (y.from.is_some() || y.to.is_some()))
+        .collect();
     Made { cells, years }
 }
 
@@ -191,7 +181,7 @@ fn years(
     at: Place,
     index: &Index,
     findings: &mut Findings,
-) -> Vec<Years> {
+) -> Vec<MadeYears> {
     let mut out = Vec::new();
     for (i, (colour_key, list)) in raw.0.into_iter().enumerate() {
         let here = at.item(i);
@@ -216,7 +206,7 @@ fn years(
                 );
             }
             if let (Some(colour), Some(part)) = (colour, part) {
-                out.push(Years { colour, part, from, to });
+                out.push(MadeYears { colour: ColourId(colour), part: PartId(part), from, to });
             }
         }
     }

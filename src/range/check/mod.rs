@@ -6,16 +6,18 @@ mod keys;
 mod made;
 mod parts;
 mod sheet;
+mod tables;
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::{inside, locate, raw, read_text, ron};
+use crate::read::{inside, locate, raw, read_text, ron, table};
 
 use super::{Family, Listing, Range, SheetSpec};
 use keys::{Keys, words};
+use tables::{Files, here, here_or_there};
 
 /// What a sheet file and the files it names come to.
 #[derive(Debug)]
@@ -71,6 +73,24 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
     }
 }
 
+/// Reads the whole range of a range file or of a sheet file, whatever the sheet chooses of it.
+///
+/// # Errors
+/// Everything that is wrong with it, together with the warnings.
+pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+    if is_range(file) {
+        return load_either(file, sources).map(|described| described.range);
+    }
+    let mut findings = Findings::default();
+    let range = open(file, None, "Sheet", sources, &mut findings)
+        .and_then(|doc| range_of(file, &doc, sources, &mut findings))
+        .map(|(file, doc)| check_range(&file, doc, sources, &mut findings).range);
+    match range {
+        Some(range) if !findings.failed() => Ok(range),
+        _ => Err(findings),
+    }
+}
+
 /// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
 fn is_range(file: &Path) -> bool {
     read_text(file, None).is_ok_and(|text| {
@@ -85,6 +105,25 @@ fn load_all(
     findings: &mut Findings,
 ) -> Option<(Range, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
+    let (range_file, range_doc) = range_of(sheet_file, &doc, sources, findings)?;
+    let Checked { mut range, index } = check_range(&range_file, range_doc, sources, findings);
+    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
+    if let Some(year) = sheet.year {
+        for y in range.years.iter().filter(|y| !y.holds(year)) {
+            range.made[y.colour.0][y.part.0] = false;
+        }
+    }
+    without_parts(&range, &sheet, findings);
+    Some((range, sheet))
+}
+
+/// The range file that a sheet names.
+fn range_of(
+    sheet_file: &Path,
+    doc: &ron::Document<raw::Sheet>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<(PathBuf, ron::Document<raw::Range>)> {
     let place = doc.source.root();
     let Some(name) = &doc.value.range else {
         if !place.faulted("range") {
@@ -102,15 +141,8 @@ fn load_all(
         findings.push(outside(name, here));
         return None;
     };
-    let range_doc = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
-    let Checked { mut range, index, years } =
-        check_range(&range_file, range_doc, sources, findings);
-    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
-    if let Some(year) = sheet.year {
-        years.iter().filter(|y| !y.holds(year)).for_each(|y| range.made[y.colour][y.part] = false);
-    }
-    without_parts(&range, &sheet, findings);
-    Some((range, sheet))
+    let range = open::<raw::Range>(&range_file, here, "Range", sources, findings)?;
+    Some((range_file, range))
 }
 
 fn open<T: serde::de::DeserializeOwned>(
@@ -150,7 +182,6 @@ struct Index {
 struct Checked {
     range: Range,
     index: Index,
-    years: Vec<made::Years>,
 }
 
 /// Colours of the sheet that no part shows.
@@ -182,47 +213,95 @@ fn check_range(
 ) -> Checked {
     let root = doc.source.root();
     let raw = doc.value;
-    let raw_listings = at_most(20, raw.listings, root, "listings", findings);
-    let raw_families = at_most(200, raw.families, root, "families", findings);
-    let raw_parts = at_most(500, raw.parts, root, "parts", findings);
-    let raw_colours = at_most(20_000, raw.colours, root, "colours", findings);
-    for (name, empty, help) in [
+    let mut files = Files { range: file, sources };
+    let listings = here(20, raw.listings, root, "listings", findings);
+    let families = here(200, raw.families, root, "families", findings);
+    let named: Vec<(String, String)> = listings
+        .items
+        .iter()
+        .map(|l| {
+            let key = l.key.clone().unwrap_or_default();
+            let title = l.title.as_ref().map_or_else(|| key.clone(), |t| t.text.clone());
+            (key, title)
+        })
+        .collect();
+    let named: Vec<table::Named<'_>> = named.iter().map(|(k, t)| (&**k, &**t)).collect();
+    let parts = here_or_there(
+        500,
+        raw.parts,
+        root,
+        "parts",
+        &mut files,
+        findings,
+        |grid, own, findings| table::parts(grid, own, &named, findings),
+    );
+    let colours = here_or_there(
+        20_000,
+        raw.colours,
+        root,
+        "colours",
+        &mut files,
+        findings,
+        |grid, own, findings| table::colours(grid, own, &named, findings),
+    );
+    let (made, made_source) = {
+        let colours: Vec<(&str, Vec<&str>)> = colours.items.iter().map(goes_by_colour).collect();
+        let parts: Vec<(&str, Vec<&str>)> = parts.items.iter().map(goes_by_part).collect();
+        let known = table::Known { listings: &named, colours: &colours, parts: &parts };
+        tables::made(raw.made, root, &mut files, &known, findings)
+    };
+    for (stands, empty, help) in [
         (
-            "listings",
-            raw_listings.is_empty(),
+            &listings.stands,
+            listings.items.is_empty(),
             r#"add listings: [(key: "works", title: "Works list")]"#,
         ),
         (
-            "families",
-            raw_families.is_empty(),
+            &families.stands,
+            families.items.is_empty(),
             r#"add families: [(key: "gloss", title: "Gloss", finish: opaque)]"#,
         ),
-        ("parts", raw_parts.is_empty(), r#"add parts: [(key: "b9", shape: "shapes/button.svg")]"#),
         (
-            "colours",
-            raw_colours.is_empty(),
+            &parts.stands,
+            parts.items.is_empty(),
+            r#"add parts: [(key: "b9", shape: "shapes/button.svg")]"#,
+        ),
+        (
+            &colours.stands,
+            colours.items.is_empty(),
             r##"add colours: [(key: "gannet", family: "gloss", value: "#f8f7f3")]"##,
         ),
     ] {
-        let place = root.field(name);
-        if empty && !root.faulted(name) && !(root.has(name) && place.damaged()) {
-            let span = if root.has(name) { place.key_span() } else { root.head() };
-            findings.push(
-                Diagnostic::error("missing-field", format!("the range has no {name}"))
-                    .at(span)
-                    .help(help),
-            );
-        }
+        stands.not_empty(empty, root, help, findings);
     }
-    let listing_keys =
-        Keys::new("listing", root, "listings", raw_listings.iter().map(|l| &l.key), findings);
-    let family_keys =
-        Keys::new("family", root, "families", raw_families.iter().map(|f| &f.key), findings);
-    let part_keys = Keys::new("part", root, "parts", raw_parts.iter().map(|p| &p.key), findings);
-    let colour_keys =
-        Keys::new("colour", root, "colours", raw_colours.iter().map(|c| &c.key), findings);
+    let index = Index {
+        listings: listings.stands.keys(
+            "listing",
+            root,
+            listings.items.iter().map(|l| &l.key),
+            findings,
+        ),
+        families: families.stands.keys(
+            "family",
+            root,
+            families.items.iter().map(|f| &f.key),
+            findings,
+        ),
+        parts: parts.stands.keys("part", root, parts.items.iter().map(|p| &p.key), findings),
+        colours: colours.stands.keys(
+            "colour",
+            root,
+            colours.items.iter().map(|c| &c.key),
+            findings,
+        ),
+    };
+    let families_at = root.field("families");
+    let colours_at = colours.stands.place(root);
+    let parts_at = parts.stands.place(root);
+    let made_at = made_source.as_ref().map_or(root.field("made"), ron::Source::root);
 
-    let listings: Vec<Listing> = raw_listings
+    let listings: Vec<Listing> = listings
+        .items
         .into_iter()
         .enumerate()
         .map(|(i, l)| {
@@ -232,7 +311,8 @@ fn check_range(
             Listing { title: title.unwrap_or_else(|| super::Words::plain(&key)), key }
         })
         .collect();
-    let families: Vec<Family> = raw_families
+    let families: Vec<Family> = families
+        .items
         .into_iter()
         .enumerate()
         .map(|(i, f)| {
@@ -241,7 +321,13 @@ fn check_range(
             let title = f.title.map(|t| words(t, place.field("title"), findings));
             let note = f.note.map(|t| words(t, place.field("note"), findings)).unwrap_or_default();
             let legend = f.legend.map(|t| words(t, place.field("legend"), findings));
+            let note_span = place.or_head("note");
+            let legend_span =
+                if place.has("legend") { place.or_head("legend") } else { note_span.clone() };
             Family {
+                title_span: place.or_head("title"),
+                note_span,
+                legend_span,
                 title: title.unwrap_or_else(|| super::Words::plain(&key)),
                 legend: legend.unwrap_or_else(|| note.clone()),
                 note,
@@ -250,29 +336,47 @@ fn check_range(
             }
         })
         .collect();
-    let parts =
-        parts::check(file, raw_parts, root.field("parts"), &listing_keys, sources, findings);
-    let colours = colours::check(
-        raw_colours,
-        root.field("colours"),
-        colours::Around { listings: &listing_keys, families: &family_keys, finishes: &families },
-        findings,
-    );
-    let index = Index {
-        listings: listing_keys,
-        families: family_keys,
-        parts: part_keys,
-        colours: colour_keys,
+    let parts = parts::check(&mut files, parts.items, parts_at, &index.listings, findings);
+    let around = colours::Around {
+        listings: &index.listings,
+        families: &index.families,
+        finishes: &families,
     };
-    let made = made::check(raw.made, root, &index, (&parts, &colours), findings);
+    let colours = colours::check(colours.items, colours_at, around, findings);
+    let made = made::check(made, made_at, &index, (&parts, &colours), findings);
     if !index.families.missed() {
-        unused_families(&families, &colours, root, findings);
+        unused_families(&families, &colours, (families_at, colours_at), findings);
     }
     let maker = raw.maker.map(|w| words(w, root.field("maker"), findings)).unwrap_or_default();
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
-    let range = Range { maker, release, listings, families, parts, colours, made: made.cells };
-    Checked { range, index, years: made.years }
+    let (made, years) = (made.cells, made.years);
+    let range = Range {
+        maker,
+        release,
+        listings,
+        families,
+        parts,
+        colours,
+        made,
+        years,
+        maker_span: root.or_head("maker"),
+        release_span: root.or_head("release"),
+    };
+    Checked { range, index }
+}
+
+/// A colour's key, and what else it goes by in a table of what is made.
+fn goes_by_colour(c: &raw::Colour) -> (&str, Vec<&str>) {
+    let names = c.names.iter().flat_map(|n| &n.0).map(|(_, w)| w.text.as_str());
+    let numbers = c.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
+    (c.key.as_deref().unwrap_or(""), names.chain(numbers).collect())
+}
+
+/// A part's key, and what else it goes by.
+fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
+    let numbers = p.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
+    (p.key.as_deref().unwrap_or(""), numbers.collect())
 }
 
 /// A list, cut off where it is longer than any sheet can hold: a guard against generated nonsense.
@@ -301,10 +405,10 @@ fn at_most<T>(
 fn unused_families(
     families: &[Family],
     colours: &[super::Colour],
-    root: ron::Place,
+    (families_at, colours_at): (ron::Place, ron::Place),
     findings: &mut Findings,
 ) {
-    if root.field("colours").damaged() || colours.is_empty() {
+    if colours_at.damaged() || colours.is_empty() {
         return;
     }
     let mut used = BTreeMap::new();
@@ -312,7 +416,7 @@ fn unused_families(
     for (i, f) in families.iter().enumerate().filter(|(i, _)| !used.contains_key(i)) {
         findings.push(
             Diagnostic::warning("empty-family", format!("no colour is in the family '{}'", f.key))
-                .at(root.field("families").item(i).field("key").span())
+                .at(families_at.item(i).field("key").span())
                 .help("give some colour this family, or remove it"),
         );
     }

@@ -5,35 +5,34 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Rect};
 
-use crate::diag::{Diagnostic, Findings, Sources};
+use crate::diag::{Diagnostic, Findings};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
 use crate::read::shapes::{Shape, read_shape};
 use crate::read::{inside, raw, read_text};
 
-use super::keys::{Keys, text, words};
+use super::keys::{Keys, fill, text, words};
 use super::outside;
+use super::tables::Files;
 
 pub fn check(
-    file: &Path,
+    files: &mut Files<'_>,
     raw: Vec<raw::Part>,
     place: Place,
     listings: &Keys,
-    sources: &mut Sources,
     findings: &mut Findings,
 ) -> Vec<Part> {
     raw.into_iter()
         .enumerate()
-        .map(|(i, p)| one(file, p, place.item(i), listings, sources, findings))
+        .map(|(i, p)| one(files, p, place.item(i), listings, findings))
         .collect()
 }
 
 fn one(
-    file: &Path,
+    files: &mut Files<'_>,
     raw: raw::Part,
     place: Place,
     listings: &Keys,
-    sources: &mut Sources,
     findings: &mut Findings,
 ) -> Part {
     let key = raw.key.unwrap_or_default();
@@ -48,14 +47,19 @@ fn one(
             })
         })
         .collect();
+    let shape_file = raw.shape.clone().unwrap_or_default();
     let shape = match raw.shape {
-        Some(name) => shape(file, &name, place.field("shape"), sources, findings),
+        Some(name) => shape(files, &name, place.field("shape"), findings),
         None => {
             if !place.faulted("shape") {
                 findings.push(
                     Diagnostic::error("missing-field", format!("the part '{key}' has no shape"))
                         .at(place.head())
-                        .help("add shape: \"shapes/....svg\", its outline in millimetres"),
+                        .help(fill(
+                            place,
+                            "shape",
+                            "add shape: \"shapes/....svg\", its outline in millimetres",
+                        )),
                 );
             }
             None
@@ -77,12 +81,14 @@ fn one(
             .map(|t| words(t, place.field("title"), findings))
             .unwrap_or_else(|| Words::plain(&key)),
         span: place.field("key").span(),
+        title_span: place.or_head("title"),
         key,
         numbers,
         role,
         side: raw.side.unwrap_or(Side::Left),
         size,
         shape: Arc::new(shape),
+        shape_file,
     }
 }
 
@@ -97,13 +103,12 @@ fn measured(shape: &Shape) -> String {
 }
 
 fn shape(
-    file: &Path,
+    files: &mut Files<'_>,
     name: &str,
     place: Place,
-    sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<Shape> {
-    let folder = file.parent().unwrap_or(Path::new(""));
+    let folder = files.range.parent().unwrap_or(Path::new(""));
     let Some(path) = inside(folder, name) else {
         findings.push(outside(name, place.span()));
         return None;
@@ -115,7 +120,7 @@ fn shape(
             return None;
         }
     };
-    sources.add(&path, Arc::clone(&text));
+    files.sources.add(&path, Arc::clone(&text));
     match read_shape(&path, &text) {
         Ok(shape) => Some(shape),
         Err(faults) => {

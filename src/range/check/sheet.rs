@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{
     CentreLine, ColourId, Columns, EditionSpec, FamilyId, Format, LeftOut, ListingId, PartId,
     Range, SheetFamily, SheetSpec, Side, Words,
@@ -83,10 +83,15 @@ pub fn check(
     let editions = editions(raw.editions, root, &spellings, &families, (range, index), findings);
     let style = raw.style.unwrap_or_else(|| "plate".to_owned());
     text(&style, root.field("style"), findings);
-    let or_head =
-        |field: &str| if root.has(field) { root.field(field).span() } else { root.head() };
+    let own_words = own_words(raw.words, root.field("words"), findings);
+    let items = |field: &str, list: &[Words]| -> Vec<Option<Span>> {
+        (0..list.len()).map(|i| root.field(field).item(i).span()).collect()
+    };
     SheetSpec {
+        note_spans: items("notes", &notes),
+        imprint_spans: items("imprint", &imprint),
         file: file.to_path_buf(),
+        range_file: raw.range.unwrap_or_default(),
         name,
         title,
         subtitle,
@@ -102,10 +107,36 @@ pub fn check(
         style,
         year,
         legend_parts,
-        title_span: or_head("title"),
-        subtitle_span: or_head("subtitle"),
-        style_span: or_head("style"),
+        title_span: root.or_head("title"),
+        subtitle_span: root.or_head("subtitle"),
+        style_span: root.or_head("style"),
+        corner_span: root.or_head("corner"),
+        edition_line_span: root.or_head("edition_line"),
+        own_words,
+        marked_new: None,
     }
+}
+
+/// Words of one's own for the proofreader: each a single word, none twice.
+fn own_words(raw: Option<Vec<String>>, place: Place, findings: &mut Findings) -> Vec<String> {
+    let list = raw.unwrap_or_default();
+    let mut seen = BTreeSet::new();
+    for (i, word) in list.iter().enumerate() {
+        let at = place.item(i);
+        text(word, at, findings);
+        let letters = word.chars().any(char::is_alphabetic);
+        let fault = if word.split_whitespace().count() > 1 {
+            ("bad-own-word", format!("'{word}' is more than one word"), "give each word by itself")
+        } else if !letters || word.trim() != word {
+            ("bad-own-word", format!("'{word}' is no word"), "write one word, such as \"tideline\"")
+        } else if !seen.insert(word.to_lowercase()) {
+            ("double-key", format!("the word '{word}' is given twice"), "keep one of the two")
+        } else {
+            continue;
+        };
+        findings.push(Diagnostic::error(fault.0, fault.1).at(at.span()).help(fault.2));
+    }
+    list
 }
 
 /// The folder's name as a key: other signs become hyphens.
@@ -180,7 +211,11 @@ fn left_out(
                 );
                 continue;
             }
-            out.push(LeftOut { colour: ColourId(colour), reason: reason.clone() });
+            out.push(LeftOut {
+                colour: ColourId(colour),
+                reason: reason.clone(),
+                reason_span: at.or_head("reason"),
+            });
         }
     }
     out

@@ -1,11 +1,12 @@
 //! CSV as it comes: any usual separator, encoding and line end.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
 use super::{Cell, Grid, Kind, MAX_COLUMNS, MAX_ROWS, is_blank, too_large};
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::diag::{Diagnostic, Findings, Sources, Span};
 
 /// Separators that are looked for, the likeliest first.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -15,9 +16,11 @@ pub fn grid(
     bytes: Vec<u8>,
     sheet: Option<&str>,
     whole: Option<Span>,
+    sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
     let mut notes = Findings::default();
-    let text = decode(file, bytes, &mut notes)?;
+    let text: Arc<str> = decode(file, bytes, &mut notes)?.into();
+    sources.add(file, Arc::clone(&text));
     if let Some(sheet) = sheet {
         notes.push(
             Diagnostic::warning("no-sheets", format!("a CSV file has no sheet '{sheet}'"))
@@ -38,7 +41,7 @@ pub fn grid(
     }
     open_quote(file, &text, &rows)?;
     super::number::plain(&text, &mut rows, file, &mut notes);
-    Ok(Grid { file: file.into(), text: text.into(), rows, notes })
+    Ok(Grid { file: file.into(), text, rows, notes })
 }
 
 /// UTF-8 or UTF-16 where marked or valid, else the Western code page.

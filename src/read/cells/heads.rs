@@ -62,7 +62,7 @@ pub fn find(
     findings: &mut Findings,
 ) -> Option<Heads> {
     let rows = (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT);
-    let candidates: Vec<(usize, Vec<String>)> = rows
+    let candidates: Vec<(usize, Vec<Heading>)> = rows
         .flat_map(|row| {
             let one = (row, headings(grid, row, None));
             let above = row.checked_sub(1).filter(|above| !grid.is_empty(*above));
@@ -70,18 +70,18 @@ pub fn find(
             [Some(one), two].into_iter().flatten()
         })
         .collect();
-    let hits = |c: &(usize, Vec<String>)| {
-        wanted.iter().filter(|w| c.1.iter().any(|h| means(w, h, own))).count()
+    let hits = |c: &(usize, Vec<Heading>)| {
+        wanted.iter().filter(|w| c.1.iter().any(|h| h.means(w, own))).count()
     };
     // Of equals the first one, the plainer one.
     let best = candidates.iter().rev().max_by_key(|c| hits(c))?;
     let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
     let mut failed = false;
     for (column, heading) in best.1.iter().enumerate() {
-        let Some(w) = wanted.iter().position(|w| means(w, heading, own)) else {
-            let passed = own.iter().any(|(o, to)| to.is_empty() && same(o, heading));
-            if !heading.is_empty() && !passed {
-                found.others.push((column, heading.clone()));
+        let Some(w) = wanted.iter().position(|w| heading.means(w, own)) else {
+            let passed = |h: &str| own.iter().any(|(o, to)| to.is_empty() && same(o, h));
+            if !heading.here.is_empty() && !passed(&heading.here) && !passed(&heading.both) {
+                found.others.push((column, heading.here.clone()));
             }
             continue;
         };
@@ -144,20 +144,30 @@ pub fn unknown(grid: &Grid, heads: &Heads, wanted: &[Head], findings: &mut Findi
     }
 }
 
-/// The headings of a row; with a row above, whose cells may be merged to the
-/// right, both together.
-fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<String> {
+/// A heading: its own cell, and together with the cell above.
+struct Heading {
+    here: String,
+    both: String,
+}
+
+impl Heading {
+    fn means(&self, wanted: &Head, own: &[(String, String)]) -> bool {
+        means(wanted, &self.both, own) || means(wanted, &self.here, own)
+    }
+}
+
+/// The headings of a row; the cells of a row above may be merged to the right.
+fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<Heading> {
     let columns = grid.rows[row].len().max(above.map_or(0, |a| grid.rows[a].len()));
     let mut over = "";
     (0..columns)
         .map(|column| {
             let here = grid.at(row, column);
-            let Some(above) = above else { return here.to_owned() };
-            let own = grid.at(above, column);
-            if !own.is_empty() {
-                over = own;
+            let upper = above.map_or("", |above| grid.at(above, column));
+            if !upper.is_empty() {
+                over = upper;
             }
-            format!("{over} {here}").trim().to_owned()
+            Heading { here: here.to_owned(), both: format!("{over} {here}").trim().to_owned() }
         })
         .collect()
 }
@@ -175,13 +185,16 @@ fn means(wanted: &Head, heading: &str, own: &[(String, String)]) -> bool {
 /// Alike but for case, blanks and signs.
 pub fn same(a: &str, b: &str) -> bool {
     let plain = |s: &str| -> String {
+        // A byte-order mark that another program took for three letters.
+        let s = s.strip_prefix("ï»¿").unwrap_or(s);
         s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
     };
     let (a, b) = (plain(a), plain(b));
     !a.is_empty() && a == b
 }
 
-/// The message for a cell whose text a spreadsheet has taken for something else.
+/// The message for a cell whose text a spreadsheet has taken for something
+/// else: an error where the text is lost, a warning where it may be.
 pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
     let cell = grid.cell(row, column)?;
     let shown = grid.text_of(cell);
@@ -192,6 +205,13 @@ pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
             format!("the spreadsheet took this cell for a date, {shown}"),
             "format the column as text, then type the cell again",
         ),
+        Kind::DateLike => {
+            return Some(
+                Diagnostic::warning("date-like", format!("'{shown}' looks like a date"))
+                    .at(grid.span(row, column))
+                    .help("if the spreadsheet made it from something else, format the column as text and type the cell again"),
+            );
+        }
         Kind::Fault => (
             "formula-fault",
             format!("the formula of this cell has failed: {shown}"),

@@ -39,6 +39,8 @@ pub enum Kind {
     Number,
     /// Text that was typed is lost: 10-12 has become the tenth of December.
     Date,
+    /// A text of a CSV file that may have been made from something else.
+    DateLike,
     /// A formula that came to nothing, `#REF!`.
     Fault,
 }
@@ -122,15 +124,14 @@ pub fn read(
         }
     };
     let bytes = read_bytes(file, from)?;
-    let grid = match kind {
-        None => csv::grid(file, bytes, sheet, whole)?,
-        Some(kind) => workbook::grid(file, bytes, kind, sheet, whole)?,
-    };
     match kind {
-        None => sources.add(&grid.file, Arc::clone(&grid.text)),
-        Some(_) => sources.add_cells(&grid.file, Arc::clone(&grid.text)),
+        None => csv::grid(file, bytes, sheet, whole, sources),
+        Some(kind) => {
+            let grid = workbook::grid(file, bytes, kind, sheet, whole)?;
+            sources.add_cells(&grid.file, Arc::clone(&grid.text));
+            Ok(grid)
+        }
     }
-    Ok(grid)
 }
 
 /// The message for a table beyond the limits.

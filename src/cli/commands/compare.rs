@@ -1,0 +1,155 @@
+//! `compare`: what changed between two releases, and what to make again.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::cli::args::CompareArgs;
+use crate::cli::{fail, machine, print};
+use crate::compare::report::{Titles, csv, json, markdown, text};
+use crate::compare::{Changes, Shown, ranges, sheets};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::write;
+use crate::range::{Described, Range, SheetSpec, load_either, load_range};
+use crate::read::read_text;
+use crate::spelling::Spelling;
+
+/// How the changes are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    Text,
+    Json,
+    Csv,
+    Markdown,
+}
+
+/// Runs `compare`.
+pub fn run(args: &CompareArgs) -> u8 {
+    let mut sources = Sources::default();
+    let form = match form(args) {
+        Ok(form) => form,
+        Err(d) => return fail(d.into(), &sources, args.json),
+    };
+    let (changes, titles) = match compared(&args.old, &args.new, &mut sources) {
+        Ok(compared) => compared,
+        Err(findings) => return fail(findings, &sources, args.json),
+    };
+    let told = match form {
+        Form::Text => text(&changes),
+        Form::Json => json(&changes),
+        Form::Csv => csv(&changes),
+        Form::Markdown => markdown(&changes, &titles),
+    };
+    match &args.out {
+        None => print(&told),
+        Some(file) => match write::whole(file, told.as_bytes()) {
+            Ok(_) => print(&format!("written to {}\n", file.display())),
+            Err(d) => return machine(d),
+        },
+    }
+    0
+}
+
+/// As asked for, else as the file's ending says, else text.
+fn form(args: &CompareArgs) -> Result<Form, Diagnostic> {
+    let asked = [(args.json, Form::Json), (args.csv, Form::Csv), (args.markdown, Form::Markdown)];
+    if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
+        return Ok(form);
+    }
+    let Some(file) = &args.out else { return Ok(Form::Text) };
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("md") => Ok(Form::Markdown),
+        Some("json") => Ok(Form::Json),
+        Some("csv") => Ok(Form::Csv),
+        Some("txt") => Ok(Form::Text),
+        _ => Err(Diagnostic::error(
+            "unknown-ending",
+            format!("'{}' does not say in which form to write", file.display()),
+        )
+        .help("end its name in .md, .json, .csv or .txt, or add --markdown, --json or --csv")),
+    }
+}
+
+/// Reads both files; the faults of both are told at once.
+fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, Titles), Findings> {
+    let (old_file, new_file) = (old, new);
+    let (old, new) = both(load_either(old_file, sources), load_either(new_file, sources))?;
+    match (&old.sheet, &new.sheet) {
+        (Some(old_sheet), Some(new_sheet)) => {
+            let (old, new) =
+                both(shown(&old.range, old_sheet, sources), shown(&new.range, new_sheet, sources))?;
+            Ok((sheets(&old, &new), Titles::new(old.range, new.range)))
+        }
+        _ => {
+            // What a sheet chooses, and its year, is no change of the range.
+            let (old, new) = both(whole(old, old_file, sources), whole(new, new_file, sources))?;
+            Ok((ranges(&old, &new), Titles::new(&old, &new)))
+        }
+    }
+}
+
+fn whole(described: Described, file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+    match described.sheet {
+        None => Ok(described.range),
+        Some(_) => load_range(file, sources),
+    }
+}
+
+fn both<T>(old: Result<T, Findings>, new: Result<T, Findings>) -> Result<(T, T), Findings> {
+    match (old, new) {
+        (Ok(old), Ok(new)) => Ok((old, new)),
+        (Err(mut old), new) => {
+            old.extend(new.err().unwrap_or_default());
+            Err(old)
+        }
+        (_, Err(new)) => Err(new),
+    }
+}
+
+/// A sheet with its spellings and the texts of the files of its own.
+fn shown<'a>(
+    range: &'a Range,
+    sheet: &'a SheetSpec,
+    sources: &mut Sources,
+) -> Result<Shown<'a>, Findings> {
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    let mut findings = Findings::default();
+    let mut spellings = BTreeMap::new();
+    let mut files: Vec<(&String, PathBuf)> = Vec::new();
+    let own = |name: &str| name.ends_with(".ron") || name.contains('/');
+    if own(sheet.style()) {
+        files.push((sheet.style(), beside(sheet.style(), folder)));
+    }
+    for edition in sheet.editions() {
+        if own(edition.layout()) {
+            files.push((edition.layout(), beside(edition.layout(), folder)));
+        }
+        for tag in edition.spellings() {
+            if spellings.contains_key(tag) {
+                continue;
+            }
+            match Spelling::load_noting(tag, folder, sources) {
+                Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
+                Err(d) => findings.push(d),
+            }
+            let file = folder.join("spelling").join(format!("{tag}.ron"));
+            if file.exists() {
+                files.push((tag, file));
+            }
+        }
+    }
+    let mut texts = BTreeMap::new();
+    for (name, file) in files {
+        match read_text(&file, None) {
+            Ok(text) => drop(texts.insert(name.clone(), text.to_string())),
+            Err(d) => findings.push(d),
+        }
+    }
+    if findings.failed() { Err(findings) } else { Ok(Shown { range, sheet, spellings, texts }) }
+}
+
+/// A file named in a sheet stands beside it.
+fn beside(name: &str, folder: &Path) -> PathBuf {
+    let near = folder.join(name);
+    if near.exists() { near } else { PathBuf::from(name) }
+}

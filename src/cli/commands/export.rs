@@ -1,0 +1,93 @@
+//! `export`: the range as tables, in a folder that works as it is.
+
+use std::path::{Component, Path, PathBuf};
+
+use crate::cli::args::{ExportArgs, ExportTo};
+use crate::cli::{FAULTY, fail, machine, print, say};
+use crate::diag::{Diagnostic, Sources};
+use crate::edition::{Filter, Matrix, write};
+use crate::export::{self, To};
+use crate::range::load;
+
+/// Runs `export`.
+pub fn run(args: &ExportArgs) -> u8 {
+    let mut sources = Sources::default();
+    let loaded = match load(&args.sheet, &mut sources) {
+        Ok(loaded) => loaded,
+        Err(findings) => return fail(findings, &sources, false),
+    };
+    say(loaded.warnings.clone(), &sources, false);
+    let to = match args.to {
+        ExportTo::Xlsx => To::Xlsx,
+        ExportTo::Csv => To::Csv,
+    };
+    let out = args
+        .out
+        .clone()
+        .unwrap_or_else(|| Path::new("out").join(format!("{}-tables", loaded.sheet.name())));
+    let folder = args.sheet.parent().unwrap_or(Path::new("")).to_path_buf();
+    if same_folder(&folder, &out) {
+        let fault =
+            Diagnostic::error("same-folder", "the export would overwrite the sheet's own files")
+                .help("choose another folder with --out");
+        return fail(fault.into(), &sources, false);
+    }
+    let mut files = match export::files(&loaded.range, &loaded.sheet, to) {
+        Ok(files) => files,
+        Err(why) => {
+            let fault =
+                Diagnostic::error("not-exported", format!("the tables cannot be written: {why}"))
+                    .help("use --to csv");
+            return fail(fault.into(), &sources, false);
+        }
+    };
+    let range_file = folder.join(loaded.sheet.range_file());
+    // Layouts, styles and spellings of one's own are read with the matrix.
+    if let Err(findings) = Matrix::resolve(loaded, &Filter::default(), &mut sources) {
+        say(findings, &sources, false);
+        return FAULTY;
+    }
+    for (path, text) in sources.files() {
+        let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+        let inside = path.strip_prefix(&folder).ok().filter(|_| path != range_file && !table);
+        if let Some(name) = inside.and_then(portable) {
+            files.push((name, text.as_bytes().to_vec()));
+        }
+    }
+    match write_all(&out, &files) {
+        Ok(()) => {
+            print(&format!("{} files in {}\n", files.len(), out.display()));
+            0
+        }
+        Err(fault) => machine(fault),
+    }
+}
+
+fn same_folder(a: &Path, b: &Path) -> bool {
+    let whole = |p: &Path| {
+        let p = if p.as_os_str().is_empty() { Path::new(".") } else { p };
+        std::fs::canonicalize(p).ok()
+    };
+    whole(b).is_some_and(|b| whole(a) == Some(b))
+}
+
+/// A path inside a folder, written with /.
+fn portable(path: &Path) -> Option<String> {
+    let parts: Option<Vec<&str>> = path
+        .components()
+        .map(|c| match c {
+            Component::Normal(part) => part.to_str(),
+            _ => None,
+        })
+        .collect();
+    Some(parts?.join("/"))
+}
+
+fn write_all(out: &Path, files: &[export::File]) -> Result<(), Diagnostic> {
+    for (name, bytes) in files {
+        let path: PathBuf = out.join(name);
+        write::folder(path.parent().unwrap_or(out))?;
+        write::whole(&path, bytes)?;
+    }
+    Ok(())
+}

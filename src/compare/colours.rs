@@ -1,0 +1,130 @@
+//! Colours: new, gone, and what differs in those that stayed.
+
+use palette::color_difference::Ciede2000;
+use palette::white_point::{D50, WhitePoint};
+use palette::{IntoColor, Lab, Xyz};
+
+use super::change::{About, Change, Kind, What};
+use super::pairs::Pairs;
+use crate::graphic::lab;
+use crate::range::observer::{WHITE_D50, spectrum_to_xyz};
+use crate::range::{Colour, Range, Value};
+
+/// In the new order, then those gone in the old one.
+pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+    let mut out = Vec::new();
+    for (i, colour) in new.colours().iter().enumerate() {
+        let mut about = about(colour, &mut out);
+        match pairs.colours.before(i) {
+            None => drop(about.push(Kind::New, None, Some(described(new, colour)))),
+            Some(was) => one(&mut about, (old, &old.colours()[was]), (new, colour), pairs),
+        }
+    }
+    for i in pairs.colours.gone() {
+        let colour = &old.colours()[i];
+        about(colour, &mut out).push(Kind::Withdrawn, Some(described(old, colour)), None);
+    }
+    out
+}
+
+fn about<'a>(colour: &'a Colour, out: &'a mut Vec<Change>) -> About<'a> {
+    About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
+}
+
+fn one(
+    about: &mut About<'_>,
+    (old, was): (&Range, &Colour),
+    (new, is): (&Range, &Colour),
+    pairs: &Pairs,
+) {
+    lifetime(about, was, is);
+    about.text(Kind::Rekeyed, was.key(), is.key());
+    for (o, n) in pairs.listings.both() {
+        let listing = new.listings()[n].key();
+        let (before, after) = (was.names()[o].as_ref(), is.names()[n].as_ref());
+        about.words(Kind::Renamed, Some(listing), before, after);
+        let (before, after) = (was.numbers()[o].as_ref(), is.numbers()[n].as_ref());
+        about.listed(Kind::Renumbered, listing, before, after);
+    }
+    if was.value() != is.value() {
+        let change = about.push(Kind::Revalued, Some(value_words(was)), Some(value_words(is)));
+        change.de00 = Some(difference(was, is));
+    }
+    let (from, to) = (old.family(was.family()), new.family(is.family()));
+    about.text(Kind::Moved, from.key(), to.key());
+    // A colour that takes its family's finish changes with it: that is told once.
+    let follows = was.finish() == from.finish() && is.finish() == to.finish();
+    if !(follows && from.key() == to.key()) {
+        about.text(Kind::Finish, was.finish().word(), is.finish().word());
+    }
+    about.words(Kind::Note, None, was.note().as_ref(), is.note().as_ref());
+}
+
+/// A last year set since is a withdrawal to come, one taken away a return; other years are years.
+fn lifetime(about: &mut About<'_>, was: &Colour, is: &Colour) {
+    let (before, after) = (years(was), years(is));
+    match (was.last_year(), is.last_year()) {
+        (None, Some(_)) => drop(about.push(Kind::Ending, before, after)),
+        (Some(_), None) => drop(about.push(Kind::Back, before, after)),
+        _ if before != after => drop(about.push(Kind::Years, before, after)),
+        _ => {}
+    }
+}
+
+/// '2016 to 2025', 'from 2016', 'to 2025'.
+fn years(colour: &Colour) -> Option<String> {
+    match (colour.first_year(), colour.last_year()) {
+        (None, None) => None,
+        (Some(first), None) => Some(format!("from {first}")),
+        (None, Some(last)) => Some(format!("to {last}")),
+        (Some(first), Some(last)) => Some(format!("{first} to {last}")),
+    }
+}
+
+/// 'Gannet 101, Chalk Ledge 3-237; gloss': names and numbers by listing, and the family.
+fn described(range: &Range, colour: &Colour) -> String {
+    let lines = colour.names().iter().zip(colour.numbers()).filter_map(|(name, number)| {
+        let both = [name.as_ref().map(|w| w.text.as_str()), number.as_deref()];
+        let line = both.into_iter().flatten().collect::<Vec<_>>().join(" ");
+        (!line.is_empty()).then_some(line)
+    });
+    let lines = lines.collect::<Vec<_>>().join(", ");
+    let family = &range.family(colour.family()).title().text;
+    if lines.is_empty() { family.clone() } else { format!("{lines}; {family}") }
+}
+
+fn value_words(colour: &Colour) -> String {
+    match colour.value() {
+        Value::Srgb(rgb) => rgb.hex(),
+        Value::LabD50 { l, a, b } => format!("Lab({l}, {a}, {b})"),
+        Value::Spectrum { .. } => format!("spectrum shown as {}", colour.rgb().hex()),
+    }
+}
+
+/// CIEDE2000 (all weights 1), rounded to four decimals.
+///
+/// Between two measured values (Lab or spectrum) in Lab D50, as measured;
+/// else between the sRGB values that are shown, in Lab D65.
+fn difference(was: &Colour, is: &Colour) -> f64 {
+    let de = match (measured(was.value()), measured(is.value())) {
+        (Some(a), Some(b)) => a.difference(b),
+        _ => lab(was.rgb()).difference(lab(is.rgb())),
+    };
+    (de * 1e4).round() / 1e4
+}
+
+fn measured(value: &Value) -> Option<Lab<D50, f64>> {
+    match value {
+        Value::Srgb(_) => None,
+        Value::LabD50 { l, a, b } => Some(Lab::new(*l, *a, *b)),
+        Value::Spectrum { from, step, values } => {
+            // palette's D50 differs from the ICC white in the fourth digit: go by ratio.
+            let xyz = spectrum_to_xyz(*from, *step, values);
+            let white = <D50 as WhitePoint<f64>>::get_xyz();
+            let ratio = [0, 1, 2].map(|k| xyz[k] / WHITE_D50[k]);
+            let xyz: Xyz<D50, f64> =
+                Xyz::new(ratio[0] * white.x, ratio[1] * white.y, ratio[2] * white.z);
+            Some(xyz.into_color())
+        }
+    }
+}

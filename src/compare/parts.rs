@@ -1,0 +1,187 @@
+//! Listings, families and parts: new, gone, and what differs in those that stayed.
+
+use kurbo::{BezPath, PathEl, Point};
+
+use super::change::{About, Change, Kind, What, some};
+use super::pairs::{Match, Pairs};
+use crate::range::{Part, Range};
+
+/// Movement of an outline's points that counts as none: 0.1 µm, a saved file's rounding, mm.
+const STILL: f64 = 1e-4;
+
+/// The release itself, then the published listings.
+pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+    let mut out = Vec::new();
+    for (key, was, is) in
+        [("maker", old.maker(), new.maker()), ("release", old.release(), new.release())]
+    {
+        About { what: What::Range, key, name: key, out: &mut out }.words(
+            Kind::Changed,
+            None,
+            Some(was),
+            Some(is),
+        );
+    }
+    for (i, is) in new.listings().iter().enumerate() {
+        let mut about =
+            About { what: What::Listing, key: is.key(), name: &is.title().text, out: &mut out };
+        match pairs.listings.before(i) {
+            None => drop(about.push(Kind::New, None, some(&is.title().text))),
+            Some(o) => {
+                about.words(Kind::Renamed, None, Some(old.listings()[o].title()), Some(is.title()))
+            }
+        }
+    }
+    for was in pairs.listings.gone().map(|i| &old.listings()[i]) {
+        About { what: What::Listing, key: was.key(), name: &was.title().text, out: &mut out }.push(
+            Kind::Withdrawn,
+            some(&was.title().text),
+            None,
+        );
+    }
+    order(&mut out, What::Listing, &pairs.listings);
+    out
+}
+
+/// Families, and whether their colours stand in another order.
+pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+    let mut out = Vec::new();
+    let mixed = mixed(old, new, pairs);
+    for (i, is) in new.families().iter().enumerate() {
+        let mut about =
+            About { what: What::Family, key: is.key(), name: &is.title().text, out: &mut out };
+        let Some(was) = pairs.families.before(i).map(|o| &old.families()[o]) else {
+            about.push(Kind::New, None, some(&is.title().text));
+            continue;
+        };
+        about.words(Kind::Renamed, None, Some(was.title()), Some(is.title()));
+        about.words(Kind::Note, None, Some(was.note()), Some(is.note()));
+        about.words(Kind::Legend, None, Some(was.legend()), Some(is.legend()));
+        about.text(Kind::Finish, was.finish().word(), is.finish().word());
+        if mixed[i] {
+            about.push(Kind::Order, None, Some("its colours in another order".into()));
+        }
+    }
+    for was in pairs.families.gone().map(|i| &old.families()[i]) {
+        About { what: What::Family, key: was.key(), name: &was.title().text, out: &mut out }.push(
+            Kind::Withdrawn,
+            some(&was.title().text),
+            None,
+        );
+    }
+    order(&mut out, What::Family, &pairs.families);
+    out
+}
+
+/// Per new family: do the colours that it had before stand in another order?
+fn mixed(old: &Range, new: &Range, pairs: &Pairs) -> Vec<bool> {
+    let mut last = vec![0; new.families().len()];
+    let mut mixed = vec![false; new.families().len()];
+    for (o, n) in pairs.colours.both() {
+        let (was, is) = (old.colours()[o].family().0, new.colours()[n].family().0);
+        if pairs.families.before(is) == Some(was) {
+            mixed[is] |= o < last[is];
+            last[is] = last[is].max(o);
+        }
+    }
+    mixed
+}
+
+/// Parts.
+pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+    let mut out = Vec::new();
+    let name = |p: &Part| if p.title().text.is_empty() { p.key() } else { &p.title().text }.clone();
+    for (i, is) in new.parts().iter().enumerate() {
+        let shown = name(is);
+        let mut about = About { what: What::Part, key: is.key(), name: &shown, out: &mut out };
+        match pairs.parts.before(i) {
+            None => drop(about.push(Kind::New, None, Some(described(new, i)))),
+            Some(o) => one(&mut about, &old.parts()[o], (new, is), pairs),
+        }
+    }
+    for i in pairs.parts.gone() {
+        let was = &old.parts()[i];
+        About { what: What::Part, key: was.key(), name: &name(was), out: &mut out }.push(
+            Kind::Withdrawn,
+            Some(described(old, i)),
+            None,
+        );
+    }
+    order(&mut out, What::Part, &pairs.parts);
+    out
+}
+
+fn one(about: &mut About<'_>, was: &Part, (new, is): (&Range, &Part), pairs: &Pairs) {
+    about.words(Kind::Renamed, None, Some(was.title()), Some(is.title()));
+    for (o, n) in pairs.listings.both() {
+        let listing = new.listings()[n].key();
+        let (before, after) = (was.numbers()[o].as_ref(), is.numbers()[n].as_ref());
+        about.listed(Kind::Renumbered, listing, before, after);
+    }
+    if !same_outline(was, is) {
+        about.push(Kind::Shape, Some(extent(was)), Some(extent(is)));
+    } else if was.shape() != is.shape() {
+        about.push(Kind::Drawing, None, Some("drawn otherwise in the same outline".into()));
+    }
+    let side = |p: &Part| format!("{:?}", p.side()).to_lowercase();
+    about.text(Kind::Side, &side(was), &side(is));
+    about.text(Kind::Role, was.role(), is.role());
+    about.text(Kind::Size, was.size(), is.size());
+}
+
+/// '1102, B-09; made in 37 colours'.
+fn described(range: &Range, part: usize) -> String {
+    let numbers: Vec<&str> =
+        range.parts()[part].numbers().iter().flatten().map(String::as_str).collect();
+    let count = range.made().iter().filter(|row| row[part]).count();
+    let made = if count == 1 { "1 colour".to_owned() } else { format!("{count} colours") };
+    let numbers = numbers.join(", ");
+    let gap = if numbers.is_empty() { "" } else { "; " };
+    format!("{numbers}{gap}made in {made}")
+}
+
+/// '9.00 x 9.00 mm'.
+fn extent(part: &Part) -> String {
+    let b = part.shape().bounds;
+    format!("{:.2} x {:.2} mm", b.width(), b.height())
+}
+
+fn order(out: &mut Vec<Change>, what: What, of: &Match) {
+    if of.reordered() {
+        About { what, key: "", name: "", out }.push(
+            Kind::Order,
+            None,
+            Some("in another order".into()),
+        );
+    }
+}
+
+/// Is the outline the same, but for rounding?
+fn same_outline(was: &Part, is: &Part) -> bool {
+    let (a, b) = (was.shape(), is.shape());
+    a.rule == b.rule && same_path(&a.outline, &b.outline)
+}
+
+fn same_path(a: &BezPath, b: &BezPath) -> bool {
+    let (a, b) = (a.elements(), b.elements());
+    let near = |p: &Point, q: &Point| p.distance(*q) <= STILL;
+    a.len() == b.len()
+        && a.iter().zip(b).all(|(x, y)| match (x, y) {
+            (PathEl::MoveTo(p), PathEl::MoveTo(q)) | (PathEl::LineTo(p), PathEl::LineTo(q)) => {
+                near(p, q)
+            }
+            (PathEl::QuadTo(p1, p2), PathEl::QuadTo(q1, q2)) => near(p1, q1) && near(p2, q2),
+            (PathEl::CurveTo(p1, p2, p3), PathEl::CurveTo(q1, q2, q3)) => {
+                near(p1, q1) && near(p2, q2) && near(p3, q3)
+            }
+            (PathEl::ClosePath, PathEl::ClosePath) => true,
+            _ => false,
+        })
+}
+
+/// Does a part stand or look otherwise: outline, drawing, side, role or size?
+pub(super) fn looks_changed(was: &Part, is: &Part) -> bool {
+    !same_outline(was, is)
+        || was.shape() != is.shape()
+        || (was.side(), was.role(), was.size()) != (is.side(), is.role(), is.size())
+}

@@ -1,0 +1,82 @@
+//! What a plan leaves one to think about, though it works.
+
+use super::matrix::Planned;
+use crate::diag::{Diagnostic, Findings};
+use crate::plan::menu::best_density;
+use crate::plan::{Arrangement, PlannedFamily, Report};
+use crate::range::Columns;
+use crate::units::mm_to_pt;
+
+/// A family in loose rows whose columns would be filled this near to what the
+/// layout asks for just misses a grid.
+const JUST: f64 = 0.8;
+/// Type within this share of its floor is near it.
+const NEAR_FLOOR: f64 = 1.02;
+
+/// Hints on planned editions: once for each family, once for each layout.
+pub fn remarks(planned: &[Planned<'_>]) -> Findings {
+    let mut findings = Findings::default();
+    for p in planned {
+        for family in &p.plan.families {
+            if let Some(remark) = just_loose(p, family) {
+                findings.push(remark);
+            }
+        }
+        if let Some(remark) = small_type(p) {
+            findings.push(remark);
+        }
+    }
+    findings
+}
+
+fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
+    let facts = &p.facts.families[planned.index];
+    let chosen = matches!(facts.columns, Columns::Choose { .. });
+    if planned.choice.arrangement != Arrangement::Loose || !chosen {
+        return None;
+    }
+    let asked = p.facts.layout.contract.density;
+    let best = best_density(&p.facts, facts);
+    if best < asked * JUST {
+        return None;
+    }
+    let on_sheet = &p.facts.sheet.families()[facts.index];
+    let key = p.facts.range.family(on_sheet.family()).key();
+    Some(
+        Diagnostic::hint(
+            "nearly-a-grid",
+            format!(
+                "the family '{key}' stands in loose rows: columns would be filled to {:.0} %, and {:.0} % are asked for",
+                best * 100.0,
+                asked * 100.0
+            ),
+        )
+        .at(on_sheet.span().clone())
+        .help(format!(
+            "for columns, give it columns: Choose(from: [...]) with the parts made in most of its colours, or lower density in the layout to {:.2}",
+            (best * 100.0).floor() / 100.0
+        )),
+    )
+}
+
+fn small_type(p: &Planned<'_>) -> Option<Diagnostic> {
+    let floor = p.facts.layout.type_floor;
+    let least = Report::new(&p.facts, &p.plan).least_type_mm;
+    if least > floor * NEAR_FLOOR {
+        return None;
+    }
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    Some(
+        Diagnostic::hint(
+            "small-type",
+            format!(
+                "the least type of the edition '{}' is {:.2} pt, at its floor of {:.2} pt",
+                p.entry.name,
+                mm_to_pt(least),
+                mm_to_pt(floor)
+            ),
+        )
+        .at(edition.and_then(|e| e.span().clone()))
+        .help("read a print of it at arm's length; a larger page or fewer listings in the centre give larger type"),
+    )
+}

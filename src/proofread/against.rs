@@ -1,0 +1,121 @@
+//! A listing as published against the same listing here.
+
+use std::collections::BTreeMap;
+
+use crate::diag::{Diagnostic, Findings, nearest};
+use crate::range::{Colour, ListingId, Range, Words};
+use crate::read::cells::Grid;
+use crate::read::cells::heads::{Head, find};
+
+/// One line of the published list.
+struct Line<'a> {
+    row: usize,
+    number: &'a str,
+    name: &'a str,
+}
+
+/// Compares by number: names that differ, numbers that the published list does
+/// not have, and its colours that are missing here.
+pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings {
+    let mut findings = Findings::default();
+    let key = range.listings()[listing.0].key();
+    let wanted = [
+        Head::new("number", &["no", "nr", "code", "id", &format!("{key} number")]).needed(),
+        Head::new("name", &["colour", "color", "title", "description", &format!("{key} name")])
+            .needed(),
+    ];
+    let Some(heads) = find(published, &wanted, &[], &mut findings) else { return findings };
+    let (Some(numbers), Some(names)) = (heads.columns[0], heads.columns[1]) else {
+        return findings;
+    };
+    let lines: Vec<Line<'_>> = heads
+        .rows(published)
+        .map(|row| Line { row, number: published.at(row, numbers), name: published.at(row, names) })
+        .filter(|l| !l.number.is_empty())
+        .collect();
+    let by_number: BTreeMap<&str, &Line<'_>> = lines.iter().map(|l| (l.number, l)).collect();
+    let by_name: BTreeMap<String, &Line<'_>> =
+        lines.iter().map(|l| (l.name.to_lowercase(), l)).collect();
+    let mut here: BTreeMap<&str, &Colour> = BTreeMap::new();
+    for colour in range.colours() {
+        let Some(number) = &colour.numbers()[listing.0] else { continue };
+        here.insert(number, colour);
+        let name = colour.names()[listing.0].as_ref();
+        match by_number.get(number.as_str()) {
+            Some(line) => names_agree(colour, name, line, listing, &mut findings),
+            None => findings.push(not_listed(colour, number, name, listing, (&lines, &by_name))),
+        }
+    }
+    let ours: Vec<&str> = range
+        .colours()
+        .iter()
+        .filter_map(|c| Some(c.names()[listing.0].as_ref()?.text.as_str()))
+        .collect();
+    for line in lines.iter().filter(|l| !here.contains_key(l.number)) {
+        let help = match nearest(line.name, ours.iter().copied()) {
+            Some(near) => {
+                format!("the nearest name here is '{near}'; correct its number, or add the colour")
+            }
+            None => "add the colour, or leave it out on purpose".to_owned(),
+        };
+        findings.push(
+            Diagnostic::hint(
+                "not-here",
+                format!("the published colour {} '{}' is not in the range", line.number, line.name),
+            )
+            .at(published.span(line.row, numbers))
+            .help(help),
+        );
+    }
+    findings
+}
+
+fn names_agree(
+    colour: &Colour,
+    name: Option<&Words>,
+    line: &Line<'_>,
+    listing: ListingId,
+    findings: &mut Findings,
+) {
+    let Some(name) = name else { return };
+    if line.name.is_empty() || name.text == line.name || name.forms.values().any(|f| f == line.name)
+    {
+        return;
+    }
+    findings.push(
+        Diagnostic::warning(
+            "other-name",
+            format!(
+                "number {} is published as '{}', here it is '{}'",
+                line.number, line.name, name.text
+            ),
+        )
+        .at(colour.name_spans()[listing.0].clone())
+        .help(format!("write '{}', or see whether the number is wrong", line.name)),
+    );
+}
+
+fn not_listed(
+    colour: &Colour,
+    number: &str,
+    name: Option<&Words>,
+    listing: ListingId,
+    (lines, by_name): (&[Line<'_>], &BTreeMap<String, &Line<'_>>),
+) -> Diagnostic {
+    let name = name.map_or("", |n| n.text.as_str());
+    let same = by_name.get(&name.to_lowercase()).copied();
+    let near = || {
+        let near = nearest(name, lines.iter().map(|l| l.name))?;
+        lines.iter().find(|l| l.name == near)
+    };
+    let help = match same.or_else(|| if name.is_empty() { None } else { near() }) {
+        Some(line) => format!("'{}' is published as number {}", line.name, line.number),
+        None => "see whether the number is wrong, or the colour is not yet published".to_owned(),
+    };
+    Diagnostic::warning(
+        "not-published",
+        format!("number {number} ('{}') is not in the published list", colour.any_name()),
+    )
+    .at(colour.number_spans()[listing.0].clone())
+    .help(help)
+}

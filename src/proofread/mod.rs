@@ -1,0 +1,15 @@
+//! Proofreading: what the rules allow and a careful reader would still ask about.
+//!
+//! Every function gives findings with a place and a way out; none of them
+//! stops a sheet.
+
+pub mod against;
+mod dictionary;
+pub mod near;
+pub mod terms;
+pub mod twins;
+pub mod unused;
+mod words;
+
+pub use dictionary::Dictionaries;
+pub use words::words;

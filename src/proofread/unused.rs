@@ -1,0 +1,23 @@
+//! Parts that no colour uses.
+
+use crate::diag::{Diagnostic, Findings};
+use crate::range::{ColourId, PartId, Range};
+
+/// Parts made in no colour of the range.
+pub fn idle_parts(range: &Range) -> Findings {
+    let mut findings = Findings::default();
+    for (p, part) in range.parts().iter().enumerate() {
+        let used = (0..range.colours().len()).any(|c| range.is_made(ColourId(c), PartId(p)));
+        if !used {
+            findings.push(
+                Diagnostic::warning(
+                    "idle-part",
+                    format!("the part '{}' is made in no colour", part.key()),
+                )
+                .at(part.span().clone())
+                .help("mark its colours in made, or remove it"),
+            );
+        }
+    }
+    findings
+}

@@ -1,0 +1,157 @@
+//! Lists that stand in a table of their own, not in the range file.
+
+use std::path::Path;
+
+use super::keys::Keys;
+use super::{at_most, outside};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::read::cells::{self, Grid};
+use crate::read::raw::{MadeIn, Rows};
+use crate::read::ron::{Place, Source};
+use crate::read::{inside, raw, table};
+
+/// Where tables are looked for, and what is read.
+pub struct Files<'a> {
+    /// The range file: names of tables start in its folder.
+    pub range: &'a Path,
+    pub sources: &'a mut Sources,
+}
+
+/// A list of the range, wherever it was written.
+pub struct Listed<T> {
+    pub items: Vec<T>,
+    pub stands: Stands,
+}
+
+/// Where a list stands.
+pub struct Stands {
+    name: &'static str,
+    /// The table's places, if it stands in one.
+    source: Option<Source>,
+    /// It could not be read: nothing is to be said of what is missing from it.
+    lost: bool,
+    written: bool,
+}
+
+impl Stands {
+    /// Where its items stand.
+    pub fn place<'a>(&'a self, root: Place<'a>) -> Place<'a> {
+        self.source.as_ref().map_or(root.field(self.name), Source::root)
+    }
+
+    /// The keys of its items.
+    pub fn keys<'a>(
+        &self,
+        kind: &'static str,
+        root: Place,
+        keys: impl Iterator<Item = &'a Option<String>>,
+        findings: &mut Findings,
+    ) -> Keys {
+        Keys::new(kind, self.place(root), self.written && !self.lost, keys, findings)
+    }
+
+    /// A list that nothing is in has a message, unless it has one already.
+    pub fn not_empty(&self, empty: bool, root: Place, help: &str, findings: &mut Findings) {
+        let place = self.place(root);
+        if !empty || self.lost || (self.written && place.damaged()) {
+            return;
+        }
+        let span = if self.written { root.field(self.name).key_span() } else { root.head() };
+        findings.push(
+            Diagnostic::error("missing-field", format!("the range has no {}", self.name))
+                .at(span)
+                .help(help),
+        );
+    }
+}
+
+/// A list that is always written in the range file.
+pub fn here<T>(
+    most: usize,
+    list: Option<Vec<T>>,
+    root: Place,
+    name: &'static str,
+    findings: &mut Findings,
+) -> Listed<T> {
+    let items = at_most(most, list, root, name, findings);
+    let stands = Stands { name, source: None, lost: root.faulted(name), written: root.has(name) };
+    Listed { items, stands }
+}
+
+/// A list that may stand in a table, read by `read`.
+pub fn here_or_there<T>(
+    most: usize,
+    list: Option<Rows<T>>,
+    root: Place,
+    name: &'static str,
+    files: &mut Files<'_>,
+    findings: &mut Findings,
+    read: impl FnOnce(&Grid, &[(String, String)], &mut Findings) -> Option<(Vec<T>, Source)>,
+) -> Listed<T> {
+    let there = match list {
+        Some(Rows::Table(there)) => there,
+        Some(Rows::List(list)) => return here(most, Some(list), root, name, findings),
+        None => return here(most, None, root, name, findings),
+    };
+    let found = open(there, root.field(name), files, findings)
+        .and_then(|(grid, own)| read(&grid, &own, findings));
+    let lost = found.is_none();
+    let (items, source) = found.map_or((Vec::new(), None), |(i, s)| (i, Some(s)));
+    let items = at_most(most, Some(items), root, name, findings);
+    Listed { items, stands: Stands { name, source, lost, written: true } }
+}
+
+/// The matrix, if one is given, and its places if it stands in a table.
+pub fn made(
+    made: Option<MadeIn>,
+    root: Place,
+    files: &mut Files<'_>,
+    known: &table::Known<'_>,
+    findings: &mut Findings,
+) -> (Option<raw::Made>, Option<Source>) {
+    match made {
+        None => (None, None),
+        Some(MadeIn::Here(made)) => (Some(made), None),
+        Some(MadeIn::Table(there)) => {
+            let found = open(there, root.field("made"), files, findings)
+                .and_then(|(grid, own)| table::made(&grid, &own, known, findings));
+            found.map_or((None, None), |(made, source)| (Some(made), Some(source)))
+        }
+    }
+}
+
+type Own = Vec<(String, String)>;
+
+fn open(
+    there: raw::Table,
+    place: Place,
+    files: &mut Files<'_>,
+    findings: &mut Findings,
+) -> Option<(Grid, Own)> {
+    let Some(name) = there.file else {
+        if !place.faulted("file") {
+            findings.push(
+                Diagnostic::error("missing-field", "this does not say which file the table is in")
+                    .at(place.head())
+                    .help("write Table(file: \"colours.csv\")"),
+            );
+        }
+        return None;
+    };
+    let here = place.field("file").span();
+    let folder = files.range.parent().unwrap_or(Path::new(""));
+    let Some(file) = inside(folder, &name) else {
+        findings.push(outside(&name, here));
+        return None;
+    };
+    match cells::read(&file, there.sheet.as_deref(), here, files.sources) {
+        Ok(mut grid) => {
+            findings.extend(std::mem::take(&mut grid.notes));
+            Some((grid, there.headings.unwrap_or_default().0))
+        }
+        Err(fault) => {
+            findings.push(fault);
+            None
+        }
+    }
+}

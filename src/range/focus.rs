@@ -1,0 +1,73 @@
+//! A range cut down to what a sheet shows of it: the solver keeps the parts of
+//! a colour in a word of 128 bits.
+
+use super::{Columns, PartId, Range, SheetSpec};
+use crate::diag::Diagnostic;
+
+/// The most parts that one sheet shows.
+pub const MOST_PARTS: usize = 128;
+
+/// Leaves out parts in which no shown colour is made, where the range has more
+/// than [`MOST_PARTS`].
+///
+/// # Errors
+/// The sheet shows more parts than that.
+pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec), Diagnostic> {
+    if range.parts.len() <= MOST_PARTS {
+        return Ok((range, sheet));
+    }
+    let mut used = vec![false; range.parts.len()];
+    for colour in sheet.families.iter().flat_map(|f| &f.rows) {
+        range.made[colour.0].iter().zip(&mut used).for_each(|(made, used)| *used |= made);
+    }
+    for family in &sheet.families {
+        parts_of(&family.columns).into_iter().flatten().for_each(|p| used[p.0] = true);
+    }
+    sheet.legend_parts.iter().for_each(|p| used[p.0] = true);
+    let count = used.iter().filter(|u| **u).count();
+    if count > MOST_PARTS {
+        return Err(Diagnostic::error(
+            "too-many-parts",
+            format!("the sheet shows colours in {count} parts, more than {MOST_PARTS}"),
+        )
+        .at(sheet.title_span.clone())
+        .help("show fewer families on it, and the others on a second sheet"));
+    }
+    let mut next = 0;
+    let moved: Vec<Option<PartId>> = used
+        .iter()
+        .map(|used| {
+            used.then(|| {
+                next += 1;
+                PartId(next - 1)
+            })
+        })
+        .collect();
+    let keep = |list: &mut Vec<bool>| {
+        let mut at = used.iter();
+        list.retain(|_| at.next() == Some(&true));
+    };
+    range.made.iter_mut().for_each(keep);
+    let mut at = used.iter();
+    range.parts.retain(|_| at.next() == Some(&true));
+    range.years.retain_mut(|y| moved[y.part.0].map(|p| y.part = p).is_some());
+    let move_all =
+        |list: &mut Vec<PartId>| list.iter_mut().for_each(|p| *p = moved[p.0].unwrap_or(*p));
+    for family in &mut sheet.families {
+        match &mut family.columns {
+            Columns::Choose { from } => from.iter_mut().for_each(move_all),
+            Columns::Given { left, right } => [left, right].into_iter().for_each(move_all),
+            Columns::Loose => {}
+        }
+    }
+    move_all(&mut sheet.legend_parts);
+    Ok((range, sheet))
+}
+
+fn parts_of(columns: &Columns) -> [&[PartId]; 2] {
+    match columns {
+        Columns::Choose { from } => [from.as_deref().unwrap_or_default(), &[]],
+        Columns::Given { left, right } => [left, right],
+        Columns::Loose => [&[], &[]],
+    }
+}

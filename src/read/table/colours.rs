@@ -1,0 +1,100 @@
+//! A table of colours: one row a colour.
+
+use super::field::{TextColumns, decimal, value, whole, word, words};
+use super::{Named, Row, forms, listing_head, source};
+use crate::diag::Findings;
+use crate::read::Finish;
+use crate::read::cells::Grid;
+use crate::read::cells::heads::{Head, find, unknown};
+use crate::read::raw;
+use crate::read::ron::Source;
+
+/// The colours of a table; none when its headings are of no use.
+pub fn colours(
+    grid: &Grid,
+    own: &[(String, String)],
+    listings: &[Named<'_>],
+    findings: &mut Findings,
+) -> Option<(Vec<raw::Colour>, Source)> {
+    let only = listings.len() == 1;
+    let mut wanted = vec![
+        Head::new("key", &[]).needed(),
+        Head::new("family", &[]),
+        Head::new("value", &["colour value", "color value", "hex"]),
+        Head::new("first", &["first year", "from", "since"]),
+        Head::new("last", &["last year", "to", "until"]),
+        Head::new("finish", &[]),
+        Head::new("note", &["remark"]),
+        Head::new("L*", &["lab l"]),
+        Head::new("a*", &["lab a"]),
+        Head::new("b*", &["lab b"]),
+    ];
+    let fixed = wanted.len();
+    wanted.extend(listings.iter().map(|l| listing_head(*l, "name", only)));
+    wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
+    let mut heads = find(grid, &wanted, own, findings)?;
+    let mut texts = |index: usize| TextColumns {
+        name: wanted[index].name.clone(),
+        column: heads.columns[index],
+        forms: forms(&mut heads, &wanted[index]),
+    };
+    let mut note = texts(6);
+    note.name = "note".to_owned();
+    let names: Vec<TextColumns> = (0..listings.len())
+        .map(|l| TextColumns { name: listings[l].0.to_owned(), ..texts(fixed + l) })
+        .collect();
+    unknown(grid, &heads, &wanted, findings);
+    let finishes: Vec<(&str, Finish)> = Finish::ALL.iter().map(|f| (f.word(), *f)).collect();
+    let column = |index: usize| heads.columns[index];
+    let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
+    for r in heads.rows(grid) {
+        let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
+        let mut colour = raw::Colour {
+            key: row.take("key", column(0), findings).map(str::to_owned),
+            family: row.take("family", column(1), findings).map(str::to_owned),
+            value: value(&mut row, "value", column(2), findings),
+            first: whole(&mut row, "first", column(3), findings),
+            last: whole(&mut row, "last", column(4), findings),
+            finish: word(&mut row, "finish", column(5), &finishes, findings),
+            note: words(&mut row, &note, findings),
+            ..raw::Colour::default()
+        };
+        if colour.value.is_none() {
+            colour.value = measured(&mut row, [column(7), column(8), column(9)], findings);
+        }
+        let start = row.fields.len();
+        let mut pairs = Vec::new();
+        for of in &names {
+            if let Some(text) = words(&mut row, of, findings) {
+                pairs.push((of.name.clone(), text));
+            }
+        }
+        let inner = row.fields.split_off(start);
+        row.gather("names", inner);
+        colour.names = Some(raw::Pairs(pairs));
+        let mut pairs = Vec::new();
+        for (l, (key, _)) in listings.iter().enumerate() {
+            if let Some(text) = row.take(key, column(fixed + listings.len() + l), findings) {
+                pairs.push(((*key).to_owned(), text.to_owned()));
+            }
+        }
+        let inner = row.fields.split_off(row.fields.len() - pairs.len());
+        row.gather("numbers", inner);
+        colour.numbers = Some(raw::Pairs(pairs));
+        nodes.push(row.node());
+        list.push(colour);
+    }
+    Some((list, source(grid, nodes, faulty)))
+}
+
+/// A value from the three columns of a measuring instrument.
+fn measured(row: &mut Row<'_>, at: [Option<usize>; 3], f: &mut Findings) -> Option<raw::Value> {
+    let l = decimal(row, "L*", at[0], f);
+    let a = decimal(row, "a*", at[1], f);
+    let b = decimal(row, "b*", at[2], f);
+    // All three stand for the value: a message about it marks the first.
+    if let Some(first) = row.fields.iter().find(|e| e.text == "L*").cloned() {
+        row.fields.push(crate::read::locate::Entry { text: "value".into(), ..first });
+    }
+    Some(raw::Value::Lab([l?, a?, b?]))
+}

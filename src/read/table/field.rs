@@ -1,0 +1,131 @@
+//! Cells as years, words and values.
+
+use super::Row;
+use crate::diag::{Diagnostic, Findings, Severity, nearest};
+use crate::read::cells::heads::spoiled;
+use crate::read::raw;
+
+/// Texts with their forms: column, and (tag, column) of each form.
+pub struct TextColumns {
+    pub name: String,
+    pub column: Option<usize>,
+    pub forms: Vec<(String, usize)>,
+}
+
+/// A whole number; a point and zeros behind it do not count.
+pub fn whole(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    f: &mut Findings,
+) -> Option<i64> {
+    let text = row.take(name, column, f)?;
+    let plain = text.split_once('.').filter(|(_, z)| z.bytes().all(|b| b == b'0'));
+    let number = plain.map_or(text, |(whole, _)| whole).parse().ok();
+    if number.is_none() {
+        wrong(row, name, column, format!("'{name}' takes a whole number, not {text}"), None, f);
+    }
+    number
+}
+
+/// A decimal number, with a point or a comma.
+pub fn decimal(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    f: &mut Findings,
+) -> Option<f64> {
+    let text = row.take(name, column, f)?;
+    let number = text.replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite());
+    if number.is_none() {
+        wrong(row, name, column, format!("'{name}' takes a number, not {text}"), None, f);
+    }
+    number
+}
+
+/// One of a few words.
+pub fn word<T: Copy>(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    known: &[(&str, T)],
+    f: &mut Findings,
+) -> Option<T> {
+    let text = row.take(name, column, f)?;
+    let lower = text.to_lowercase();
+    let found = known.iter().find(|(w, _)| *w == lower).map(|(_, v)| *v);
+    if found.is_none() {
+        let list: Vec<&str> = known.iter().map(|(w, _)| *w).collect();
+        let near = nearest(text, list.iter().copied());
+        let hint = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
+        let help = format!("{hint}The words here are: {}", list.join(", "));
+        let message = format!("'{text}' is no word for '{name}'");
+        fault(row, name, column, ("unknown-word", message, help), f);
+    }
+    found
+}
+
+/// A text with the forms it has in other spellings.
+pub fn words(row: &mut Row<'_>, of: &TextColumns, f: &mut Findings) -> Option<raw::Words> {
+    let text = row.take(&of.name, of.column, f)?.to_owned();
+    let mut forms = Vec::new();
+    for (tag, column) in &of.forms {
+        let form = row.grid.at(row.row, *column);
+        if form.is_empty() {
+            continue;
+        }
+        match spoiled(row.grid, row.row, *column) {
+            Some(fault) if fault.severity == Severity::Error => f.push(fault),
+            _ => forms.push((tag.clone(), form.to_owned())),
+        }
+    }
+    Some(raw::Words { text, forms: raw::Pairs(forms) })
+}
+
+/// '#rrggbb', 'Lab(l, a, b)' or 'Spectrum(...)'.
+pub fn value(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    f: &mut Findings,
+) -> Option<raw::Value> {
+    let text = row.take(name, column, f)?;
+    let bracket = text.find('(').map(|i| text[..i].trim());
+    if !matches!(bracket, Some("Lab" | "Spectrum")) {
+        return Some(raw::Value::Text(text.to_owned()));
+    }
+    let options =
+        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    let value = options.from_str::<raw::Value>(text).ok();
+    if value.is_none() {
+        let message = format!("'{text}' is no colour value");
+        let help = "write #rrggbb, Lab(62.5, 10, -4), or fill the columns L*, a* and b*";
+        wrong(row, name, column, message, Some(help.into()), f);
+    }
+    value
+}
+
+fn wrong(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    message: String,
+    help: Option<String>,
+    f: &mut Findings,
+) {
+    let help = help.unwrap_or_else(|| "write digits only".into());
+    fault(row, name, column, ("wrong-value", message, help), f);
+}
+
+fn fault(
+    row: &mut Row<'_>,
+    name: &str,
+    column: Option<usize>,
+    (code, message, help): (&'static str, String, String),
+    f: &mut Findings,
+) {
+    let Some(column) = column else { return };
+    let place = row.grid.span(row.row, column);
+    f.push(Diagnostic::error(code, message).at(place).help(help));
+    row.fault(name, column);
+}

@@ -1,0 +1,120 @@
+//! Tables of colours, parts and what is made: from cells to the same raw
+//! documents that a RON text gives, each field with its cell as its place.
+
+mod colours;
+mod field;
+mod made;
+mod parts;
+
+pub use colours::colours;
+pub use made::{Known, made};
+pub use parts::parts;
+
+use std::ops::Range;
+
+use super::cells::Grid;
+use super::cells::heads::{Head, Heads, same, spoiled};
+use super::locate::{Body, Entry, Node};
+use super::ron::Source;
+use crate::diag::{Findings, Severity};
+
+/// A listing as headings name it: key and title.
+pub type Named<'a> = (&'a str, &'a str);
+
+/// The fields of one row, with their cells.
+struct Row<'a> {
+    grid: &'a Grid,
+    row: usize,
+    fields: Vec<Entry>,
+    faulty: &'a mut Vec<(usize, String, Range<usize>)>,
+}
+
+impl<'a> Row<'a> {
+    /// The text of a cell that holds something; it becomes the place of `name`.
+    /// A spoiled cell is noted and counts as faulty.
+    fn take(&mut self, name: &str, column: Option<usize>, f: &mut Findings) -> Option<&'a str> {
+        let column = column?;
+        let text = self.grid.at(self.row, column);
+        if text.is_empty() {
+            return None;
+        }
+        self.fields.push(self.entry(name, column));
+        if let Some(fault) = spoiled(self.grid, self.row, column) {
+            let lost = fault.severity == Severity::Error;
+            f.push(fault);
+            if lost {
+                self.fault(name, column);
+                return None;
+            }
+        }
+        Some(text)
+    }
+
+    fn entry(&self, name: &str, column: usize) -> Entry {
+        let range = self.grid.cell(self.row, column).map_or(0..0, |c| c.range());
+        let value = Node { span: range.clone(), name: None, body: Body::Leaf };
+        Entry { key: range, text: name.to_owned(), value }
+    }
+
+    /// The field was written, but wrongly: it has its message.
+    fn fault(&mut self, name: &str, column: usize) {
+        let range = self.grid.cell(self.row, column).map_or(0..0, |c| c.range());
+        self.faulty.push((self.span().start, name.to_owned(), range));
+    }
+
+    /// From the first cell that holds something to the last.
+    fn span(&self) -> Range<usize> {
+        let cells = &self.grid.rows[self.row];
+        let filled = || cells.iter().filter(|c| !self.grid.text_of(c).is_empty());
+        let start = filled().next().map_or(0, |c| c.range().start);
+        start..filled().next_back().map_or(start, |c| c.range().end)
+    }
+
+    /// Fields of one kind under one name: the names of all listings.
+    fn gather(&mut self, name: &str, inner: Vec<Entry>) {
+        let Some(first) = inner.first() else { return };
+        let span = first.value.span.start..inner.last().map_or(0, |l| l.value.span.end);
+        // Columns may stand in any order.
+        let span = span.start.min(span.end)..span.start.max(span.end);
+        let value = Node { span: span.clone(), name: None, body: Body::Entries(inner) };
+        self.fields.push(Entry { key: span, text: name.to_owned(), value });
+    }
+
+    fn node(self) -> Node {
+        Node { span: self.span(), name: None, body: Body::Entries(self.fields) }
+    }
+}
+
+/// The places of a list of rows.
+fn source(grid: &Grid, rows: Vec<Node>, faulty: Vec<(usize, String, Range<usize>)>) -> Source {
+    let tree = Node { span: 0..grid.text.len(), name: None, body: Body::List(rows) };
+    Source::of_cells(grid.file.clone(), &grid.text, tree, faulty)
+}
+
+/// Headings for a listing's names or numbers: 'works name', 'name works', the
+/// title in place of the key, and plain 'name' where there is one listing.
+fn listing_head((key, title): Named<'_>, what: &str, only: bool) -> Head {
+    let mut also =
+        vec![format!("{what} {key}"), format!("{title} {what}"), format!("{what} {title}")];
+    if only {
+        also.push(what.to_owned());
+    }
+    Head { name: format!("{key} {what}"), also, needed: false }
+}
+
+/// Columns that hold forms of a text in a spelling: 'works name en-US'.
+/// They are taken out of the columns that nobody wanted.
+fn forms(heads: &mut Heads, of: &Head) -> Vec<(String, usize)> {
+    let mut out = Vec::new();
+    heads.others.retain(|(column, heading)| {
+        let Some((front, tag)) = heading.trim().rsplit_once(' ') else { return true };
+        let tag = tag.trim_matches(['(', ')', '[', ']']);
+        let tag_like = tag.contains('-') && tag.split('-').all(|p| !p.is_empty() && p.len() <= 8);
+        let ours = same(front, &of.name) || of.also.iter().any(|a| same(front, a));
+        if tag_like && ours {
+            out.push((tag.to_owned(), *column));
+        }
+        !(tag_like && ours)
+    });
+    out
+}

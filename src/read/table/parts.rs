@@ -1,0 +1,67 @@
+//! A table of parts: one row a part.
+
+use super::field::{TextColumns, word, words};
+use super::{Named, Row, forms, listing_head, source};
+use crate::diag::Findings;
+use crate::read::Side;
+use crate::read::cells::Grid;
+use crate::read::cells::heads::{Head, find, unknown};
+use crate::read::raw;
+use crate::read::ron::Source;
+
+/// The parts of a table; none when its headings are of no use.
+pub fn parts(
+    grid: &Grid,
+    own: &[(String, String)],
+    listings: &[Named<'_>],
+    findings: &mut Findings,
+) -> Option<(Vec<raw::Part>, Source)> {
+    let only = listings.len() == 1;
+    let mut wanted = vec![
+        Head::new("key", &[]).needed(),
+        Head::new("title", &["name"]),
+        Head::new("role", &[]),
+        Head::new("side", &[]),
+        Head::new("size", &[]),
+        Head::new("shape", &["outline"]).needed(),
+    ];
+    let fixed = wanted.len();
+    wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
+    let mut heads = find(grid, &wanted, own, findings)?;
+    let title = TextColumns {
+        name: "title".to_owned(),
+        column: heads.columns[1],
+        forms: forms(&mut heads, &wanted[1]),
+    };
+    unknown(grid, &heads, &wanted, findings);
+    let column = |index: usize| heads.columns[index];
+    let sides = [("left", Side::Left), ("right", Side::Right)];
+    let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
+    for r in heads.rows(grid) {
+        let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
+        let mut text = |row: &mut Row<'_>, name: &str, c: usize| {
+            row.take(name, column(c), findings).map(str::to_owned)
+        };
+        let mut part = raw::Part {
+            key: text(&mut row, "key", 0),
+            role: text(&mut row, "role", 2),
+            size: text(&mut row, "size", 4),
+            shape: text(&mut row, "shape", 5),
+            ..raw::Part::default()
+        };
+        part.title = words(&mut row, &title, findings);
+        part.side = word(&mut row, "side", column(3), &sides, findings);
+        let mut pairs = Vec::new();
+        for (l, (key, _)) in listings.iter().enumerate() {
+            if let Some(text) = row.take(key, column(fixed + l), findings) {
+                pairs.push(((*key).to_owned(), text.to_owned()));
+            }
+        }
+        let inner = row.fields.split_off(row.fields.len() - pairs.len());
+        row.gather("numbers", inner);
+        part.numbers = Some(raw::Pairs(pairs));
+        nodes.push(row.node());
+        list.push(part);
+    }
+    Some((list, source(grid, nodes, faulty)))
+}

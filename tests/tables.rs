@@ -1,0 +1,225 @@
+//! Spreadsheets in and out: a range written as tables reads back as itself.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use proptest::prelude::*;
+use shadecard::diag::Sources;
+use shadecard::diag_print::render;
+use shadecard::export::{To, files};
+use shadecard::range::{Loaded, load};
+
+const DISC: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm' viewBox='0 0 9 9'><circle cx='4.5' cy='4.5' r='4.5'/></svg>";
+const SHEET: &str = "Sheet(range: \"range.ron\", name: \"s\", title: \"T\", editions: [(name: \"e\", layout: \"a4\")])";
+
+fn read(folder: &Path) -> Loaded {
+    let mut sources = Sources::default();
+    load(&folder.join("sheet.ron"), &mut sources)
+        .unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)))
+}
+
+/// Writes a range with its sheet and shape, and reads it.
+fn given(range: &str) -> (tempfile::TempDir, Loaded) {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("range.ron"), range).unwrap();
+    std::fs::write(folder.path().join("sheet.ron"), SHEET).unwrap();
+    std::fs::write(folder.path().join("disc.svg"), DISC).unwrap();
+    let loaded = read(folder.path());
+    (folder, loaded)
+}
+
+fn there_and_back(loaded: &Loaded, to: To) -> Loaded {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, bytes) in files(&loaded.range, &loaded.sheet, to).expect("tables") {
+        std::fs::write(folder.path().join(name), bytes).unwrap();
+    }
+    std::fs::write(folder.path().join("sheet.ron"), SHEET).unwrap();
+    std::fs::write(folder.path().join("disc.svg"), DISC).unwrap();
+    read(folder.path())
+}
+
+/// A text as people write names: odd signs included, blanks inside only.
+fn text() -> impl Strategy<Value = String> {
+    prop::string::string_regex(
+        "[A-Za-z0-9éß真'\"=+;,#|./()-]([A-Za-z éß真'\",;\\\\]{0,9}[A-Za-z'\"é])?",
+    )
+    .unwrap()
+}
+
+fn number() -> impl Strategy<Value = String> {
+    prop::sample::select(vec!["0042", "42", "4.0", "1e5", "10-12", "A/7", "+3", "007.50"])
+        .prop_map(str::to_owned)
+}
+
+fn value() -> impl Strategy<Value = String> {
+    prop_oneof![
+        (0u32..0x100_0000).prop_map(|v| format!("\"#{v:06x}\"")),
+        (0.0..100.0f64, -40.0..40.0f64, -40.0..40.0f64)
+            .prop_map(|(l, a, b)| format!("Lab({l}, {a}, {b})")),
+        prop::collection::vec(0.0..1.0f64, 31)
+            .prop_map(|v| format!("Spectrum(from: 400, step: 10, values: {v:?})")),
+    ]
+}
+
+#[derive(Debug, Clone)]
+struct Colour {
+    names: (Option<String>, Option<(String, Option<String>)>),
+    number: Option<String>,
+    value: String,
+    years: (Option<u16>, Option<u16>),
+    finish: Option<&'static str>,
+    note: Option<String>,
+    made: u8,
+    made_years: Option<(Option<u16>, Option<u16>)>,
+}
+
+fn colour() -> impl Strategy<Value = Colour> {
+    let year = || prop::option::of(1950u16..1990);
+    let later = || prop::option::of(1990u16..2030);
+    (
+        (prop::option::of(text()), prop::option::of((text(), prop::option::of(text())))),
+        prop::option::of(number()),
+        value(),
+        (year(), later()),
+        prop::option::of(prop::sample::select(vec!["clear", "pearl", "glow"])),
+        prop::option::of(text()),
+        any::<u8>(),
+        prop::option::of((year(), later())),
+    )
+        .prop_map(|(names, number, value, years, finish, note, made, made_years)| Colour {
+            names,
+            number,
+            value,
+            years,
+            finish,
+            note,
+            made,
+            made_years,
+        })
+}
+
+fn range_of(colours: &[Colour], maker: &str) -> String {
+    let mut out = format!(
+        "Range(maker: {maker:?}, listings: [(key: \"works\"), (key: \"dealer\", title: \"Dealer's list\")],
+        families: [(key: \"gloss\", title: \"Gloss\", note: \"a; \\\"b\\\"\"), (key: \"ice\", finish: clear)],
+        parts: [
+          (key: \"disc\", numbers: {{\"works\": \"007\"}}, shape: \"disc.svg\", title: Forms(\"Grey disc\", {{\"en-US\": \"Gray disc\"}})),
+          (key: \"ball\", numbers: {{\"dealer\": \"1.0\"}}, role: \"round\", side: right, size: \"9 or so\", shape: \"disc.svg\"),
+        ], colours: ["
+    );
+    let year = |name: &str, y: Option<u16>| y.map_or(String::new(), |y| format!("{name}: {y}, "));
+    let (mut rows, mut years) = (String::new(), String::new());
+    for (i, c) in colours.iter().enumerate() {
+        let mut names = String::new();
+        if let Some(name) = &c.names.0 {
+            write!(names, "\"works\": {name:?}, ").unwrap();
+        }
+        if let Some((name, form)) = &c.names.1 {
+            let forms = form.as_ref().map_or("{}".into(), |f| format!("{{\"en-US\": {f:?}}}"));
+            write!(names, "\"dealer\": Forms({name:?}, {forms}), ").unwrap();
+        }
+        let numbers = c.number.as_ref().map_or(String::new(), |n| format!("\"works\": {n:?}"));
+        let finish = c.finish.map_or(String::new(), |f| format!("finish: {f}, "));
+        let note = c.note.as_ref().map_or(String::new(), |n| format!("note: {n:?}, "));
+        let family = if i % 3 == 1 { "ice" } else { "gloss" };
+        writeln!(
+            out,
+            "(key: \"c{i}\", family: \"{family}\", names: {{{names}}}, numbers: {{{numbers}}}, value: {}, {}{}{finish}{note}),",
+            c.value,
+            year("first", c.years.0),
+            year("last", c.years.1),
+        )
+        .unwrap();
+        let mark = |bit: u8| if c.made >> bit & 1 == 1 { 'x' } else { '.' };
+        write!(rows, "\"c{i}\": \"{}{}\", ", mark(0), mark(1)).unwrap();
+        if let Some((from, to)) = c.made_years {
+            write!(years, "\"c{i}\": {{\"ball\": ({}{})}}, ", year("from", from), year("to", to))
+                .unwrap();
+        }
+    }
+    out + &format!("], made: (rows: {{{rows}}}, years: {{{years}}}))")
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 48,
+        failure_persistence: None,
+        rng_seed: proptest::test_runner::RngSeed::Fixed(3),
+        ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn a_range_reads_back_as_itself(
+        colours in prop::collection::vec(colour(), 1..9),
+        maker in text(),
+    ) {
+        let (_folder, loaded) = given(&range_of(&colours, &maker));
+        for to in [To::Csv, To::Xlsx] {
+            let back = there_and_back(&loaded, to);
+            prop_assert_eq!(&back.range, &loaded.range, "{:?}", to);
+        }
+    }
+}
+
+#[test]
+fn the_demo_reads_back_as_itself() {
+    let mut sources = Sources::default();
+    let loaded = load(Path::new("demo/haberdashery/sheet.ron"), &mut sources).expect("the demo");
+    for to in [To::Csv, To::Xlsx] {
+        let folder = tempfile::tempdir().unwrap();
+        for (name, bytes) in files(&loaded.range, &loaded.sheet, to).expect("tables") {
+            std::fs::write(folder.path().join(name), bytes).unwrap();
+        }
+        std::fs::copy("demo/haberdashery/sheet.ron", folder.path().join("sheet.ron")).unwrap();
+        std::fs::create_dir(folder.path().join("shapes")).unwrap();
+        for part in loaded.range.parts() {
+            let name = part.shape_file();
+            std::fs::copy(Path::new("demo/haberdashery").join(name), folder.path().join(name))
+                .unwrap();
+        }
+        assert_eq!(read(folder.path()).range, loaded.range);
+    }
+}
+
+/// What a maker's own spreadsheet looks like: headings of its own, a merged
+/// heading row, a title above, empty rows, years as floats, semicolons, Latin-1.
+#[test]
+fn a_spreadsheet_as_it_grows() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(
+        at.join("range.ron"),
+        r#"Range(listings: [(key: "works", title: "Works list"), (key: "dealer")],
+            families: [(key: "gloss")],
+            parts: [(key: "disc", numbers: {"works": "7"}, shape: "disc.svg"), (key: "ball", shape: "disc.svg")],
+            colours: Table(file: "colours.csv", headings: {"Art. no.": "key", "Remarks": ""}),
+            made: Table(file: "made.csv"))"#,
+    )
+    .unwrap();
+    std::fs::write(at.join("sheet.ron"), SHEET).unwrap();
+    std::fs::write(at.join("disc.svg"), DISC).unwrap();
+    std::fs::write(
+        at.join("colours.csv"),
+        b"All our colours;;;;;;;;\r\n;;Works list;;Measured;;;;\r\nArt. no.;Family;Name;Number;L*;a*;b*;First;Remarks\r\n\r\n\
+          gannet;gloss;\"Gannet; white\";12;96,1;-0,2;1,5;1984.0;sold out?\r\nteal;gloss;T\xeate;13;40;-20;-5;;\r\n",
+    )
+    .unwrap();
+    std::fs::write(
+        at.join("made.csv"),
+        "Colour,works name,7,BALL\nGannet; white,,x,\n13,,,1990-\n",
+    )
+    .unwrap();
+    let loaded = read(at);
+    let colours = loaded.range.colours();
+    assert_eq!(colours.len(), 2);
+    assert_eq!(colours[0].names()[0].as_ref().unwrap().text, "Gannet; white");
+    assert_eq!(colours[0].numbers(), &[Some("12".to_owned()), None]);
+    assert_eq!(colours[0].first_year(), Some(1984));
+    assert_eq!(colours[0].value(), &shadecard::range::Value::LabD50 { l: 96.1, a: -0.2, b: 1.5 });
+    assert_eq!(colours[1].names()[0].as_ref().unwrap().text, "Tête");
+    assert_eq!(loaded.range.made(), &[vec![true, false], vec![false, true]]);
+    assert_eq!(loaded.range.years().len(), 1);
+    let notes = loaded.warnings.sorted();
+    let codes: Vec<&str> = notes.iter().map(|d| d.code).collect();
+    assert_eq!(codes, ["old-encoding"], "{notes:?}");
+}
