@@ -24,7 +24,14 @@ pub const STOPPED: u8 = 130;
 
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(answer) => {
+            // Help and version are no faults; a wrong argument is one of the input.
+            let _ = answer.print();
+            return ExitCode::from(if answer.use_stderr() { FAULTY } else { 0 });
+        }
+    };
     let code = match cli.command {
         Command::Make(args) => commands::make::run(&args),
         Command::Plan(args) => commands::plan::run(&args),

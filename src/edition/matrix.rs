@@ -92,7 +92,7 @@ impl Matrix {
         let style_name = filter.style.as_deref().unwrap_or(sheet.style());
         // A style named on the command line has no place in a file.
         let named_at = if filter.style.is_none() { sheet.style_span().clone() } else { None };
-        let style = find_style(style_name, &folder).map_err(|d| d.at(named_at));
+        let style = find_style(style_name, &folder, sources).map_err(|d| d.at(named_at));
         let style = keep(style, &mut findings);
         let mut spellings = BTreeMap::new();
         let mut entries = Vec::new();
@@ -111,7 +111,7 @@ impl Matrix {
             };
             for tag in edition.spellings().iter().filter(|t| wanted(&filter.spellings, t)) {
                 if !spellings.contains_key(tag) {
-                    match Spelling::load(tag, &folder) {
+                    match Spelling::load_noting(tag, &folder, sources) {
                         Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
                         Err(d) => findings.push(d.at(edition.spellings_span().clone())),
                     }
@@ -325,11 +325,13 @@ fn is_path(name: &str) -> bool {
 ///
 /// # Errors
 /// It is not there or cannot be read.
-pub fn find_style(name: &str, folder: &Path) -> Result<Style, Diagnostic> {
+pub fn find_style(name: &str, folder: &Path, sources: &mut Sources) -> Result<Style, Diagnostic> {
     if !is_path(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }
-    let text = read(&beside(name, folder), "style")?;
+    let path = beside(name, folder);
+    let text = read(&path, "style")?;
+    sources.add(&path, text.as_str().into());
     Style::parse(&text).map_err(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
 }
 

@@ -187,7 +187,7 @@ fn imprint_alone(
     let lead = body.size * 1.28;
     let all = imprint_lines(scene);
     let fitting = (1..=all.len()).rev().find_map(|count| {
-        let lines = wrap(look, body, &all[..count].join(". "), room);
+        let lines = balance(look, body, &all[..count].join(". "), room);
         let height = body.cap + lead * (lines.len() - 1) as f64;
         let narrow = lines.iter().all(|l| look.width(body, l) <= room);
         (narrow && height <= end - rule - look.module * 0.5).then_some((lines, height))

@@ -288,8 +288,9 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
 fn style(args: &SuppliesArgs, sheet: &SheetSpec) -> Result<crate::plan::Style, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     match &args.style {
-        Some(name) => find_style(name, folder),
-        None => find_style(sheet.style(), folder).map_err(|d| d.at(sheet.style_span().clone())),
+        Some(name) => find_style(name, folder, &mut Sources::default()),
+        None => find_style(sheet.style(), folder, &mut Sources::default())
+            .map_err(|d| d.at(sheet.style_span().clone())),
     }
 }
 
