@@ -34,7 +34,7 @@ fn table(head: &[(&str, Align)]) -> Table {
 pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) -> String {
     let total = supplies.total();
     let mut out = format!(
-        "Sample board of '{}': {} in {}, numbers of the {}\n",
+        "Sample board of '{}': {} in {}; numbers: {}\n",
         naming.sheet.name(),
         counted(supplies.colours.len() as u64, "colour"),
         counted(supplies.per_part().len() as u64, "part"),
