@@ -52,7 +52,7 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
     let mut row = |name: &str, count: Count| {
         summary.row([name.to_owned()].into_iter().chain(numbers(count)));
     };
-    row("parts", total.count);
+    row("pieces", total.count);
     row("blank tiles", supplies.tiles);
     row("label sheets", supplies.sheets.count);
     out.push_str(&summary.text());

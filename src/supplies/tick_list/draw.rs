@@ -75,7 +75,7 @@ impl Pen<'_> {
         let lede = self.say(&lede);
         self.fitted((x, y + 17.4), &lede, v.lede, f.body());
         let cells = [
-            ("parts", supplies.total().count),
+            ("pieces", supplies.total().count),
             ("blank tiles", supplies.tiles),
             ("label sheets", supplies.sheets.count),
         ];
