@@ -88,8 +88,11 @@ impl Diagnostic {
 pub struct Findings {
     list: Vec<Diagnostic>,
     /// What the list holds, for finding doubles.
-    known: BTreeSet<(Option<(PathBuf, usize, usize)>, &'static str, String)>,
+    known: BTreeSet<Known>,
 }
+
+/// Place (file, start, end), code and message of a finding.
+type Known = (Option<(PathBuf, usize, usize)>, &'static str, String);
 
 impl Findings {
     /// Adds one finding.

@@ -10,6 +10,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Severity, Sources, Span};
+use crate::table::{Align, Table};
 
 /// How many findings are printed in full; of more only the count.
 const SHOWN: usize = 100;
@@ -175,6 +176,25 @@ pub fn line(d: &Diagnostic, sources: &Sources) -> String {
     let place = d.span.as_ref().map(|s| place(s, sources)).unwrap_or_default();
     let help = d.help.as_ref().map(|h| format!(" ({})", tame(h))).unwrap_or_default();
     format!("{place}{}: {}{help}", d.severity.word(), tame(&d.message))
+}
+
+/// One finding a line, for spreadsheets.
+pub fn csv(findings: &[Diagnostic], sources: &Sources) -> String {
+    let heads = ["severity", "code", "file", "line", "column", "message", "help"];
+    let mut table = Table::new(&heads.map(|h| (h, Align::Left)));
+    for d in findings {
+        let at = d.span.as_ref().filter(|s| s.range != (0..0)).and_then(|s| sources.line_column(s));
+        table.row([
+            d.severity.word().to_owned(),
+            d.code.to_owned(),
+            d.span.as_ref().map(|s| s.file.display().to_string()).unwrap_or_default(),
+            at.map(|p| p.0.to_string()).unwrap_or_default(),
+            at.map(|p| p.1.to_string()).unwrap_or_default(),
+            d.message.clone(),
+            d.help.clone().unwrap_or_default(),
+        ]);
+    }
+    table.csv()
 }
 
 #[derive(Serialize)]

@@ -131,6 +131,7 @@ for warnings, or for notes too.
 Examples:
   shadecard check sheet.ron
   shadecard check sheet.ron --deny warnings
+  shadecard check sheet.ron --out findings.csv
   shadecard check sheet.ron --against published.csv --listing dealer")]
 pub struct CheckArgs {
     #[command(flatten)]
@@ -147,6 +148,14 @@ pub struct CheckArgs {
     /// The listing that --against is compared with; the first one if not given
     #[arg(long, value_name = "KEY", requires = "against")]
     pub listing: Option<String>,
+
+    /// One finding a line, for spreadsheets
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+
+    /// Write the findings to this file; its ending chooses the form: .txt .csv .json
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
 
     /// A Hunspell dictionary (.dic, the .aff beside it) or a folder of them, for
     /// unknown words; the system's if not given; may be given several times

@@ -108,6 +108,7 @@ struct Label {
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
     let count = task.total;
     let start = State { family: 0, row: 0, way: 0, furniture: task.furniture.is_none() };
+    let rest = Rest::new(task);
     let mut layers: Vec<Vec<Label>> = Vec::with_capacity(count);
     for c in 0..count {
         let mut next: BTreeMap<State, Vec<Label>> = BTreeMap::new();
@@ -117,8 +118,9 @@ pub fn fill(task: &Task<'_>) -> Option<Filled> {
             let width = if fresh_page { 0.0 } else { label.map_or(0.0, |l| l.width) };
             let cost = label.map_or(0.0, |l| l.cost);
             let splits = label.map_or(0, |l| l.splits);
-            let last = c + 1 == count;
-            Walk { task, count, last, next: &mut next, from, width, cost, splits }.column(state);
+            let after = count - c - 1;
+            let next = &mut next;
+            Walk { task, rest: &rest, count, after, next, from, width, cost, splits }.column(state);
         };
         match layers.last() {
             None => step(None, None),
@@ -156,12 +158,57 @@ fn trace(layers: &[Vec<Label>], last: usize) -> Filled {
     Filled { columns, cost, splits }
 }
 
+/// What is still to be placed from a state on, in its shortest ways.
+struct Rest {
+    /// Least quarters of all families from one on, by its place in the order.
+    from: Vec<u32>,
+    /// Quarters of a family's rows from one on: by place in the order, way and row.
+    rows: Vec<Vec<Vec<u32>>>,
+}
+
+impl Rest {
+    fn new(task: &Task<'_>) -> Rest {
+        let suffix = |way: &Sized| {
+            let mut sums = vec![0; way.rows.len() + 1];
+            for row in (0..way.rows.len()).rev() {
+                sums[row] = sums[row + 1] + way.rows[row];
+            }
+            sums
+        };
+        let families = || task.order.iter().map(|&f| &task.menu.families[f]);
+        let rows: Vec<Vec<Vec<u32>>> =
+            families().map(|ways| ways.iter().map(suffix).collect()).collect();
+        let mut from = vec![0; rows.len() + 1];
+        for family in (0..rows.len()).rev() {
+            let least = rows[family].iter().map(|sums| sums[0]).min().unwrap_or(0);
+            from[family] = from[family + 1] + least;
+        }
+        Rest { from, rows }
+    }
+
+    /// Can what is left from `state` on still stand in so many columns?
+    fn fits(&self, task: &Task<'_>, state: &State, columns: usize) -> bool {
+        let families = self.rows.len() - state.family;
+        let mut needed = match state.row {
+            0 => self.from[state.family],
+            row => self.rows[state.family][state.way][row] + self.from[state.family + 1],
+        };
+        // Only the first block of a column has its heading for nothing.
+        needed += families.saturating_sub(columns) as u32 * task.menu.head;
+        if !state.furniture {
+            needed = needed.saturating_add(task.furniture.unwrap_or(0));
+        }
+        u64::from(needed) <= columns as u64 * u64::from(task.room)
+    }
+}
+
 /// Walks down one page column from a label.
 struct Walk<'a, 'b> {
     task: &'a Task<'a>,
+    rest: &'b Rest,
     count: usize,
-    /// This is the last column of all.
-    last: bool,
+    /// Columns that follow this one.
+    after: usize,
     next: &'b mut BTreeMap<State, Vec<Label>>,
     from: Option<usize>,
     width: f64,
@@ -258,7 +305,7 @@ impl Walk<'_, '_> {
             && column.used.saturating_add(height) <= self.task.room
         {
             let used = column.used + height;
-            let early = if self.last { 0.0 } else { EARLY_FURNITURE };
+            let early = if self.after == 0 { 0.0 } else { EARLY_FURNITURE };
             self.keep(
                 State { furniture: true, ..state },
                 column,
@@ -277,6 +324,9 @@ impl Walk<'_, '_> {
         furniture: Option<u32>,
         extra: f64,
     ) {
+        if !self.rest.fits(self.task, &state, self.after) {
+            return;
+        }
         let places = column.runs.len().saturating_sub(1) + usize::from(furniture.is_some());
         let slack = slack_cost(used, places, self.task.room) / self.count as f64;
         let cost = self.cost + extra + SLACK * slack;

@@ -154,6 +154,10 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     while texts.len() > 1 && !all_fit(look, body, &texts, room, gap, lines_fit) {
         texts.remove(0);
     }
+    if !all_fit(look, body, &texts, room, gap, lines_fit) {
+        imprint_alone(canvas, scene, x, room, rule, end);
+        return;
+    }
     // Widths in proportion to the length of the texts, so that all end alike.
     let widths = widths(look, body, &texts, room, gap);
     let mut left = x;
@@ -161,11 +165,39 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
         let mut y = rule + look.module * 0.7 + title.cap;
         canvas.text(left, y, heading, title, Anchor::Left);
         y += title.size * 0.2 + lead;
-        for line in wrap(look, body, text, width).iter().take(lines_fit as usize) {
-            canvas.text(left, y, line, body, Anchor::Left);
+        for line in wrap(look, body, text, width) {
+            canvas.text(left, y, &line, body, Anchor::Left);
             y += lead;
         }
         left += width + gap;
+    }
+}
+
+/// The imprint without a heading: as many of its lines as have room, whole ones.
+fn imprint_alone(
+    canvas: &mut Canvas<'_>,
+    scene: &Scene<'_>,
+    x: f64,
+    room: f64,
+    rule: f64,
+    end: f64,
+) {
+    let look = &scene.facts.look;
+    let body = look.voices.imprint;
+    let lead = body.size * 1.28;
+    let all = imprint_lines(scene);
+    let fitting = (1..=all.len()).rev().find_map(|count| {
+        let lines = wrap(look, body, &all[..count].join(". "), room);
+        let height = body.cap + lead * (lines.len() - 1) as f64;
+        let narrow = lines.iter().all(|l| look.width(body, l) <= room);
+        (narrow && height <= end - rule - look.module * 0.5).then_some((lines, height))
+    });
+    if let Some((lines, height)) = fitting {
+        let mut y = rule + (end - rule - height) / 2.0 + body.cap;
+        for line in lines {
+            canvas.text(x, y, &line, body, Anchor::Left);
+            y += lead;
+        }
     }
 }
 

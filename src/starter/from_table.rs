@@ -118,7 +118,8 @@ fn value(text: &str) -> Option<String> {
 
 /// A key from a name: letters, digits and hyphens; numbered where it is taken.
 fn unused(name: &str, taken: &mut BTreeSet<String>) -> String {
-    let plain: String = name
+    // Crème becomes creme.
+    let plain: String = deunicode::deunicode(name)
         .to_lowercase()
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })

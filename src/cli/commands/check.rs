@@ -4,10 +4,10 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, Deny};
-use crate::cli::{FAULTY, print, say};
+use crate::cli::{FAULTY, machine, print};
 use crate::diag::{Diagnostic, Findings, Severity, Sources, nearest};
 use crate::diag_print;
-use crate::edition::{Filter, Matrix, remarks};
+use crate::edition::{Filter, Matrix, remarks, write};
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
 use crate::read::cells;
@@ -42,18 +42,45 @@ pub fn run(args: &CheckArgs) -> u8 {
                 Some(Deny::Notes) => Severity::Hint,
             }
     });
-    if args.choice.json {
-        say(all, &sources, true);
-    } else {
-        let mut close = closing(&all, failed, &summary);
-        if !unread.is_empty() {
-            let tags = unread.join(" and ");
-            close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
-        }
-        let text = diag_print::render(&all.sorted(), &sources, std::io::stdout().is_terminal());
-        print(&format!("{text}{close}\n"));
+    let mut close = closing(&all, failed, &summary);
+    if !unread.is_empty() {
+        let tags = unread.join(" and ");
+        close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
+    }
+    if let Err(code) = tell(args, &all.sorted(), &sources, &close) {
+        return code;
     }
     if failed { FAULTY } else { 0 }
+}
+
+/// Prints the findings, or writes them to a file in the form that its ending asks for.
+fn tell(
+    args: &CheckArgs,
+    findings: &[Diagnostic],
+    sources: &Sources,
+    close: &str,
+) -> Result<(), u8> {
+    let asked = if args.choice.json {
+        "json"
+    } else if args.csv {
+        "csv"
+    } else {
+        "txt"
+    };
+    let ending = args.out.as_deref().and_then(Path::extension).and_then(|e| e.to_str());
+    let colour = args.out.is_none() && std::io::stdout().is_terminal();
+    let told = match ending.unwrap_or(asked) {
+        "json" => diag_print::json(findings, sources),
+        "csv" => diag_print::csv(findings, sources),
+        _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
+    };
+    let Some(file) = &args.out else {
+        print(&told);
+        return Ok(());
+    };
+    write::whole(file, told.as_bytes()).map_err(machine)?;
+    print(&format!("{close}\nwritten to {}\n", file.display()));
+    Ok(())
 }
 
 /// What a careful reader would ask about the range and the sheet.
