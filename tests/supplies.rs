@@ -609,7 +609,7 @@ fn the_program_speaks_json_csv_and_tables() {
     let run = shadecard(&["supplies", DEMO, "--per", "colour", "--spelling", "en-US"]);
     let table = text(&run.stdout);
     assert!(table.contains("170     Boardwalk Gray"), "{table}");
-    assert!(table.contains("parts") && table.contains("label sheets"), "{table}");
+    assert!(table.contains("pieces") && table.contains("label sheets"), "{table}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use super::report::sheets_line;
 pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
     let total = supplies.total().count;
     let rows = [
-        ("parts", total),
+        ("pieces", total),
         ("blank tiles", supplies.tiles),
         ("label sheets", supplies.sheets.count),
     ];

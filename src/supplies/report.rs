@@ -34,7 +34,7 @@ fn table(head: &[(&str, Align)]) -> Table {
 pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) -> String {
     let total = supplies.total();
     let mut out = format!(
-        "Sample board of '{}': {} in {}, numbers of the {}\n",
+        "Sample board of '{}': {} in {}; numbers: {}\n",
         naming.sheet.name(),
         counted(supplies.colours.len() as u64, "colour"),
         counted(supplies.per_part().len() as u64, "part"),
@@ -52,7 +52,7 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
     let mut row = |name: &str, count: Count| {
         summary.row([name.to_owned()].into_iter().chain(numbers(count)));
     };
-    row("parts", total.count);
+    row("pieces", total.count);
     row("blank tiles", supplies.tiles);
     row("label sheets", supplies.sheets.count);
     out.push_str(&summary.text());

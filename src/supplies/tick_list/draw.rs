@@ -67,7 +67,7 @@ impl Pen<'_> {
         let title = format!("{} {}", self.say("To buy:"), self.naming.title());
         self.fitted((x, y + 10.8), &title, v.title, f.body());
         let lede = format!(
-            "{} in {}, numbers of the {}",
+            "{} in {}; numbers: {}",
             counted(supplies.colours.len() as u64, "colour"),
             counted(supplies.per_part().len() as u64, "part"),
             self.naming.listing_title(),
@@ -75,7 +75,7 @@ impl Pen<'_> {
         let lede = self.say(&lede);
         self.fitted((x, y + 17.4), &lede, v.lede, f.body());
         let cells = [
-            ("parts", supplies.total().count),
+            ("pieces", supplies.total().count),
             ("blank tiles", supplies.tiles),
             ("label sheets", supplies.sheets.count),
         ];
