@@ -223,3 +223,45 @@ fn a_spreadsheet_as_it_grows() {
     let codes: Vec<&str> = notes.iter().map(|d| d.code).collect();
     assert_eq!(codes, ["old-encoding"], "{notes:?}");
 }
+
+/// Layouts, styles and spellings of one's own go along with an export.
+#[test]
+fn an_export_can_be_made_as_it_is() {
+    let (folder, _) = given(&range_of(&[], "Maker").replace(
+        "colours: [",
+        "colours: [(key: \"a\", family: \"gloss\", names: {\"works\": \"Tern\"}, value: \"#f0f0f0\")",
+    ));
+    let at = folder.path();
+    let layout = std::fs::read_to_string("layouts/a4.ron").unwrap();
+    std::fs::write(at.join("mine.ron"), layout).unwrap();
+    std::fs::copy("layouts/plate.style.ron", at.join("mine.style.ron")).unwrap();
+    std::fs::create_dir(at.join("spelling")).unwrap();
+    let spelling = std::fs::read_to_string("src/spelling/en-GB.ron").unwrap();
+    std::fs::write(at.join("spelling/en-IE.ron"), spelling).unwrap();
+    let sheet = "Sheet(range: \"range.ron\", name: \"s\", style: \"mine.style.ron\", spellings: [\"en-IE\"], editions: [(name: \"e\", layout: \"mine.ron\")])";
+    std::fs::write(at.join("sheet.ron"), sheet).unwrap();
+    for kind in ["csv", "xlsx"] {
+        let out = tempfile::tempdir().unwrap();
+        let run = |args: &[&str]| {
+            let run = std::process::Command::new(env!("CARGO_BIN_EXE_shadecard"))
+                .args(args)
+                .current_dir(at)
+                .output()
+                .unwrap();
+            let said = String::from_utf8_lossy(&run.stderr).into_owned();
+            assert!(run.status.success(), "{args:?}: {said}");
+        };
+        let to = out.path().join("there");
+        let to = to.to_str().unwrap();
+        run(&["export", "sheet.ron", "--to", kind, "--out", to]);
+        run(&["plan", &format!("{to}/sheet.ron")]);
+        let files = ["mine.ron", "mine.style.ron", "spelling/en-IE.ron", "disc.svg"];
+        assert!(files.iter().all(|f| Path::new(to).join(f).exists()), "{kind}");
+        let back = std::process::Command::new(env!("CARGO_BIN_EXE_shadecard"))
+            .args(["export", "sheet.ron", "--to", kind, "--out", "."])
+            .current_dir(at)
+            .output()
+            .unwrap();
+        assert_eq!(back.status.code(), Some(1), "nothing of one's own is overwritten");
+    }
+}
