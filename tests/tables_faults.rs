@@ -167,11 +167,12 @@ fn files_that_are_no_tables() {
 fn marks_of_a_matrix() {
     let case = Case::new("", "Table(file: \"c.csv\")", "Table(file: \"m.csv\")");
     case.write("c.csv", COLOURS.as_bytes());
-    case.write("m.csv", b"key,disc,ball\na,maybe,x\nc,x,\n");
+    case.write("m.csv", b"key,disc,ball\na,maybe,x\nc,x,\nb,-2019,\n");
     case.expect(&[
         ("unknown-part", "m.csv", 1, 10, "no part 'ball'"),
         ("bad-mark", "m.csv", 2, 3, "'maybe' is no mark"),
         ("unknown-colour", "m.csv", 3, 1, "no colour 'c'"),
+        ("unclear-years", "m.csv", 4, 3, "may mean until 2019, or from 2019 on"),
     ]);
 }
 

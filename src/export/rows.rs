@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Table;
-use crate::range::{Colour, ColourId, PartId, Range, Side, Value, Words};
+use crate::range::{Colour, ColourId, MadeYears, PartId, Range, Side, Value, Words};
 
 pub fn tables(range: &Range) -> [Table; 3] {
     [
@@ -68,11 +68,8 @@ fn parts(range: &Range) -> Vec<Vec<String>> {
 fn made(range: &Range) -> Vec<Vec<String>> {
     let mut head = vec!["key".to_owned()];
     head.extend(range.parts().iter().map(|p| p.key().clone()));
-    let years: BTreeMap<(ColourId, PartId), String> = range
-        .years()
-        .iter()
-        .map(|y| ((y.colour, y.part), format!("{}-{}", year(y.from), year(y.to))))
-        .collect();
+    let years: BTreeMap<(ColourId, PartId), String> =
+        range.years().iter().map(|y| ((y.colour, y.part), years_text(y))).collect();
     let mut rows = vec![head];
     for (c, colour) in range.colours().iter().enumerate() {
         let mut row = vec![colour.key().clone()];
@@ -102,6 +99,15 @@ fn with_forms(words: Option<&Words>, tags: &[String]) -> Vec<String> {
         tags.iter().map(|t| words.and_then(|w| w.forms.get(t)).cloned().unwrap_or_default()),
     );
     out
+}
+
+/// In words where one end is open: a spreadsheet takes 2019- for a number, -2019.
+fn years_text(y: &MadeYears) -> String {
+    match (y.from, y.to) {
+        (Some(from), Some(to)) => format!("{from}-{to}"),
+        (Some(from), None) => format!("from {from}"),
+        (None, to) => format!("to {}", year(to)),
+    }
 }
 
 fn year(year: Option<u16>) -> String {

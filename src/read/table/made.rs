@@ -150,7 +150,15 @@ impl Matrix {
                 None => {
                     marks.push('.');
                     self.faulty.push((0, "rows".to_owned(), range(*column)));
-                    let fault = spoiled(grid, row, *column).unwrap_or_else(|| {
+                    let unclear = unclear_year(text).map(|year| {
+                        Diagnostic::error(
+                            "unclear-years",
+                            format!("'{text}' may mean until {year}, or from {year} on: spreadsheets make {text} of {year}-"),
+                        )
+                        .at(grid.span(row, *column))
+                        .help(format!("write 'to {year}' or 'from {year}'"))
+                    });
+                    let fault = spoiled(grid, row, *column).or(unclear).unwrap_or_else(|| {
                         Diagnostic::error("bad-mark", format!("'{text}' is no mark"))
                             .at(grid.span(row, *column))
                             .help("x stands for made; leave the cell empty for not made; 1990-2001 for the years in which it was made")
@@ -216,15 +224,28 @@ fn mark(text: &str) -> Option<Mark> {
         _ => {}
     }
     let year = |s: &str| {
-        let s = s.trim();
         let digits = s.len() == 4 && s.bytes().all(|b| b.is_ascii_digit());
-        if s.is_empty() { Some(None) } else { digits.then(|| s.parse().ok()) }
+        if digits { s.parse().ok() } else { None }
     };
-    let (from, to) = text.split_once(['-', '–']).unwrap_or((text, text));
-    match (year(from)?, year(to)?) {
-        (None, None) => None,
-        (from, to) => Some(Mark::Years(from, to)),
+    let lower = text.to_lowercase();
+    let (first, rest) = lower.split_once(' ').unwrap_or(("", ""));
+    match first {
+        "from" | "since" => return Some(Mark::Years(Some(year(rest.trim())?), None)),
+        "to" | "until" => return Some(Mark::Years(None, Some(year(rest.trim())?))),
+        _ => {}
     }
+    let (from, to) = text.split_once(['-', '–']).unwrap_or((text, text));
+    let to = match to.trim() {
+        "" => None,
+        to => Some(year(to)?),
+    };
+    Some(Mark::Years(Some(year(from.trim())?), to))
+}
+
+/// -2019: typed as 'to 2019', or made by a spreadsheet of 'from 2019', 2019-.
+fn unclear_year(text: &str) -> Option<&str> {
+    let year = text.strip_prefix('-')?;
+    (year.len() == 4 && year.bytes().all(|b| b.is_ascii_digit())).then_some(year)
 }
 
 #[cfg(test)]
@@ -237,7 +258,10 @@ mod tests {
         assert_eq!(mark(""), Some(Mark::Not));
         assert_eq!(mark("1990-2001"), Some(Mark::Years(Some(1990), Some(2001))));
         assert_eq!(mark("1990 – "), Some(Mark::Years(Some(1990), None)));
-        assert_eq!(mark("-2001"), Some(Mark::Years(None, Some(2001))));
+        assert_eq!(mark("from 1990"), Some(Mark::Years(Some(1990), None)));
+        assert_eq!(mark("To 2001"), Some(Mark::Years(None, Some(2001))));
+        // A spreadsheet makes -2001 of 2001-: it may mean either.
+        assert_eq!((mark("-2001"), unclear_year("-2001")), (None, Some("2001")));
         assert_eq!(mark("1998"), Some(Mark::Years(Some(1998), Some(1998))));
         assert_eq!(mark("maybe"), None);
         assert_eq!(mark("199-2001"), None);
