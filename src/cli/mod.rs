@@ -4,16 +4,15 @@ pub mod args;
 pub mod commands;
 
 use std::io::{IsTerminal, Write};
-use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 
 use self::args::{Choice, Cli, Command, FormatArg};
-use crate::diag::{Diagnostic, Findings, Sources};
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix};
-use crate::range::load;
+use crate::range::{ListingId, Range, load};
 
 /// The input has faults.
 pub const FAULTY: u8 = 1;
@@ -46,9 +45,18 @@ pub fn run() -> ExitCode {
     ExitCode::from(code)
 }
 
+/// A sheet with all it names.
+struct Opened {
+    matrix: Matrix,
+    /// The style's name.
+    style: String,
+    /// What was read, for messages that come later.
+    sources: Sources,
+}
+
 /// Reads a sheet and finds its layouts, style and spellings. Findings are
-/// printed; `None` when there is an error among them.
-fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<(Matrix, String), u8> {
+/// printed; the exit code when there is an error among them.
+fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u8> {
     let mut sources = Sources::default();
     let loaded = match load(&choice.sheet, &mut sources) {
         Ok(loaded) => loaded,
@@ -70,18 +78,32 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<(Matrix, 
             if characters.failed() {
                 return Err(fail(characters, &sources, choice.json));
             }
-            Ok((matrix, style))
+            Ok(Opened { matrix, style, sources })
         }
         Err(findings) => Err(fail(findings, &sources, choice.json)),
     }
 }
 
-/// Sources again, for messages about a matrix that was opened before.
-fn sources_of(sheet: &Path) -> Sources {
-    let mut sources = Sources::default();
-    // The second reading cannot find more than the first did.
-    let _ = load(sheet, &mut sources);
-    sources
+/// The listing of a key given on the command line.
+fn listing(key: &str, range: &Range) -> Result<ListingId, Diagnostic> {
+    let keys = || range.listings().iter().map(|l| l.key().as_str());
+    let found = keys().position(|k| k == key).map(ListingId);
+    found.ok_or_else(|| unknown("unknown-listing", "listing", key, keys()))
+}
+
+/// The answer to a key given on the command line that does not exist.
+fn unknown<'a>(
+    code: &'static str,
+    kind: &str,
+    key: &str,
+    keys: impl Iterator<Item = &'a str>,
+) -> Diagnostic {
+    let keys: Vec<&str> = keys.collect();
+    let help = match nearest(key, keys.iter().copied()) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use {}", keys.join(", ")),
+    };
+    Diagnostic::error(code, format!("there is no {kind} '{key}'")).help(help)
 }
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {

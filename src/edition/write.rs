@@ -94,6 +94,19 @@ pub fn whole(path: &Path, bytes: &[u8]) -> Result<Kept, Diagnostic> {
     pending.keep()
 }
 
+/// Writes files into a folder, each by its path inside it.
+///
+/// # Errors
+/// As [`folder`] and [`whole`]; the files before the failure are there.
+pub fn all<B: AsRef<[u8]>>(dir: &Path, files: &[(String, B)]) -> Result<(), Diagnostic> {
+    for (name, bytes) in files {
+        let path = dir.join(name);
+        folder(path.parent().unwrap_or(dir))?;
+        whole(&path, bytes.as_ref())?;
+    }
+    Ok(())
+}
+
 /// Makes a folder with all above it.
 ///
 /// # Errors

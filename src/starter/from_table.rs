@@ -20,11 +20,8 @@ pub enum Page {
     Many,
 }
 
-impl Page {
-    /// From the smallest: the first that a sheet fits on is the one to take.
-    pub const ALL: [Page; 5] =
-        [Page::One("A6"), Page::One("A5"), Page::One("A4"), Page::One("A3"), Page::Many];
-}
+/// Sizes to try, from the smallest: the first that a sheet fits on is the one to take.
+pub const PAPERS: [&str; 4] = ["A6", "A5", "A4", "A3"];
 
 /// The files of a range whose colours are those of the table, and what had to
 /// be made up.

@@ -2,7 +2,7 @@
 
 mod from_table;
 
-pub use from_table::{Page, from_table};
+pub use from_table::{PAPERS, Page, from_table};
 
 /// A file to write: its path inside the folder, and its text.
 pub type File = (String, String);

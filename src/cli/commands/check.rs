@@ -4,8 +4,8 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, Deny};
-use crate::cli::{FAULTY, machine, print};
-use crate::diag::{Diagnostic, Findings, Severity, Sources, nearest};
+use crate::cli::{FAULTY, listing, machine, print};
+use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, remarks, write};
 use crate::proofread::{self, Dictionaries};
@@ -101,7 +101,8 @@ fn proofread(loaded: &Loaded) -> Findings {
 /// A published list against the range.
 fn against(args: &CheckArgs, range: &Range, sources: &mut Sources) -> Findings {
     let Some(file) = &args.against else { return Findings::default() };
-    match listing(args.listing.as_deref(), range) {
+    let key = args.listing.as_deref();
+    match key.map_or(Ok(ListingId(0)), |key| listing(key, range)) {
         Ok(listing) => match cells::read(Path::new(file), None, None, sources) {
             Ok(mut grid) => {
                 let mut findings = std::mem::take(&mut grid.notes);
@@ -112,18 +113,6 @@ fn against(args: &CheckArgs, range: &Range, sources: &mut Sources) -> Findings {
         },
         Err(fault) => fault.into(),
     }
-}
-
-fn listing(key: Option<&str>, range: &Range) -> Result<ListingId, Diagnostic> {
-    let Some(key) = key else { return Ok(ListingId(0)) };
-    let keys = || range.listings().iter().map(|l| l.key().as_str());
-    keys().position(|k| k == key).map(ListingId).ok_or_else(|| {
-        let help = match nearest(key, keys()) {
-            Some(near) => format!("did you mean '{near}'?"),
-            None => format!("the listings are: {}", keys().collect::<Vec<_>>().join(", ")),
-        };
-        Diagnostic::error("unknown-listing", format!("there is no listing '{key}'")).help(help)
-    })
 }
 
 /// Layouts, styles, spellings and the plans of all editions.

@@ -1,6 +1,6 @@
 //! `export`: the range as tables, in a folder that works as it is.
 
-use std::path::{Component, Path, PathBuf};
+use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
 use crate::cli::{FAULTY, fail, machine, print, say};
@@ -54,7 +54,7 @@ pub fn run(args: &ExportArgs) -> u8 {
             files.push((name, text.as_bytes().to_vec()));
         }
     }
-    match write_all(&out, &files) {
+    match write::all(&out, &files) {
         Ok(()) => {
             print(&format!("{} files in {}\n", files.len(), out.display()));
             0
@@ -81,13 +81,4 @@ fn portable(path: &Path) -> Option<String> {
         })
         .collect();
     Some(parts?.join("/"))
-}
-
-fn write_all(out: &Path, files: &[export::File]) -> Result<(), Diagnostic> {
-    for (name, bytes) in files {
-        let path: PathBuf = out.join(name);
-        write::folder(path.parent().unwrap_or(out))?;
-        write::whole(&path, bytes)?;
-    }
-    Ok(())
 }

@@ -4,7 +4,7 @@ use std::num::NonZero;
 use std::path::Path;
 
 use crate::cli::args::MakeArgs;
-use crate::cli::{FAULTY, STOPPED, fail, machine, open, print, say, sources_of};
+use crate::cli::{FAULTY, Opened, STOPPED, fail, machine, open, print, say};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{MakeError, MakeOptions, Manifest, Matrix, cancel, make};
@@ -22,8 +22,8 @@ pub fn run(args: &MakeArgs) -> u8 {
             return FAULTY;
         }
     };
-    let (mut matrix, style) = match open(&args.choice, &args.format, args.quiet || args.choice.json)
-    {
+    let quiet = args.quiet || args.choice.json;
+    let Opened { mut matrix, style, sources } = match open(&args.choice, &args.format, quiet) {
         Ok(opened) => opened,
         Err(code) => return code,
     };
@@ -37,7 +37,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         out: args.out.clone(),
         dpi,
         jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
-        quiet: args.quiet || args.choice.json,
+        quiet,
         style,
     };
     match make(&matrix, &options) {
@@ -45,7 +45,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         Ok(manifest) if !args.quiet => print(&text(&manifest, &options)),
         Ok(_) => {}
         Err(MakeError::Input(findings)) => {
-            return fail(findings, &sources_of(&args.choice.sheet), args.choice.json);
+            return fail(findings, &sources, args.choice.json);
         }
         Err(MakeError::Machine(d)) => return machine(d),
         Err(MakeError::Stopped) => {

@@ -1,7 +1,5 @@
 //! `new`: a small working range and sheet in a new folder.
 
-use std::path::Path;
-
 use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -35,7 +33,7 @@ pub fn run(args: &NewArgs) -> u8 {
             }
         }
     };
-    match write_all(dir, &files) {
+    match write::all(dir, &files) {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
             print(&format!(
@@ -55,21 +53,19 @@ const LEAST_SCALE: f64 = 0.6;
 
 /// The files for the smallest page that the sheet fits on.
 fn fitting(grid: &Grid) -> Result<(Vec<File>, Findings), Findings> {
-    let mut last = starter::from_table(grid, Page::Many);
-    for page in Page::ALL {
-        let Ok((files, notes)) = starter::from_table(grid, page) else { break };
-        if page == Page::Many || fits(&files) {
-            last = Ok((files, notes));
-            break;
+    for paper in starter::PAPERS {
+        let made = starter::from_table(grid, Page::One(paper))?;
+        if fits(&made.0) {
+            return Ok(made);
         }
     }
-    last
+    starter::from_table(grid, Page::Many)
 }
 
 /// Tries a sheet in a folder of its own.
 fn fits(files: &[File]) -> bool {
     let Ok(folder) = tempfile::tempdir() else { return false };
-    if write_all(folder.path(), files).is_err() {
+    if write::all(folder.path(), files).is_err() {
         return false;
     }
     let mut sources = Sources::default();
@@ -78,13 +74,4 @@ fn fits(files: &[File]) -> bool {
         return false;
     };
     matrix.plan_all().is_ok_and(|all| all.iter().all(|p| p.plan.scale >= LEAST_SCALE))
-}
-
-fn write_all(dir: &Path, files: &[File]) -> Result<(), Diagnostic> {
-    for (name, text) in files {
-        let path = dir.join(name);
-        write::folder(path.parent().unwrap_or(dir))?;
-        write::whole(&path, text.as_bytes())?;
-    }
-    Ok(())
 }

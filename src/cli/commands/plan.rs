@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::cli::args::PlanArgs;
-use crate::cli::{fail, open, print, sources_of};
+use crate::cli::{Opened, fail, open, print};
 use crate::plan::Report;
 use crate::table::{Align, Table};
 
@@ -16,13 +16,13 @@ struct Line<'a> {
 
 /// Runs `plan`.
 pub fn run(args: &PlanArgs) -> u8 {
-    let matrix = match open(&args.choice, &[], args.choice.json) {
-        Ok((matrix, _)) => matrix,
+    let Opened { matrix, sources, .. } = match open(&args.choice, &[], args.choice.json) {
+        Ok(opened) => opened,
         Err(code) => return code,
     };
     let planned = match matrix.plan_all() {
         Ok(planned) => planned,
-        Err(findings) => return fail(findings, &sources_of(&args.choice.sheet), args.choice.json),
+        Err(findings) => return fail(findings, &sources, args.choice.json),
     };
     let lines: Vec<Line<'_>> = planned
         .iter()

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
 use crate::cli::{FAULTY, MACHINE, machine, print, say};
-use crate::diag::{Diagnostic, Findings, Sources, nearest};
+use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{find_style, write};
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
@@ -90,7 +90,7 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
         (Some(path), Some(kind)) => {
             let bytes = match kind {
                 Kind::Pdf => {
-                    let style = style(args, &sheet)?;
+                    let style = style(args, &sheet, sources)?;
                     let paper = paper(args.paper);
                     pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
                 }
@@ -210,7 +210,12 @@ fn families(
     for key in &args.family {
         match shown.iter().find(|f| range.family(**f).key() == key) {
             Some(family) => out.push(*family),
-            None => findings.push(unknown("unknown-family", "family on this sheet", key, keys())),
+            None => findings.push(crate::cli::unknown(
+                "unknown-family",
+                "family on this sheet",
+                key,
+                keys(),
+            )),
         }
     }
     out
@@ -223,26 +228,7 @@ fn listing(
     findings: &mut Findings,
 ) -> Option<ListingId> {
     let Some(key) = &args.listing else { return Some(sheet.headings()) };
-    let found = range.listings().iter().position(|l| l.key() == key).map(ListingId);
-    if found.is_none() {
-        let keys = range.listings().iter().map(|l| l.key().as_str());
-        findings.push(unknown("unknown-listing", "listing", key, keys));
-    }
-    found
-}
-
-fn unknown<'a>(
-    code: &'static str,
-    kind: &str,
-    key: &str,
-    keys: impl Iterator<Item = &'a str>,
-) -> Diagnostic {
-    let keys: Vec<&str> = keys.collect();
-    let help = match nearest(key, keys.iter().copied()) {
-        Some(near) => format!("did you mean '{near}'?"),
-        None => format!("use {}", keys.join(", ")),
-    };
-    Diagnostic::error(code, format!("there is no {kind} '{key}'")).help(help)
+    crate::cli::listing(key, range).map_err(|d| findings.push(d)).ok()
 }
 
 fn spelling(
@@ -285,12 +271,17 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
     kind
 }
 
-fn style(args: &SuppliesArgs, sheet: &SheetSpec) -> Result<crate::plan::Style, Diagnostic> {
+fn style(
+    args: &SuppliesArgs,
+    sheet: &SheetSpec,
+    sources: &mut Sources,
+) -> Result<crate::plan::Style, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     match &args.style {
-        Some(name) => find_style(name, folder, &mut Sources::default()),
-        None => find_style(sheet.style(), folder, &mut Sources::default())
-            .map_err(|d| d.at(sheet.style_span().clone())),
+        Some(name) => find_style(name, folder, sources),
+        None => {
+            find_style(sheet.style(), folder, sources).map_err(|d| d.at(sheet.style_span().clone()))
+        }
     }
 }
 
