@@ -30,6 +30,10 @@ impl Rgb {
     }
 }
 
+/// Device CMYK, one byte a channel: 0 is no ink, 255 is solid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Cmyk(pub u8, pub u8, pub u8, pub u8);
+
 /// Which points are inside a path that crosses itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FillRule {

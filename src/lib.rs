@@ -15,6 +15,7 @@
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
 pub mod cli;
+pub mod colour;
 pub mod compare;
 pub mod diag;
 pub mod diag_print;
@@ -24,6 +25,7 @@ pub mod finish;
 pub mod graphic;
 pub mod paint;
 pub mod plan;
+pub mod press;
 pub mod proofread;
 pub mod range;
 pub mod read;

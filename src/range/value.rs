@@ -1,40 +1,47 @@
-//! Colour values: how they are given, and the sRGB bytes that are shown.
+//! Colour values: how they are given, as CIELAB under D50, and the sRGB bytes that are shown.
 
-use palette::chromatic_adaptation::AdaptIntoUnclamped;
-use palette::convert::FromColorUnclamped;
-use palette::white_point::{D50, D65};
-use palette::{IntoColor, Lab, LinSrgb, Srgb, Xyz};
+use palette::IntoColor;
+use palette::Xyz;
+use palette::white_point::D50;
 
+use super::Value;
 use super::observer::{WHITE_D50, spectrum_to_xyz};
+use crate::colour::{Lab50, from_rgb, to_rgb};
 use crate::graphic::Rgb;
 
 /// sRGB bytes, and how far the value lay outside sRGB: the largest excess of a
 /// linear channel beyond 0 to 1, 0 when it lies inside.
 pub fn lab_d50_to_rgb(l: f64, a: f64, b: f64) -> (Rgb, f64) {
-    xyz_to_rgb(Lab::<D50, f64>::new(l, a, b).into_color())
+    to_rgb(Lab50::new(l, a, b))
 }
 
 /// The same for a reflectance from `from` nm in steps of `step` nm.
 pub fn spectrum_to_rgb(from: f64, step: f64, values: &[f64]) -> (Rgb, f64) {
+    to_rgb(spectrum_to_lab(from, step, values))
+}
+
+/// CIELAB of a reflectance from `from` nm in steps of `step` nm.
+pub fn spectrum_to_lab(from: f64, step: f64, values: &[f64]) -> Lab50 {
     let xyz = spectrum_to_xyz(from, step, values);
     // palette's D50 differs from the ICC white in the fourth digit: go by ratio.
     let white = <D50 as palette::white_point::WhitePoint<f64>>::get_xyz();
-    xyz_to_rgb(Xyz::new(
+    let xyz: Xyz<D50, f64> = Xyz::new(
         xyz[0] / WHITE_D50[0] * white.x,
         xyz[1] / WHITE_D50[1] * white.y,
         xyz[2] / WHITE_D50[2] * white.z,
-    ))
+    );
+    xyz.into_color()
 }
 
-/// By Bradford adaptation from D50 to D65.
-fn xyz_to_rgb(xyz: Xyz<D50, f64>) -> (Rgb, f64) {
-    let adapted: Xyz<D65, f64> = xyz.adapt_into_unclamped();
-    let linear = LinSrgb::<f64>::from_color_unclamped(adapted);
-    let channels = [linear.red, linear.green, linear.blue];
-    let excess = channels.iter().map(|c| (-c).max(c - 1.0)).fold(0.0, f64::max);
-    let [r, g, b] = channels.map(|c| c.clamp(0.0, 1.0));
-    let bytes = Srgb::<f64>::from_linear(LinSrgb::new(r, g, b)).into_format::<u8>();
-    (Rgb(bytes.red, bytes.green, bytes.blue), excess)
+impl Value {
+    /// What a print should show: CIELAB under D50, as measured where it was measured.
+    pub fn aim(&self) -> Lab50 {
+        match self {
+            Value::Srgb(rgb) => from_rgb(*rgb),
+            Value::LabD50 { l, a, b } => Lab50::new(*l, *a, *b),
+            Value::Spectrum { from, step, values } => spectrum_to_lab(*from, *step, values),
+        }
+    }
 }
 
 #[cfg(test)]

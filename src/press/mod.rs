@@ -1,0 +1,1 @@
+//! Colour on paper: what a print shows, and which values to print.
