@@ -1,8 +1,21 @@
 //! Colour on paper: what a print shows, and which values to print.
+//!
+//! ```text
+//! PaperSpec -> Paper (open)   aims -> values (tune)   values -> what is shown (paper)
+//!                             aims, values, shown -> report
+//! ```
 
 pub mod icc;
+pub mod inks;
+pub mod open;
 pub mod paper;
+pub mod print;
+pub mod report;
 pub mod tune;
+pub mod values;
 
-pub use paper::{Bytes, Carries, HouseIntent, Model, NoPaper, Paper};
+pub use open::{Chosen, open};
+pub use paper::{Bytes, Carries, HouseIntent, NoPaper, Paper, PaperModel};
+pub use print::Print;
+pub use report::Report;
 pub use tune::{Tuned, tune};

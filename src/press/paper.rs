@@ -19,73 +19,31 @@ use std::sync::Arc;
 use lcms2::Intent;
 use palette::white_point::D50;
 use palette::{IntoColor, Lab, Xyz};
+use sha2::{Digest, Sha256};
 
 use super::icc::{House, Icc, Shared, Show, Space, Unfit};
 use crate::colour::Lab50;
 use crate::graphic::Rgb;
+pub use crate::range::{Carries, HouseIntent, PaperModel};
 
 /// The base of the built-in models.
 const COATED: &[u8] = include_bytes!("../../profiles/coated.icc");
 
-/// What a file carries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Carries {
-    /// Ink values, for a press.
-    Cmyk,
-    /// sRGB, which the print house turns into ink.
-    Srgb,
+/// The share of light that the surface adds. Semi-gloss: half of matte, an assumption.
+fn veil(model: PaperModel) -> f64 {
+    match model {
+        PaperModel::Coated => 0.0,
+        PaperModel::SemiGloss => MATTE_VEIL / 2.0,
+        PaperModel::Matte => MATTE_VEIL,
+    }
 }
 
-/// How a print house turns sRGB into ink.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum HouseIntent {
-    /// Relative colorimetric with black point compensation.
-    #[default]
-    Relative,
-    Perceptual,
-}
-
-/// A paper without a profile of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Model {
-    Coated,
-    SemiGloss,
-    Matte,
-}
-
-impl Model {
-    pub const ALL: [Model; 3] = [Model::Coated, Model::SemiGloss, Model::Matte];
-
-    /// Its name in a sheet and on the command line.
-    pub fn name(self) -> &'static str {
-        match self {
-            Model::Coated => "coated",
-            Model::SemiGloss => "semi-gloss",
-            Model::Matte => "matte",
-        }
-    }
-
-    /// The model of that name.
-    pub fn named(name: &str) -> Option<Model> {
-        Model::ALL.into_iter().find(|m| m.name() == name)
-    }
-
-    /// The share of light that the surface adds. Semi-gloss: half of matte, an assumption.
-    fn veil(self) -> f64 {
-        match self {
-            Model::Coated => 0.0,
-            Model::SemiGloss => MATTE_VEIL / 2.0,
-            Model::Matte => MATTE_VEIL,
-        }
-    }
-
-    /// The white of the paper, CIELAB D50. Common practice, no source, but for coated: the base's own.
-    fn white(self) -> Option<[f64; 3]> {
-        match self {
-            Model::Coated => None,
-            Model::SemiGloss => Some([95.0, 0.5, -2.0]),
-            Model::Matte => Some([94.0, 0.3, -0.5]),
-        }
+/// The white of the paper, CIELAB D50. Common practice, no source, but for coated: the base's own.
+fn white(model: PaperModel) -> Option<[f64; 3]> {
+    match model {
+        PaperModel::Coated => None,
+        PaperModel::SemiGloss => Some([95.0, 0.5, -2.0]),
+        PaperModel::Matte => Some([94.0, 0.3, -0.5]),
     }
 }
 
@@ -105,6 +63,7 @@ pub struct Paper {
     /// XYZ of its white, Y = 1 for the perfect white.
     white: [f64; 3],
     ink_limit: f64,
+    intent: HouseIntent,
 }
 
 /// A paper that cannot be.
@@ -126,10 +85,14 @@ impl Paper {
     ///
     /// # Errors
     /// None that a working program can have: the base is part of it.
-    pub fn model(model: Model, carries: Carries, intent: HouseIntent) -> Result<Paper, NoPaper> {
+    pub fn model(
+        model: PaperModel,
+        carries: Carries,
+        intent: HouseIntent,
+    ) -> Result<Paper, NoPaper> {
         let mut paper = Paper::profile(COATED, Some(carries), intent)?;
-        paper.veil = model.veil();
-        if let Some([l, a, b]) = model.white() {
+        paper.veil = veil(model);
+        if let Some([l, a, b]) = white(model) {
             let xyz: Xyz<D50, f64> = Lab50::new(l, a, b).into_color();
             paper.white = [xyz.x, xyz.y, xyz.z];
         }
@@ -154,20 +117,20 @@ impl Paper {
         if carries == Carries::Cmyk && icc.space() == Space::Rgb {
             return Err(NoPaper::NotCmyk);
         }
-        let intent = match intent {
+        let engine = match intent {
             HouseIntent::Relative => Intent::RelativeColorimetric,
             HouseIntent::Perceptual => Intent::Perceptual,
         };
         let (guess, house) = match carries {
             Carries::Cmyk => (Some(icc.cmyk_from_lab()?), None),
-            Carries::Srgb => (None, Some(icc.from_srgb(intent)?)),
+            Carries::Srgb => (None, Some(icc.from_srgb(engine)?)),
         };
         let ink_limit = match icc.space() {
             Space::Cmyk => icc.total_ink().ceil().clamp(200.0, 400.0),
             Space::Rgb => 400.0,
         };
         let (show, white) = (icc.to_lab()?, icc.white());
-        Ok(Paper { carries, icc, show, guess, house, veil: 0.0, white, ink_limit })
+        Ok(Paper { carries, icc, show, guess, house, veil: 0.0, white, ink_limit, intent })
     }
 
     /// Another limit of total ink, percent.
@@ -188,6 +151,17 @@ impl Paper {
     /// The profile, for an output intent.
     pub fn icc(&self) -> &Arc<[u8]> {
         self.icc.bytes()
+    }
+
+    /// A checksum of all that tells what it shows: the profile, the model, and
+    /// the way of the house.
+    pub fn fingerprint(&self) -> String {
+        let mut hash = Sha256::new();
+        hash.update(self.icc());
+        let told = [self.veil, self.white[0], self.white[1], self.white[2]].map(f64::to_be_bytes);
+        told.iter().for_each(|t| hash.update(t));
+        hash.update([self.carries as u8, self.intent as u8]);
+        hash.finalize()[..12].iter().map(|b| format!("{b:02x}")).collect()
     }
 
     /// The profile's own name.

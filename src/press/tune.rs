@@ -128,6 +128,16 @@ pub fn tune(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Tuned {
     }
 }
 
+/// The least difference from its aim that each colour could have, CIEDE2000.
+pub fn nearest(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Vec<f64> {
+    Search::new(paper, aims, plain).least
+}
+
+/// The value that the paper shows nearest to an aim.
+pub fn nearest_value(paper: &Paper, aim: Lab50, plain: Bytes) -> Bytes {
+    Search::new(paper, &[aim], &[plain]).values[0]
+}
+
 struct Search<'a> {
     paper: &'a Paper,
     aims: &'a [Lab50],
@@ -165,7 +175,7 @@ impl<'a> Search<'a> {
             search.settle(i, &[16, 8, 4, 2, 1], Goal::Nearest);
             search.least[i] = difference(aims[i], search.shown[i]);
         }
-        for (i, j, d) in nearest(aims) {
+        for (i, j, d) in nearest_pairs(aims) {
             search.join(i, j, d);
         }
         search.weigh();
@@ -365,7 +375,7 @@ impl<'a> Search<'a> {
 }
 
 /// Pairs up to [`KIN`] of which either is among the other's nearest.
-fn nearest(aims: &[Lab50]) -> Vec<(usize, usize, f64)> {
+fn nearest_pairs(aims: &[Lab50]) -> Vec<(usize, usize, f64)> {
     let mut near: Vec<Vec<(f64, usize)>> = vec![Vec::new(); aims.len()];
     for i in 0..aims.len() {
         for j in i + 1..aims.len() {

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use getset::{CopyGetters, Getters};
 use time::Date;
 
-use super::{Finish, Format, Side};
+use super::{Carries, Finish, Format, HouseIntent, PaperModel, Side};
 use crate::diag::Span;
 use crate::graphic::Rgb;
 use crate::read::shapes::Shape;
@@ -306,6 +306,14 @@ impl Range {
     pub fn colour(&self, id: ColourId) -> &Colour {
         &self.colours[id.0]
     }
+    /// Shows these colours by other values than their own: what a paper is to
+    /// be told to come nearest to them.
+    pub fn show_as(&mut self, shown: &BTreeMap<ColourId, Rgb>) {
+        for (id, rgb) in shown {
+            self.colours[id.0].rgb = *rgb;
+        }
+    }
+
     /// Is this part made in this colour?
     pub fn is_made(&self, colour: ColourId, part: PartId) -> bool {
         self.made[colour.0][part.0]
@@ -365,6 +373,49 @@ pub struct EditionSpec {
     pub(super) layout_span: Option<Span>,
     /// Where its spellings are named, on the edition or on the sheet.
     pub(super) spellings_span: Option<Span>,
+}
+
+/// Where a paper's colours are known from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PaperSource {
+    Model(PaperModel),
+    /// An ICC output profile: a path inside the sheet's folder.
+    Profile(String),
+}
+
+/// A paper that the sheet is printed on.
+#[derive(Debug, Clone, Getters, CopyGetters)]
+pub struct PaperSpec {
+    /// Name on the command line and in file names.
+    #[getset(get = "pub")]
+    pub(super) name: String,
+    #[getset(get = "pub")]
+    pub(super) source: PaperSource,
+    /// What files for it carry; where it does not say, its source does.
+    #[getset(get_copy = "pub")]
+    pub(super) carries: Option<Carries>,
+    #[getset(get_copy = "pub")]
+    pub(super) house: HouseIntent,
+    /// Total ink, percent.
+    #[getset(get_copy = "pub")]
+    pub(super) ink_limit: Option<f64>,
+    /// The file of print values, a path inside the sheet's folder.
+    #[getset(get = "pub")]
+    pub(super) values: Option<String>,
+    /// Where the profile or else the paper stands.
+    #[getset(get = "pub")]
+    pub(super) source_span: Option<Span>,
+    #[getset(get = "pub")]
+    pub(super) values_span: Option<Span>,
+}
+
+/// Two papers are the same wherever they are written.
+impl PartialEq for PaperSpec {
+    fn eq(&self, other: &PaperSpec) -> bool {
+        let PaperSpec { name, source, carries, house, ink_limit, values, .. } = self;
+        (name, source, carries, house) == (&other.name, &other.source, &other.carries, &other.house)
+            && (ink_limit, values) == (&other.ink_limit, &other.values)
+    }
 }
 
 /// A colour that the sheet does not show.
@@ -457,6 +508,9 @@ pub struct SheetSpec {
     /// Words that are right although no dictionary has them.
     #[getset(get = "pub")]
     pub(super) own_words: Vec<String>,
+    /// The papers it is printed on.
+    #[getset(get = "pub")]
+    pub(super) papers: Vec<PaperSpec>,
     /// Colours marked as new: nothing that its file says.
     #[getset(get = "pub")]
     pub(super) marked_new: Option<MarkedNew>,

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{Finish, Format, Side};
+use super::{Carries, Finish, Format, HouseIntent, PaperModel, Side};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
@@ -131,6 +131,20 @@ pub struct Sheet {
     pub editions: Option<Vec<Edition>>,
     pub spellings: Option<Vec<String>>,
     pub words: Option<Vec<String>>,
+    pub papers: Option<Vec<Paper>>,
+}
+
+/// A paper that the sheet is printed on.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Paper {
+    pub name: Option<String>,
+    pub model: Option<PaperModel>,
+    pub profile: Option<String>,
+    pub carries: Option<Carries>,
+    pub house: Option<HouseIntent>,
+    pub ink_limit: Option<f64>,
+    pub values: Option<String>,
 }
 
 #[derive(Debug, Default, Deserialize)]

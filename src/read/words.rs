@@ -18,3 +18,56 @@ pub enum Format {
     Pdf,
     Png,
 }
+
+/// A paper that needs no profile.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PaperModel {
+    Coated,
+    SemiGloss,
+    Matte,
+}
+
+impl PaperModel {
+    /// Every one, from bright to dull.
+    pub const ALL: [PaperModel; 3] = [PaperModel::Coated, PaperModel::SemiGloss, PaperModel::Matte];
+
+    /// Its name on the command line and in file names.
+    pub fn name(self) -> &'static str {
+        match self {
+            PaperModel::Coated => "coated",
+            PaperModel::SemiGloss => "semi-gloss",
+            PaperModel::Matte => "matte",
+        }
+    }
+}
+
+/// What a file for a paper carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Carries {
+    /// Ink values, for a press.
+    Cmyk,
+    /// sRGB, which the print house turns into ink.
+    Srgb,
+}
+
+impl Carries {
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Carries::Cmyk => "cmyk",
+            Carries::Srgb => "srgb",
+        }
+    }
+}
+
+/// How a print house turns sRGB into ink.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HouseIntent {
+    /// Relative colorimetric with black point compensation.
+    #[default]
+    Relative,
+    Perceptual,
+}

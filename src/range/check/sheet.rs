@@ -16,6 +16,7 @@ use super::Index;
 use super::colours::year;
 use super::days::dated;
 use super::keys::{check_key, check_tag, text, words};
+use super::papers::papers;
 
 /// More editions than anybody prints.
 const MAX_EDITIONS: usize = 200;
@@ -86,6 +87,7 @@ pub fn check(
     let style = raw.style.unwrap_or_else(|| "plate".to_owned());
     text(&style, root.field("style"), findings);
     let own_words = own_words(raw.words, root.field("words"), findings);
+    let papers = papers(raw.papers, root.field("papers"), findings);
     let items = |field: &str, list: &[Words]| -> Vec<Option<Span>> {
         (0..list.len()).map(|i| root.field(field).item(i).span()).collect()
     };
@@ -116,6 +118,7 @@ pub fn check(
         corner_span: root.or_head("corner"),
         edition_line_span: root.or_head("edition_line"),
         own_words,
+        papers,
         marked_new: None,
     }
 }

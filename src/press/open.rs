@@ -1,0 +1,104 @@
+//! From a paper's name to the paper.
+
+use std::path::{Path, PathBuf};
+
+use super::paper::{Carries, HouseIntent, NoPaper, Paper, PaperModel};
+use crate::diag::{Diagnostic, Span, nearest};
+use crate::range::{PaperSource, PaperSpec, SheetSpec};
+use crate::read::file::read_bytes;
+
+/// A paper with what the sheet says about it.
+pub struct Chosen {
+    /// Letters, digits and hyphens, for file names.
+    pub name: String,
+    pub paper: Paper,
+    /// The file of its print values, where the sheet names one, and where it does.
+    pub values: Option<(PathBuf, Option<Span>)>,
+}
+
+/// The paper of that name in the sheet, else a built-in one, else the one of a
+/// profile's file. `carries` has the last word on what files carry.
+///
+/// # Errors
+/// A name that nothing has; a profile that cannot be read or used.
+pub fn open(name: &str, sheet: &SheetSpec, carries: Option<Carries>) -> Result<Chosen, Diagnostic> {
+    if let Some(spec) = sheet.papers().iter().find(|p| p.name() == name) {
+        return of_sheet(spec, sheet, carries);
+    }
+    if let Some(model) = PaperModel::ALL.into_iter().find(|m| m.name() == name) {
+        let carries = carries.unwrap_or(Carries::Srgb);
+        let paper = Paper::model(model, carries, HouseIntent::default());
+        let paper = paper.map_err(|e| unfit(name, &e, None))?;
+        return Ok(Chosen { name: name.to_owned(), paper, values: None });
+    }
+    let path = Path::new(name);
+    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
+    if matches!(ending.to_ascii_lowercase().as_str(), "icc" | "icm") {
+        let bytes = read_bytes(path, None)?;
+        let paper = Paper::profile(&bytes, carries, HouseIntent::default());
+        let paper = paper.map_err(|e| unfit(name, &e, None))?;
+        return Ok(Chosen { name: stem(path), paper, values: None });
+    }
+    Err(unknown(name, sheet))
+}
+
+fn of_sheet(
+    spec: &PaperSpec,
+    sheet: &SheetSpec,
+    carries: Option<Carries>,
+) -> Result<Chosen, Diagnostic> {
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    let carries = carries.or(spec.carries());
+    let paper = match spec.source() {
+        PaperSource::Model(model) => {
+            Paper::model(*model, carries.unwrap_or(Carries::Srgb), spec.house())
+                .map_err(|e| unfit(spec.name(), &e, spec.source_span().clone()))?
+        }
+        PaperSource::Profile(file) => {
+            let bytes = read_bytes(&folder.join(file), spec.source_span().clone())?;
+            Paper::profile(&bytes, carries, spec.house())
+                .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
+        }
+    };
+    let paper = match spec.ink_limit() {
+        Some(limit) => paper.with_ink_limit(limit),
+        None => paper,
+    };
+    let values = spec.values().as_ref().map(|file| (folder.join(file), spec.values_span().clone()));
+    Ok(Chosen { name: spec.name().clone(), paper, values })
+}
+
+fn unfit(name: &str, why: &NoPaper, span: Option<Span>) -> Diagnostic {
+    match why {
+        NoPaper::Profile(unfit) => Diagnostic::error(
+            "unfit-profile",
+            format!("the profile '{name}' cannot be used: {unfit}"),
+        )
+        .help("ask the print house for the ICC output profile of the paper"),
+        NoPaper::NotCmyk => Diagnostic::error(
+            "not-cmyk",
+            format!("the paper '{name}' takes RGB, so a file for it cannot carry CMYK"),
+        )
+        .help("write carries: srgb, or leave it out"),
+    }
+    .at(span)
+}
+
+fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
+    let own = sheet.papers().iter().map(|p| p.name().as_str());
+    let all: Vec<&str> = own.chain(PaperModel::ALL.map(PaperModel::name)).collect();
+    let help = match nearest(name, all.iter().copied()) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use {}, or the path of an ICC profile (.icc)", all.join(", ")),
+    };
+    Diagnostic::error("unknown-paper", format!("there is no paper '{name}'")).help(help)
+}
+
+/// The file's name without folder and ending, of letters, digits and hyphens.
+fn stem(path: &Path) -> String {
+    let stem = path.file_stem().and_then(|s| s.to_str()).unwrap_or("paper");
+    let plain: String =
+        stem.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+    let plain = plain.trim_matches('-').to_ascii_lowercase();
+    if plain.is_empty() { "paper".to_owned() } else { plain }
+}

@@ -1,0 +1,293 @@
+//! The file of print values: written by `tune`, read by `make` and `proof`,
+//! and open to a careful hand.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use serde::Deserialize;
+
+use super::paper::{Bytes, Carries, Paper};
+use super::print::Print;
+use super::report::{Report, Totals};
+use crate::colour::{Lab50, difference};
+use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::graphic::Rgb;
+use crate::range::{Range, SheetSpec};
+use crate::read::read_text;
+use crate::read::ron::{Place, decode};
+
+/// A colour's aim may have moved by so much through rounding in the file.
+const SAME_AIM: f64 = 0.05;
+
+/// As written.
+#[derive(Debug, Default, Deserialize)]
+#[serde(rename = "Values", default, deny_unknown_fields)]
+struct File {
+    sheet: Option<String>,
+    paper: Option<String>,
+    carries: Option<Carries>,
+    profile: Option<String>,
+    plain: Option<Figures>,
+    tuned: Option<Figures>,
+    colours: Option<Vec<Line>>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[allow(dead_code, reason = "for the eyes of people: checked for form, not used")]
+struct Figures {
+    mean: Option<f64>,
+    most: Option<f64>,
+    together: Option<usize>,
+    lightness_swapped: Option<usize>,
+    hue_swapped: Option<usize>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[allow(dead_code, reason = "differences and plain values are for the eyes of people")]
+struct Line {
+    key: Option<String>,
+    aim: Option<[f64; 3]>,
+    value: Option<Value>,
+    off: Option<f64>,
+    plain: Option<Value>,
+    plain_off: Option<f64>,
+}
+
+/// `"#rrggbb"`, or ink in percent: `(cyan, magenta, yellow, black)`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(untagged)]
+enum Value {
+    Srgb(String),
+    Cmyk([f64; 4]),
+}
+
+/// The text of the file.
+pub fn text(
+    name: &str,
+    (paper, print): (&Paper, &Print),
+    (range, sheet): (&Range, &SheetSpec),
+) -> String {
+    let carries = paper.carries();
+    let plain =
+        Print { values: print.plain.clone(), shown: shows(paper, &print.plain), ..print.clone() };
+    let mut out = String::new();
+    let _ =
+        writeln!(out, "// Print values of the sheet '{}' for the paper '{name}'.", sheet.name());
+    out += "// A value may be changed by hand. `off` is the difference (CIEDE2000) between the\n";
+    out += "// aim and what the paper shows; pairs are told apart from a difference of 2 on.\n";
+    let _ = writeln!(out, "Values(\n    sheet: {:?},\n    paper: {name:?},", sheet.name());
+    let _ =
+        writeln!(out, "    carries: {},\n    profile: {:?},", carries.word(), paper.fingerprint());
+    for (field, print) in [("plain", &plain), ("tuned", print)] {
+        let t = Report::new(paper, print, super::report::LIMIT).totals;
+        let _ = writeln!(out, "    {field}: {},", figures(&t));
+    }
+    out += "    colours: [\n";
+    for (i, id) in print.colours.iter().enumerate() {
+        let (aim, key) = (print.aims[i], range.colour(*id).key());
+        let _ = writeln!(
+            out,
+            "        (key: {key:?}, aim: ({:.2}, {:.2}, {:.2}), value: {}, off: {:.2}, plain: {}, plain_off: {:.2}),",
+            aim.l,
+            aim.a + 0.0,
+            aim.b + 0.0,
+            value(print.values[i], carries),
+            difference(aim, print.shown[i]),
+            value(print.plain[i], carries),
+            difference(aim, plain.shown[i]),
+        );
+    }
+    out + "    ],\n)\n"
+}
+
+fn figures(t: &Totals) -> String {
+    format!(
+        "(mean: {:.2}, most: {:.2}, together: {}, lightness_swapped: {}, hue_swapped: {})",
+        t.mean, t.most, t.together, t.lightness_swapped, t.hue_swapped
+    )
+}
+
+fn shows(paper: &Paper, values: &[Bytes]) -> Vec<Lab50> {
+    values.iter().map(|v| paper.shows(*v)).collect()
+}
+
+/// As a file and a table show a value: `"#c9282d"`, `(0.0, 96.1, 90.2, 4.7)`.
+pub fn value([a, b, c, d]: Bytes, carries: Carries) -> String {
+    match carries {
+        Carries::Srgb => format!("\"{}\"", Rgb(a, b, c).hex()),
+        Carries::Cmyk => {
+            let p = [a, b, c, d].map(|v| format!("{:.1}", f64::from(v) / 2.55));
+            format!("({})", p.join(", "))
+        }
+    }
+}
+
+/// Reads the values of a sheet's colours, in the sheet's order.
+///
+/// # Errors
+/// Everything that is wrong with the file: another paper or sheet, colours
+/// that are missing or whose aim has changed since.
+pub fn read(
+    file: &Path,
+    named_at: Option<Span>,
+    paper: &Paper,
+    (range, sheet): (&Range, &SheetSpec),
+    sources: &mut Sources,
+) -> Result<Print, Findings> {
+    let text = read_text(file, named_at)?;
+    sources.add(file, text.clone());
+    let mut findings = Findings::default();
+    let Some(doc) = decode::<File>(file, &text, "Values", &mut findings) else {
+        return Err(findings);
+    };
+    let root = doc.source.root();
+    let raw = doc.value;
+    whose(&raw, root, paper, sheet, &mut findings);
+    let wanted = super::print::colours(sheet);
+    let mut values: Vec<Option<Bytes>> = vec![None; wanted.len()];
+    let (mut stale, mut first_stale) = (Vec::new(), None);
+    for (i, line) in raw.colours.unwrap_or_default().into_iter().enumerate() {
+        let at = root.field("colours").item(i);
+        let Some(key) = line.key else {
+            findings.push(missing("key", at));
+            continue;
+        };
+        let Some(n) = wanted.iter().position(|c| *range.colour(*c).key() == key) else {
+            // Colours that the sheet does not show do no harm, unless they are a slip.
+            if !range.colours().iter().any(|c| *c.key() == key) {
+                let keys = range.colours().iter().map(|c| c.key().as_str());
+                let d = Diagnostic::error("unknown-colour", format!("there is no colour '{key}'"))
+                    .at(at.field("key").span());
+                findings.push(match nearest(&key, keys) {
+                    Some(near) => d.help(format!("did you mean '{near}'?")),
+                    None => d.help("take the line away, or tune again"),
+                });
+            }
+            continue;
+        };
+        if values[n].is_some() {
+            let d =
+                Diagnostic::error("double-key", format!("the colour '{key}' stands here twice"));
+            findings.push(d.at(at.field("key").span()).help("take one of the two lines away"));
+        }
+        let aim = range.colour(wanted[n]).value().aim();
+        let was = line.aim.map(|[l, a, b]| Lab50::new(l, a, b));
+        if was.is_some_and(|was| difference(was, aim) > SAME_AIM) {
+            stale.push(key.clone());
+            first_stale = first_stale.or(at.field("aim").span());
+        }
+        match line.value {
+            Some(value) => values[n] = bytes(&value, paper, at.field("value"), &mut findings),
+            None if !at.faulted("value") => findings.push(missing("value", at)),
+            None => {}
+        }
+    }
+    let without: Vec<String> = wanted
+        .iter()
+        .zip(&values)
+        .filter(|(_, v)| v.is_none())
+        .map(|(c, _)| range.colour(*c).key().clone())
+        .collect();
+    if !findings.failed() {
+        out_of_date(
+            &stale,
+            first_stale,
+            "has another colour now than when it was tuned",
+            &mut findings,
+        );
+        out_of_date(&without, root.field("colours").key_span(), "has no value here", &mut findings);
+    }
+    if findings.failed() {
+        return Err(findings);
+    }
+    let values = values.into_iter().flatten().collect();
+    Ok(Print::given(paper, range, sheet, values))
+}
+
+/// Is the file for this sheet and this paper?
+fn whose(raw: &File, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &mut Findings) {
+    let mut other = |field: &str, message: String| {
+        findings.push(
+            Diagnostic::error("other-values", message)
+                .at(root.field(field).span())
+                .help("make the values again with 'shadecard tune'"),
+        );
+    };
+    if let Some(of) = raw.sheet.as_ref().filter(|of| *of != sheet.name()) {
+        other("sheet", format!("these values are for the sheet '{of}', not '{}'", sheet.name()));
+    }
+    if let Some(carries) = raw.carries.filter(|c| *c != paper.carries()) {
+        let now = paper.carries().word();
+        other("carries", format!("these values are {}, the paper takes {now}", carries.word()));
+    }
+    if raw.profile.as_ref().is_some_and(|p| *p != paper.fingerprint()) {
+        other("profile", "these values were made for another profile or model of the paper".into());
+    }
+}
+
+fn out_of_date(keys: &[String], span: Option<Span>, what: &str, findings: &mut Findings) {
+    let Some(first) = keys.first() else { return };
+    let more = match keys.len() - 1 {
+        0 => String::new(),
+        1 => " (and one more colour)".to_owned(),
+        n => format!(" (and {n} more colours)"),
+    };
+    findings.push(
+        Diagnostic::error("old-values", format!("the colour '{first}' {what}{more}"))
+            .at(span)
+            .help("make the values again with 'shadecard tune'"),
+    );
+}
+
+fn missing(field: &str, at: Place) -> Diagnostic {
+    Diagnostic::error("missing-field", format!("this line has no {field}"))
+        .at(at.head())
+        .help("make the values again with 'shadecard tune'")
+}
+
+/// A value as bytes; told in ink or sRGB as the paper takes it.
+fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Option<Bytes> {
+    let (read, help) = match (value, paper.carries()) {
+        (Value::Srgb(text), Carries::Srgb) => {
+            let rgb = Rgb::parse(text).map(|Rgb(r, g, b)| [r, g, b, 0]);
+            (rgb, "write a colour such as \"#c9282d\"")
+        }
+        (Value::Cmyk(percent), Carries::Cmyk) => {
+            let fits = percent.iter().all(|p| (0.0..=100.0).contains(p));
+            let bytes = percent.map(|p| (p * 2.55).round() as u8);
+            (
+                fits.then_some(bytes),
+                "write four numbers from 0 to 100: cyan, magenta, yellow, black",
+            )
+        }
+        (_, Carries::Srgb) => (None, "this paper takes sRGB: write a colour such as \"#c9282d\""),
+        (_, Carries::Cmyk) => (None, "this paper takes ink: write (cyan, magenta, yellow, black)"),
+    };
+    let Some(read) = read else {
+        findings.push(
+            Diagnostic::error("bad-value", "this is no value for the paper")
+                .at(at.span())
+                .help(help),
+        );
+        return None;
+    };
+    let ink = paper.ink(read);
+    // Half a step of each channel is lost in writing.
+    if ink > paper.ink_limit() + 1.0 {
+        findings.push(
+            Diagnostic::error(
+                "too-much-ink",
+                format!(
+                    "{ink:.0} % of ink is more than the paper takes ({:.0} %)",
+                    paper.ink_limit()
+                ),
+            )
+            .at(at.span())
+            .help("take some of each ink away, or raise ink_limit if the printer agrees"),
+        );
+        return None;
+    }
+    Some(read)
+}

@@ -1,0 +1,136 @@
+//! The papers of a sheet.
+
+use super::keys::{check_key, text};
+use super::outside;
+use crate::diag::{Diagnostic, Findings};
+use crate::range::{PaperModel, PaperSource, PaperSpec};
+use crate::read::ron::Place;
+use crate::read::{Carries, inside, raw};
+
+/// Total ink that a press may be given, percent: less than black on one
+/// colour or more than all four solid is a slip.
+const INK: std::ops::RangeInclusive<f64> = 150.0..=400.0;
+/// More papers than anybody prints on.
+const MOST: usize = 100;
+
+/// Every paper has a name of its own, and a model or a profile.
+pub fn papers(
+    raw: Option<Vec<raw::Paper>>,
+    place: Place,
+    findings: &mut Findings,
+) -> Vec<PaperSpec> {
+    let raw = raw.unwrap_or_default();
+    if raw.len() > MOST {
+        findings.push(
+            Diagnostic::error("paper-count", format!("the sheet has {} papers", raw.len()))
+                .at(place.key_span())
+                .help(format!("give at most {MOST}")),
+        );
+        return Vec::new();
+    }
+    let mut out: Vec<PaperSpec> = Vec::new();
+    for (i, paper) in raw.into_iter().enumerate() {
+        let at = place.item(i);
+        let before = findings.len();
+        let source = source(&paper, at, findings);
+        let name = name(&paper, at, findings);
+        let (Some(source), Some(name)) = (source, name) else {
+            continue;
+        };
+        if let Some(double) = out.iter().find(|o| o.name.eq_ignore_ascii_case(&name)) {
+            findings.push(
+                Diagnostic::error("double-key", format!("there are two papers '{}'", double.name))
+                    .at(at.or_head("name"))
+                    .help("give one of the two another name"),
+            );
+        }
+        if let Some(limit) = paper.ink_limit.filter(|l| !INK.contains(l)) {
+            findings.push(
+                Diagnostic::error(
+                    "bad-ink-limit",
+                    format!("a total ink of {limit} % cannot be meant"),
+                )
+                .at(at.field("ink_limit").span())
+                .help("ask the printer; coated papers take about 300, uncoated about 260"),
+            );
+        }
+        if paper.house.is_some() && paper.carries == Some(Carries::Cmyk) {
+            findings.push(
+                Diagnostic::error("house-without-srgb", "a file of CMYK is printed as it is")
+                    .at(at.field("house").span())
+                    .help("take 'house' away, or write carries: srgb"),
+            );
+        }
+        let values = paper.values.filter(|v| file(v, at.field("values"), findings));
+        if findings.len() == before {
+            out.push(PaperSpec {
+                name,
+                source_span: at.or_head("profile"),
+                source,
+                carries: paper.carries,
+                house: paper.house.unwrap_or_default(),
+                ink_limit: paper.ink_limit,
+                values,
+                values_span: at.or_head("values"),
+            });
+        }
+    }
+    out
+}
+
+fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<PaperSource> {
+    match (&paper.model, &paper.profile) {
+        (Some(_), Some(_)) => findings.push(
+            Diagnostic::error("two-sources", "this paper has a model and a profile")
+                .at(at.field("model").span())
+                .help("keep the profile, which is measured, and take the model away"),
+        ),
+        (Some(model), None) => return Some(PaperSource::Model(*model)),
+        (None, Some(profile)) => {
+            if file(profile, at.field("profile"), findings) {
+                return Some(PaperSource::Profile(profile.clone()));
+            }
+        }
+        (None, None) if !at.faulted("model") && !at.faulted("profile") => {
+            let models = PaperModel::ALL.map(|m| m.name().replace('-', "_")).join(", ");
+            findings.push(
+                Diagnostic::error("missing-field", "this paper has neither profile nor model")
+                    .at(at.head())
+                    .help(format!(
+                        "add profile: \"FILE.icc\" from the print house, or model: one of {models}"
+                    )),
+            );
+        }
+        (None, None) => {}
+    }
+    None
+}
+
+/// The name given, or that of the model or of the profile's file.
+fn name(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<String> {
+    if let Some(name) = &paper.name {
+        check_key("paper", name, at.field("name"), findings);
+        return Some(name.clone());
+    }
+    if let Some(model) = paper.model {
+        return Some(model.name().to_owned());
+    }
+    if paper.profile.is_some() {
+        findings.push(
+            Diagnostic::error("missing-field", "this paper has no name")
+                .at(at.head())
+                .help("add name: \"matte\", for the command line and for file names"),
+        );
+    }
+    None
+}
+
+/// A file inside the sheet's folder.
+fn file(name: &str, place: Place, findings: &mut Findings) -> bool {
+    let before = findings.len();
+    text(name, place, findings);
+    if findings.len() == before && inside(std::path::Path::new(""), name).is_none() {
+        findings.push(outside(name, place.span()));
+    }
+    findings.len() == before
+}
