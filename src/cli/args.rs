@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::range::Format;
+use crate::range::{Carries, Format};
 
 /// Makes printed colour reference sheets from plain files.
 ///
@@ -36,6 +36,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Count what to buy to build the sample board of a sheet
     Supplies(SuppliesArgs),
+    /// Find print values that keep close colours apart on a paper
+    Tune(TuneArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -107,6 +109,80 @@ pub struct MakeArgs {
     /// Mark the colours that this older range, or the range of this older sheet, has not got
     #[arg(long, value_name = "OLD.ron")]
     pub new_since: Option<PathBuf>,
+
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc)
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+
+    /// What files for the paper carry, if not what the sheet says: cmyk makes a PDF for a press
+    #[arg(long, value_name = "WHAT", value_enum, requires = "paper")]
+    pub carries: Option<CarriesArg>,
+
+    /// Convert as a print house would, and do not keep colours apart
+    #[arg(long, requires = "paper")]
+    pub plain: bool,
+}
+
+/// What a file carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CarriesArg {
+    Cmyk,
+    Srgb,
+}
+
+impl From<CarriesArg> for Carries {
+    fn from(arg: CarriesArg) -> Carries {
+        match arg {
+            CarriesArg::Cmyk => Carries::Cmyk,
+            CarriesArg::Srgb => Carries::Srgb,
+        }
+    }
+}
+
+/// Arguments of `tune`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+A paper shows fewer colours than the parts have, and a plain conversion lets
+close ones fall together. tune looks for values that keep every pair apart and
+in order, and no farther from the aim on average. The file holds the values and
+the figures before and after; 'make --paper' and 'proof' use it. A pair that
+cannot be saved is told.
+
+dE is CIEDE2000. Two prints under 2 can hardly be told apart; 'together' counts
+the look-alikes that fall under it.
+
+Examples:
+  shadecard tune sheet.ron --paper matte
+  shadecard tune sheet.ron --paper press.icc --out press.values.ron")]
+pub struct TuneArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// A name from the sheet's papers, coated, semi-gloss, matte, or an ICC profile (.icc)
+    #[arg(long, value_name = "PAPER")]
+    pub paper: String,
+
+    /// What files for the paper carry, if not what the sheet says
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub carries: Option<CarriesArg>,
+
+    /// The file to write; PAPER.values.ron beside the sheet if neither this nor the sheet says
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+
+    /// Report pairs up to this difference (CIEDE2000), 1 to 50
+    #[arg(long, value_name = "N", default_value_t = 10.0)]
+    pub limit: f64,
+
+    /// Print the report before and after as JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+
+    /// Print every pair before and after as CSV
+    #[arg(long)]
+    pub csv: bool,
 }
 
 /// Arguments of `plan`.

@@ -8,15 +8,16 @@ use super::matrix::{Entry, Matrix, Planned};
 use super::progress::Progress;
 use super::{cancel, write};
 use crate::diag::{Diagnostic, Findings};
+use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::{Output, PngError};
 use crate::paint::{pdf, png, svg};
 use crate::plan::Report;
+use crate::press::{Carries, Chosen, Origin, Print, inks};
 use crate::range::Format;
 use crate::sheet::{Sheet, Workshop};
 use crate::units::Dpi;
 
 /// How files are made.
-#[derive(Debug, Clone)]
 pub struct MakeOptions {
     /// Folder of the results; the sheet's own folder is made in it.
     pub out: PathBuf,
@@ -28,6 +29,39 @@ pub struct MakeOptions {
     pub quiet: bool,
     /// Name of the style, for the manifest.
     pub style: String,
+    /// The paper that the files are for; none for the screen and any printer.
+    pub paper: Option<ForPaper>,
+}
+
+/// Files for a paper.
+pub struct ForPaper {
+    pub chosen: Chosen,
+    pub print: Print,
+    /// Where the values came from.
+    pub origin: Origin,
+}
+
+impl ForPaper {
+    /// What a press is told; none for a paper that takes sRGB.
+    fn press(&self, sheet: &Sheet) -> Option<Press> {
+        let Chosen { name, paper, .. } = &self.chosen;
+        let carries = paper.carries();
+        (carries == Carries::Cmyk).then(|| Press {
+            condition: Condition {
+                identifier: name.clone(),
+                info: paper.description(),
+                registry: None,
+                profile: paper.icc().clone(),
+            },
+            colours: inks::of_colours(paper, &sheet.colours(), &self.print.by_drawn(carries)),
+            words: inks::of_words(paper, &sheet.words_colours()),
+        })
+    }
+
+    /// Ink stands in a PDF alone.
+    fn makes(&self, format: Format) -> bool {
+        self.chosen.paper.carries() == Carries::Srgb || format == Format::Pdf
+    }
 }
 
 /// Why files were not made.
@@ -54,7 +88,7 @@ impl From<Diagnostic> for MakeError {
 /// As [`MakeError`] says.
 pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Manifest, MakeError> {
     let planned = matrix.plan_all().map_err(MakeError::Input)?;
-    let folder = options.out.join(matrix.sheet.name());
+    let folder = options.folder(matrix.sheet.name());
     write::folder(&folder)?;
     let workshop = Workshop::new(&matrix.range);
     let total: usize = planned.iter().map(|p| file_count(p, options)).sum();
@@ -71,6 +105,8 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Manifest, MakeErro
         sheet: matrix.sheet.name().clone(),
         title: matrix.sheet.title().text.clone(),
         style: options.style.clone(),
+        paper: options.paper.as_ref().map(|p| p.chosen.name.clone()),
+        values: options.paper.as_ref().map(|p| p.origin.word()),
         files,
         plans: planned
             .iter()
@@ -85,6 +121,20 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Manifest, MakeErro
     Ok(manifest)
 }
 
+impl MakeOptions {
+    /// The sheet's folder; that of a paper beside it.
+    pub fn folder(&self, sheet: &str) -> PathBuf {
+        match &self.paper {
+            Some(paper) => self.out.join(format!("{sheet}-{}", paper.chosen.name)),
+            None => self.out.join(sheet),
+        }
+    }
+
+    fn makes(&self, entry: &Entry, format: Format) -> bool {
+        entry.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
+    }
+}
+
 fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
     let pages = planned.plan.pages.len();
     let each = |format: &Format| match format {
@@ -92,7 +142,8 @@ fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
         Format::Pdf => 1,
         Format::Png => pages * options.dpi.len(),
     };
-    planned.entry.formats.iter().map(each).sum()
+    let formats = planned.entry.formats.iter();
+    formats.filter(|f| options.makes(planned.entry, **f)).map(each).sum()
 }
 
 struct Maker<'a> {
@@ -108,15 +159,21 @@ impl Maker<'_> {
         let sheet = planned.place(workshop);
         let entry = planned.entry;
         for page in 0..sheet.pages.len() {
-            if entry.formats.contains(&Format::Svg) {
+            if self.options.makes(entry, Format::Svg) {
                 self.one(planned, &sheet, Some(page), "svg", |sheet| svg::svg(sheet, page))?;
             }
         }
-        if entry.formats.contains(&Format::Pdf) {
-            self.one(planned, &sheet, None, "pdf", pdf::pdf)?;
+        if self.options.makes(entry, Format::Pdf) {
+            let press = self.options.paper.as_ref().and_then(|p| p.press(&sheet));
+            let paint = |sheet: &Sheet| match &press {
+                // The inks are those of this very sheet: none can be missing.
+                Some(press) => pdf::press(sheet, press).unwrap_or_default(),
+                None => pdf::pdf(sheet),
+            };
+            self.one(planned, &sheet, None, "pdf", paint)?;
         }
         for page in 0..sheet.pages.len() {
-            if entry.formats.contains(&Format::Png) && !self.options.dpi.is_empty() {
+            if self.options.makes(entry, Format::Png) && !self.options.dpi.is_empty() {
                 self.pngs(planned, &sheet, page)?;
             }
         }

@@ -12,6 +12,11 @@ pub struct Manifest {
     pub sheet: String,
     pub title: String,
     pub style: String,
+    /// The paper that the files are for, and whether its values are plain or tuned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub paper: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub values: Option<&'static str>,
     pub files: Vec<FileEntry>,
     pub plans: Vec<PlanEntry>,
 }

@@ -9,7 +9,7 @@ pub mod progress;
 pub mod remarks;
 pub mod write;
 
-pub use make::{MakeError, MakeOptions, make};
+pub use make::{ForPaper, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
 pub use matrix::{Entry, Filter, Matrix, Planned, find_style};
 pub use remarks::remarks;

@@ -5,15 +5,18 @@
 //!                             aims, values, shown -> report
 //! ```
 
+pub mod chosen;
 pub mod icc;
 pub mod inks;
 pub mod open;
 pub mod paper;
 pub mod print;
 pub mod report;
+pub mod tell;
 pub mod tune;
 pub mod values;
 
+pub use chosen::Origin;
 pub use open::{Chosen, open};
 pub use paper::{Bytes, Carries, HouseIntent, NoPaper, Paper, PaperModel};
 pub use print::Print;

@@ -3,7 +3,7 @@
 use super::paper::{Bytes, Paper};
 use super::print::Print;
 use super::tune::{APART, hue_swapped, lightness_swapped};
-use crate::colour::lookalike::{self, pairs};
+use crate::colour::lookalike::{self, Pair, pairs};
 use crate::colour::{Lab50, difference};
 
 /// Pairs up to this difference are reported (CIEDE2000), if nothing else is said.
@@ -89,7 +89,7 @@ pub struct Report {
 }
 
 impl Report {
-    /// Of what is printed, for pairs up to `limit` apart.
+    /// Of what is printed, for pairs up to `limit` apart, and any that fall together.
     pub fn new(paper: &Paper, print: &Print, limit: f64) -> Report {
         let mut colours: Vec<ColourLine> = (0..print.aims.len())
             .map(|i| ColourLine {
@@ -103,7 +103,13 @@ impl Report {
             })
             .collect();
         colours.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.colour.cmp(&b.colour)));
-        let mut lines: Vec<PairLine> = pairs(&print.aims, limit)
+        let mut told = pairs(&print.aims, limit);
+        // And those from afar that fall together.
+        told.extend(pairs(&print.shown, APART).into_iter().filter_map(|p| {
+            let distance = difference(print.aims[p.first], print.aims[p.second]);
+            (distance > limit).then_some(Pair { distance, ..p })
+        }));
+        let mut lines: Vec<PairLine> = told
             .into_iter()
             .map(|p| {
                 let aim = (print.aims[p.first], print.aims[p.second]);

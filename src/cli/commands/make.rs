@@ -7,8 +7,10 @@ use crate::cli::args::MakeArgs;
 use crate::cli::{FAULTY, Opened, STOPPED, fail, machine, open, print, say};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{MakeError, MakeOptions, Manifest, Matrix, cancel, make};
-use crate::range::{MarkedNew, load_range};
+use crate::edition::{ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make};
+use crate::press::report::LIMIT;
+use crate::press::{self, Carries, Origin, Print, Report, tell};
+use crate::range::{Format, MarkedNew, load_range};
 use crate::table::{Align, Table};
 use crate::units::Dpi;
 
@@ -23,7 +25,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         }
     };
     let quiet = args.quiet || args.choice.json;
-    let Opened { mut matrix, style, sources } = match open(&args.choice, &args.format, quiet) {
+    let Opened { mut matrix, style, mut sources } = match open(&args.choice, &args.format, quiet) {
         Ok(opened) => opened,
         Err(code) => return code,
     };
@@ -32,6 +34,10 @@ pub fn run(args: &MakeArgs) -> u8 {
     {
         return code;
     }
+    let paper = match args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources)) {
+        Some(Err(findings)) => return fail(findings, &sources, args.choice.json),
+        paper => paper.and_then(Result::ok),
+    };
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),
@@ -39,6 +45,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
         quiet,
         style,
+        paper,
     };
     match make(&matrix, &options) {
         Ok(manifest) if args.choice.json => print(&manifest.json()),
@@ -54,6 +61,46 @@ pub fn run(args: &MakeArgs) -> u8 {
         }
     }
     0
+}
+
+/// Gives the colours the values that the paper is to be told.
+fn for_paper(
+    name: &str,
+    matrix: &mut Matrix,
+    args: &MakeArgs,
+    sources: &mut Sources,
+) -> Result<ForPaper, Findings> {
+    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
+    let carries = chosen.paper.carries();
+    let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
+    if carries == Carries::Cmyk && !wanted(Format::Pdf) {
+        let d = Diagnostic::error("cmyk-without-pdf", "SVG and PNG files cannot carry ink");
+        return Err(d.help("make the PDF, or add --carries srgb").into());
+    }
+    let (print, origin) = if args.plain {
+        (Print::plain(&chosen.paper, &matrix.range, &matrix.sheet), Origin::Plain)
+    } else {
+        chosen.print(&matrix.range, &matrix.sheet, sources)?
+    };
+    matrix.range.show_as(&print.drawn(carries));
+    Ok(ForPaper { chosen, print, origin })
+}
+
+/// What the print values are and what they cannot do.
+fn about_paper(paper: &ForPaper) -> String {
+    let ForPaper { chosen, print, origin } = paper;
+    let values = match origin {
+        Origin::Plain => "plain values".to_owned(),
+        Origin::Tuned => "values tuned now; 'shadecard tune' keeps them in a file".to_owned(),
+        Origin::File(file) => format!("values of {}", file.display()),
+    };
+    let carries = match chosen.paper.carries() {
+        Carries::Cmyk => "ink, in the PDF alone",
+        Carries::Srgb => "sRGB",
+    };
+    let left = tell::not_saved(&Report::new(&chosen.paper, print, LIMIT));
+    let left = if left.is_empty() { left } else { format!("{left}\n") };
+    format!("for the paper '{}': {carries}; {values}\n{left}", chosen.name)
 }
 
 /// Marks what the older range has not got.
@@ -105,8 +152,9 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
             size(file.bytes),
         ]);
     }
-    let folder = options.out.join(&manifest.sheet);
-    format!("{}\n{} files in {}\n", table.text(), manifest.files.len() + 1, folder.display())
+    let folder = options.folder(&manifest.sheet);
+    let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
+    format!("{}\n{} files in {}\n{paper}", table.text(), manifest.files.len() + 1, folder.display())
 }
 
 fn size(bytes: u64) -> String {

@@ -8,3 +8,4 @@ pub mod manual;
 pub mod new;
 pub mod plan;
 pub mod supplies;
+pub mod tune;

@@ -1,0 +1,95 @@
+//! `tune`: print values that keep close colours apart on a paper.
+
+use std::path::PathBuf;
+
+use crate::cli::args::TuneArgs;
+use crate::cli::{fail, machine, print, say};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::write;
+use crate::press::tell::{self, Case, Names};
+use crate::press::{Chosen, Print, Report, open, values};
+use crate::range::{Loaded, load};
+
+/// Pairs in the table on the terminal.
+const SHOWN_PAIRS: usize = 12;
+
+/// Runs `tune`.
+pub fn run(args: &TuneArgs) -> u8 {
+    let mut sources = Sources::default();
+    let done = match tuned(args, &mut sources) {
+        Ok(done) => done,
+        Err(findings) => return fail(findings, &sources, args.json),
+    };
+    say(done.warnings, &sources, false);
+    if let Err(d) = write::whole(&done.file, done.text.as_bytes()) {
+        return machine(d);
+    }
+    print(&done.printed);
+    0
+}
+
+struct Done {
+    warnings: Findings,
+    file: PathBuf,
+    text: String,
+    printed: String,
+}
+
+fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let mut findings = limit(args.limit).err().map(Findings::from).unwrap_or_default();
+    let loaded = match load(&args.sheet, sources) {
+        Ok(loaded) => loaded,
+        Err(faults) => {
+            findings.extend(faults);
+            return Err(findings);
+        }
+    };
+    let Loaded { range, sheet, warnings } = loaded;
+    let chosen = match open(&args.paper, &sheet, args.carries.map(Into::into)) {
+        Ok(chosen) if !findings.failed() => chosen,
+        Ok(_) => return Err(findings),
+        Err(d) => {
+            findings.push(d);
+            return Err(findings);
+        }
+    };
+    let Chosen { name, paper, .. } = &chosen;
+    let plain = Print::plain(paper, &range, &sheet);
+    let tuned = Print::tuned(paper, &range, &sheet);
+    let reports = [&plain, &tuned].map(|print| Report::new(paper, print, args.limit));
+    let case = |how, print, report| Case { paper_name: name, how, paper, print, report };
+    let cases = [case("plain", &plain, &reports[0]), case("tuned", &tuned, &reports[1])];
+    let names = Names { range: &range, listing: sheet.headings() };
+    let file = args.out.clone().unwrap_or_else(|| chosen.values_file(&sheet));
+    let printed = if args.json {
+        serde_json::to_string_pretty(&tell::json(&cases, names)).unwrap_or_default() + "\n"
+    } else if args.csv {
+        let [before, after] = &cases;
+        let all = tell::pairs(after, names, usize::MAX).csv();
+        let rows = all.split_once('\n').map_or("", |(_, rows)| rows);
+        tell::pairs(before, names, usize::MAX).csv() + rows
+    } else {
+        let mut text = tell::totals(&cases).text();
+        text += "\nThe closest pairs as printed with the new values:\n\n";
+        text += &tell::pairs(&cases[1], names, SHOWN_PAIRS).text();
+        let left = tell::not_saved(&reports[1]);
+        if !left.is_empty() {
+            text += &format!("\n{left}\n");
+        }
+        text + &format!("\nWritten: {}\n", file.display())
+    };
+    let text = values::text(name, (paper, &tuned), (&range, &sheet));
+    Ok(Done { warnings, file, text, printed })
+}
+
+/// A limit for pairs.
+///
+/// # Errors
+/// It is no sensible difference.
+pub fn limit(limit: f64) -> Result<f64, Diagnostic> {
+    if (1.0..=50.0).contains(&limit) {
+        return Ok(limit);
+    }
+    Err(Diagnostic::error("bad-limit", format!("{limit} is no limit for look-alikes"))
+        .help("use a difference from 1 to 50; 10 is usual"))
+}
