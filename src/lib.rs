@@ -26,6 +26,7 @@ pub mod graphic;
 pub mod paint;
 pub mod plan;
 pub mod press;
+pub mod proof;
 pub mod proofread;
 pub mod range;
 pub mod read;

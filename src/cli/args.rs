@@ -38,6 +38,8 @@ pub enum Command {
     Supplies(SuppliesArgs),
     /// Find print values that keep close colours apart on a paper
     Tune(TuneArgs),
+    /// Show and report what a paper makes of a sheet
+    Proof(ProofArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -138,6 +140,63 @@ impl From<CarriesArg> for Carries {
             CarriesArg::Srgb => Carries::Srgb,
         }
     }
+}
+
+/// Arguments of `proof`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+For every paper the folder out/NAME-proof gets the edition as the paper would
+show it (PNG and PDF, the report as the PDF's last page) and a picture of aim
+and paper side by side; for all papers together colours.csv, pairs.csv,
+totals.csv and report.json. Without --edition and --spelling it is the sheet's
+first one.
+
+The pictures show the paper's own white, as far as a screen can. Differences
+are told relative to that white, since eyes take it for white; 'measured' is
+what an instrument reads.
+
+Values come from the paper's file of print values, or are tuned on the spot;
+the table also tells what a plain conversion would give.
+
+Examples:
+  shadecard proof sheet.ron --paper matte
+  shadecard proof sheet.ron --paper coated --paper semi-gloss --paper matte")]
+pub struct ProofArgs {
+    #[command(flatten)]
+    pub choice: Choice,
+
+    /// A name from the sheet's papers, coated, semi-gloss, matte, or an ICC
+    /// profile (.icc); may be given several times
+    #[arg(long, value_name = "PAPER", required = true)]
+    pub paper: Vec<String>,
+
+    /// What files for the papers carry, if not what the sheet says
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub carries: Option<CarriesArg>,
+
+    /// Show a plain conversion, as a print house would make it
+    #[arg(long)]
+    pub plain: bool,
+
+    /// Report pairs up to this difference (CIEDE2000), 1 to 50
+    #[arg(long, value_name = "N", default_value_t = 10.0)]
+    pub limit: f64,
+
+    /// The report alone: no pictures
+    #[arg(long)]
+    pub figures: bool,
+
+    /// Resolution of the PNG files
+    #[arg(long, value_name = "N", default_value_t = 100)]
+    pub dpi: u32,
+
+    /// Folder for the results
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+
+    /// No progress bar and no table
+    #[arg(long, short)]
+    pub quiet: bool,
 }
 
 /// Arguments of `tune`.

@@ -40,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Compare(args) => commands::compare::run(&args),
         Command::Supplies(args) => commands::supplies::run(&args),
         Command::Tune(args) => commands::tune::run(&args),
+        Command::Proof(args) => commands::proof::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

@@ -220,6 +220,14 @@ impl Paper {
         within(out[0].map(|v| (v.clamp(0.0, 100.0) * 2.55).round() as u8), self.ink_limit)
     }
 
+    /// The value of bare paper.
+    pub fn nothing(&self) -> Bytes {
+        match self.carries {
+            Carries::Cmyk => [0; 4],
+            Carries::Srgb => [255, 255, 255, 0],
+        }
+    }
+
     /// Total ink of a value in percent; 0 for sRGB, where the house sees to it.
     pub fn ink(&self, bytes: Bytes) -> f64 {
         match self.carries {

@@ -9,6 +9,7 @@ pub mod item;
 pub mod mark;
 pub mod paragraph;
 pub mod place;
+pub mod recolour;
 pub mod rows;
 pub mod spine;
 pub mod title;

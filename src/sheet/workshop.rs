@@ -24,6 +24,11 @@ impl Workshop {
         }
     }
 
+    /// For pages without parts.
+    pub fn empty() -> Workshop {
+        Workshop { drawers: Vec::new(), colours: Vec::new(), made: Mutex::default() }
+    }
+
     /// A part in a colour.
     pub fn drawing(&self, part: PartId, colour: ColourId) -> Arc<Drawing> {
         let mut made = self.made.lock().expect("no panic while held");

@@ -118,7 +118,11 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<(), u8> 
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(()) }
 }
 
-fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
+/// Resolutions as asked for, each once.
+///
+/// # Errors
+/// Those that cannot be made.
+pub fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
     let mut findings = Findings::default();
     let mut out = Vec::new();
     for &n in asked {

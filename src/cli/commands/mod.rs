@@ -7,5 +7,6 @@ pub mod make;
 pub mod manual;
 pub mod new;
 pub mod plan;
+pub mod proof;
 pub mod supplies;
 pub mod tune;

@@ -1,0 +1,296 @@
+//! `proof`: what papers make of a sheet, in pictures and figures.
+
+use std::collections::BTreeMap;
+use std::num::NonZero;
+
+use crate::cli::args::ProofArgs;
+use crate::cli::commands::make::resolutions;
+use crate::cli::commands::tune::limit;
+use crate::cli::{Opened, STOPPED, fail, machine, open, print};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::progress::Progress;
+use crate::edition::{Matrix, Planned, cancel, write};
+use crate::paint::pdf;
+use crate::paint::png::{Output, PngError, png};
+use crate::press::tell::{self, Case, Names};
+use crate::press::{self, Chosen, Origin, Print, Report};
+use crate::proof;
+use crate::range::ColourId;
+use crate::sheet::{Rgb, Sheet, Workshop};
+use crate::units::Dpi;
+
+/// Lines of each kind in the tables on the terminal.
+const SHOWN: usize = 8;
+
+/// Runs `proof`.
+pub fn run(args: &ProofArgs) -> u8 {
+    cancel::listen();
+    let quiet = args.quiet || args.choice.json;
+    let Opened { mut matrix, mut sources, .. } = match open(&args.choice, &[], quiet) {
+        Ok(opened) => opened,
+        Err(code) => return code,
+    };
+    choose(&mut matrix, args);
+    let (dpi, papers) = match asked(args, &matrix, &mut sources) {
+        Ok(asked) => asked,
+        Err(findings) => return fail(findings, &sources, args.choice.json),
+    };
+    let folder = args.out.join(format!("{}-proof", matrix.sheet.name()));
+    let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
+    let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
+    let json = serde_json::to_string_pretty(&tell::json(&cases, names)).unwrap_or_default() + "\n";
+    let mut files = tables(&cases, names);
+    files.push(("report.json".to_owned(), json.clone().into_bytes()));
+    let text = text(&cases, names, args.plain);
+    let done =
+        if args.figures { Ok(Vec::new()) } else { pictures(&mut matrix, &papers, dpi, quiet) };
+    match done {
+        Ok(pictures) => files.extend(pictures),
+        Err(Trouble::Input(findings)) => return fail(findings, &sources, args.choice.json),
+        Err(Trouble::Stopped) => {
+            eprintln!("stopped; nothing was written");
+            return STOPPED;
+        }
+    }
+    let written = write::folder(&folder).and_then(|()| write::all(&folder, &files));
+    if let Err(d) = written {
+        return machine(d);
+    }
+    if args.choice.json {
+        print(&json);
+    } else if !args.quiet {
+        print(&format!("{text}\n{} files in {}\n", files.len(), folder.display()));
+    }
+    0
+}
+
+enum Trouble {
+    Input(Findings),
+    Stopped,
+}
+
+/// A paper with both ways to print on it.
+struct OnPaper {
+    chosen: Chosen,
+    plain: (Print, Report),
+    /// Of a file or tuned now.
+    tuned: (Print, Report),
+    /// Pictures show the plain one.
+    show_plain: bool,
+}
+
+impl OnPaper {
+    fn cases(&self) -> [Case<'_>; 2] {
+        let case = |how: Origin, (print, report)| Case {
+            paper_name: &self.chosen.name,
+            how: how.word(),
+            paper: &self.chosen.paper,
+            print,
+            report,
+        };
+        let (plain, tuned) = (&self.plain, &self.tuned);
+        [case(Origin::Plain, (&plain.0, &plain.1)), case(Origin::Tuned, (&tuned.0, &tuned.1))]
+    }
+
+    fn shown(&self) -> Case<'_> {
+        let [plain, tuned] = self.cases();
+        if self.show_plain { plain } else { tuned }
+    }
+}
+
+/// The sheet's first edition and spelling, where nothing is said.
+fn choose(matrix: &mut Matrix, args: &ProofArgs) {
+    let Some(first) = matrix.entries.first().map(|e| (e.name.clone(), e.tag.clone())) else {
+        return;
+    };
+    if args.choice.edition.is_empty() {
+        matrix.entries.retain(|e| e.name == first.0);
+    }
+    if args.choice.spelling.is_empty() {
+        let mut seen: Vec<String> = Vec::new();
+        matrix.entries.retain(|e| {
+            let is_new = !seen.contains(&e.name);
+            seen.push(e.name.clone());
+            is_new
+        });
+    }
+}
+
+/// Everything that can be wrong with the arguments, told at once.
+fn asked(
+    args: &ProofArgs,
+    matrix: &Matrix,
+    sources: &mut Sources,
+) -> Result<(Dpi, Vec<OnPaper>), Findings> {
+    let mut findings = Findings::default();
+    if let Err(d) = limit(args.limit) {
+        findings.push(d);
+    }
+    let dpi = resolutions(&[args.dpi]).map_err(|f| findings.extend(f)).ok();
+    let mut papers: Vec<OnPaper> = Vec::new();
+    for name in &args.paper {
+        match on_paper(name, args, matrix, sources) {
+            Ok(paper) if papers.iter().all(|p| p.chosen.name != paper.chosen.name) => {
+                papers.push(paper);
+            }
+            Ok(paper) => findings.push(
+                Diagnostic::error(
+                    "double-paper",
+                    format!("the paper '{}' is asked for twice", paper.chosen.name),
+                )
+                .help("name each paper once; two profiles need file names of their own"),
+            ),
+            Err(faults) => findings.extend(faults),
+        }
+    }
+    match dpi.and_then(|d| d.first().copied()) {
+        Some(dpi) if !findings.failed() => Ok((dpi, papers)),
+        _ => Err(findings),
+    }
+}
+
+fn on_paper(
+    name: &str,
+    args: &ProofArgs,
+    matrix: &Matrix,
+    sources: &mut Sources,
+) -> Result<OnPaper, Findings> {
+    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
+    let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
+    let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
+    let report = |print: Print| {
+        let report = Report::new(&chosen.paper, &print, args.limit);
+        (print, report)
+    };
+    let (plain, tuned) = (report(plain), report(tuned));
+    Ok(OnPaper { chosen, plain, tuned, show_plain: args.plain })
+}
+
+fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<(String, Vec<u8>)> {
+    let joined = |of: &dyn Fn(&Case<'_>) -> String| {
+        let mut out = String::new();
+        for case in cases {
+            let text = of(case);
+            let rows = text.split_once('\n').map_or("", |(_, rows)| rows);
+            out += if out.is_empty() { &text } else { rows };
+        }
+        out.into_bytes()
+    };
+    vec![
+        ("colours.csv".to_owned(), joined(&|c| tell::colours(c, names, usize::MAX).csv())),
+        ("pairs.csv".to_owned(), joined(&|c| tell::pairs(c, names, usize::MAX).csv())),
+        ("totals.csv".to_owned(), tell::totals(cases).csv().into_bytes()),
+    ]
+}
+
+/// The pictures of every paper and edition, each in memory until all are made.
+fn pictures(
+    matrix: &mut Matrix,
+    papers: &[OnPaper],
+    dpi: Dpi,
+    quiet: bool,
+) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
+    let aims = placed(matrix, |planned, sheet| (planned.entry.stem(), sheet))?;
+    let own: BTreeMap<ColourId, Rgb> = papers
+        .iter()
+        .flat_map(|p| &p.plain.0.colours)
+        .map(|c| (*c, matrix.range.colour(*c).rgb()))
+        .collect();
+    let pages: usize = aims.iter().map(|(_, s)| s.pages.len()).sum();
+    let progress = Progress::new(papers.len() * (aims.len() + 2 * pages), quiet);
+    let mut maker = Maker { progress: &progress, dpi, jobs: jobs(), done: 0, files: Vec::new() };
+    for paper in papers {
+        let (case, name) = (paper.shown(), &paper.chosen.name);
+        matrix.range.show_as(&case.print.drawn(case.paper.carries()));
+        let sheets = placed(matrix, |planned, sheet| {
+            let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
+            let look = &planned.facts.look;
+            let report = proof::pages(&sheet, look, &case, names);
+            (proof::seen(sheet, case.paper, case.print), report, look.clone())
+        })?;
+        for ((stem, aim), (seen, report, look)) in aims.iter().zip(sheets) {
+            let about = format!("on {name}, {}", case.how);
+            let both = proof::side_by_side(aim.clone(), seen.clone(), &look, ["as aimed", &about]);
+            let stem = format!("{name}.{stem}");
+            maker.pngs(&stem, "proof", &seen)?;
+            maker.pngs(&stem, "side-by-side", &both)?;
+            maker.pdf(&stem, seen, report)?;
+        }
+        matrix.range.show_as(&own);
+    }
+    progress.done();
+    Ok(maker.files)
+}
+
+fn placed<T>(
+    matrix: &Matrix,
+    mut of: impl FnMut(&Planned<'_>, Sheet) -> T,
+) -> Result<Vec<T>, Trouble> {
+    let planned = matrix.plan_all().map_err(Trouble::Input)?;
+    let workshop = Workshop::new(&matrix.range);
+    Ok(planned.iter().map(|p| of(p, p.place(&workshop))).collect())
+}
+
+fn jobs() -> usize {
+    std::thread::available_parallelism().map_or(1, NonZero::get).min(64)
+}
+
+struct Maker<'a> {
+    progress: &'a Progress,
+    dpi: Dpi,
+    jobs: usize,
+    done: usize,
+    files: Vec<(String, Vec<u8>)>,
+}
+
+impl Maker<'_> {
+    fn pngs(&mut self, stem: &str, what: &str, sheet: &Sheet) -> Result<(), Trouble> {
+        for page in 0..sheet.pages.len() {
+            let number =
+                if sheet.pages.len() > 1 { format!(".p{}", page + 1) } else { String::new() };
+            let name = format!("{stem}{number}.{what}.png");
+            self.progress.say(&name);
+            let mut bytes = Vec::new();
+            let mut outputs = [Output { dpi: self.dpi, out: &mut bytes }];
+            let on_strip = |share: f64| {
+                self.progress.at(self.done, share);
+                cancel::check()
+            };
+            match png(sheet, page, &mut outputs, self.jobs, &on_strip) {
+                // Memory takes every byte.
+                Ok(()) | Err(PngError::Io(_)) => {}
+                Err(PngError::Cancelled) => return Err(Trouble::Stopped),
+            }
+            self.files.push((name, bytes));
+            self.done += 1;
+        }
+        Ok(())
+    }
+
+    fn pdf(&mut self, stem: &str, mut seen: Sheet, report: Sheet) -> Result<(), Trouble> {
+        let name = format!("{stem}.proof.pdf");
+        self.progress.say(&name);
+        seen.pages.extend(report.pages);
+        self.files.push((name, pdf::pdf(&seen)));
+        self.done += 1;
+        cancel::check().map_err(|_| Trouble::Stopped)
+    }
+}
+
+fn text(cases: &[Case<'_>], names: Names<'_>, plain: bool) -> String {
+    let mut out = tell::totals(cases).text();
+    for case in cases.iter().filter(|c| (c.how == Origin::Plain.word()) == plain) {
+        out += &format!(
+            "\nOn {}, {}: the colours farthest from their aim\n\n",
+            case.paper_name, case.how
+        );
+        out += &tell::colours(case, names, SHOWN).text();
+        out += &format!("\nOn {}, {}: the pairs at most risk\n\n", case.paper_name, case.how);
+        out += &tell::pairs(case, names, SHOWN).text();
+        let left = tell::not_saved(case.report);
+        if !left.is_empty() {
+            out += &format!("\n{left}\n");
+        }
+    }
+    out
+}

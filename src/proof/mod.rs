@@ -1,0 +1,13 @@
+//! Proofs: a sheet as a paper would show it, and what that means in figures.
+//!
+//! ```text
+//! Sheet as it is drawn for the paper -> values in the file -> what an
+//! instrument measures -> sRGB -> the same Sheet in those colours, on the
+//! paper's own white
+//! ```
+
+mod page;
+mod seen;
+
+pub use page::{pages, side_by_side};
+pub use seen::seen;
