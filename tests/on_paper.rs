@@ -38,9 +38,8 @@ fn web() -> Vec<Rgb> {
 fn set() -> Vec<Rgb> {
     let web = web();
     let mut out: Vec<Rgb> = Vec::new();
-    let near = |out: &[Rgb], c: Rgb| {
-        out.iter().any(|o| difference(from_rgb(*o), from_rgb(c)) < 3.0)
-    };
+    let near =
+        |out: &[Rgb], c: Rgb| out.iter().any(|o| difference(from_rgb(*o), from_rgb(c)) < 3.0);
     for i in 0..web.len() {
         let own = web[i * 7 % web.len()];
         if out.len() == COLOURS || near(&out, own) {
@@ -157,12 +156,23 @@ fn pairs_stay_apart_and_in_order() {
         let start = std::time::Instant::now();
         let tuned = tune(&paper, &aims, &values);
         let took = start.elapsed();
-        assert_eq!(tuned.shown, shows(&paper, &tuned.values), "{name}: shown is what the bytes show");
-        let (before, after) = (figures(&aims, &shows(&paper, &values)), figures(&aims, &tuned.shown));
+        assert_eq!(
+            tuned.shown,
+            shows(&paper, &tuned.values),
+            "{name}: shown is what the bytes show"
+        );
+        let (before, after) =
+            (figures(&aims, &shows(&paper, &values)), figures(&aims, &tuned.shown));
         println!(
             "{name:28} {:4.2} {:3}  {:5}  {:3}  {:4.2} {:3}  {:5}  {:3}   {took:.2?}",
-            before.mean, before.together, before.lightness, before.hue,
-            after.mean, after.together, after.lightness, after.hue
+            before.mean,
+            before.together,
+            before.lightness,
+            before.hue,
+            after.mean,
+            after.together,
+            after.lightness,
+            after.hue
         );
         assert_eq!((after.together, after.lightness, after.hue), (0, 0, 0), "{name}");
         assert!(after.mean <= before.mean, "{name}: {} over {}", after.mean, before.mean);

@@ -4,6 +4,7 @@ pub mod args;
 pub mod commands;
 
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -11,7 +12,7 @@ use clap::Parser;
 use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
-use crate::edition::{Filter, Matrix};
+use crate::edition::{Filter, Matrix, write};
 use crate::range::{ListingId, Range, load};
 
 /// The input has faults.
@@ -130,6 +131,14 @@ fn say(findings: Findings, sources: &Sources, json: bool) {
 fn machine(d: Diagnostic) -> u8 {
     eprint!("{}", diag_print::render(&[d], &Sources::default(), std::io::stderr().is_terminal()));
     MACHINE
+}
+
+/// Writes a file whose folder is made where it is not there.
+fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        write::folder(folder)?;
+    }
+    write::whole(path, bytes).map(drop)
 }
 
 /// Prints to standard output; a closed pipe is no failure.

@@ -5,7 +5,7 @@ use kurbo::Rect;
 
 use super::seen::on;
 use crate::colour::to_rgb;
-use crate::graphic::Rgb;
+use crate::graphic::{Rgb, lab};
 use crate::plan::Look;
 use crate::plan::style::Voice;
 use crate::press::report::{ColourLine, PairLine};
@@ -27,6 +27,9 @@ pub fn pages(sheet: &Sheet, look: &Look, case: &Case<'_>, names: Names<'_>) -> S
     pen.canvas.finish(sheet.width, sheet.height, sheet.bleed, about(sheet))
 }
 
+/// Swatches lighter than this get an edge, or they would be lost on the page.
+const PALE: f64 = 92.0;
+
 /// `aim` at the left, `paper` at the right, each under its name.
 pub fn side_by_side(aim: Sheet, paper: Sheet, look: &Look, words: [&str; 2]) -> Sheet {
     let (aim, paper) = (trimmed(aim), trimmed(paper));
@@ -42,7 +45,7 @@ pub fn side_by_side(aim: Sheet, paper: Sheet, look: &Look, words: [&str; 2]) -> 
     }
     let heads = canvas.finish(dx + paper.width, height, 0.0, about);
     let ground = Rgb(226, 226, 226);
-    let mut both = aim.beside(paper, gap).lowered(head);
+    let mut both = aim.on_ground(Rgb::WHITE).beside(paper, gap).lowered(head);
     for page in &mut both.pages {
         page.items.extend(heads.pages[0].items.iter().cloned());
     }
@@ -233,6 +236,10 @@ impl<'a> Pen<'a> {
     }
 
     fn swatch(&mut self, x: f64, y: f64, side: f64, rgb: Rgb) {
-        self.canvas.rect(Role::Swatch, Rect::new(x, y, x + side, y + self.line * 0.86), rgb);
+        let rect = Rect::new(x, y, x + side, y + self.line * 0.86);
+        self.canvas.rect(Role::Swatch, rect, rgb);
+        if lab(rgb).l > PALE {
+            self.canvas.frame(Role::Furniture, rect, self.look.hair, self.look.hair_ink);
+        }
     }
 }

@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
-use crate::cli::{FAULTY, MACHINE, machine, print, say};
+use crate::cli::{FAULTY, MACHINE, machine, print, say, written};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{find_style, write};
+use crate::edition::find_style;
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
@@ -114,13 +114,6 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
         text
     };
     Ok(Done { warnings, printed, file })
-}
-
-fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
-    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        write::folder(folder)?;
-    }
-    write::whole(path, bytes).map(drop)
 }
 
 /// The numbers of the command line; all that are wrong are told.

@@ -3,9 +3,8 @@
 use std::path::PathBuf;
 
 use crate::cli::args::TuneArgs;
-use crate::cli::{fail, machine, print, say};
+use crate::cli::{fail, machine, print, say, written};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::write;
 use crate::press::tell::{self, Case, Names};
 use crate::press::{Chosen, Print, Report, open, values};
 use crate::range::{Loaded, load};
@@ -21,7 +20,7 @@ pub fn run(args: &TuneArgs) -> u8 {
         Err(findings) => return fail(findings, &sources, args.json),
     };
     say(done.warnings, &sources, false);
-    if let Err(d) = write::whole(&done.file, done.text.as_bytes()) {
+    if let Err(d) = written(&done.file, done.text.as_bytes()) {
         return machine(d);
     }
     print(&done.printed);

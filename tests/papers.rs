@@ -1,0 +1,240 @@
+//! Papers on the command line: tune, proof, make --paper, and profiles that cannot be used.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn shadecard(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_shadecard")).args(args).output().expect("runs")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// A sheet of six colours in a folder of its own, with these papers.
+fn sheet(papers: &str) -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    for name in ["range.ron", "disc.svg"] {
+        std::fs::copy(Path::new("tests/faults/base").join(name), at.join(name)).expect("copied");
+    }
+    let text = format!(
+        "Sheet(range: \"range.ron\", name: \"card\", editions: [(layout: \"a4\")], papers: [{papers}])"
+    );
+    std::fs::write(at.join("sheet.ron"), text).expect("written");
+    let sheet = at.join("sheet.ron").to_str().expect("a name").to_owned();
+    (folder, sheet)
+}
+
+fn json(run: &Output) -> serde_json::Value {
+    assert!(run.status.success(), "{}", text(&run.stderr));
+    serde_json::from_slice(&run.stdout).expect("JSON")
+}
+
+/// The values of the file reach the files made with it, a change by hand too.
+#[test]
+fn make_prints_the_values_that_tune_wrote() {
+    let (folder, sheet) = sheet("(model: matte)");
+    let run = shadecard(&["tune", &sheet, "--paper", "matte", "--json"]);
+    let report = json(&run);
+    assert_eq!((&report[0]["values"], &report[1]["values"]), (&"plain".into(), &"tuned".into()));
+    let file = folder.path().join("matte.values.ron");
+    let values = std::fs::read_to_string(&file).expect("beside the sheet");
+    let at = values.find("value: \"#").expect("a value") + 8;
+    let changed = values[..at].to_owned() + "#123456" + &values[at + 7..];
+    std::fs::write(&file, changed).expect("written");
+    let out = folder.path().join("out");
+    let out = out.to_str().expect("a name");
+    let made = shadecard(&["make", &sheet, "--paper", "matte", "--format", "svg", "--out", out]);
+    assert!(made.status.success(), "{}", text(&made.stderr));
+    assert!(text(&made.stdout).contains("matte.values.ron"), "{}", text(&made.stdout));
+    let svg = folder.path().join("out/card-matte/a4.en-GB.svg");
+    let svg = std::fs::read_to_string(svg).expect("made");
+    assert!(svg.contains("#123456"));
+    let manifest = folder.path().join("out/card-matte/manifest.json");
+    let manifest: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(manifest).expect("made")).expect("JSON");
+    assert_eq!((&manifest["paper"], &manifest["values"]), (&"matte".into(), &"tuned".into()));
+}
+
+/// A colour whose value changed after tuning, one that is new, a value that is none.
+#[test]
+fn old_values_are_told_and_nothing_is_made() {
+    let (folder, sheet) = sheet("(model: matte)");
+    assert!(shadecard(&["tune", &sheet, "--paper", "matte"]).status.success());
+    let file = folder.path().join("matte.values.ron");
+    let whole = std::fs::read_to_string(&file).expect("there");
+    let out = folder.path().join("out");
+    let mut refused = |values: String, told: &[&str]| {
+        std::fs::write(&file, values).expect("written");
+        let out = out.to_str().expect("a name");
+        let run = shadecard(&["make", &sheet, "--paper", "matte", "--out", out]);
+        assert_eq!(run.status.code(), Some(1));
+        let said = text(&run.stderr);
+        told.iter().for_each(|t| assert!(said.contains(t), "{t}: {said}"));
+        assert!(!Path::new(out).exists());
+    };
+    let at = whole.find("aim: (").expect("an aim");
+    let end = at + whole[at..].find(')').expect("an end");
+    let moved = whole[..at].to_owned() + "aim: (1.0, 2.0, 3.0" + &whole[end..];
+    refused(moved, &["has another colour now", "matte.values.ron:", "shadecard tune"]);
+    let line = whole.lines().position(|l| l.contains("(key:")).expect("a line");
+    let without: Vec<&str> =
+        whole.lines().enumerate().filter(|(i, _)| *i != line).map(|(_, l)| l).collect();
+    refused(without.join("\n"), &["has no value here", "shadecard tune"]);
+    refused(whole.replace("value: \"#", "value: \"n"), &["this is no value", "#c9282d"]);
+    refused(whole.replace("sheet: \"card\"", "sheet: \"other\""), &["for the sheet 'other'"]);
+    let other = whole.find("profile: \"").expect("a checksum") + 10;
+    refused(whole[..other].to_owned() + "0" + &whole[other..], &["another profile or model"]);
+}
+
+/// Profiles that are none, or not of a printer, each with its own words.
+#[test]
+fn profiles_that_cannot_be_used() {
+    let good = std::fs::read("profiles/coated.icc").expect("shipped");
+    let with = |at: usize, new: &[u8]| {
+        let mut bytes = good.clone();
+        bytes[at..at + new.len()].copy_from_slice(new);
+        bytes
+    };
+    // The tag table starts at 128: count, then name, offset and size of each.
+    let no_inverse = {
+        let mut bytes = good.clone();
+        for at in (132..132 + 12 * 9).step_by(12) {
+            if bytes[at..at + 3] == *b"B2A" {
+                bytes[at..at + 3].copy_from_slice(b"XXX");
+            }
+        }
+        bytes
+    };
+    let cases: [(&str, Vec<u8>, &str); 11] = [
+        (
+            "text",
+            b"not a profile at all, but long enough to be looked at".to_vec(),
+            "is not an ICC profile",
+        ),
+        ("empty", Vec::new(), "is not an ICC profile"),
+        ("short", good[..4000].to_vec(), "cut short: it should have 177904 bytes and has 4000"),
+        ("screen", with(12, b"mntr"), "the profile of a screen"),
+        ("scanner", with(12, b"scnr"), "a scanner or camera"),
+        ("link", with(12, b"link"), "a link between two devices"),
+        ("grey", with(16, b"GRAY"), "it is for GRAY colour"),
+        ("new", with(8, &[5]), "ICC version 5"),
+        ("outside", with(136, &[0x7f, 0xff, 0xff, 0xff]), "damaged: its part 'desc'"),
+        ("tags", with(128, &[0xff, 0xff, 0xff, 0xff]), "damaged"),
+        ("one-way", no_inverse, "the table from colour to ink"),
+    ];
+    for (name, bytes, told) in cases {
+        let (folder, sheet) = sheet("(name: \"shop\", profile: \"shop.icc\")");
+        std::fs::write(folder.path().join("shop.icc"), bytes).expect("written");
+        let run = shadecard(&["tune", &sheet, "--paper", "shop"]);
+        let said = text(&run.stderr);
+        assert_eq!(run.status.code(), Some(1), "{name}: {said}");
+        assert!(said.contains(told), "{name}: {said}");
+        // By its place in the sheet, and with a way out.
+        assert!(said.contains("sheet.ron:1:") && said.contains("ask the print house"), "{said}");
+        assert!(!folder.path().join("shop.values.ron").exists());
+    }
+}
+
+/// Any byte of the profile changed: an answer or a message, never a crash.
+#[test]
+fn a_damaged_profile_never_crashes() {
+    use shadecard::press::{HouseIntent, Paper};
+    let good = std::fs::read("profiles/coated.icc").expect("shipped");
+    let mut read = 0;
+    for n in 0..400usize {
+        let mut bytes = good.clone();
+        // Heads and tables alike: the first 400 bytes, then all over.
+        let at = if n < 250 { n } else { n * 449 % good.len() };
+        bytes[at] ^= 1 << (n % 8) | 0x40;
+        if let Ok(paper) = Paper::profile(&bytes, None, HouseIntent::Relative) {
+            let shown = paper.shows([10, 200, 30, 40]);
+            assert!(shown.l.is_finite() && shown.a.is_finite() && shown.b.is_finite());
+            read += 1;
+        }
+    }
+    // Some damage is harmless: else nothing was looked at.
+    assert!(read > 50 && read < 400, "{read}");
+}
+
+#[test]
+fn papers_by_name() {
+    let (_folder, sheet) = sheet("(name: \"shop\", model: semi_gloss)");
+    let told = |args: &[&str], told: &str| {
+        let run = shadecard(args);
+        assert_eq!(run.status.code(), Some(1));
+        assert!(text(&run.stderr).contains(told), "{}", text(&run.stderr));
+    };
+    told(&["tune", &sheet, "--paper", "matt"], "did you mean 'matte'?");
+    told(&["proof", &sheet, "--paper", "shopp"], "did you mean 'shop'?");
+    told(&["make", &sheet, "--paper", "blotting"], "use shop, coated, semi-gloss, matte");
+    told(
+        &["make", &sheet, "--paper", "coated", "--carries", "cmyk", "--format", "png"],
+        "cannot carry ink",
+    );
+    told(&["proof", &sheet, "--paper", "matte", "--limit", "0"], "from 1 to 50");
+    told(&["proof", &sheet, "--paper", "matte", "--paper", "matte"], "asked for twice");
+}
+
+/// A proof shows the paper's own white and not the screen's, and its tables
+/// hold what the JSON says.
+#[test]
+fn a_proof_in_pictures_and_figures() {
+    let (folder, sheet) = sheet("");
+    let out = folder.path().join("out");
+    let run = shadecard(&[
+        "proof",
+        &sheet,
+        "--paper",
+        "matte",
+        "--paper",
+        "coated",
+        "--dpi",
+        "60",
+        "--json",
+        "--out",
+        out.to_str().expect("a name"),
+    ]);
+    let report = json(&run);
+    let folder = out.join("card-proof");
+    let mut names: Vec<String> = std::fs::read_dir(&folder)
+        .expect("made")
+        .map(|e| e.expect("a file").file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    assert_eq!(
+        names,
+        [
+            "coated.a4.en-GB.proof.pdf",
+            "coated.a4.en-GB.proof.png",
+            "coated.a4.en-GB.side-by-side.png",
+            "colours.csv",
+            "matte.a4.en-GB.proof.pdf",
+            "matte.a4.en-GB.proof.png",
+            "matte.a4.en-GB.side-by-side.png",
+            "pairs.csv",
+            "report.json",
+            "totals.csv",
+        ]
+    );
+    let mut png = png::Decoder::new(std::io::BufReader::new(
+        std::fs::File::open(folder.join("matte.a4.en-GB.proof.png")).expect("there"),
+    ))
+    .read_info()
+    .expect("PNG");
+    let mut pixels = vec![0; png.output_buffer_size().expect("a size")];
+    png.next_frame(&mut pixels).expect("pixels");
+    // CIELAB D50 (94, 0.3, -0.5), the white of the matte model, in sRGB:
+    // colour-science 0.4.7, Bradford from D50.
+    let corner = [pixels[0], pixels[1], pixels[2]];
+    for (got, want) in corner.into_iter().zip([238u8, 238, 239]) {
+        assert!(got.abs_diff(want) <= 1, "{corner:?}");
+    }
+    let colours = std::fs::read_to_string(folder.join("colours.csv")).expect("there");
+    let lines = report.as_array().expect("a list").iter();
+    let count: usize = lines.map(|c| c["colours"].as_array().expect("a list").len()).sum();
+    assert_eq!(colours.lines().count(), 1 + count);
+    let pdf = lopdf::Document::load(folder.join("matte.a4.en-GB.proof.pdf")).expect("reads");
+    assert_eq!(pdf.get_pages().len(), 2, "the sheet and the report");
+}
