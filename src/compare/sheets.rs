@@ -55,11 +55,13 @@ fn lines(key: &str, old: &[Words], new: &[Words], out: &mut Vec<Change>) {
 
 fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
     let year = |s: &SheetSpec| s.year().map(|y| y.to_string()).unwrap_or_default();
+    let dated = |s: &SheetSpec| s.dated().map(|d| d.to_string()).unwrap_or_default();
     let headings = |s: &Shown<'_>| s.range.listings()[s.sheet.headings().0].key().clone();
     let legend = |s: &Shown<'_>| part_keys(s.range, s.sheet.legend_parts());
     for (key, was, is) in [
         ("style", old.sheet.style().clone(), new.sheet.style().clone()),
         ("year", year(old.sheet), year(new.sheet)),
+        ("dated", dated(old.sheet), dated(new.sheet)),
         ("headings", headings(old), headings(new)),
         ("centre", centre(old.range, old.sheet.centre()), centre(new.range, new.sheet.centre())),
         ("legend_parts", legend(old), legend(new)),

@@ -10,6 +10,6 @@ pub mod pdf;
 pub mod png;
 pub mod svg;
 
-pub use self::pdf::pdf;
+pub use self::pdf::{Condition, Missing, Press, pdf, press};
 pub use self::png::png;
 pub use self::svg::svg;

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use getset::{CopyGetters, Getters};
+use time::Date;
 
 use super::{Finish, Format, Side};
 use crate::diag::Span;
@@ -431,6 +432,9 @@ pub struct SheetSpec {
     /// The year shown, where one is set.
     #[getset(get_copy = "pub")]
     pub(super) year: Option<u16>,
+    /// The day it is issued, where one is set.
+    #[getset(get_copy = "pub")]
+    pub(super) dated: Option<Date>,
     /// The part keys drawn in the legend, one each side where given.
     #[getset(get = "pub")]
     pub(super) legend_parts: Vec<PartId>,

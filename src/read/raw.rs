@@ -120,6 +120,7 @@ pub struct Sheet {
     pub notes: Option<Vec<Words>>,
     pub imprint: Option<Vec<Words>>,
     pub year: Option<i64>,
+    pub dated: Option<String>,
     pub also: Option<Vec<String>>,
     pub leave_out: Option<Vec<LeaveOut>>,
     pub families: Option<Vec<FamilyPick>>,

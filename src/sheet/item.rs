@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use kurbo::{BezPath, Rect};
+pub use time::Date;
 
 pub use crate::graphic::{FillRule, Glyph, Gradient, Paint, Ramp, Rgb, Stop};
 use crate::type_::{FaceId, Faces};
@@ -133,6 +134,20 @@ pub struct About {
     pub author: String,
     /// BCP 47 tag.
     pub language: String,
+    /// The day it was issued, where the sheet says so: never a clock's.
+    pub dated: Option<Date>,
+    /// The year that the sheet shows.
+    pub year: Option<u16>,
+}
+
+impl About {
+    /// The day for files that must have one: where the sheet says none, the
+    /// first of the year that it shows, or of 2000.
+    pub fn date(&self) -> Date {
+        let year = i32::from(self.year.unwrap_or(2000));
+        let first = || Date::from_ordinal_date(year, 1);
+        self.dated.or_else(|| first().ok()).unwrap_or(Date::MIN)
+    }
 }
 
 /// The positioned sheet: pages of one size and what they share.

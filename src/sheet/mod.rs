@@ -1,6 +1,7 @@
 //! The positioned sheet: one display list for all painters.
 
 pub mod canvas;
+pub mod colours;
 pub mod foot;
 pub mod furniture;
 pub mod head;

@@ -60,6 +60,8 @@ pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
         title: title::heading(scene),
         author: scene.spelling.apply(facts.range.maker()),
         language: scene.spelling.tag().to_owned(),
+        dated: facts.sheet.dated(),
+        year: facts.sheet.year(),
     };
     canvas.finish(plan.width, plan.height, facts.layout.bleed, about)
 }

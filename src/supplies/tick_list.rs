@@ -52,6 +52,8 @@ pub fn sheet(
         title: format!("{}: {}", naming.spelling.text("To buy"), naming.title()),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
+        dated: None,
+        year: None,
     };
     let sheet = pen.canvas.finish(paper.width, paper.height, 0.0, about);
     let missing = missing_characters(&sheet);

@@ -160,6 +160,8 @@ impl Build {
                 title: "Shades & “shapes” <2046>".into(),
                 author: "Wrackline Works".into(),
                 language: "en-GB".into(),
+                dated: None,
+                year: None,
             },
             faces: self.faces,
             outlines: self.outlines,

@@ -2,17 +2,18 @@
 
 use kurbo::{BezPath, PathEl, Point, Rect, Shape};
 use printpdf::{
-    Color, CurTransMat, DictItem, FontId, LinePoint, Op, PaintMode, PdfFontHandle, Polygon,
-    PolygonRing, Pt, TextMatrix, WindingOrder, XObjectId, XObjectTransform,
+    CurTransMat, DictItem, ExtendedGraphicsStateId, FontId, LinePoint, Op, PaintMode,
+    PdfFontHandle, Polygon, PolygonRing, Pt, TextMatrix, WindingOrder, XObjectId, XObjectTransform,
 };
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 
 use super::boxes::Boxes;
+use super::font_name;
 use super::form::symbol_name;
-use super::{channels, font_name};
+use super::inks::{Ink, Inks};
 use crate::paint::fonts::{Fonts, Subset};
-use crate::sheet::{Area, FillRule, Kind, Page, Rgb, Sheet, Text, Turn, Use};
+use crate::sheet::{Area, FillRule, Item, Kind, Page, Rgb, Sheet, Text, Turn, Use};
 use crate::type_::Face;
 
 /// Millimetres to the micrometre, in the single precision that the library
@@ -21,30 +22,33 @@ fn mm(value: f64) -> Pt {
     Pt(((value * 1000.0).round() / 1000.0) as f32)
 }
 
+/// Graphics states of a page for a press: printing over what lies below, and
+/// knocking it out.
+pub const OVER: &str = "Over";
+pub const OUT: &str = "Out";
+/// The colour space that prints on every plate.
+pub const ALL: &str = "All";
+
 /// Everything on a page, bottom to top.
-pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes) -> Vec<Op> {
+pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes, inks: Inks<'_>) -> Vec<Op> {
     let to_points = boxes.to_points().map(|v| v as f32);
     let mut ops = vec![
         Op::SaveGraphicsState,
         Op::SetTransformationMatrix { matrix: CurTransMat::Raw(to_points) },
     ];
-    let mut writer = Writer { sheet, fonts, ops: Vec::new(), fill: None };
+    let mut writer = Writer { sheet, fonts, inks, ops: Vec::new(), fill: None, over: None };
+    writer.overprint(false);
     if boxes.marked() {
         writer.ops.push(Op::SaveGraphicsState);
         let clip = polygon(&boxes.bleed.to_path(0.1), FillRule::NonZero, PaintMode::Clip);
         writer.ops.push(Op::DrawPolygon { polygon: clip });
     }
     for item in &page.items {
-        match &item.kind {
-            Kind::Area(area) => writer.area(area),
-            Kind::Use(used) => writer.symbol(used),
-            Kind::Text(text) => writer.text(text),
-        }
+        writer.item(item);
     }
     if boxes.marked() {
         writer.ops.push(Op::RestoreGraphicsState);
-        writer.fill = None;
-        boxes.marks().into_iter().for_each(|mark| writer.mark(mark));
+        writer.marks(boxes.marks());
     }
     ops.append(&mut writer.ops);
     ops.push(Op::RestoreGraphicsState);
@@ -54,31 +58,76 @@ pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes) -> Vec<Op>
 struct Writer<'a> {
     sheet: &'a Sheet,
     fonts: &'a Fonts,
+    inks: Inks<'a>,
     ops: Vec<Op>,
     /// The fill colour in force.
-    fill: Option<Rgb>,
+    fill: Option<Ink>,
+    /// Whether colours print over what lies below, as it was last written.
+    over: Option<bool>,
 }
 
 impl Writer<'_> {
-    fn fill(&mut self, rgb: Rgb) {
-        if self.fill != Some(rgb) {
-            let [r, g, b] = channels(rgb).map(|v| v as f32);
-            let col = Color::Rgb(printpdf::Rgb { r, g, b, icc_profile: None });
-            self.ops.push(Op::SetFillColor { col });
-            self.fill = Some(rgb);
+    fn item(&mut self, item: &Item) {
+        let shown = item.shows_colour();
+        let ink = |rgb| if shown { self.inks.colour(rgb) } else { self.inks.word(rgb) };
+        match &item.kind {
+            Kind::Use(used) => {
+                self.overprint(false);
+                self.symbol(used);
+            }
+            Kind::Area(area) => {
+                let ink = ink(area.fill);
+                self.fill(ink, !shown);
+                self.area(area);
+            }
+            Kind::Text(text) => {
+                let ink = ink(text.fill);
+                self.fill(ink, !shown);
+                self.text(text);
+            }
+        }
+    }
+
+    /// Only a press has plates that can overprint.
+    fn overprint(&mut self, over: bool) {
+        if self.inks.press().is_some() && self.over != Some(over) {
+            let name = if over { OVER } else { OUT };
+            let gs = ExtendedGraphicsStateId(name.to_owned());
+            self.ops.push(Op::LoadGraphicsState { gs });
+            self.over = Some(over);
+        }
+    }
+
+    /// Fills what follows with `ink`; words in black alone overprint.
+    fn fill(&mut self, ink: Ink, words: bool) {
+        self.overprint(words && ink == Ink::BLACK);
+        if self.fill != Some(ink) {
+            let values = ink.channels().into_iter().map(|v| DictItem::Real(v as f32)).collect();
+            self.ops.push(Op::Unknown { key: ink.operator().into(), value: values });
+            self.fill = Some(ink);
         }
     }
 
     fn area(&mut self, area: &Area) {
-        self.fill(area.fill);
         let polygon = polygon(&area.path, area.rule, PaintMode::Fill);
         self.ops.push(Op::DrawPolygon { polygon });
     }
 
-    fn mark(&mut self, mark: Rect) {
-        self.fill(Rgb(0, 0, 0));
-        let polygon = polygon(&mark.to_path(0.1), FillRule::NonZero, PaintMode::Fill);
-        self.ops.push(Op::DrawPolygon { polygon });
+    /// Crop marks: on every plate of a press, so that each can be cut alike.
+    fn marks(&mut self, marks: Vec<Rect>) {
+        (self.fill, self.over) = (None, None);
+        self.overprint(false);
+        if self.inks.press().is_some() {
+            let space = DictItem::Name(ALL.into());
+            self.ops.push(Op::Unknown { key: "cs".into(), value: vec![space] });
+            self.ops.push(Op::Unknown { key: "scn".into(), value: vec![DictItem::Int(1)] });
+        } else {
+            self.fill(Ink::Rgb(Rgb(0, 0, 0)), false);
+        }
+        for mark in marks {
+            let polygon = polygon(&mark.to_path(0.1), FillRule::NonZero, PaintMode::Fill);
+            self.ops.push(Op::DrawPolygon { polygon });
+        }
     }
 
     fn symbol(&mut self, used: &Use) {
@@ -99,7 +148,6 @@ impl Writer<'_> {
 
     fn text(&mut self, text: &Text) {
         let Some(index) = self.fonts.of(text) else { return };
-        self.fill(text.fill);
         // The page's y runs down, so the text's own y is turned up again.
         let (x, y) = (mm(text.x).0, mm(text.y).0);
         let matrix = match text.turn {

@@ -47,11 +47,11 @@ pub struct PdfFile {
 }
 
 impl PdfFile {
-    /// A file with its header (ISO 32000-1, 7.5.2): the version, and a
-    /// comment of bytes over 127 that marks it as binary.
-    pub fn new() -> PdfFile {
+    /// A file with its header (ISO 32000-1, 7.5.2): the version, as '1.7',
+    /// and a comment of bytes over 127 that marks it as binary.
+    pub fn new(version: &str) -> PdfFile {
         PdfFile {
-            out: b"%PDF-1.7\n%\xE2\xE3\xCF\xD3\n".to_vec(),
+            out: [b"%PDF-", version.as_bytes(), b"\n%\xE2\xE3\xCF\xD3\n"].concat(),
             places: Vec::new(),
             pack: Pack::default(),
         }
@@ -143,6 +143,12 @@ impl PdfFile {
         }
     }
 
+    /// A hash of what was added so far.
+    pub fn digest(&self) -> [u8; 32] {
+        let hash = Sha256::new().chain_update(&self.out).chain_update(self.pack.text());
+        hash.finalize().into()
+    }
+
     /// Completes the file with a cross-reference stream (ISO 32000-1,
     /// 7.5.8). The file's id (14.4) is a hash of all before.
     pub fn finish(mut self, root: Ref, info: Ref) -> Vec<u8> {
@@ -204,7 +210,7 @@ mod tests {
 
     #[test]
     fn a_file_reads_back() {
-        let mut file = PdfFile::new();
+        let mut file = PdfFile::new("1.7");
         let long = "0 0 m\n".repeat(50);
         let stream = file.add_stream("/A 1", long.as_bytes());
         let short = file.add_stream("", b"q Q");
@@ -236,7 +242,7 @@ mod tests {
     fn rows_say_where_objects_stand() {
         // By hand from ISO 32000-1, 7.5.8.3, table 18. Readers tend to find a
         // packed object by its number, so reading back does not show the index.
-        let mut file = PdfFile::new();
+        let mut file = PdfFile::new("1.7");
         file.add_stream("", b"q Q");
         file.add("1");
         file.add("2");

@@ -7,34 +7,41 @@
 use std::collections::BTreeMap;
 
 use kurbo::Rect;
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
+use lopdf::{Dictionary, Document, Object, ObjectId};
+use sha2::{Digest, Sha256};
 
 use super::boxes::Boxes;
 use super::file::{PdfFile, Ref};
-use super::{font, font_name};
+use super::inks::Inks;
+use super::metadata::{Metadata, text_string};
+use super::{content, font, font_name, intent};
 use crate::paint::fonts::Fonts;
 use crate::sheet::{About, Sheet};
 
-/// The program's name, as it stands in the file.
-const PRODUCER: &str = "shadecard";
 /// Completes the document, adds it to the file that has its forms already,
 /// and returns the whole.
 pub fn finish(
     mut doc: Document,
     sheet: &Sheet,
+    inks: Inks<'_>,
     fonts: &Fonts,
     boxes: &Boxes,
     forms: &BTreeMap<String, Ref>,
     file: PdfFile,
 ) -> Vec<u8> {
     let font_dict = font_dictionary(&mut doc, sheet, fonts);
-    let resources =
-        doc.add_object(Dictionary::from_iter([("Font", Object::Dictionary(font_dict))]));
+    let mut resources = Dictionary::from_iter([("Font", Object::Dictionary(font_dict))]);
+    if inks.press().is_some() {
+        press_resources(&mut resources);
+    }
+    let resources = doc.add_object(resources);
     let pages: Vec<ObjectId> = doc.get_pages().into_values().collect();
     for &page in &pages {
-        finish_page(&mut doc, page, boxes, resources);
+        finish_page(&mut doc, page, boxes, inks.space(), resources);
     }
-    finish_catalog(&mut doc, &sheet.about);
+    let metadata = Metadata::new(&sheet.about, inks, || content_hash(&doc, &file));
+    finish_catalog(&mut doc, &sheet.about, &metadata);
+    intent::add(&mut doc, inks);
     doc.prune_objects();
     doc.renumber_objects_with(file.next());
     // Only now: renumbering would take these for objects of its own.
@@ -54,17 +61,21 @@ fn font_dictionary(doc: &mut Document, sheet: &Sheet, fonts: &Fonts) -> Dictiona
 }
 
 /// Sets the boxes; all pages share one resource dictionary.
-fn finish_page(doc: &mut Document, page: ObjectId, boxes: &Boxes, resources: ObjectId) {
+fn finish_page(
+    doc: &mut Document,
+    page: ObjectId,
+    boxes: &Boxes,
+    space: &str,
+    resources: ObjectId,
+) {
     let rectangle = |part: Rect| {
         // A thousandth of a point is a third of a micrometre.
         let rounded = boxes.in_points(part).map(|v| ((v * 1e3).round() / 1e3) as f32);
         Object::Array(rounded.map(Object::Real).to_vec())
     };
-    // Colours mix in RGB, whatever the reader's own space.
-    let group = Dictionary::from_iter([
-        ("S", Object::from("Transparency")),
-        ("CS", Object::from("DeviceRGB")),
-    ]);
+    // Colours mix in the space they are given in, whatever the reader's own.
+    let group =
+        Dictionary::from_iter([("S", Object::from("Transparency")), ("CS", Object::from(space))]);
     if let Ok(page) = doc.get_object_mut(page).and_then(Object::as_dict_mut) {
         page.set("MediaBox", rectangle(boxes.media));
         page.remove(b"CropBox");
@@ -93,22 +104,45 @@ fn call_forms(doc: &mut Document, forms: &BTreeMap<String, Ref>) {
     }
 }
 
-fn finish_catalog(doc: &mut Document, about: &About) {
-    let info = Dictionary::from_iter([
-        ("Title", text_string(&about.title)),
-        ("Author", text_string(&about.author)),
-        ("Creator", text_string(PRODUCER)),
-        ("Producer", text_string(PRODUCER)),
+/// What only the pages for a press name: two graphics states, and the space
+/// of all plates (ISO 32000-1, 8.6.6.4) for their marks.
+fn press_resources(resources: &mut Dictionary) {
+    let overprint = |over: bool| {
+        Object::Dictionary(Dictionary::from_iter([
+            ("OP", Object::Boolean(over)),
+            ("op", Object::Boolean(over)),
+            ("OPM", Object::Integer(i64::from(over))),
+        ]))
+    };
+    let states = [(content::OVER, overprint(true)), (content::OUT, overprint(false))];
+    resources.set("ExtGState", Dictionary::from_iter(states));
+    let numbers = |values: &[i64]| Object::Array(values.iter().map(|&v| v.into()).collect());
+    let solid = Dictionary::from_iter([
+        ("FunctionType", Object::Integer(2)),
+        ("Domain", numbers(&[0, 1])),
+        ("C0", numbers(&[0, 0, 0, 0])),
+        ("C1", numbers(&[1, 1, 1, 1])),
+        ("N", Object::Integer(1)),
     ]);
-    let info = doc.add_object(info);
-    doc.trailer.set("Info", Object::Reference(info));
-    let kind = Dictionary::from_iter([
-        ("Type", Object::from("Metadata")),
-        ("Subtype", Object::from("XML")),
-    ]);
-    // Left as it is, so that programs that know no PDF find it.
-    let metadata = Stream::new(kind, xmp(about).into_bytes()).with_compression(false);
-    let metadata = doc.add_object(metadata);
+    let all = ["Separation", "All", "DeviceCMYK"].map(Object::from);
+    let all = all.into_iter().chain([Object::Dictionary(solid)]).collect();
+    resources.set("ColorSpace", Dictionary::from_iter([(content::ALL, Object::Array(all))]));
+}
+
+/// A hash of what the pages and the forms written so far draw.
+fn content_hash(doc: &Document, file: &PdfFile) -> [u8; 16] {
+    let mut hash = Sha256::new();
+    hash.update(file.digest());
+    for (_, page) in doc.get_pages() {
+        hash.update(doc.get_page_content(page));
+    }
+    let mut out = [0; 16];
+    out.copy_from_slice(&hash.finalize()[..16]);
+    out
+}
+
+fn finish_catalog(doc: &mut Document, about: &About, metadata: &Metadata<'_>) {
+    let metadata = metadata.add(doc);
     let shown = Dictionary::from_iter([("DisplayDocTitle", Object::Boolean(true))]);
     if let Ok(catalog) = doc.catalog_mut() {
         catalog.set("Lang", text_string(&about.language));
@@ -116,42 +150,6 @@ fn finish_catalog(doc: &mut Document, about: &About) {
         catalog.set("ViewerPreferences", shown);
         catalog.set("PageLayout", "SinglePage");
     }
-}
-
-/// A text string (ISO 32000-1, 7.9.2.2): ASCII, or UTF-16 with a byte order mark.
-fn text_string(text: &str) -> Object {
-    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
-        return Object::String(text.as_bytes().to_vec(), StringFormat::Literal);
-    }
-    let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
-    Object::String(units.flat_map(u16::to_be_bytes).collect(), StringFormat::Hexadecimal)
-}
-
-fn xmp(about: &About) -> String {
-    let escape = |text: &str| {
-        let text: String = text.chars().filter(|&c| c >= ' ').collect();
-        text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-    };
-    let (title, author) = (escape(&about.title), escape(&about.author));
-    let language = escape(&about.language);
-    format!(
-        r#"<?xpacket begin="{bom}" id="W5M0MpCehiHzreSzNTczkc9d"?>
-<x:xmpmeta xmlns:x="adobe:ns:meta/">
-<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
-<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:pdf="http://ns.adobe.com/pdf/1.3/" xmlns:xmp="http://ns.adobe.com/xap/1.0/">
-<dc:format>application/pdf</dc:format>
-<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
-<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
-<dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>
-<pdf:Producer>{PRODUCER}</pdf:Producer>
-<xmp:CreatorTool>{PRODUCER}</xmp:CreatorTool>
-</rdf:Description>
-</rdf:RDF>
-</x:xmpmeta>
-<?xpacket end="r"?>
-"#,
-        bom = '\u{FEFF}',
-    )
 }
 
 /// Writes the document's objects, whose numbers follow those of the file's.

@@ -12,10 +12,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use kurbo::{BezPath, PathEl, Point, Rect};
 
 use super::file::{PdfFile, Ref};
-use super::{channels, shading};
+use super::inks::{Ink, Inks};
+use super::shading;
 use crate::paint::gradient;
 use crate::paint::number::{self, push};
-use crate::sheet::{FillRule, Gradient, Layer, OutlineId, Paint, Rgb, Sheet, SymbolId};
+use crate::sheet::{FillRule, Gradient, Layer, OutlineId, Paint, Sheet, SymbolId};
 
 /// Form units in a millimetre: tenths of them are micrometres and short to
 /// write. In smaller units at least one reader takes the matrix of a pattern
@@ -36,6 +37,7 @@ fn shape(layer: &Layer) -> Shape {
 pub fn write(
     sheet: &Sheet,
     symbols: &BTreeSet<SymbolId>,
+    inks: Inks<'_>,
     file: &mut PdfFile,
 ) -> BTreeMap<String, Ref> {
     let mut uses: BTreeMap<Shape, usize> = BTreeMap::new();
@@ -44,7 +46,7 @@ pub fn write(
             *uses.entry(shape(layer)).or_default() += 1;
         }
     }
-    let mut forms = Forms { file, outlines: BTreeMap::new(), known: BTreeMap::new() };
+    let mut forms = Forms { file, inks, outlines: BTreeMap::new(), known: BTreeMap::new() };
     for shape in uses.into_iter().filter(|&(_, count)| count > 1).map(|(shape, _)| shape) {
         forms.outline(sheet, shape);
     }
@@ -73,6 +75,7 @@ fn outline_name((outline, even_odd): Shape) -> String {
 /// The forms of a document on their way into the file.
 struct Forms<'a> {
     file: &'a mut PdfFile,
+    inks: Inks<'a>,
     /// The shared outlines.
     outlines: BTreeMap<Shape, Ref>,
     /// Small objects by their text: as long as it is written the same, it is
@@ -88,8 +91,8 @@ impl Forms<'_> {
     }
 
     fn pattern(&mut self, gradient: &Gradient) -> Ref {
-        let function = self.once(shading::function(&gradient::stops(gradient)));
-        self.once(shading::pattern(gradient, STEPS, function))
+        let function = self.once(shading::function(&gradient::stops(gradient), self.inks));
+        self.once(shading::pattern(gradient, STEPS, function, self.inks.space()))
     }
 
     fn outline(&mut self, sheet: &Sheet, shape: Shape) {
@@ -145,7 +148,7 @@ struct State {
     patterns: Vec<Ref>,
     opacities: BTreeMap<String, String>,
     calls: BTreeMap<String, Ref>,
-    fill: Option<Rgb>,
+    fill: Option<Ink>,
     opacity: Option<String>,
     pattern_space: bool,
 }
@@ -166,13 +169,15 @@ impl State {
         };
         match (&layer.paint, solid) {
             (_, Some(rgb)) => {
-                if self.fill != Some(rgb) {
-                    for v in channels(rgb) {
+                let ink = forms.inks.colour(rgb);
+                if self.fill != Some(ink) {
+                    for v in ink.channels() {
                         push(out, v, 4);
                         out.push(' ');
                     }
-                    out.push_str("rg\n");
-                    self.fill = Some(rgb);
+                    out.push_str(ink.operator());
+                    out.push('\n');
+                    self.fill = Some(ink);
                 }
                 self.pattern_space = false;
             }

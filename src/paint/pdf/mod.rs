@@ -12,6 +12,9 @@ mod file;
 mod finish;
 mod font;
 mod form;
+mod inks;
+mod intent;
+mod metadata;
 mod pack;
 mod shading;
 
@@ -21,20 +24,37 @@ use printpdf::{CustomPdfConformance, Mm, PdfConformance, PdfDocument, PdfPage, P
 
 use self::boxes::Boxes;
 use self::file::PdfFile;
+use self::inks::Inks;
+pub use self::inks::{Condition, Missing, Press};
 use super::fonts::Fonts;
-use crate::sheet::{Kind, Rgb, Sheet, SymbolId};
+use crate::sheet::{Kind, Sheet, SymbolId};
 
-/// Paints every page. With bleed the page grows by the bleed and by room for
-/// crop marks, and says where its trim is.
+/// Paints every page in sRGB. With bleed the page grows by the bleed and by
+/// room for crop marks, and says where its trim is.
 pub fn pdf(sheet: &Sheet) -> Vec<u8> {
+    paint(sheet, Inks::Screen)
+}
+
+/// The same in the inks of a press: DeviceCMYK throughout, with the structure
+/// of PDF/X-4 (ISO 15930-7).
+///
+/// # Errors
+/// The colours for which no ink is given.
+pub fn press(sheet: &Sheet, press: &Press) -> Result<Vec<u8>, Missing> {
+    press.covers(sheet)?;
+    Ok(paint(sheet, Inks::Press(press)))
+}
+
+fn paint(sheet: &Sheet, inks: Inks<'_>) -> Vec<u8> {
     let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
     let boxes = Boxes::new(sheet);
-    let mut file = PdfFile::new();
-    let forms = form::write(sheet, &used_symbols(sheet), &mut file);
+    // PDF/X-4 is 1.6 (ISO 15930-7, 6.1: read second-hand).
+    let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
+    let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
     let mut document = PdfDocument::new("");
     document.metadata.info.conformance = PdfConformance::Custom(CustomPdfConformance::default());
     for page in &sheet.pages {
-        let ops = content::page(sheet, page, &fonts, &boxes);
+        let ops = content::page(sheet, page, &fonts, &boxes, inks);
         // The boxes are set by the finishing pass: here they would pass through single precision.
         document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), ops));
     }
@@ -47,7 +67,7 @@ pub fn pdf(sheet: &Sheet) -> Vec<u8> {
     let mut warnings = Vec::new();
     let raw = document.to_lopdf_document(&options, &mut warnings);
     drop(document);
-    finish::finish(raw, sheet, &fonts, &boxes, &forms, file)
+    finish::finish(raw, sheet, inks, &fonts, &boxes, &forms, file)
 }
 
 /// Symbols that exist and stand on some page, in the order of their ids.
@@ -63,25 +83,4 @@ fn used_symbols(sheet: &Sheet) -> BTreeSet<SymbolId> {
 
 fn font_name(subset: usize) -> String {
     format!("F{subset}")
-}
-
-/// Channels from 0 to 1 with four decimals, rounded up, so that readers that
-/// round and readers that cut off both come back to the same byte.
-fn channels(Rgb(r, g, b): Rgb) -> [f64; 3] {
-    [r, g, b].map(|v| (f64::from(v) / 255.0 * 1e4 - 1e-6).ceil() / 1e4)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_byte_comes_back_rounded_or_cut() {
-        for v in 0..=255u8 {
-            let share = channels(Rgb(v, 0, 0))[0] as f32;
-            assert_eq!((share * 255.0) as u8, v);
-            assert_eq!((share * 255.0).round() as u8, v);
-            assert!(share <= 1.0);
-        }
-    }
 }

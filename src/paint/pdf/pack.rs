@@ -30,6 +30,11 @@ impl Pack {
         self.starts.len() >= MOST
     }
 
+    /// The objects' text, one a line.
+    pub fn text(&self) -> &[u8] {
+        &self.text
+    }
+
     /// The objects, in their order in the stream.
     pub fn ids(&self) -> impl Iterator<Item = Ref> {
         self.starts.iter().map(|s| s.0)

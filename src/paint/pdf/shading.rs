@@ -2,11 +2,11 @@
 
 use kurbo::Affine;
 
-use super::channels;
 use super::file::Ref;
 use super::form::DECIMALS;
+use super::inks::{Ink, Inks};
 use crate::paint::number::{FACTOR, push};
-use crate::sheet::{Gradient, Ramp, Rgb, Stop};
+use crate::sheet::{Gradient, Ramp, Stop};
 
 /// Decimals of offsets and of channels.
 const SHARE: usize = 4;
@@ -26,15 +26,15 @@ fn array(out: &mut String, values: impl IntoIterator<Item = (f64, usize)>) {
 }
 
 /// A pattern that paints `gradient` in a space with `steps` units a
-/// millimetre, its colours being those of `function`.
-pub fn pattern(gradient: &Gradient, steps: f64, function: Ref) -> String {
+/// millimetre, its colours being those of `function`, in `space`.
+pub fn pattern(gradient: &Gradient, steps: f64, function: Ref, space: &str) -> String {
     let (kind, coords) = match gradient.ramp {
         Ramp::Linear { x1, y1, x2, y2 } => (2, vec![x1, y1, x2, y2]),
         // Two circles: the focus, and the whole circle.
         Ramp::Radial { cx, cy, r, fx, fy } => (3, vec![fx, fy, 0.0, cx, cy, r]),
     };
     let mut out =
-        format!("<</PatternType 2/Shading<</ShadingType {kind}/ColorSpace/DeviceRGB/Coords");
+        format!("<</PatternType 2/Shading<</ShadingType {kind}/ColorSpace/{space}/Coords");
     array(&mut out, coords.into_iter().map(|v| (v * steps, DECIMALS)));
     out.push_str(&format!("/Function {function}/Extend[true true]>>"));
     if gradient.transform != Affine::IDENTITY {
@@ -50,11 +50,11 @@ pub fn pattern(gradient: &Gradient, steps: f64, function: Ref) -> String {
 /// The colour from 0 to 1 (ISO 32000-1, 7.10.3 and 7.10.4): pieces between
 /// stops, flat before the first and after the last. Stops at one place make a
 /// hard edge, which no piece fills.
-pub fn function(stops: &[Stop]) -> String {
-    let mut knots: Vec<(f64, Rgb)> = Vec::with_capacity(stops.len() + 2);
-    knots.extend(stops.first().map(|s| (0.0, s.colour)));
-    knots.extend(stops.iter().map(|s| (s.offset, s.colour)));
-    knots.extend(stops.last().map(|s| (1.0, s.colour)));
+pub fn function(stops: &[Stop], inks: Inks<'_>) -> String {
+    let mut knots: Vec<(f64, Ink)> = Vec::with_capacity(stops.len() + 2);
+    knots.extend(stops.first().map(|s| (0.0, inks.colour(s.colour))));
+    knots.extend(stops.iter().map(|s| (s.offset, inks.colour(s.colour))));
+    knots.extend(stops.last().map(|s| (1.0, inks.colour(s.colour))));
     let mut pieces = String::new();
     let mut ends = Vec::new();
     for pair in knots.windows(2) {
@@ -77,26 +77,27 @@ pub fn function(stops: &[Stop]) -> String {
     out
 }
 
-fn piece(out: &mut String, from: Rgb, to: Rgb) {
+fn piece(out: &mut String, from: Ink, to: Ink) {
     out.push_str("<</FunctionType 2/Domain[0 1]/C0");
-    array(out, channels(from).map(|v| (v, SHARE)));
+    array(out, from.channels().into_iter().map(|v| (v, SHARE)));
     out.push_str("/C1");
-    array(out, channels(to).map(|v| (v, SHARE)));
+    array(out, to.channels().into_iter().map(|v| (v, SHARE)));
     out.push_str("/N 1>>");
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sheet::Rgb;
 
     #[test]
     fn a_hard_edge_has_no_piece() {
         let stop = |offset, v| Stop { offset, colour: Rgb(v, v, v) };
         let piece =
             |a, b| format!("<</FunctionType 2/Domain[0 1]/C0[{a} {a} {a}]/C1[{b} {b} {b}]/N 1>>");
-        assert_eq!(function(&[stop(0.0, 0), stop(1.0, 255)]), piece(0, 1));
+        assert_eq!(function(&[stop(0.0, 0), stop(1.0, 255)], Inks::Screen), piece(0, 1));
         assert_eq!(
-            function(&[stop(0.25, 0), stop(0.25, 255), stop(1.0, 0)]),
+            function(&[stop(0.25, 0), stop(0.25, 255), stop(1.0, 0)], Inks::Screen),
             format!(
                 "<</FunctionType 3/Domain[0 1]/Bounds[0.25]/Encode[0 1 0 1]/Functions[{}{}]>>",
                 piece(0, 0),

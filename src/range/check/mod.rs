@@ -2,6 +2,7 @@
 //! at once, each with its place and a way out.
 
 mod colours;
+mod days;
 mod keys;
 mod made;
 mod parts;

@@ -14,6 +14,7 @@ use crate::read::tag::usual_case;
 
 use super::Index;
 use super::colours::year;
+use super::days::dated;
 use super::keys::{check_key, check_tag, text, words};
 
 /// More editions than anybody prints.
@@ -49,6 +50,7 @@ pub fn check(
     let notes = lines(raw.notes, "notes");
     let imprint = lines(raw.imprint, "imprint");
     let year = year(raw.year, root.field("year"), findings);
+    let dated = dated(raw.dated, root.field("dated"), findings);
     let also = ids(raw.also, root.field("also"), |k, p, f| index.colours.find(k, p, f), findings);
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
@@ -106,6 +108,7 @@ pub fn check(
         editions,
         style,
         year,
+        dated,
         legend_parts,
         title_span: root.or_head("title"),
         subtitle_span: root.or_head("subtitle"),

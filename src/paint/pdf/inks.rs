@@ -1,0 +1,170 @@
+//! What the colours of a sheet are written as: sRGB as they are, or the inks
+//! that a press is to print for them.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::sync::Arc;
+
+use crate::graphic::{Cmyk, Rgb};
+use crate::sheet::Sheet;
+
+/// A printing condition as the file names it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Condition {
+    /// The name under which a registry has it, or one of the paper's own.
+    pub identifier: String,
+    /// The same for a reader.
+    pub info: String,
+    /// The registry's address, where the name is one of a registry.
+    pub registry: Option<String>,
+    /// An ICC output profile for CMYK.
+    pub profile: Arc<[u8]>,
+}
+
+/// What every colour of a sheet becomes in ink.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Press {
+    pub condition: Condition,
+    /// What stands in parts and swatches ([`Sheet::colours`]).
+    pub colours: BTreeMap<Rgb, Cmyk>,
+    /// Words, rules and marks ([`Sheet::words_colours`]).
+    pub words: BTreeMap<Rgb, Cmyk>,
+}
+
+/// Colours of a sheet that no ink was given for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Missing {
+    /// Of parts and swatches.
+    pub colours: BTreeSet<Rgb>,
+    /// Of words, rules and marks.
+    pub words: BTreeSet<Rgb>,
+}
+
+impl fmt::Display for Missing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let uses = [("parts and swatches", &self.colours), ("words and rules", &self.words)];
+        let told: Vec<String> = uses
+            .into_iter()
+            .filter(|(_, colours)| !colours.is_empty())
+            .map(|(of, colours)| {
+                let hex: Vec<String> = colours.iter().map(|c| c.hex()).collect();
+                format!("no ink is given for {} in {of}", hex.join(", "))
+            })
+            .collect();
+        f.write_str(&told.join("; "))
+    }
+}
+
+impl std::error::Error for Missing {}
+
+impl Press {
+    /// The most ink that any colour asks for, percent: four solid inks are 400.
+    /// Black words overprint, so on a colour they add 100 to its own.
+    pub fn total_ink(&self) -> f64 {
+        let ink = |&Cmyk(c, m, y, k): &Cmyk| [c, m, y, k].map(u32::from).iter().sum::<u32>();
+        let most = self.colours.values().chain(self.words.values()).map(ink).max().unwrap_or(0);
+        f64::from(most) / 255.0 * 100.0
+    }
+
+    /// Is there an ink for all that the sheet shows?
+    pub(super) fn covers(&self, sheet: &Sheet) -> Result<(), Missing> {
+        let without = |all: BTreeSet<Rgb>, known: &BTreeMap<Rgb, Cmyk>| {
+            all.into_iter().filter(|c| !known.contains_key(c)).collect::<BTreeSet<Rgb>>()
+        };
+        let missing = Missing {
+            colours: without(sheet.colours(), &self.colours),
+            words: without(sheet.words_colours(), &self.words),
+        };
+        if missing == Missing::default() { Ok(()) } else { Err(missing) }
+    }
+}
+
+/// A colour as it stands in the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ink {
+    Rgb(Rgb),
+    Cmyk(Cmyk),
+}
+
+impl Ink {
+    /// Black words print over what lies below them, so that no white shows at
+    /// their edges where plates do not meet exactly.
+    pub const BLACK: Ink = Ink::Cmyk(Cmyk(0, 0, 0, 255));
+
+    /// Channels from 0 to 1 with four decimals, rounded up, so that readers
+    /// that round and readers that cut off both come back to the same byte.
+    pub fn channels(self) -> Vec<f64> {
+        let share = |v: u8| (f64::from(v) / 255.0 * 1e4 - 1e-6).ceil() / 1e4;
+        match self {
+            Ink::Rgb(Rgb(r, g, b)) => [r, g, b].map(share).to_vec(),
+            Ink::Cmyk(Cmyk(c, m, y, k)) => [c, m, y, k].map(share).to_vec(),
+        }
+    }
+
+    /// The operator that fills with it.
+    pub fn operator(self) -> &'static str {
+        match self {
+            Ink::Rgb(_) => "rg",
+            Ink::Cmyk(_) => "k",
+        }
+    }
+}
+
+/// How a document writes its colours.
+#[derive(Debug, Clone, Copy)]
+pub enum Inks<'a> {
+    Screen,
+    Press(&'a Press),
+}
+
+impl Inks<'_> {
+    /// A colour in a part or a swatch.
+    pub fn colour(&self, rgb: Rgb) -> Ink {
+        self.of(rgb, |press| &press.colours)
+    }
+
+    /// The colour of a word, a rule or a mark.
+    pub fn word(&self, rgb: Rgb) -> Ink {
+        self.of(rgb, |press| &press.words)
+    }
+
+    /// What has no ink was told before ([`Press::covers`]).
+    fn of(&self, rgb: Rgb, known: impl Fn(&Press) -> &BTreeMap<Rgb, Cmyk>) -> Ink {
+        match self {
+            Inks::Screen => Ink::Rgb(rgb),
+            Inks::Press(press) => known(press).get(&rgb).map_or(Ink::BLACK, |&ink| Ink::Cmyk(ink)),
+        }
+    }
+
+    /// The colour space of all of them.
+    pub fn space(&self) -> &'static str {
+        match self {
+            Inks::Screen => "DeviceRGB",
+            Inks::Press(_) => "DeviceCMYK",
+        }
+    }
+
+    pub fn press(&self) -> Option<&Press> {
+        match self {
+            Inks::Screen => None,
+            Inks::Press(press) => Some(press),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_byte_comes_back_rounded_or_cut() {
+        for v in 0..=255u8 {
+            for ink in [Ink::Rgb(Rgb(v, 0, 0)), Ink::Cmyk(Cmyk(v, 0, 0, 0))] {
+                let share = ink.channels()[0] as f32;
+                assert_eq!((share * 255.0) as u8, v);
+                assert_eq!((share * 255.0).round() as u8, v);
+                assert!(share <= 1.0);
+            }
+        }
+    }
+}
