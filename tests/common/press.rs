@@ -39,13 +39,13 @@ fn word(Rgb(r, g, b): Rgb) -> Cmyk {
     }
 }
 
-/// A CMYK output profile (ICC.1:2001-04, version 2.4) with the least that one
+/// A CMYK output profile (ICC.1:2001-04) with the least that one
 /// must have, both ways over the corners of the device space.
 pub fn profile() -> Vec<u8> {
     let white = [0xF6D6, 0x1_0000, 0xD32D].map(u32::to_be_bytes).concat();
     let mut to_lab = Vec::new();
     for corner in 0..16u8 {
-        // The last channel runs fastest (6.5.7).
+        // The last channel runs fastest.
         let [c, m, y, k] = [8, 4, 2, 1].map(|bit| corner & bit != 0);
         let channel = |ink: bool| if ink || k { 30 } else { 240 };
         let lab = from_rgb(Rgb(channel(c), channel(m), channel(y)));
@@ -80,7 +80,7 @@ pub fn profile() -> Vec<u8> {
     [out, table, data].concat()
 }
 
-/// A table of bytes (lut8Type, 6.5.7) with two points a channel and straight curves.
+/// A table of bytes (lut8Type) with two points a channel and straight curves.
 fn lut(inputs: u8, outputs: u8, points: &[u8]) -> Vec<u8> {
     let straight = || 0..=255u8;
     let one = |i: usize| if i % 4 == 0 { 0x1_0000u32 } else { 0 };
