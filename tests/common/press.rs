@@ -83,7 +83,7 @@ pub fn profile() -> Vec<u8> {
 /// A table of bytes (lut8Type) with two points a channel and straight curves.
 fn lut(inputs: u8, outputs: u8, points: &[u8]) -> Vec<u8> {
     let straight = || 0..=255u8;
-    let one = |i: usize| if i % 4 == 0 { 0x1_0000u32 } else { 0 };
+    let one = |i: usize| if i.is_multiple_of(4) { 0x1_0000u32 } else { 0 };
     let mut out = b"mft1\0\0\0\0".to_vec();
     out.extend([inputs, outputs, 2, 0]);
     out.extend((0..9).flat_map(|i| one(i).to_be_bytes()));
