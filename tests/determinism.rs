@@ -34,6 +34,11 @@ fn everything(bleed: f64, jobs: usize, backwards: bool) -> Vec<(String, Vec<u8>)
         }
     }
     work.push(Box::new(move || ("pdf".into(), paint::pdf(&common::sheet(bleed)))));
+    work.push(Box::new(move || {
+        let sheet = common::sheet(bleed);
+        let bytes = paint::press(&sheet, &common::press::press(&sheet)).expect("painted");
+        ("press pdf".into(), bytes)
+    }));
     if backwards {
         work.reverse();
     }

@@ -1,6 +1,8 @@
 //! Small but complete sheets for the painters: every kind of item, paint and turn.
 #![allow(dead_code, reason = "each test file uses its part")]
 
+pub mod press;
+
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape, Vec2};

@@ -115,8 +115,8 @@ impl Writer<'_> {
 
     /// Crop marks: on every plate of a press, so that each can be cut alike.
     fn marks(&mut self, marks: Vec<Rect>) {
-        (self.fill, self.over) = (None, None);
-        self.overprint(false);
+        // As it was before the clip: no colour, and everything knocks out.
+        (self.fill, self.over) = (None, Some(false));
         if self.inks.press().is_some() {
             let space = DictItem::Name(ALL.into());
             self.ops.push(Op::Unknown { key: "cs".into(), value: vec![space] });

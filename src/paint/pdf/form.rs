@@ -172,7 +172,7 @@ impl State {
                 let ink = forms.inks.colour(rgb);
                 if self.fill != Some(ink) {
                     for v in ink.channels() {
-                        push(out, v, 4);
+                        push(out, v, ink.decimals());
                         out.push(' ');
                     }
                     out.push_str(ink.operator());

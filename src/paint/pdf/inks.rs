@@ -91,13 +91,24 @@ impl Ink {
     /// their edges where plates do not meet exactly.
     pub const BLACK: Ink = Ink::Cmyk(Cmyk(0, 0, 0, 255));
 
-    /// Channels from 0 to 1 with four decimals, rounded up, so that readers
+    /// Channels from 0 to 1, rounded up to [`Ink::decimals`], so that readers
     /// that round and readers that cut off both come back to the same byte.
     pub fn channels(self) -> Vec<f64> {
-        let share = |v: u8| (f64::from(v) / 255.0 * 1e4 - 1e-6).ceil() / 1e4;
+        let unit = 10f64.powi(self.decimals() as i32);
+        let share = |v: u8| (f64::from(v) / 255.0 * unit - 1e-6).ceil() / unit;
         match self {
             Ink::Rgb(Rgb(r, g, b)) => [r, g, b].map(share).to_vec(),
             Ink::Cmyk(Cmyk(c, m, y, k)) => [c, m, y, k].map(share).to_vec(),
+        }
+    }
+
+    /// Decimals of the channels. At least one separator goes over a 15-bit
+    /// number on its way to plates and comes back a step higher from 0.003 of
+    /// a step too much, which four decimals may be.
+    pub fn decimals(self) -> usize {
+        match self {
+            Ink::Rgb(_) => 4,
+            Ink::Cmyk(_) => 5,
         }
     }
 
@@ -161,6 +172,9 @@ mod tests {
         for v in 0..=255u8 {
             for ink in [Ink::Rgb(Rgb(v, 0, 0)), Ink::Cmyk(Cmyk(v, 0, 0, 0))] {
                 let share = ink.channels()[0] as f32;
+                if ink.decimals() == 5 {
+                    assert!(share * 255.0 < f32::from(v) + 0.003, "{v}");
+                }
                 assert_eq!((share * 255.0) as u8, v);
                 assert_eq!((share * 255.0).round() as u8, v);
                 assert!(share <= 1.0);

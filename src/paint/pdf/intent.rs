@@ -59,7 +59,7 @@ mod tests {
     fn the_profile_is_small_and_srgb() {
         let bytes = srgb().expect("a profile");
         assert!(bytes.len() < 1000, "{}", bytes.len());
-        // Fields of the header at their places in ICC.1:2004-10, table 8.
+        // Fields of the header at their places in ICC.1:2004-10, 7.2.
         assert_eq!(&bytes[8..12], &[4, 0x20, 0, 0]);
         assert_eq!(&bytes[12..24], b"mntrRGB XYZ ");
         assert_eq!(&bytes[24..36], &[7, 208, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0]);

@@ -48,7 +48,7 @@ pub fn press(sheet: &Sheet, press: &Press) -> Result<Vec<u8>, Missing> {
 fn paint(sheet: &Sheet, inks: Inks<'_>) -> Vec<u8> {
     let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
     let boxes = Boxes::new(sheet);
-    // PDF/X-4 is 1.6 (ISO 15930-7, 6.1: read second-hand).
+    // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
     let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
     let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
     let mut document = PdfDocument::new("");

@@ -8,7 +8,7 @@ use super::inks::{Ink, Inks};
 use crate::paint::number::{FACTOR, push};
 use crate::sheet::{Gradient, Ramp, Stop};
 
-/// Decimals of offsets and of channels.
+/// Decimals of offsets.
 const SHARE: usize = 4;
 /// Decimals of a matrix's shifts, which are in form units.
 const SHIFT: usize = 3;
@@ -78,10 +78,11 @@ pub fn function(stops: &[Stop], inks: Inks<'_>) -> String {
 }
 
 fn piece(out: &mut String, from: Ink, to: Ink) {
+    let channels = |ink: Ink| ink.channels().into_iter().map(move |v| (v, ink.decimals()));
     out.push_str("<</FunctionType 2/Domain[0 1]/C0");
-    array(out, from.channels().into_iter().map(|v| (v, SHARE)));
+    array(out, channels(from));
     out.push_str("/C1");
-    array(out, to.channels().into_iter().map(|v| (v, SHARE)));
+    array(out, channels(to));
     out.push_str("/N 1>>");
 }
 
