@@ -4,7 +4,8 @@
 //! `cargo run --example press_sheet -- FOLDER`
 //!
 //! `patches.pdf` has every value of every ink, overprinting, gradients and
-//! layers that show through; `demo.pdf` is an edition of the demo. Lengths are
+//! layers that show through; `demo.pdf` is an edition of the demo in the values
+//! that tuning finds for the coated paper. Lengths are
 //! millimetres from the top left corner of the trim, pages count from 1:
 //!
 //! * `points`: at `x`, `y` the plates hold `cmyk`, 0 to 255 (within `tolerance`, else exactly);
@@ -20,9 +21,11 @@ use std::sync::Arc;
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 use serde_json::{Value, json};
 use shadecard::diag::Sources;
+use shadecard::edition::ForPaper;
 use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
+use shadecard::press::{self, Carries, Origin, Print};
 use shadecard::range::load;
 use shadecard::sheet::{
     About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Role, Sheet,
@@ -42,8 +45,7 @@ fn main() {
     std::fs::create_dir_all(folder).expect("the folder can be made");
     let (sheet, press, expected) = patches();
     write(folder, "patches", &sheet, &press, &expected);
-    let sheet = demo();
-    let press = common::press::press(&sheet);
+    let (sheet, press) = demo();
     let expected = look_up(&sheet, &press);
     write(folder, "demo", &sheet, &press, &expected);
 }
@@ -212,8 +214,8 @@ fn marks(sheet: &Sheet) -> Vec<Value> {
     (0..sheet.pages.len()).flat_map(each).collect()
 }
 
-/// The demo on a page of middle size, with bleed.
-fn demo() -> Sheet {
+/// The demo on a page of middle size, with bleed, in tuned inks.
+fn demo() -> (Sheet, Press) {
     let mut sources = Sources::default();
     let loaded = load(Path::new("demo/haberdashery/sheet.ron"), &mut sources).expect("it loads");
     let filter = Filter {
@@ -221,11 +223,16 @@ fn demo() -> Sheet {
         spellings: vec!["en-GB".into()],
         ..Filter::default()
     };
-    let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
+    let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
+    let chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk)).expect("it ships");
+    let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet);
+    matrix.range.show_as(&print.drawn(Carries::Cmyk));
+    let paper = ForPaper { chosen, print, origin: Origin::Tuned };
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
     let mut sheet = planned.place(&Workshop::new(&matrix.range));
     sheet.bleed = 3.0;
-    sheet
+    let press = paper.press(&sheet).expect("it carries ink");
+    (sheet, press)
 }
 
 /// Swatches that nothing covers, and black words that stand on white.

@@ -65,7 +65,7 @@ fn old_values_are_told_and_nothing_is_made() {
     let file = folder.path().join("matte.values.ron");
     let whole = std::fs::read_to_string(&file).expect("there");
     let out = folder.path().join("out");
-    let mut refused = |values: String, told: &[&str]| {
+    let refused = |values: String, told: &[&str]| {
         std::fs::write(&file, values).expect("written");
         let out = out.to_str().expect("a name");
         let run = shadecard(&["make", &sheet, "--paper", "matte", "--out", out]);

@@ -43,7 +43,7 @@ pub struct ForPaper {
 
 impl ForPaper {
     /// What a press is told; none for a paper that takes sRGB.
-    fn press(&self, sheet: &Sheet) -> Option<Press> {
+    pub fn press(&self, sheet: &Sheet) -> Option<Press> {
         let Chosen { name, paper, .. } = &self.chosen;
         let carries = paper.carries();
         (carries == Carries::Cmyk).then(|| Press {
