@@ -15,7 +15,7 @@ pub const SPLIT: f64 = 0.06;
 pub const SLACK: f64 = 2.0;
 /// Quarters of white that a heading or the furniture can take up evenly.
 const TAKEN: u32 = 10;
-/// What a split between close colours costs more than one at a leap.
+/// What a split costs more, at most, than one at the family's widest step.
 const CLOSE_SPLIT: f64 = 0.01;
 /// What furniture costs that does not close the last page column.
 pub const EARLY_FURNITURE: f64 = 0.004;
@@ -67,8 +67,8 @@ pub struct Task<'a> {
     pub menu: &'a SizedMenu,
     /// Families in the order tried: indices into `menu.families`.
     pub order: &'a [usize],
-    /// Row ends of each family (by index) that are good places to split.
-    pub breaks: &'a [&'a [usize]],
+    /// What a split after each row costs, by family (by index); see [`split_prices`].
+    pub splits_cost: &'a [Vec<f64>],
     /// Page columns on one page.
     pub columns: usize,
     /// Page columns on all pages; the last page may have fewer.
@@ -278,8 +278,7 @@ impl Walk<'_, '_> {
             }
             let may_split = done - state.row >= least && total - done >= least;
             if may_split && self.splits < self.task.splits {
-                let close = !self.task.breaks[family].contains(&done);
-                let price = SPLIT + if close { CLOSE_SPLIT } else { 0.0 };
+                let price = self.task.splits_cost[family][row];
                 self.end(State { row: done, ..state }, &column, extra + price);
             }
         }
@@ -349,6 +348,15 @@ impl Walk<'_, '_> {
         let column = FilledColumn { used, furniture, ..column.clone() };
         labels.push(Label { cost, width, splits, from: self.from, column, state });
     }
+}
+
+/// What a split after each row but the last costs, by the steps in colour from
+/// row to row: least at the family's widest step, most between equal colours,
+/// and in between by the share that a step has of the widest.
+pub fn split_prices(steps: &[f64]) -> Vec<f64> {
+    let widest = steps.iter().copied().fold(0.0, f64::max);
+    let share = |step: f64| if widest > 0.0 { step / widest } else { 0.0 };
+    steps.iter().map(|&step| SPLIT + CLOSE_SPLIT * (1.0 - share(step))).collect()
 }
 
 /// Squared share of a column that stays empty. White that headings and

@@ -14,4 +14,4 @@ pub mod words;
 
 pub use file::{MAX_BYTES, inside, read_text};
 pub use finish::Finish;
-pub use words::{Format, Side};
+pub use words::{Format, Order, Side};

@@ -4,6 +4,7 @@
 mod colours;
 mod keys;
 mod made;
+mod order;
 mod parts;
 mod sheet;
 mod tables;
