@@ -51,7 +51,9 @@ pub fn check(
     let imprint = lines(raw.imprint, "imprint");
     let year = year(raw.year, root.field("year"), findings);
     let also = ids(raw.also, root.field("also"), |k, p, f| index.colours.find(k, p, f), findings);
-    let certain = !index.colours.missed() && !(root.has("also") && root.field("also").damaged());
+    let certain = !index.colours.missed()
+        && !root.faulted("also")
+        && !(root.has("also") && root.field("also").damaged());
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
     let shown = Shown { range, year, also: &also, left_out: out, certain };
@@ -330,7 +332,7 @@ fn families(
             );
         }
         let family = FamilyId(family);
-        let known = if at.has("order") { !at.faulted("order") } else { !root.faulted("order") };
+        let known = !at.faulted("order") && (pick.order.is_some() || !root.faulted("order"));
         let order = pick.order.unwrap_or(order);
         let asked =
             Asked { family, order: known.then_some(order), shown: &rows, certain: shown.certain };
