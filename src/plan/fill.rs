@@ -15,8 +15,10 @@ pub const SPLIT: f64 = 0.06;
 pub const SLACK: f64 = 2.0;
 /// Quarters of white that a heading or the furniture can take up evenly.
 const TAKEN: u32 = 10;
-/// What a split costs more, at most, than one at the family's widest step.
-const CLOSE_SPLIT: f64 = 0.01;
+/// What a split between equal colours costs more than one at a leap without end.
+const CLOSE_SPLIT: f64 = 0.02;
+/// The step, CIEDE2000, at which half of that is left: closer colours are look-alikes.
+const LEAP: f64 = 10.0;
 /// What furniture costs that does not close the last page column.
 pub const EARLY_FURNITURE: f64 = 0.004;
 /// Least rows on each side of a split.
@@ -351,12 +353,9 @@ impl Walk<'_, '_> {
 }
 
 /// What a split after each row but the last costs, by the steps in colour from
-/// row to row: least at the family's widest step, most between equal colours,
-/// and in between by the share that a step has of the widest.
+/// row to row (CIEDE2000): the wider the step, the less.
 pub fn split_prices(steps: &[f64]) -> Vec<f64> {
-    let widest = steps.iter().copied().fold(0.0, f64::max);
-    let share = |step: f64| if widest > 0.0 { step / widest } else { 0.0 };
-    steps.iter().map(|&step| SPLIT + CLOSE_SPLIT * (1.0 - share(step))).collect()
+    steps.iter().map(|step| SPLIT + CLOSE_SPLIT * LEAP / (LEAP + step)).collect()
 }
 
 /// Squared share of a column that stays empty. White that headings and
