@@ -124,7 +124,7 @@ fn least_tree(colours: &[Lab50]) -> f64 {
 /// Two real sets: what the path gains over the other orders, and how far it may be from the shortest.
 #[test]
 fn the_named_colours_of_the_web_and_of_the_survey() {
-    for (set, colours, most) in [("CSS", css(), 1.5), ("survey", survey(), 1.5)] {
+    for (set, colours, most) in [("CSS", css(), 1.12), ("survey", survey(), 1.16)] {
         let begun = Instant::now();
         let path = neighbours(&colours, None);
         let took = begun.elapsed();
@@ -138,7 +138,8 @@ fn the_named_colours_of_the_web_and_of_the_survey() {
             "{set}: {n} colours, {ours:.1} in {took:?}; listed, hue, lightness {others:.1?}; a tree {least:.1}"
         );
         assert!(others.iter().all(|o| ours < 0.8 * o), "{ours} {others:?}");
-        assert!(ours < most * least, "{ours}, a tree {least}");
+        // 1.108 and 1.145 when this was written; no path is shorter than the tree.
+        assert!(ours >= least && ours < most * least, "{ours}, a tree {least}");
         let ends = (colours[path[0]].l, colours[path[n - 1]].l);
         assert!(ends.0 >= ends.1, "the lighter end comes first: {ends:?}");
         assert_eq!(path, neighbours(&colours, None));
