@@ -51,9 +51,9 @@ pub fn check(
     let imprint = lines(raw.imprint, "imprint");
     let year = year(raw.year, root.field("year"), findings);
     let also = ids(raw.also, root.field("also"), |k, p, f| index.colours.find(k, p, f), findings);
-    let certain = !index.colours.missed()
-        && !root.faulted("also")
-        && !(root.has("also") && root.field("also").damaged());
+    let also_at = root.has("also").then(|| root.field("also"));
+    let doubtful = root.faulted("also") || also_at.is_some_and(Place::damaged);
+    let certain = !doubtful && !index.colours.missed();
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
     let shown = Shown { range, year, also: &also, left_out: out, certain };
