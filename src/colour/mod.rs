@@ -6,5 +6,6 @@
 
 pub mod difference;
 pub mod lookalike;
+pub mod order;
 
 pub use difference::{Lab50, difference, from_rgb, to_rgb};

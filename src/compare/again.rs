@@ -363,7 +363,8 @@ fn family(
         let (new_names, new_numbers) = spine(colour, &after.lines, &after.say);
         note(Why::Names, names != new_names);
         note(Why::Numbers, numbers != new_numbers);
-        note(Why::Values, old_colour.rgb() != colour.rgb());
+        // The value, not only what is shown of it: families are split and put in order by it.
+        note(Why::Values, old_colour.value() != colour.value());
         note(Why::Finishes, old_colour.finish() != colour.finish());
         note(Why::Made, cells.made[row.0]);
         // A colour's key and a part's place seed the flecks.

@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::Shown;
 use super::change::{About, Change, Kind, What, some};
 use super::pairs::Pairs;
-use crate::range::{CentreLine, ColourId, Columns, EditionSpec, PartId, Range, SheetSpec, Words};
+use crate::range::{
+    CentreLine, ColourId, Columns, EditionSpec, PartId, Range, SheetFamily, SheetSpec, Words,
+};
 
 /// Words first, then families and colours, then editions.
 pub(super) fn changes(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs) -> Vec<Change> {
@@ -105,16 +107,15 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
             continue;
         };
         places.push(was);
-        let (before, after) = (
-            columns(old.range, old.sheet.families()[was].columns()),
-            columns(new.range, shown.columns()),
-        );
+        let was = &old.sheet.families()[was];
         let family = &new.range.families()[family];
-        About { what: What::Family, key: family.key(), name: &family.title().text, out }.text(
-            Kind::Changed,
-            &before,
-            &after,
-        );
+        let mut about =
+            About { what: What::Family, key: family.key(), name: &family.title().text, out };
+        let (before, after) =
+            (columns(old.range, was.columns()), columns(new.range, shown.columns()));
+        about.text(Kind::Changed, &before, &after);
+        let (before, after) = (order(old.range, was), order(new.range, shown));
+        about.text(Kind::Changed, &before, &after);
     }
     let now: BTreeSet<usize> = new.sheet.families().iter().map(|f| f.family().0).collect();
     for shown in old.sheet.families() {
@@ -144,6 +145,12 @@ pub(super) fn columns(range: &Range, columns: &Columns) -> String {
         }
         Columns::Loose => "loose rows".into(),
     }
+}
+
+/// 'order: neighbours from gannet'.
+fn order(range: &Range, shown: &SheetFamily) -> String {
+    let from = shown.first().map(|c| format!(" from {}", range.colour(c).key()));
+    format!("order: {}{}", shown.order().word(), from.unwrap_or_default())
 }
 
 pub(super) fn part_keys(range: &Range, parts: &[PartId]) -> String {

@@ -2,6 +2,7 @@
 
 use super::layout::Layout;
 use super::style::{Look, SpineForm};
+use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, Columns, PartId, Range, SheetSpec, Side, Words};
 
 /// Turns words into the edition's spelling.
@@ -48,8 +49,8 @@ pub struct FamilyFacts {
     pub index: usize,
     pub rows: Vec<RowFacts>,
     pub columns: Columns,
-    /// Rows after which the colour leaps most: good places to split.
-    pub breaks: Vec<usize>,
+    /// CIEDE2000 from each row to the next: a wide step is a good place to split.
+    pub steps: Vec<f64>,
 }
 
 /// How the spine is set.
@@ -153,8 +154,8 @@ fn family_facts(
             lines: line_facts(range, sheet, colour, look, say),
         })
         .collect();
-    let breaks = hue_breaks(range, &rows);
-    FamilyFacts { index, rows, columns: family.columns().clone(), breaks }
+    let steps = steps(range, &rows);
+    FamilyFacts { index, rows, columns: family.columns().clone(), steps }
 }
 
 fn made_mask(range: &Range, colour: ColourId) -> u128 {
@@ -210,28 +211,10 @@ pub fn break_name(name: &str, width: impl Fn(&str) -> f64) -> Option<(&str, &str
         })
 }
 
-/// The row ends where neighbours differ most in CIELAB, at most a fifth of all.
-fn hue_breaks(range: &Range, rows: &[RowFacts]) -> Vec<usize> {
-    let lab: Vec<[f64; 3]> = rows
-        .iter()
-        .map(|r| {
-            let rgb = range.colour(r.colour).rgb();
-            let lab = crate::range::lab(rgb);
-            [lab.l, lab.a, lab.b]
-        })
-        .collect();
-    let mut steps: Vec<(f64, usize)> = lab
-        .windows(2)
-        .enumerate()
-        .map(|(i, w)| {
-            let d: f64 = (0..3).map(|k| (w[0][k] - w[1][k]).powi(2)).sum();
-            (d, i + 1)
-        })
-        .collect();
-    steps.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let mut out: Vec<usize> = steps.iter().take(rows.len() / 5).map(|s| s.1).collect();
-    out.sort_unstable();
-    out
+/// CIEDE2000 from each row's colour to the next one's.
+fn steps(range: &Range, rows: &[RowFacts]) -> Vec<f64> {
+    let aims: Vec<Lab50> = rows.iter().map(|r| range.colour(r.colour).value().aim()).collect();
+    aims.windows(2).map(|pair| difference(pair[0], pair[1])).collect()
 }
 
 /// The width that a line's name takes in some way of fitting it.

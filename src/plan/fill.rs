@@ -15,8 +15,10 @@ pub const SPLIT: f64 = 0.06;
 pub const SLACK: f64 = 2.0;
 /// Quarters of white that a heading or the furniture can take up evenly.
 const TAKEN: u32 = 10;
-/// What a split between close colours costs more than one at a leap.
-const CLOSE_SPLIT: f64 = 0.01;
+/// What a split between equal colours costs more than one at a leap without end.
+const CLOSE_SPLIT: f64 = 0.02;
+/// The step, CIEDE2000, at which half of that is left: closer colours are look-alikes.
+const LEAP: f64 = 10.0;
 /// What furniture costs that does not close the last page column.
 pub const EARLY_FURNITURE: f64 = 0.004;
 /// Least rows on each side of a split.
@@ -67,8 +69,8 @@ pub struct Task<'a> {
     pub menu: &'a SizedMenu,
     /// Families in the order tried: indices into `menu.families`.
     pub order: &'a [usize],
-    /// Row ends of each family (by index) that are good places to split.
-    pub breaks: &'a [&'a [usize]],
+    /// What a split after each row costs, by family (by index); see [`split_prices`].
+    pub splits_cost: &'a [Vec<f64>],
     /// Page columns on one page.
     pub columns: usize,
     /// Page columns on all pages; the last page may have fewer.
@@ -278,8 +280,7 @@ impl Walk<'_, '_> {
             }
             let may_split = done - state.row >= least && total - done >= least;
             if may_split && self.splits < self.task.splits {
-                let close = !self.task.breaks[family].contains(&done);
-                let price = SPLIT + if close { CLOSE_SPLIT } else { 0.0 };
+                let price = self.task.splits_cost[family][row];
                 self.end(State { row: done, ..state }, &column, extra + price);
             }
         }
@@ -349,6 +350,12 @@ impl Walk<'_, '_> {
         let column = FilledColumn { used, furniture, ..column.clone() };
         labels.push(Label { cost, width, splits, from: self.from, column, state });
     }
+}
+
+/// What a split after each row but the last costs, by the steps in colour from
+/// row to row (CIEDE2000): the wider the step, the less.
+pub fn split_prices(steps: &[f64]) -> Vec<f64> {
+    steps.iter().map(|step| SPLIT + CLOSE_SPLIT * LEAP / (LEAP + step)).collect()
 }
 
 /// Squared share of a column that stays empty. White that headings and

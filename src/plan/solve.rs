@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
-use super::fill::{Filled, FilledColumn, Task, fill};
+use super::fill::{Filled, FilledColumn, Task, fill, split_prices};
 use super::layout::{Orientation, ScaleRule};
 use super::measure::{
     Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
@@ -151,7 +151,8 @@ struct Search<'a> {
     /// Width and height of the page, as given and turned.
     pages: Vec<(f64, f64)>,
     orders: Vec<(Vec<usize>, usize)>,
-    breaks: Vec<&'a [usize]>,
+    /// What a split after each row costs, by family.
+    splits_cost: Vec<Vec<f64>>,
 }
 
 /// A candidate that may become the plan.
@@ -180,7 +181,7 @@ impl<'a> Search<'a> {
             menus: page_menus(facts),
             pages,
             orders: orders(facts.families.len()),
-            breaks: facts.families.iter().map(|f| f.breaks.as_slice()).collect(),
+            splits_cost: facts.families.iter().map(|f| split_prices(&f.steps)).collect(),
         }
     }
 
@@ -482,7 +483,7 @@ impl<'a> Search<'a> {
         Task {
             menu: sized,
             order,
-            breaks: &self.breaks,
+            splits_cost: &self.splits_cost,
             columns,
             total,
             room: place.room,

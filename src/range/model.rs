@@ -8,7 +8,7 @@ use std::sync::Arc;
 use getset::{CopyGetters, Getters};
 use time::Date;
 
-use super::{Carries, Finish, Format, HouseIntent, PaperModel, Side};
+use super::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
 use crate::diag::Span;
 use crate::graphic::Rgb;
 use crate::read::shapes::Shape;
@@ -341,6 +341,12 @@ pub struct SheetFamily {
     pub(super) rows: Vec<ColourId>,
     #[getset(get = "pub")]
     pub(super) columns: Columns,
+    /// What that order goes by.
+    #[getset(get_copy = "pub")]
+    pub(super) order: Order,
+    /// The colour that a neighbours' order begins with, where one is set.
+    #[getset(get_copy = "pub")]
+    pub(super) first: Option<ColourId>,
     /// Where the sheet names it; the range's own place where the sheet does not.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,

@@ -14,4 +14,4 @@ pub mod words;
 
 pub use file::{MAX_BYTES, inside, read_text};
 pub use finish::Finish;
-pub use words::{Carries, Format, HouseIntent, PaperModel, Side};
+pub use words::{Carries, Format, HouseIntent, Order, PaperModel, Side};

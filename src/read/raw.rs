@@ -11,7 +11,7 @@ use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{Carries, Finish, Format, HouseIntent, PaperModel, Side};
+use super::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
@@ -124,6 +124,7 @@ pub struct Sheet {
     pub also: Option<Vec<String>>,
     pub leave_out: Option<Vec<LeaveOut>>,
     pub families: Option<Vec<FamilyPick>>,
+    pub order: Option<Order>,
     pub headings: Option<String>,
     pub centre: Option<Vec<CentreLine>>,
     pub legend_parts: Option<Vec<String>>,
@@ -154,11 +155,13 @@ pub struct LeaveOut {
     pub reason: Option<Words>,
 }
 
-/// A family of the sheet: its key, or the key and how its parts stand.
+/// A family of the sheet: its key, or the key and how its parts and its colours stand.
 #[derive(Debug, Default)]
 pub struct FamilyPick {
     pub family: Option<String>,
     pub columns: Option<Columns>,
+    pub order: Option<Order>,
+    pub first: Option<String>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -396,6 +399,8 @@ impl<'de> Deserialize<'de> for FamilyPick {
         struct Long {
             family: Option<String>,
             columns: Option<Columns>,
+            order: Option<Order>,
+            first: Option<String>,
         }
         struct In;
         impl<'de> Visitor<'de> for In {
@@ -404,11 +409,12 @@ impl<'de> Deserialize<'de> for FamilyPick {
                 f.write_str(r#"a family's key in quotes, or (family: "key", columns: ...)"#)
             }
             fn visit_str<E>(self, key: &str) -> Result<FamilyPick, E> {
-                Ok(FamilyPick { family: Some(key.to_owned()), columns: None })
+                Ok(FamilyPick { family: Some(key.to_owned()), ..FamilyPick::default() })
             }
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<FamilyPick, A::Error> {
-                let long = Long::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(FamilyPick { family: long.family, columns: long.columns })
+                let Long { family, columns, order, first } =
+                    Long::deserialize(MapAccessDeserializer::new(map))?;
+                Ok(FamilyPick { family, columns, order, first })
             }
         }
         d.deserialize_any(In)

@@ -10,6 +10,35 @@ pub enum Side {
     Right,
 }
 
+/// The order in which a sheet shows the colours of a family.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Order {
+    /// As the range lists them.
+    #[default]
+    Listed,
+    /// From light to dark.
+    Lightness,
+    /// Neutrals, then round the circle of hues.
+    Hue,
+    /// With the smallest steps from each to the next.
+    Neighbours,
+}
+
+impl Order {
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Order::Listed => "listed",
+            Order::Lightness => "lightness",
+            Order::Hue => "hue",
+            Order::Neighbours => "neighbours",
+        }
+    }
+}
+
 /// A file kind that an edition comes out as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

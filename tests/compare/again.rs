@@ -241,3 +241,35 @@ fn editions_come_and_change() {
         ["edition changed a4 layout", "edition changed plain spellings", "edition new small small"]
     );
 }
+
+#[test]
+fn orders_of_colours() {
+    let headings = "headings: \"works\",";
+    let told = |changes: &Changes| -> Vec<String> {
+        let text = |t: &Option<String>| t.clone().unwrap_or_default();
+        let line = |c: &shadecard::compare::Change| {
+            format!("{}: {} > {}", c.key, text(&c.old), text(&c.new))
+        };
+        changes.sheet.iter().map(line).collect()
+    };
+    // From light to dark as listed already: told, but nothing prints otherwise.
+    let lightness = [(headings, "headings: \"works\", order: lightness,")];
+    let changes = due(&[], &lightness, &[], &[]);
+    assert_eq!(
+        told(&changes),
+        ["gloss", "clear", "flecked"].map(|f| format!("{f}: order: listed > order: lightness"))
+    );
+    // The other way round.
+    let from_grey = r#"headings: "works", families: [(family: "gloss", order: neighbours, first: "grey"), "clear", "flecked"],"#;
+    let because = ["a4 en-GB: gloss: the order", "a4 en-US: gloss: the order"];
+    let changes = due(&[], &[(headings, from_grey)], &because, &[]);
+    assert_eq!(told(&changes), ["gloss: order: listed > order: neighbours from grey"]);
+    assert_eq!(families(&changes), ["gloss"]);
+}
+
+/// A value that is shown alike may still move a row or a split.
+#[test]
+fn values_that_are_shown_alike() {
+    let because = ["a4 en-GB: gloss: values", "a4 en-US: gloss: values"];
+    due(&[("\"#808080\"", "Lab(53.585, 0, 0)")], &[], &because, &[]);
+}

@@ -5,6 +5,7 @@ mod colours;
 mod days;
 mod keys;
 mod made;
+mod order;
 mod papers;
 mod parts;
 mod sheet;

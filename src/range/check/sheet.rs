@@ -5,8 +5,8 @@ use std::path::Path;
 
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, FamilyId, Format, LeftOut, ListingId, PartId,
-    Range, SheetFamily, SheetSpec, Side, Words,
+    CentreLine, ColourId, Columns, EditionSpec, FamilyId, Format, LeftOut, ListingId, Order,
+    PartId, Range, SheetFamily, SheetSpec, Side, Words,
 };
 use crate::read::raw;
 use crate::read::ron::{Document, Place};
@@ -16,6 +16,7 @@ use super::Index;
 use super::colours::year;
 use super::days::dated;
 use super::keys::{check_key, check_tag, text, words};
+use super::order::{self, Asked};
 use super::papers::papers;
 
 /// More editions than anybody prints.
@@ -53,10 +54,14 @@ pub fn check(
     let year = year(raw.year, root.field("year"), findings);
     let dated = dated(raw.dated, root.field("dated"), findings);
     let also = ids(raw.also, root.field("also"), |k, p, f| index.colours.find(k, p, f), findings);
+    let also_at = root.has("also").then(|| root.field("also"));
+    let doubtful = root.faulted("also") || also_at.is_some_and(Place::damaged);
+    let certain = !doubtful && !index.colours.missed();
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
-    let shown = Shown { range, year, also: &also, left_out: out };
-    let families = families(raw.families, root, &shown, index, findings);
+    let shown = Shown { range, year, also: &also, left_out: out, certain };
+    let families =
+        families(raw.families, raw.order.unwrap_or_default(), root, &shown, index, findings);
     also_and_out(&also, &left_out, range, root, findings);
     if families.iter().all(|f| f.rows.is_empty()) && !findings.failed() {
         let span =
@@ -252,6 +257,8 @@ struct Shown<'a> {
     year: Option<u16>,
     also: &'a [usize],
     left_out: BTreeSet<usize>,
+    /// Is `also` whole?
+    certain: bool,
 }
 
 impl Shown<'_> {
@@ -273,6 +280,7 @@ impl Shown<'_> {
 
 fn families(
     raw: Option<Vec<raw::FamilyPick>>,
+    order: Order,
     root: Place,
     shown: &Shown,
     index: &Index,
@@ -283,7 +291,9 @@ fn families(
         return (0..shown.range.families.len())
             .map(|i| SheetFamily {
                 family: FamilyId(i),
-                rows: shown.rows(i),
+                rows: order::rows(shown.range, shown.rows(i), order, None),
+                order,
+                first: None,
                 columns: Columns::Choose { from: None },
                 span: root.head(),
             })
@@ -327,7 +337,14 @@ fn families(
                 .help("take the family out of the sheet, or see what leaves its colours out"),
             );
         }
-        out.push(SheetFamily { family: FamilyId(family), rows, columns, span: key_at.span() });
+        let family = FamilyId(family);
+        let known = !at.faulted("order") && (pick.order.is_some() || !root.faulted("order"));
+        let order = pick.order.unwrap_or(order);
+        let asked =
+            Asked { family, order: known.then_some(order), shown: &rows, certain: shown.certain };
+        let first = order::first(pick.first.as_deref(), at, &asked, (shown.range, index), findings);
+        let rows = order::rows(shown.range, rows, order, first);
+        out.push(SheetFamily { family, rows, columns, order, first, span: key_at.span() });
     }
     out
 }
