@@ -5,5 +5,6 @@
 //! another white was adapted (Bradford) before it comes here.
 
 pub mod difference;
+pub mod lookalike;
 
 pub use difference::{Lab50, difference, from_rgb, to_rgb};
