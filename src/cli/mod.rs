@@ -39,6 +39,7 @@ pub fn run() -> ExitCode {
         Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Supplies(args) => commands::supplies::run(&args),
+        Command::Lookalikes(args) => commands::lookalikes::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

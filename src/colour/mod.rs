@@ -6,5 +6,6 @@
 
 pub mod difference;
 pub mod lookalike;
+pub mod vision;
 
 pub use difference::{Lab50, difference, from_rgb, to_rgb};

@@ -1,13 +1,11 @@
 //! Colours: new, gone, and what differs in those that stayed.
 
 use palette::color_difference::Ciede2000;
-use palette::white_point::{D50, WhitePoint};
-use palette::{IntoColor, Lab, Xyz};
 
 use super::change::{About, Change, Kind, What};
 use super::pairs::Pairs;
+use crate::colour::Lab50;
 use crate::graphic::lab;
-use crate::range::observer::{WHITE_D50, spectrum_to_xyz};
 use crate::range::{Colour, Range, Value};
 
 /// In the new order, then those gone in the old one.
@@ -113,18 +111,9 @@ fn difference(was: &Colour, is: &Colour) -> f64 {
     (de * 1e4).round() / 1e4
 }
 
-fn measured(value: &Value) -> Option<Lab<D50, f64>> {
+fn measured(value: &Value) -> Option<Lab50> {
     match value {
         Value::Srgb(_) => None,
-        Value::LabD50 { l, a, b } => Some(Lab::new(*l, *a, *b)),
-        Value::Spectrum { from, step, values } => {
-            // palette's D50 differs from the ICC white in the fourth digit: go by ratio.
-            let xyz = spectrum_to_xyz(*from, *step, values);
-            let white = <D50 as WhitePoint<f64>>::get_xyz();
-            let ratio = [0, 1, 2].map(|k| xyz[k] / WHITE_D50[k]);
-            let xyz: Xyz<D50, f64> =
-                Xyz::new(ratio[0] * white.x, ratio[1] * white.y, ratio[2] * white.z);
-            Some(xyz.into_color())
-        }
+        Value::LabD50 { .. } | Value::Spectrum { .. } => Some(value.aim()),
     }
 }

@@ -1,7 +1,10 @@
 //! Against published tables. Each file opens with its source.
 
+mod ciede2000;
 mod colour_names;
 mod lengths;
+mod lights;
 mod papers;
 mod primaries;
 mod spellings;
+mod vision;
