@@ -115,15 +115,19 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
     let mut out = String::new();
     if let Some(light) = wish.light {
         let count = |moves: Move| pairs.iter().filter(|p| p.moves() == moves).count();
-        out.push_str(&format!(
-            "Seen under {} instead of {}, of {} {} and {} (by {MOVED} dE00 or more); {}.\n",
-            light.word(),
-            naming.sheet.light().word(),
-            pairs_counted(pairs.len()),
-            verb(count(Move::ClosesUp), "closes up", "close up"),
-            verb(count(Move::Opens), "opens", "open"),
-            verb(count(Move::Stays), "stays", "stay"),
-        ));
+        if pairs.is_empty() {
+            out.push_str("No pair of this limit is of two spectra.\n");
+        } else {
+            out.push_str(&format!(
+                "Seen under {} instead of {}: {}, {} and {} by {MOVED} dE00 or more, {}.\n",
+                light.word(),
+                naming.sheet.light().word(),
+                pairs_counted(pairs.len()),
+                verb(count(Move::ClosesUp), "closes up", "close up"),
+                verb(count(Move::Opens), "opens", "open"),
+                verb(count(Move::Stays), "stays", "stay"),
+            ));
+        }
         if found.unknown > 0 {
             out.push_str(&format!(
                 "{} with a colour without a spectrum: what {} does to them cannot be known.\n",
@@ -133,7 +137,7 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
         }
     } else {
         out.push_str(&format!(
-            "{} of {} colours; {tight} of them {TOGETHER} dE00 or less, which nobody tells apart from memory.\n",
+            "{} of {} colours; {tight} of them {TOGETHER} dE00 or less, told apart side by side only.\n",
             pairs_counted(pairs.len()),
             found.colours,
         ));
