@@ -145,7 +145,12 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Pairs up to a limit, as the colours look to `lab`.
-    fn near(&mut self, colours: &[ColourId], limit: f64, lab: &dyn Fn(ColourId) -> Lab50) -> Places {
+    fn near(
+        &mut self,
+        colours: &[ColourId],
+        limit: f64,
+        lab: &dyn Fn(ColourId) -> Lab50,
+    ) -> Places {
         // Of one finish: each finish by itself. Places are those in the whole list.
         let mut groups: BTreeMap<_, Vec<usize>> = BTreeMap::new();
         for (place, colour) in colours.iter().enumerate() {
@@ -203,9 +208,10 @@ impl Search<'_> {
 
     fn pair(&self, first: ColourId, second: ColourId) -> Pair {
         let [a, b] = [first, second].map(|c| self.range.colour(c));
-        let under = self.wish.light.map(|light| {
-            difference(a.value().aim_under(light), b.value().aim_under(light))
-        });
+        let under = self
+            .wish
+            .light
+            .map(|light| difference(a.value().aim_under(light), b.value().aim_under(light)));
         Pair {
             first,
             second,

@@ -179,11 +179,16 @@ mod tests {
     /// colour-science 0.4.7.
     #[test]
     fn the_table_gives_the_whites() {
-        for (light, [x, z]) in
-            [(Light::D50, [96.42, 82.51]), (Light::D65, [95.04, 108.88]), (Light::A, [109.85, 35.58])]
-        {
+        for (light, [x, z]) in [
+            (Light::D50, [96.42, 82.51]),
+            (Light::D65, [95.04, 108.88]),
+            (Light::A, [109.85, 35.58]),
+        ] {
             let [got_x, got_y, got_z] = white(light);
-            assert!((got_x - x).abs() < 0.006 && (got_z - z).abs() < 0.006, "{light:?} {got_x} {got_z}");
+            assert!(
+                (got_x - x).abs() < 0.006 && (got_z - z).abs() < 0.006,
+                "{light:?} {got_x} {got_z}"
+            );
             assert!((got_y - 100.0).abs() < 1e-9);
         }
         let [x, y, z] = white(Light::LedB3);

@@ -20,6 +20,10 @@ const LEAST_WIDE: f64 = 1.7;
 /// Most of it: more would only push the next pair away.
 const MOST_WIDE: f64 = 3.4;
 
+/// How far the upper colour goes on under the lower one, mm: over a pixel of
+/// a preview, so that no white shows in the pixels that the edge crosses.
+const UNDER: f64 = 0.3;
+
 /// The sizes of all pairs of a panel, mm.
 struct Sizes {
     name: Voice,
@@ -146,7 +150,8 @@ impl Sketch<'_, '_, '_> {
         if let Some(canvas) = &mut self.canvas {
             let middle = y + sizes.height;
             let whole = Rect::new(x, y, x + field, middle + sizes.height);
-            canvas.rect(Role::Swatch, Rect { y1: middle, ..whole }, rgb[0]);
+            let upper = Rect { y1: middle + UNDER.min(sizes.height / 2.0), ..whole };
+            canvas.rect(Role::Swatch, upper, rgb[0]);
             canvas.rect(Role::Swatch, Rect { y0: middle, ..whole }, rgb[1]);
             // One edge round both: a line between them would part what should touch.
             if rgb.into_iter().any(needs_edge) {
