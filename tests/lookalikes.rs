@@ -14,8 +14,10 @@ use serde_json::Value;
 use shadecard::colour::from_rgb;
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
-use shadecard::range::{Light, Loaded, load};
+use shadecard::proofread::{Dictionaries, words};
+use shadecard::range::{Light, Loaded, Panel, load};
 use shadecard::sheet::{FillRule, Item, Kind, Role, Sheet, Workshop};
+use shadecard::spelling::Spelling;
 use tempfile::TempDir;
 
 /// Pair 1 of Sharma, Wu & Dalal 2005 (2.0425 apart), and two colours of another finish that deutan eyes confuse.
@@ -151,6 +153,52 @@ fn a_table_for_people_and_lines_for_machines() {
         let text = std::fs::read_to_string(at.path().join(file)).expect("there");
         assert!(text.starts_with(start), "{text}");
     }
+}
+
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let readme = std::fs::read_to_string("README.md").expect("README.md");
+    let start = readme.find("```text lookalikes\n").expect("the sample");
+    let body = &readme[start + "```text lookalikes\n".len()..];
+    let mut command = Command::new(env!("CARGO_BIN_EXE_shadecard"));
+    command.args(["lookalikes", "demo/haberdashery/sheet.ron", "--same-finish", "--limit", "7"]);
+    let out = command.output().expect("runs");
+    assert_eq!(String::from_utf8_lossy(&out.stdout), body[..body.find("```").expect("an end")]);
+}
+
+#[test]
+fn an_export_keeps_panel_and_light() {
+    let at = lit(&SHEET.replace(
+        "name: \"shore\",",
+        "name: \"shore\", light: \"LED-B3\", lookalikes: (show: 3, limit: 4.5),",
+    ));
+    let mut command = Command::new(env!("CARGO_BIN_EXE_shadecard"));
+    command.current_dir(at.path()).args(["export", "sheet.ron", "--to", "csv", "--out", "tables"]);
+    assert!(command.output().expect("runs").status.success());
+    let (before, after) = (loaded(at.path()), loaded(&at.path().join("tables")));
+    assert_eq!(before.sheet.lookalikes(), Some(Panel { show: 3, limit: 4.5 }));
+    assert_eq!(before.sheet.lookalikes(), after.sheet.lookalikes());
+    assert_eq!((before.sheet.light(), after.sheet.light()), (Light::LedB3, Light::LedB3));
+    assert!(before.range == after.range);
+}
+
+/// The rows show the works' names, the panel those of the headings: these are read too.
+#[test]
+fn words_of_the_panel_are_proofread() {
+    let tag = "en-GB";
+    let doubtful = |sheet: &str| -> Vec<String> {
+        let range = RANGE.replace("\"Gulf\"", "Forms(\"Gulf\", {\"en-GB\": \"Gulf Color\"})");
+        let at = folder(&range, &SHEET.replace("headings: \"works\"", sheet));
+        let loaded = loaded(at.path());
+        let spelling = Spelling::shipped(tag).expect("shipped");
+        let none = Dictionaries::default();
+        let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &none, &[]);
+        found.sorted().into_iter().map(|d| d.message).collect()
+    };
+    let form = "headings: \"trade\", centre: [(listing: \"works\")]";
+    assert!(doubtful(form).is_empty());
+    let told = doubtful(&format!("{form}, lookalikes: ()"));
+    assert!(told.len() == 1 && told[0].contains("'Color'"), "{told:?}");
 }
 
 #[test]

@@ -235,7 +235,10 @@ impl Matrix {
                         let listing = self.sheet.headings().0;
                         let span = colour.name_spans()[listing].clone().or(colour.span().clone());
                         if let Some(words) = &colour.names()[listing] {
-                            check(&voices.legend, &say(words), "the name", span);
+                            check(&voices.legend, &say(words), "the name", span.clone());
+                        }
+                        if let Some(number) = &colour.numbers()[listing] {
+                            check(&voices.number, number, "the number", span);
                         }
                     }
                     for (i, line) in self.sheet.centre().iter().enumerate() {

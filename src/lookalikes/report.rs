@@ -136,11 +136,12 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
             ));
         }
     } else {
-        out.push_str(&format!(
-            "{} of {} colours; {tight} of them {TOGETHER} dE00 or less, told apart side by side only.\n",
-            pairs_counted(pairs.len()),
-            found.colours,
-        ));
+        let tight = match tight {
+            0 => String::new(),
+            n => format!("; {n} of them {TOGETHER} dE00 or less, told apart side by side only"),
+        };
+        let counted = pairs_counted(pairs.len());
+        out.push_str(&format!("{counted} of {} colours{tight}.\n", found.colours));
         out.push_str(&eyes_line(found));
     }
     if mixed > 0 {
