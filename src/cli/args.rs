@@ -40,6 +40,8 @@ pub enum Command {
     Tune(TuneArgs),
     /// Show and report what a paper makes of a sheet
     Proof(ProofArgs),
+    /// List the colours of a sheet that are easily confused
+    Lookalikes(LookalikesArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell that will read the script
@@ -531,6 +533,69 @@ pub struct SuppliesArgs {
     /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE")]
     pub style: Option<String>,
+}
+
+/// Arguments of `lookalikes`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+dE00 is the CIEDE2000 distance: about 1 is just seen where two colours touch,
+about 2 to 3 where they lie apart, 10 is clear to anybody. The last columns
+give it as protan, deutan and tritan eyes see it; a pair that is apart for
+others, but 2 or less for them, can be told by name and number only.
+
+Pairs of two finishes are listed too: a clear and an opaque part of one value
+are usual. --same-finish leaves them out.
+
+With --light, pairs whose two colours are given as spectra are compared under
+another light than the sheet's: a pair closes up or opens where its distance
+changes by 0.5 or more. Other values say nothing about other lights: how many
+pairs that leaves open is told in the last line.
+
+Examples:
+  shadecard lookalikes sheet.ron
+  shadecard lookalikes sheet.ron --limit 4 --same-finish
+  shadecard lookalikes sheet.ron --listing dealer --out lookalikes.csv
+  shadecard lookalikes sheet.ron --light A")]
+pub struct LookalikesArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// List pairs up to this far apart, over 0 and up to 100 [default: 10]
+    #[arg(long, value_name = "N")]
+    pub limit: Option<f64>,
+
+    /// Whose names and numbers are given; those of the sheet's headings if not given
+    #[arg(long, value_name = "KEY")]
+    pub listing: Option<String>,
+
+    /// Spelling of names, such as en-GB; the sheet's first if not given
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Option<String>,
+
+    /// Only colours of this family, by its key; may be given several times
+    #[arg(long, value_name = "KEY")]
+    pub family: Vec<String>,
+
+    /// Only pairs of one finish
+    #[arg(long)]
+    pub same_finish: bool,
+
+    /// Compare spectra under this light too: D50, D65, A or LED-B3
+    #[arg(long, value_name = "LIGHT")]
+    pub light: Option<String>,
+
+    /// Print everything as JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+
+    /// Print one pair a line, for spreadsheets
+    #[arg(long)]
+    pub csv: bool,
+
+    /// Write to this file; its ending chooses the form: .txt .csv .json
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
 }
 
 /// A kind of total.

@@ -42,6 +42,7 @@ pub fn run() -> ExitCode {
         Command::Supplies(args) => commands::supplies::run(&args),
         Command::Tune(args) => commands::tune::run(&args),
         Command::Proof(args) => commands::proof::run(&args),
+        Command::Lookalikes(args) => commands::lookalikes::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
     };

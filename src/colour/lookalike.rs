@@ -273,7 +273,7 @@ pub fn words(first: Lab50, second: Lab50) -> Vec<Word> {
     said.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
     let largest = said.first().map_or(0.0, |s| s.0.abs());
     said.truncate(2);
-    said.retain(|s| !(s.0.abs() < largest * SECOND));
+    said.retain(|s| s.0.abs() >= largest * SECOND || !largest.is_finite());
     said.into_iter().map(|s| s.1).collect()
 }
 

@@ -7,5 +7,6 @@
 pub mod difference;
 pub mod lookalike;
 pub mod order;
+pub mod vision;
 
 pub use difference::{Lab50, difference, from_rgb, to_rgb};

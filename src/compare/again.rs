@@ -12,7 +12,7 @@ use super::pairs::Pairs;
 use super::parts::looks_changed;
 use super::sheets::{columns, part_keys, rows};
 use super::{Shown, pairs};
-use crate::plan::facts::part_label;
+use crate::plan::facts::{PairFacts, closest, part_label};
 use crate::range::{
     CentreLine, Colour, ColourId, EditionSpec, FamilyId, Finish, ListingId, PartId, Range,
     SheetFamily, SheetSpec, Side, Words,
@@ -429,6 +429,10 @@ fn edition(
         old_families.iter().map(|o| pairs.families.after(*o)).collect();
     let now: Vec<Option<usize>> = new_families.iter().copied().map(Some).collect();
     note("which families it shows", mapped != now);
+    note(
+        "the look-alikes",
+        look_alikes(old, &old_families, &before) != look_alikes(new, &new_families, &after),
+    );
     for (i, shown) in new.sheet.families().iter().enumerate() {
         let family = shown.family();
         if new_families.contains(&family.0) && !whys[i].is_empty() {
@@ -437,6 +441,20 @@ fn edition(
         }
     }
     because
+}
+
+/// The pairs as the panel prints them: colours, names, numbers and words.
+fn look_alikes(shown: &Shown<'_>, families: &[usize], print: &Print<'_>) -> Vec<String> {
+    let each = shown.sheet.families().iter().filter(|f| families.contains(&f.family().0));
+    let colours = each.flat_map(|f| f.rows()).copied();
+    let pairs = closest(shown.range, shown.sheet, colours, &*print.say);
+    let line = |pair: &PairFacts| {
+        let colours = pair.colours.each_ref().map(|c| {
+            format!("{} {} {}", shown.range.colour(c.colour).rgb().hex(), c.words.1, c.words.0)
+        });
+        format!("{} {:?}", colours.join(", "), pair.differs)
+    };
+    pairs.iter().map(line).collect()
 }
 
 fn title_block(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {

@@ -6,7 +6,7 @@ use super::Shown;
 use super::change::{About, Change, Kind, What, some};
 use super::pairs::Pairs;
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, PartId, Range, SheetFamily, SheetSpec, Words,
+    CentreLine, ColourId, Columns, EditionSpec, Panel, PartId, Range, SheetFamily, SheetSpec, Words,
 };
 
 /// Words first, then families and colours, then editions.
@@ -60,6 +60,11 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
     let dated = |s: &SheetSpec| s.dated().map(|d| d.to_string()).unwrap_or_default();
     let headings = |s: &Shown<'_>| s.range.listings()[s.sheet.headings().0].key().clone();
     let legend = |s: &Shown<'_>| part_keys(s.range, s.sheet.legend_parts());
+    let light = |s: &SheetSpec| s.light().word();
+    let panel = |s: &SheetSpec| {
+        let words = |p: Panel| format!("{} pairs up to {} dE00", p.show, p.limit);
+        s.lookalikes().map(words).unwrap_or_default()
+    };
     for (key, was, is) in [
         ("style", old.sheet.style().clone(), new.sheet.style().clone()),
         ("year", year(old.sheet), year(new.sheet)),
@@ -67,6 +72,8 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
         ("headings", headings(old), headings(new)),
         ("centre", centre(old.range, old.sheet.centre()), centre(new.range, new.sheet.centre())),
         ("legend_parts", legend(old), legend(new)),
+        ("lookalikes", panel(old.sheet), panel(new.sheet)),
+        ("light", light(old.sheet).to_owned(), light(new.sheet).to_owned()),
     ] {
         on_sheet(key, key, out).text(Kind::Changed, &was, &is);
     }

@@ -231,6 +231,16 @@ impl Matrix {
                 check(&voices.family_note, &say(shown.note()), "the family note", None);
                 check(&voices.legend_note, &say(shown.legend()), "the legend text", None);
                 for colour in family.rows().iter().map(|c| self.range.colour(*c)) {
+                    if self.sheet.lookalikes().is_some() {
+                        let listing = self.sheet.headings().0;
+                        let span = colour.name_spans()[listing].clone().or(colour.span().clone());
+                        if let Some(words) = &colour.names()[listing] {
+                            check(&voices.legend, &say(words), "the name", span.clone());
+                        }
+                        if let Some(number) = &colour.numbers()[listing] {
+                            check(&voices.number, number, "the number", span);
+                        }
+                    }
                     for (i, line) in self.sheet.centre().iter().enumerate() {
                         let listing = line.listing.0;
                         let (name, number) = if i == 0 {

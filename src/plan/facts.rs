@@ -1,9 +1,12 @@
 //! What the solver needs to know of a sheet, measured once per edition.
 
+use std::collections::BTreeMap;
+
 use super::layout::Layout;
 use super::style::{Look, SpineForm};
+use crate::colour::lookalike::{Word, nearest, words};
 use crate::colour::{Lab50, difference};
-use crate::range::{ColourId, Columns, PartId, Range, SheetSpec, Side, Words};
+use crate::range::{ColourId, Columns, Finish, PartId, Range, SheetSpec, Side, Words};
 
 /// Turns words into the edition's spelling.
 pub type Speller<'a> = &'a dyn Fn(&Words) -> String;
@@ -53,6 +56,21 @@ pub struct FamilyFacts {
     pub steps: Vec<f64>,
 }
 
+/// One colour of a pair: its name and its number in the listing of the headings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairedColour {
+    pub colour: ColourId,
+    pub words: (String, String),
+}
+
+/// Two look-alikes of one finish.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairFacts {
+    pub colours: [PairedColour; 2],
+    /// How the second differs from the first.
+    pub differs: Vec<Word>,
+}
+
 /// How the spine is set.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpineChoice {
@@ -87,6 +105,8 @@ pub struct Facts<'a> {
     pub parts: Vec<PartFacts>,
     pub families: Vec<FamilyFacts>,
     pub spines: Vec<SpineChoice>,
+    /// What the panel of look-alikes shows, nearest first; empty without one.
+    pub pairs: Vec<PairFacts>,
 }
 
 impl<'a> Facts<'a> {
@@ -103,7 +123,9 @@ impl<'a> Facts<'a> {
         let families: Vec<FamilyFacts> =
             shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
         let spines = spine_choices(&families, &look);
-        Facts { range, sheet, look, layout, parts, families, spines }
+        let shown = families.iter().flat_map(|f| &f.rows).map(|r| r.colour);
+        let pairs = closest(range, sheet, shown, say);
+        Facts { range, sheet, look, layout, parts, families, spines, pairs }
     }
 
     /// Facts of a part.
@@ -120,6 +142,54 @@ pub fn part_label(part: &crate::range::Part, sheet: &SheetSpec) -> String {
         .flatten()
         .or_else(|| part.numbers().iter().flatten().next().cloned())
         .unwrap_or_else(|| part.key().clone())
+}
+
+/// What the sheet's panel shows of these colours, nothing without one: the
+/// closest pairs of one finish. A clear and an opaque colour of one value are
+/// told apart by the finish.
+pub fn closest(
+    range: &Range,
+    sheet: &SheetSpec,
+    colours: impl IntoIterator<Item = ColourId>,
+    say: Speller<'_>,
+) -> Vec<PairFacts> {
+    let Some(panel) = sheet.lookalikes() else { return Vec::new() };
+    let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
+    for colour in colours {
+        finishes.entry(range.colour(colour).finish()).or_default().push(colour);
+    }
+    let mut found = Vec::new();
+    for colours in finishes.values() {
+        let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
+        let near = nearest(&aims, panel.limit, panel.show);
+        found.extend(near.iter().map(|p| (p.distance, colours[p.first], colours[p.second])));
+    }
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found.truncate(panel.show);
+    let named = |colour: ColourId| PairedColour {
+        colour,
+        words: name_and_number(range, sheet, colour, say),
+    };
+    let pair = |(_, first, second): (f64, ColourId, ColourId)| PairFacts {
+        colours: [named(first), named(second)],
+        differs: words(range.colour(first).aim(), range.colour(second).aim()),
+    };
+    found.into_iter().map(pair).collect()
+}
+
+/// In the listing of the headings; a name from another where it has none, else the key.
+fn name_and_number(
+    range: &Range,
+    sheet: &SheetSpec,
+    colour: ColourId,
+    say: Speller<'_>,
+) -> (String, String) {
+    let colour = range.colour(colour);
+    let listing = sheet.headings().0;
+    let own = colour.names()[listing].as_ref();
+    let name = own.or_else(|| colour.names().iter().flatten().next());
+    let number = colour.numbers()[listing].clone().unwrap_or_default();
+    (name.map_or_else(|| colour.key().clone(), say), number)
 }
 
 fn part_facts(part: &crate::range::Part, sheet: &SheetSpec, look: &Look) -> PartFacts {

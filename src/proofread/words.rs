@@ -95,6 +95,15 @@ fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator<Item = Tex
             Some((name, &colour.name_spans()[line.listing.0]))
         })
     });
+    // The panel of look-alikes names them by the listing of the headings, which the rows may not show.
+    let heading = sheet.headings().0;
+    let in_rows = sheet.centre().iter().any(|line| line.name && line.listing.0 == heading);
+    let in_panel = sheet.lookalikes().is_some() && !in_rows;
+    let paired = sheet.families().iter().flat_map(|f| f.rows()).filter(move |_| in_panel);
+    let paired = paired.filter_map(move |id| {
+        let colour = range.colour(*id);
+        Some((colour.names()[heading].as_ref()?, &colour.name_spans()[heading]))
+    });
     head.into_iter()
         .chain(notes.map(move |(w, s)| text("note", w, s)))
         .chain(imprint.map(move |(w, s)| text("imprint", w, s)))
@@ -102,7 +111,7 @@ fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator<Item = Tex
         .chain([text("release", range.release(), range.release_span())])
         .chain(of_families)
         .chain(parts)
-        .chain(names.chain(out).map(move |(w, s)| text("name", w, s)))
+        .chain(names.chain(paired).chain(out).map(move |(w, s)| text("name", w, s)))
 }
 
 /// The words of a text as a reader sees them: no blanks to fill in, addresses, numbers and measures; hyphens and

@@ -11,3 +11,4 @@ pub use crate::read::{Carries, Finish, Format, HouseIntent, Order, PaperModel, S
 pub use check::{Described, Loaded, load, load_either, load_range};
 pub use focus::focus;
 pub use model::*;
+pub use observer::Light;

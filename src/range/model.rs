@@ -8,7 +8,9 @@ use std::sync::Arc;
 use getset::{CopyGetters, Getters};
 use time::Date;
 
+use super::observer::Light;
 use super::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
+use crate::colour::Lab50;
 use crate::diag::Span;
 use crate::graphic::Rgb;
 use crate::read::shapes::Shape;
@@ -136,6 +138,9 @@ pub struct Colour {
     pub(super) last_year: Option<u16>,
     #[getset(get = "pub")]
     pub(super) value: Value,
+    /// What a print should show: CIELAB under D50, a spectrum seen under the light of its sheet.
+    #[getset(get_copy = "pub")]
+    pub(super) aim: Lab50,
     /// The value as shown: sRGB.
     #[getset(get_copy = "pub")]
     pub(super) rgb: Rgb,
@@ -172,6 +177,7 @@ impl PartialEq for Colour {
             first_year,
             last_year,
             value,
+            aim,
             rgb,
             finish,
             note,
@@ -188,7 +194,8 @@ impl PartialEq for Colour {
                 &other.first_year,
                 &other.last_year,
             )
-            && (value, rgb, finish, note) == (&other.value, &other.rgb, &other.finish, &other.note)
+            && (value, aim, rgb) == (&other.value, &other.aim, &other.rgb)
+            && (finish, note) == (&other.finish, &other.note)
     }
 }
 
@@ -437,6 +444,15 @@ pub struct LeftOut {
     pub(super) reason_span: Option<Span>,
 }
 
+/// A panel that shows the closest colours side by side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Panel {
+    /// So many pairs at most.
+    pub show: usize,
+    /// Up to so far apart, CIEDE2000.
+    pub limit: f64,
+}
+
 /// Colours that a sheet marks as new.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarkedNew {
@@ -492,9 +508,15 @@ pub struct SheetSpec {
     /// The day it is issued, where one is set.
     #[getset(get_copy = "pub")]
     pub(super) dated: Option<Date>,
+    /// The light under which colours given as spectra are seen.
+    #[getset(get_copy = "pub")]
+    pub(super) light: Light,
     /// The part keys drawn in the legend, one each side where given.
     #[getset(get = "pub")]
     pub(super) legend_parts: Vec<PartId>,
+    /// The panel of look-alikes, where the sheet has one.
+    #[getset(get_copy = "pub")]
+    pub(super) lookalikes: Option<Panel>,
     /// Where the title, the subtitle and the style are written, else the whole sheet.
     #[getset(get = "pub")]
     pub(super) title_span: Option<Span>,

@@ -1,52 +1,56 @@
-//! Colour values: how they are given, as CIELAB under D50, and the sRGB bytes that are shown.
+//! Colour values: how they are given, and what they are as CIELAB under D50.
 
-use palette::IntoColor;
-use palette::Xyz;
+use palette::chromatic_adaptation::adaptation_matrix;
+use palette::convert::Convert;
+use palette::lms::matrix::Bradford;
 use palette::white_point::D50;
+use palette::{IntoColor, Xyz};
 
 use super::Value;
-use super::observer::{WHITE_D50, spectrum_to_xyz};
-use crate::colour::{Lab50, from_rgb, to_rgb};
-use crate::graphic::Rgb;
+use super::observer::{Light, spectrum_to_xyz, white};
+use crate::colour::{Lab50, from_rgb};
 
-/// sRGB bytes, and how far the value lay outside sRGB: the largest excess of a
-/// linear channel beyond 0 to 1, 0 when it lies inside.
-pub fn lab_d50_to_rgb(l: f64, a: f64, b: f64) -> (Rgb, f64) {
-    to_rgb(Lab50::new(l, a, b))
-}
-
-/// The same for a reflectance from `from` nm in steps of `step` nm.
-pub fn spectrum_to_rgb(from: f64, step: f64, values: &[f64]) -> (Rgb, f64) {
-    to_rgb(spectrum_to_lab(from, step, values))
-}
-
-/// CIELAB of a reflectance from `from` nm in steps of `step` nm.
-pub fn spectrum_to_lab(from: f64, step: f64, values: &[f64]) -> Lab50 {
-    let xyz = spectrum_to_xyz(from, step, values);
-    // palette's D50 differs from the ICC white in the fourth digit: go by ratio.
-    let white = <D50 as palette::white_point::WhitePoint<f64>>::get_xyz();
-    let xyz: Xyz<D50, f64> = Xyz::new(
-        xyz[0] / WHITE_D50[0] * white.x,
-        xyz[1] / WHITE_D50[1] * white.y,
-        xyz[2] / WHITE_D50[2] * white.z,
-    );
-    xyz.into_color()
+/// CIELAB of a reflectance from `from` nm in steps of `step` nm, as it looks under a light.
+///
+/// An eye takes the light's own white for white, so what is seen is adapted
+/// from there to D50 by Bradford (ICC.1:2022, annex E).
+pub fn spectrum_to_lab(light: Light, from: f64, step: f64, values: &[f64]) -> Lab50 {
+    let xyz = |[x, y, z]: [f64; 3]| Xyz::<D50, f64>::new(x / 100.0, y / 100.0, z / 100.0);
+    let adapt = adaptation_matrix::<f64, D50, D50, Bradford>(Some(xyz(white(light))), None);
+    adapt.convert(xyz(spectrum_to_xyz(light, from, step, values))).into_color()
 }
 
 impl Value {
     /// What a print should show: CIELAB under D50, as measured where it was measured.
     pub fn aim(&self) -> Lab50 {
+        self.aim_under(Light::D50)
+    }
+
+    /// The same for a light. Only a spectrum tells how a colour looks under
+    /// another light than the one it was measured for: other values stay.
+    pub fn aim_under(&self, light: Light) -> Lab50 {
         match self {
             Value::Srgb(rgb) => from_rgb(*rgb),
             Value::LabD50 { l, a, b } => Lab50::new(*l, *a, *b),
-            Value::Spectrum { from, step, values } => spectrum_to_lab(*from, *step, values),
+            Value::Spectrum { from, step, values } => spectrum_to_lab(light, *from, *step, values),
         }
+    }
+
+    /// Is it given as a spectrum?
+    pub fn is_spectrum(&self) -> bool {
+        matches!(self, Value::Spectrum { .. })
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::colour::to_rgb;
+    use crate::graphic::Rgb;
+
+    fn lab_d50_to_rgb(l: f64, a: f64, b: f64) -> (Rgb, f64) {
+        to_rgb(Lab50::new(l, a, b))
+    }
 
     /// Expected: colour-science 0.4.7, Bradford from D50, rounded to bytes.
     #[test]
@@ -66,7 +70,11 @@ mod tests {
             );
         }
         assert_eq!(lab_d50_to_rgb(100.0, 0.0, 0.0).0, Rgb(255, 255, 255));
-        assert_eq!(spectrum_to_rgb(400.0, 10.0, &[1.0; 31]).0, Rgb(255, 255, 255));
+        for light in Light::ALL {
+            let white = spectrum_to_lab(light, 400.0, 10.0, &[1.0; 31]);
+            assert!((white.l - 100.0).abs() < 1e-6 && white.a.hypot(white.b) < 1e-3, "{white:?}");
+            assert_eq!(to_rgb(white).0, Rgb(255, 255, 255));
+        }
         assert!(lab_d50_to_rgb(60.0, 120.0, -20.0).1 > 0.01);
     }
 }

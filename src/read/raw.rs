@@ -128,6 +128,8 @@ pub struct Sheet {
     pub headings: Option<String>,
     pub centre: Option<Vec<CentreLine>>,
     pub legend_parts: Option<Vec<String>>,
+    pub lookalikes: Option<Lookalikes>,
+    pub light: Option<String>,
     pub style: Option<String>,
     pub editions: Option<Vec<Edition>>,
     pub spellings: Option<Vec<String>>,
@@ -146,6 +148,14 @@ pub struct Paper {
     pub house: Option<HouseIntent>,
     pub ink_limit: Option<f64>,
     pub values: Option<String>,
+}
+
+/// The panel of the closest colours.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Lookalikes {
+    pub show: Option<i64>,
+    pub limit: Option<f64>,
 }
 
 #[derive(Debug, Default, Deserialize)]

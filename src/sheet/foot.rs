@@ -4,7 +4,9 @@ use super::canvas::{Anchor, Canvas};
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
 use super::words::{filled, left_out, scale_phrase};
+use crate::plan::Facts;
 use crate::plan::style::{Look, Voice};
+use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
 
 /// Draws the foot of a page.
@@ -27,6 +29,40 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     canvas.from(None);
 }
 
+/// Does the foot tell which colours are left out? Where the style wants it
+/// there and the text has no room, the legend tells it.
+///
+/// Decided before anything is placed, so that measuring, placing and drawing
+/// agree: for the page standing upright, which is the narrower, and for
+/// several scales that the imprint may tell, with a little room to spare.
+pub fn tells_left_out(facts: &Facts<'_>, spelling: &Spelling) -> bool {
+    let look = &facts.look;
+    if !look.left_out_in_foot {
+        return false;
+    }
+    let width = facts.layout.width.min(facts.layout.height) - 2.0 * look.side;
+    let room = width - ruler_length(width) - look.gutter;
+    let height = look.foot_height - look.foot_rule;
+    [1.0, 0.444, 0.666, 0.888, 0.999].into_iter().all(|scale| {
+        // The ruler's note gives way to it.
+        let texts: Vec<_> =
+            column_texts(facts, spelling, scale, true).into_iter().skip(1).collect();
+        all_fit(look, look.voices.imprint, &texts, room * 0.97, look.gutter, lines_in(look, height))
+    })
+}
+
+/// Whole lines of a column in a foot of this height, its heading taken off.
+fn lines_in(look: &Look, height: f64) -> f64 {
+    let (title, body) = (look.voices.legend, look.voices.imprint);
+    ((height - look.module * 0.7 - title.size * 1.2) / (body.size * 1.28)).floor().max(1.0)
+}
+
+/// Length of the ruler in mm for a body of this width.
+fn ruler_length(width: f64) -> f64 {
+    let inches = if width >= 130.0 { 4.0 } else { 2.0 };
+    inches * MM_PER_INCH
+}
+
 /// A ruler of 100 mm above a line and 4 in below it (half on narrow pages);
 /// returns its right end.
 fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
@@ -37,7 +73,7 @@ fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64
     // Above the line: figures, then ticks; below: ticks, then figures.
     let line = rule + height * 0.52;
     let tick = (height * 0.5 - voice.cap - voice.size * 0.35).clamp(0.8, 4.6);
-    let length = f64::from(inches) * MM_PER_INCH;
+    let length = ruler_length(scene.plan.body.width);
     let ink = look.rule_ink;
     canvas.rule(x, line, length, look.fine, ink);
     for i in 0..=mm {
@@ -90,7 +126,7 @@ fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64
 fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
     let look = &scene.facts.look;
     let (strong, plain) = (look.voices.imprint, look.voices.imprint_more);
-    let lines = imprint_lines(scene);
+    let lines = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
     let lead = strong.size * 1.32;
     let height = end - rule;
     let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
@@ -117,8 +153,7 @@ fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
 }
 
 /// The sheet's imprint, or what every edition should say of itself.
-fn imprint_lines(scene: &Scene<'_>) -> Vec<String> {
-    let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
+fn imprint_lines(facts: &Facts<'_>, spelling: &Spelling, scale: f64) -> Vec<String> {
     let mut lines: Vec<String> =
         facts.sheet.imprint().iter().map(|w| filled(facts, spelling, scale, w)).collect();
     if lines.is_empty() {
@@ -137,20 +172,12 @@ fn imprint_lines(scene: &Scene<'_>) -> Vec<String> {
 fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
     let look = &scene.facts.look;
     let (title, body) = (look.voices.legend, look.voices.imprint);
-    let out = left_out(scene.facts, scene.spelling);
-    let texts: Vec<(String, String)> = [
-        (scene.spelling.phrase("ruler_title", &[]), Some(scene.spelling.phrase("ruler_note", &[]))),
-        (scene.spelling.phrase("left_out_title", &[]), out),
-        (scene.spelling.phrase("imprint_title", &[]), Some(imprint_lines(scene).join(". "))),
-    ]
-    .into_iter()
-    .filter_map(|(t, b)| b.map(|b| (t, b)))
-    .collect();
+    let told = tells_left_out(scene.facts, scene.spelling);
     let lead = body.size * 1.28;
     let gap = look.gutter;
-    let lines_fit = ((end - rule - look.module * 0.7 - title.size * 1.2) / lead).floor().max(1.0);
+    let lines_fit = lines_in(look, end - rule);
     // What does not fit gives way from the front: the ruler's note first.
-    let mut texts = texts;
+    let mut texts = column_texts(scene.facts, scene.spelling, scene.plan.scale, told);
     while texts.len() > 1 && !all_fit(look, body, &texts, room, gap, lines_fit) {
         texts.remove(0);
     }
@@ -173,6 +200,25 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     }
 }
 
+/// Titles and texts of the foot's columns: the ruler's note, what is left out, the imprint.
+fn column_texts(
+    facts: &Facts<'_>,
+    spelling: &Spelling,
+    scale: f64,
+    with_left_out: bool,
+) -> Vec<(String, String)> {
+    let say = |key: &str| spelling.phrase(key, &[]);
+    let out = if with_left_out { left_out(facts, spelling) } else { None };
+    [
+        (say("ruler_title"), Some(say("ruler_note"))),
+        (say("left_out_title"), out),
+        (say("imprint_title"), Some(imprint_lines(facts, spelling, scale).join(". "))),
+    ]
+    .into_iter()
+    .filter_map(|(title, text)| text.map(|text| (title, text)))
+    .collect()
+}
+
 /// The imprint without a heading: as many of its lines as have room, whole ones.
 fn imprint_alone(
     canvas: &mut Canvas<'_>,
@@ -185,7 +231,7 @@ fn imprint_alone(
     let look = &scene.facts.look;
     let body = look.voices.imprint;
     let lead = body.size * 1.28;
-    let all = imprint_lines(scene);
+    let all = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
     let fitting = (1..=all.len()).rev().find_map(|count| {
         let lines = balance(look, body, &all[..count].join(". "), room);
         let height = body.cap + lead * (lines.len() - 1) as f64;

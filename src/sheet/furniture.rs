@@ -1,11 +1,14 @@
-//! The furniture that closes a column or the page: legend and notes.
+//! The furniture that closes a column or the page: legend, look-alikes and notes.
 //!
 //! Measuring and drawing run the same code, once without a canvas.
+
+mod panel;
 
 use std::cell::RefCell;
 use std::collections::HashMap;
 
 use super::canvas::{Anchor, Canvas};
+use super::foot;
 use super::mark;
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
@@ -153,7 +156,11 @@ impl Sketch<'_, '_, '_> {
                 let down = look.voices.section.size * 1.45;
                 self.text(x, y + down, &title, look.voices.section, Anchor::Left);
                 let cells = self.cells(x, y + down + look.module * 1.2, width);
-                let rule = y + down + look.module * 1.2 + cells + look.module * 1.4;
+                let mut rule = y + down + look.module * 1.2 + cells + look.module * 1.4;
+                if self.has_panel() {
+                    self.rule(x, rule, width, look.hair, look.hair_ink);
+                    rule += self.panel(x, rule, width) + look.module * 1.4;
+                }
                 self.rule(x, rule, width, look.hair, look.hair_ink);
                 rule - y + self.texts(x, rule, width)
             }
@@ -164,7 +171,13 @@ impl Sketch<'_, '_, '_> {
                 let half = (width - look.gutter) / 2.0;
                 let cells =
                     down + look.module * 1.2 + self.cells(x, y + down + look.module * 1.2, half);
-                cells.max(self.texts(x + half + look.gutter, y, half))
+                let height = cells.max(self.texts(x + half + look.gutter, y, half));
+                if !self.has_panel() {
+                    return height;
+                }
+                let rule = y + height + look.module * 1.4;
+                self.rule(x, rule, width, look.hair, look.hair_ink);
+                rule - y + self.panel(x, rule, width)
             }
             (FurnitureForm::List, place) => self.list(x, y, width, place),
         }
@@ -345,10 +358,16 @@ impl Sketch<'_, '_, '_> {
             let text = filled(self.facts, self.spelling, self.scale, note);
             out.push(Titled::new(None, text));
         }
-        if !self.facts.look.left_out_in_foot
+        if !foot::tells_left_out(self.facts, self.spelling)
             && let Some(text) = left_out(self.facts, self.spelling)
         {
-            out.push(Titled::new(Some(say("left_out_title")), text));
+            // A list has no titles over its texts.
+            out.push(match self.facts.look.furniture_form {
+                FurnitureForm::Cells => Titled::new(Some(say("left_out_title")), text),
+                FurnitureForm::List => {
+                    Titled::new(None, self.spelling.phrase("left_out_line", &[("text", &text)]))
+                }
+            });
         }
         out
     }
@@ -401,8 +420,12 @@ impl Sketch<'_, '_, '_> {
             let below = finishes + look.body_lead * 0.6;
             below + self.note_list(x, top + below, width)
         };
-        let list = top + end + look.body_lead * 0.8;
+        let mut list = top + end + look.body_lead * 0.8;
         self.rule(x, list, width, look.hair, look.hair_ink);
+        if self.has_panel() {
+            list += self.panel(x, list, width) + look.body_lead * 0.8;
+            self.rule(x, list, width, look.hair, look.hair_ink);
+        }
         list - y + self.part_list(x, list + look.body_lead, width)
     }
 

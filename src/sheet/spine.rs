@@ -107,7 +107,7 @@ pub fn chip(canvas: &mut Canvas<'_>, rgb: Rgb, rect: Rect) {
 }
 
 /// Would the colour be lost on white paper?
-fn needs_edge(rgb: Rgb) -> bool {
+pub fn needs_edge(rgb: Rgb) -> bool {
     let lab = lab(rgb);
     lab.l > 86.0 && lab.a.hypot(lab.b) < 24.0
 }

@@ -1,5 +1,6 @@
 //! The sheet's own words with their blanks filled in.
 
+use crate::colour::lookalike::Word;
 use crate::plan::Facts;
 use crate::range::{Range, Words};
 use crate::spelling::Spelling;
@@ -80,4 +81,24 @@ pub fn left_out(facts: &Facts<'_>, spelling: &Spelling) -> Option<String> {
     let mut chars = text.chars();
     let first: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     Some(format!("{first}{}.", chars.as_str()))
+}
+
+/// How a colour differs from another, in the words of a spelling: 'lighter, greyer'.
+pub fn difference_words(spelling: &Spelling, words: &[Word]) -> String {
+    let said = words.iter().map(|word| spelling.phrase(phrase_key(*word), &[]));
+    said.collect::<Vec<_>>().join(&spelling.phrase("differs_and", &[]))
+}
+
+fn phrase_key(word: Word) -> &'static str {
+    match word {
+        Word::Same => "differs_same",
+        Word::Lighter => "differs_lighter",
+        Word::Darker => "differs_darker",
+        Word::Redder => "differs_redder",
+        Word::Greener => "differs_greener",
+        Word::Yellower => "differs_yellower",
+        Word::Bluer => "differs_bluer",
+        Word::Stronger => "differs_stronger",
+        Word::Greyer => "differs_greyer",
+    }
 }

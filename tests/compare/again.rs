@@ -207,6 +207,31 @@ fn words_of_the_sheet_and_the_release() {
     check(&[("made to order", "sold out")], "what is left out");
     check(&[("    headings", "    style: \"catalogue\",\n    headings")], "the style");
     check(&[("    headings", "    legend_parts: [\"r8\"],\n    headings")], "the legend");
+    // 'plain' shows one colour: no pair.
+    let panel = [("    headings", "    lookalikes: (limit: 60),\n    headings")];
+    let because = ["a4 en-GB: the look-alikes", "a4 en-US: the look-alikes"];
+    due(&[], &panel, &because, &[]);
+    // Nothing is that close.
+    due(&[], &[("    headings", "    lookalikes: (limit: 1),\n    headings")], &[], &[]);
+    // Only spectra are seen otherwise.
+    due(&[], &[("    headings", "    light: \"A\",\n    headings")], &[], &[]);
+}
+
+/// The rows show the works' names, the panel those of the headings.
+#[test]
+fn a_name_in_the_panel() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let dealers = [("headings: \"works\"", "headings: \"dealer\", lookalikes: (limit: 60)")];
+    let sheet = edit(SHEET, &dealers);
+    let release = |name: &str, range: &str| {
+        write(folder.path(), &format!("{name}/9.svg"), &square(9.0, ""));
+        write(folder.path(), &format!("{name}/range.ron"), range);
+        write(folder.path(), &format!("{name}/sheet.ron"), &sheet)
+    };
+    let old = release("old", RANGE);
+    let new = release("new", &edit(RANGE, &[("\"Chalk\"", "\"Limestone\"")]));
+    let because = ["a4 en-GB: the look-alikes", "a4 en-US: the look-alikes"];
+    assert_eq!(editions(&compare_sheets(&old, &new)), because);
 }
 
 #[test]

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use crate::colour::to_rgb;
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::graphic::Rgb;
-use crate::range::value::{lab_d50_to_rgb, spectrum_to_rgb};
+use crate::range::observer::Light;
 use crate::range::{Colour, Family, FamilyId, Finish, Value};
 use crate::read::raw;
 use crate::read::ron::Place;
@@ -21,6 +22,8 @@ pub struct Around<'a> {
     pub listings: &'a Keys,
     pub families: &'a Keys,
     pub finishes: &'a [Family],
+    /// Under which spectra are seen.
+    pub light: Light,
 }
 
 pub fn check(
@@ -96,7 +99,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         })
         .collect();
     let (value, rgb) = match raw.value {
-        Some(v) => value(v, &shown, place.field("value"), findings),
+        Some(v) => value(v, &shown, around.light, place.field("value"), findings),
         None => {
             if !place.faulted("value") {
                 findings
@@ -128,6 +131,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         numbers,
         first_year,
         last_year,
+        aim: value.aim_under(around.light),
         value,
         rgb,
         finish: finish.unwrap_or(Finish::Opaque),
@@ -151,7 +155,13 @@ pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u
     u16::try_from(y).ok()
 }
 
-fn value(raw: raw::Value, shown: &str, place: Place, findings: &mut Findings) -> (Value, Rgb) {
+fn value(
+    raw: raw::Value,
+    shown: &str,
+    light: Light,
+    place: Place,
+    findings: &mut Findings,
+) -> (Value, Rgb) {
     const FORMS: &str =
         r##"write "#rrggbb", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"##;
     let none = (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
@@ -171,9 +181,9 @@ fn value(raw: raw::Value, shown: &str, place: Place, findings: &mut Findings) ->
     let mut fault = |message: String, help: &str| {
         findings.push(Diagnostic::error("bad-value", message).at(place.span()).help(help));
     };
-    let (value, rgb, excess) = match raw {
+    let value = match raw {
         raw::Value::Text(text) => match Rgb::parse(&text) {
-            Some(rgb) => (Value::Srgb(rgb), rgb, 0.0),
+            Some(rgb) => Value::Srgb(rgb),
             None => {
                 let help = match text.strip_prefix('#').unwrap_or(&text) {
                     t if t.len() == 6 && t.bytes().all(|b| b.is_ascii_hexdigit()) => {
@@ -199,19 +209,20 @@ fn value(raw: raw::Value, shown: &str, place: Place, findings: &mut Findings) ->
                 );
                 return none;
             }
-            let (rgb, excess) = lab_d50_to_rgb(l, a, b);
-            (Value::LabD50 { l, a, b }, rgb, excess)
+            Value::LabD50 { l, a, b }
         }
         raw::Value::Spectrum(s) => match spectrum(s) {
-            Ok((from, step, values)) => {
-                let (rgb, excess) = spectrum_to_rgb(from, step, &values);
-                (Value::Spectrum { from, step, values }, rgb, excess)
-            }
+            Ok((from, step, values)) => Value::Spectrum { from, step, values },
             Err((message, help)) => {
                 fault(message, help);
                 return none;
             }
         },
+    };
+    let (rgb, excess) = match value {
+        // As published: not there and back through CIELAB.
+        Value::Srgb(rgb) => (rgb, 0.0),
+        _ => to_rgb(value.aim_under(light)),
     };
     // A byte of sRGB near the end of the scale is about 0.009 of linear light.
     if excess > 0.009 {

@@ -18,8 +18,9 @@ use std::sync::Arc;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::read::{inside, locate, raw, read_text, ron, table};
 
-use super::{Family, Listing, Range, SheetSpec};
+use super::{Family, Light, Listing, Range, SheetSpec};
 use keys::{Keys, words};
+pub use sheet::{is_limit, unknown_light};
 use tables::{Files, here, here_or_there};
 
 /// What a sheet file and the files it names come to.
@@ -67,7 +68,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
     }
     let mut findings = Findings::default();
     let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
-        .map(|doc| check_range(file, doc, sources, &mut findings).range);
+        .map(|doc| check_range(file, doc, Light::D50, sources, &mut findings).range);
     match range {
         Some(range) if !findings.failed() => {
             Ok(Described { range, sheet: None, warnings: findings })
@@ -87,7 +88,7 @@ pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings>
     let mut findings = Findings::default();
     let range = open(file, None, "Sheet", sources, &mut findings)
         .and_then(|doc| range_of(file, &doc, sources, &mut findings))
-        .map(|(file, doc)| check_range(&file, doc, sources, &mut findings).range);
+        .map(|(file, doc)| check_range(&file, doc, Light::D50, sources, &mut findings).range);
     match range {
         Some(range) if !findings.failed() => Ok(range),
         _ => Err(findings),
@@ -109,7 +110,10 @@ fn load_all(
 ) -> Option<(Range, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
     let (range_file, range_doc) = range_of(sheet_file, &doc, sources, findings)?;
-    let Checked { mut range, index } = check_range(&range_file, range_doc, sources, findings);
+    // A light that there is not is told by the sheet's check.
+    let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
+    let Checked { mut range, index } =
+        check_range(&range_file, range_doc, light, sources, findings);
     let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
     if let Some(year) = sheet.year {
         for y in range.years.iter().filter(|y| !y.holds(year)) {
@@ -211,6 +215,7 @@ fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
 fn check_range(
     file: &Path,
     doc: ron::Document<raw::Range>,
+    light: Light,
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Checked {
@@ -344,6 +349,7 @@ fn check_range(
         listings: &index.listings,
         families: &index.families,
         finishes: &families,
+        light,
     };
     let colours = colours::check(colours.items, colours_at, around, findings);
     let made = made::check(made, made_at, &index, (&parts, &colours), findings);

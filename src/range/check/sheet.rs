@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::colour::lookalike;
+use crate::diag::{Diagnostic, Findings, Span, nearest};
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, FamilyId, Format, LeftOut, ListingId, Order,
-    PartId, Range, SheetFamily, SheetSpec, Side, Words,
+    CentreLine, ColourId, Columns, EditionSpec, FamilyId, Format, LeftOut, Light, ListingId, Order,
+    Panel, PartId, Range, SheetFamily, SheetSpec, Side, Words,
 };
 use crate::read::raw;
 use crate::read::ron::{Document, Place};
@@ -86,6 +87,8 @@ pub fn check(
     .into_iter()
     .map(PartId)
     .collect();
+    let light = light(raw.light, root.field("light"), findings);
+    let lookalikes = panel(raw.lookalikes, root.field("lookalikes"), findings);
     let spellings = spellings(raw.spellings, root, findings);
     let spellings = spellings.unwrap_or_else(|| vec!["en-GB".to_owned()]);
     let editions = editions(raw.editions, root, &spellings, &families, (range, index), findings);
@@ -116,7 +119,9 @@ pub fn check(
         style,
         year,
         dated,
+        light,
         legend_parts,
+        lookalikes,
         title_span: root.or_head("title"),
         subtitle_span: root.or_head("subtitle"),
         style_span: root.or_head("style"),
@@ -126,6 +131,66 @@ pub fn check(
         papers,
         marked_new: None,
     }
+}
+
+/// The light under which spectra are seen: D50 where nothing is said.
+fn light(raw: Option<String>, place: Place, findings: &mut Findings) -> Light {
+    let Some(name) = raw else { return Light::default() };
+    Light::parse(&name).unwrap_or_else(|| {
+        findings.push(unknown_light(&name).at(place.span()));
+        Light::default()
+    })
+}
+
+/// The answer to a light that there is not.
+pub fn unknown_light(name: &str) -> Diagnostic {
+    let names = Light::ALL.map(Light::word);
+    let help = match nearest(name, names) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use {}", names.join(", ")),
+    };
+    let name = name.escape_debug();
+    Diagnostic::error("unknown-light", format!("there is no light '{name}'")).help(help)
+}
+
+/// The most pairs that a panel of look-alikes shows.
+const MOST_PAIRS: i64 = 40;
+/// Pairs in it where nothing is said.
+const USUAL_PAIRS: usize = 6;
+/// The greatest distance that can be asked for: black and white are 100 apart.
+pub const MOST_APART: f64 = 100.0;
+
+/// Is it a distance up to which colours can be look-alikes?
+pub fn is_limit(limit: f64) -> bool {
+    limit > 0.0 && limit <= MOST_APART
+}
+
+fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) -> Option<Panel> {
+    let raw = raw?;
+    let mut show = USUAL_PAIRS;
+    if let Some(n) = raw.show {
+        match usize::try_from(n).ok().filter(|_| (1..=MOST_PAIRS).contains(&n)) {
+            Some(n) => show = n,
+            None => findings.push(
+                Diagnostic::error("out-of-bounds", format!("a panel cannot show {n} pairs"))
+                    .at(place.field("show").span())
+                    .help(format!("use a whole number from 1 to {MOST_PAIRS}")),
+            ),
+        }
+    }
+    let mut limit = lookalike::LIMIT;
+    if let Some(n) = raw.limit {
+        if is_limit(n) {
+            limit = n;
+        } else {
+            findings.push(
+                Diagnostic::error("out-of-bounds", format!("{n} cannot be a limit of look-alikes"))
+                    .at(place.field("limit").span())
+                    .help("use a CIEDE2000 distance over 0 and up to 100, such as 10"),
+            );
+        }
+    }
+    Some(Panel { show, limit })
 }
 
 /// Words of one's own for the proofreader: each a single word, none twice.

@@ -1,0 +1,176 @@
+//! `lookalikes`: which colours of a sheet are easily confused.
+
+use std::path::Path;
+
+use crate::cli::args::LookalikesArgs;
+use crate::cli::{FAULTY, listing, machine, print, say, unknown};
+use crate::colour::lookalike;
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::write;
+use crate::lookalikes::{Wish, find, report};
+use crate::range::check::{is_limit, unknown_light};
+use crate::range::{FamilyId, Light, ListingId, Loaded, Range, SheetSpec, load};
+use crate::spelling::Spelling;
+use crate::supplies::Naming;
+
+/// How the pairs are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    Text,
+    Csv,
+    Json,
+}
+
+/// Runs `lookalikes`.
+pub fn run(args: &LookalikesArgs) -> u8 {
+    let mut sources = Sources::default();
+    let (told, warnings) = match told(args, &mut sources) {
+        Ok(told) => told,
+        Err(findings) => {
+            say(findings, &sources, args.json);
+            return FAULTY;
+        }
+    };
+    say(warnings, &sources, false);
+    match &args.out {
+        None => print(&told),
+        Some(file) => match written(file, told.as_bytes()) {
+            Ok(()) => print(&format!("written to {}\n", file.display())),
+            Err(d) => return machine(d),
+        },
+    }
+    0
+}
+
+fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Findings), Findings> {
+    let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
+    let mut findings = Findings::default();
+    let limit = limit(args, &mut findings);
+    let light = light(args, &sheet, &mut findings);
+    let families = families(args, &range, &sheet, &mut findings);
+    let listing = named(args, &range, &sheet, &mut findings);
+    let spelling = spelling(args, &sheet, sources, &mut findings);
+    let form = form(args, &mut findings);
+    let (Some(listing), Some(spelling), false) = (listing, spelling, findings.failed()) else {
+        return Err(findings);
+    };
+    let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
+    let wish = Wish { limit, families, same_finish: args.same_finish, light };
+    let found = find(&range, &sheet, &wish);
+    let told = match form {
+        Form::Text => report::text(&found, &naming, &wish),
+        Form::Csv => report::lines(&found, &naming, &wish).csv(),
+        Form::Json => {
+            let json = serde_json::to_string_pretty(&report::json(&found, &naming, &wish));
+            // Texts and finite numbers always serialise.
+            json.unwrap_or_default() + "\n"
+        }
+    };
+    Ok((told, warnings))
+}
+
+fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        write::folder(folder)?;
+    }
+    write::whole(path, bytes).map(drop)
+}
+
+fn limit(args: &LookalikesArgs, findings: &mut Findings) -> f64 {
+    let limit = args.limit.unwrap_or(lookalike::LIMIT);
+    if !is_limit(limit) {
+        findings.push(
+            Diagnostic::error("out-of-bounds", format!("--limit {limit} cannot be"))
+                .help("use a number over 0 and up to 100, such as 10"),
+        );
+    }
+    limit
+}
+
+fn light(args: &LookalikesArgs, sheet: &SheetSpec, findings: &mut Findings) -> Option<Light> {
+    let name = args.light.as_ref()?;
+    let light = Light::parse(name);
+    match light {
+        None => findings.push(unknown_light(name)),
+        Some(light) if light == sheet.light() => {
+            let message = format!("the sheet is already seen under {}", light.word());
+            let others = Light::ALL.into_iter().filter(|l| *l != light).map(Light::word);
+            findings.push(
+                Diagnostic::error("same-light", message)
+                    .help(format!("use {}", others.collect::<Vec<_>>().join(", "))),
+            );
+        }
+        Some(_) => {}
+    }
+    light
+}
+
+fn families(
+    args: &LookalikesArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Vec<FamilyId> {
+    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
+    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
+    let mut out = Vec::new();
+    for key in &args.family {
+        match shown.iter().find(|f| range.family(**f).key() == key) {
+            Some(family) => out.push(*family),
+            None => {
+                findings.push(unknown("unknown-family", "family on this sheet", key, keys()));
+            }
+        }
+    }
+    out
+}
+
+fn named(
+    args: &LookalikesArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Option<ListingId> {
+    let Some(key) = &args.listing else { return Some(sheet.headings()) };
+    listing(key, range).map_err(|d| findings.push(d)).ok()
+}
+
+fn spelling(
+    args: &LookalikesArgs,
+    sheet: &SheetSpec,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<Spelling> {
+    let edition = sheet.editions().first();
+    let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
+    let (tag, span) = match &args.spelling {
+        Some(tag) => (tag.as_str(), None),
+        None => (first, edition.and_then(|e| e.spellings_span().clone())),
+    };
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    let loaded = Spelling::load_noting(tag, folder, sources);
+    loaded.map_err(|d| findings.push(Diagnostic { span: d.span.clone().or(span), ..d })).ok()
+}
+
+/// As asked for, else as the file's ending says, else text.
+fn form(args: &LookalikesArgs, findings: &mut Findings) -> Form {
+    let asked = [(args.json, Form::Json), (args.csv, Form::Csv)];
+    if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
+        return form;
+    }
+    let Some(file) = &args.out else { return Form::Text };
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("json") => Form::Json,
+        Some("csv") => Form::Csv,
+        Some("txt") => Form::Text,
+        _ => {
+            let message = format!("'{}' does not say in which form to write", file.display());
+            findings.push(
+                Diagnostic::error("unknown-ending", message)
+                    .help("end its name in .txt, .csv or .json, or add --csv or --json"),
+            );
+            Form::Text
+        }
+    }
+}

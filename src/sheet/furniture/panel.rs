@@ -1,0 +1,181 @@
+//! The panel of look-alikes: the closest pairs, large and flat, edge to edge.
+//!
+//! The two colours of a pair lie one over the other without a gap: the edge
+//! that they share is where an eye compares. Their names stand beside them,
+//! each level with its own colour, and under the lower one how it differs.
+
+use kurbo::Rect;
+
+use super::Sketch;
+use crate::plan::facts::PairFacts;
+use crate::plan::style::{FurnitureForm, Voice};
+use crate::sheet::Role;
+use crate::sheet::canvas::Anchor;
+use crate::sheet::paragraph::balance;
+use crate::sheet::spine::needs_edge;
+use crate::sheet::words::difference_words;
+
+/// Least width of a colour in shares of its height: it must read as a field, not as a chip.
+const LEAST_WIDE: f64 = 1.7;
+/// Most of it: more would only push the next pair away.
+const MOST_WIDE: f64 = 3.4;
+
+/// How far the upper colour goes on under the lower one, mm: over a pixel of
+/// a preview, so that no white shows in the pixels that the edge crosses.
+const UNDER: f64 = 0.3;
+
+/// The sizes of all pairs of a panel, mm.
+struct Sizes {
+    name: Voice,
+    number: Voice,
+    said: Voice,
+    /// Height of one colour.
+    height: f64,
+    /// From a name to the line under it.
+    lead: f64,
+    /// White between colour and names.
+    gap: f64,
+    /// Between pairs, across and down.
+    across: f64,
+    down: f64,
+    /// Width of the names with what stands beside and under them.
+    words: f64,
+    /// Width of the column of numbers where they come first.
+    numbers: f64,
+}
+
+impl Sketch<'_, '_, '_> {
+    /// Has the sheet a panel, and is there a pair to show?
+    pub(super) fn has_panel(&self) -> bool {
+        !self.facts.pairs.is_empty()
+    }
+
+    /// Title, a line that says what is seen, and the pairs, from `y` down; returns the height.
+    pub(super) fn panel(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let facts = self.facts;
+        let look = &facts.look;
+        self.from("lookalikes");
+        let section = look.voices.section;
+        let down = section.size * 1.45;
+        let title = self.spelling.phrase("lookalikes_title", &[]);
+        self.text(x, y + down, &title, section, Anchor::Left);
+        let note = self.spelling.phrase("lookalikes_note", &[]);
+        let said = look.voices.legend_note;
+        let after = look.width(section, &title) + look.gutter * 0.5;
+        // The line goes on after the title where it has room there, else under it.
+        let mut base = y + down;
+        if after + look.width(said, &note) <= width {
+            self.text(x + after, base, &note, said, Anchor::Left);
+        } else {
+            base += section.size * 0.1;
+            for line in balance(look, said, &note, width) {
+                base += said.size * 1.22;
+                self.text(x, base, &line, said, Anchor::Left);
+            }
+        }
+        let top = base + look.module * 1.1 + section.size * 0.15;
+        let height = top - y + self.pairs(x, top, width);
+        self.from("legend");
+        height
+    }
+
+    fn from(&mut self, origin: &str) {
+        if let Some(canvas) = &mut self.canvas {
+            canvas.from(Some(origin));
+        }
+    }
+
+    /// The pairs in as many columns as have room, read along the lines.
+    fn pairs(&mut self, x: f64, y: f64, width: f64) -> f64 {
+        let facts = self.facts;
+        let sizes = self.sizes();
+        let count = facts.pairs.len();
+        let least = sizes.height * LEAST_WIDE + sizes.gap + sizes.words;
+        let fitting = ((width + sizes.across) / (least + sizes.across) + 1e-6).floor() as usize;
+        let lines = count.div_ceil(fitting.clamp(1, count));
+        let per_line = count.div_ceil(lines);
+        let step = (width + sizes.across) / per_line as f64;
+        let field = (step - sizes.across - sizes.gap - sizes.words)
+            .clamp(sizes.height * LEAST_WIDE, sizes.height * MOST_WIDE);
+        let block = sizes.height * 2.0 + sizes.down;
+        for (i, pair) in facts.pairs.iter().enumerate() {
+            let left = x + (i % per_line) as f64 * step;
+            let top = y + (i / per_line) as f64 * block;
+            self.pair(pair, &sizes, left, top, field);
+        }
+        lines as f64 * block - sizes.down
+    }
+
+    fn sizes(&self) -> Sizes {
+        let look = &self.facts.look;
+        let (name, said) = (look.voices.legend, look.voices.legend_note);
+        let number = look.voices.number.sized(look.voices.number.size.min(name.size));
+        let numbers_first = look.furniture_form == FurnitureForm::List;
+        let lead = said.size * 1.22;
+        let space = name.size * 0.45;
+        let colours = || self.facts.pairs.iter().flat_map(|p| &p.colours);
+        let widest = |of: &dyn Fn(&(String, String)) -> f64| {
+            colours().map(|c| of(&c.words)).fold(0.0, f64::max)
+        };
+        let gap_if = |number: f64| if number > 0.0 { number + space } else { 0.0 };
+        let numbers =
+            if numbers_first { gap_if(widest(&|(_, n)| look.width(number, n))) } else { 0.0 };
+        let named = widest(&|(n, number_text)| {
+            let beside = if numbers_first { 0.0 } else { gap_if(look.width(number, number_text)) };
+            numbers + look.width(name, n) + beside
+        });
+        let differs = self
+            .facts
+            .pairs
+            .iter()
+            .map(|p| numbers + look.width(said, &difference_words(self.spelling, &p.differs)));
+        Sizes {
+            name,
+            number,
+            said,
+            // Two lines of words with their air.
+            height: name.cap + lead + name.size * 0.75,
+            lead,
+            gap: look.chip_gap,
+            across: look.gutter * 0.4,
+            down: look.module * 1.9,
+            words: differs.fold(named, f64::max),
+            numbers,
+        }
+    }
+
+    /// One pair with its top left corner at `x`, `y`, its colours `field` wide.
+    fn pair(&mut self, pair: &PairFacts, sizes: &Sizes, x: f64, y: f64, field: f64) {
+        let rgb = pair.colours.each_ref().map(|c| self.facts.range.colour(c.colour).rgb());
+        if let Some(canvas) = &mut self.canvas {
+            let middle = y + sizes.height;
+            let whole = Rect::new(x, y, x + field, middle + sizes.height);
+            let upper = Rect { y1: middle + UNDER.min(sizes.height / 2.0), ..whole };
+            canvas.rect(Role::Swatch, upper, rgb[0]);
+            canvas.rect(Role::Swatch, Rect { y0: middle, ..whole }, rgb[1]);
+            // One edge round both: a line between them would part what should touch.
+            if rgb.into_iter().any(needs_edge) {
+                let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
+                canvas.frame(Role::Swatch, whole, hair, ink);
+            }
+        }
+        let left = x + field + sizes.gap;
+        // The first line of the upper colour and both of the lower are equally far from the outer edges.
+        let air = (sizes.height - sizes.name.cap - sizes.lead) / 2.0;
+        let bases = [y + air + sizes.name.cap, y + sizes.height + air + sizes.name.cap];
+        for (colour, base) in pair.colours.iter().zip(bases) {
+            let (name, number) = &colour.words;
+            if sizes.numbers > 0.0 {
+                self.text(left, base, number, sizes.number, Anchor::Left);
+                self.text(left + sizes.numbers, base, name, sizes.name, Anchor::Left);
+            } else {
+                self.text(left, base, name, sizes.name, Anchor::Left);
+                let after = self.facts.look.width(sizes.name, name) + sizes.name.size * 0.45;
+                self.text(left + after, base, number, sizes.number, Anchor::Left);
+            }
+        }
+        let said = difference_words(self.spelling, &pair.differs);
+        let base = bases[1] + sizes.lead;
+        self.text(left + sizes.numbers, base, &said, sizes.said, Anchor::Left);
+    }
+}
