@@ -105,7 +105,7 @@ fn value_words(colour: &Colour) -> String {
 /// else between the sRGB values that are shown, in Lab D65.
 fn difference(was: &Colour, is: &Colour) -> f64 {
     let de = if measured(was) && measured(is) {
-        colour::difference(was.value().aim(), is.value().aim())
+        colour::difference(was.aim(), is.aim())
     } else {
         lab(was.rgb()).difference(lab(is.rgb()))
     };

@@ -283,7 +283,7 @@ pub fn break_name(name: &str, width: impl Fn(&str) -> f64) -> Option<(&str, &str
 
 /// CIEDE2000 from each row's colour to the next one's.
 fn steps(range: &Range, rows: &[RowFacts]) -> Vec<f64> {
-    let aims: Vec<Lab50> = rows.iter().map(|r| range.colour(r.colour).value().aim()).collect();
+    let aims: Vec<Lab50> = rows.iter().map(|r| range.colour(r.colour).aim()).collect();
     aims.windows(2).map(|pair| difference(pair[0], pair[1])).collect()
 }
 

@@ -55,7 +55,7 @@ impl Print {
 
     fn begin(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
         let colours = colours(sheet);
-        let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).value().aim()).collect();
+        let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
         let plain: Vec<Bytes> = colours
             .iter()
             .zip(&aims)

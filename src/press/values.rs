@@ -172,7 +172,7 @@ pub fn read(
                 Diagnostic::error("double-key", format!("the colour '{key}' stands here twice"));
             findings.push(d.at(at.field("key").span()).help("take one of the two lines away"));
         }
-        let aim = range.colour(wanted[n]).value().aim();
+        let aim = range.colour(wanted[n]).aim();
         let was = line.aim.map(|[l, a, b]| Lab50::new(l, a, b));
         if was.is_some_and(|was| difference(was, aim) > SAME_AIM) {
             stale.push(key.clone());

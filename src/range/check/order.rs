@@ -13,7 +13,7 @@ pub fn rows(
     order: Order,
     first: Option<ColourId>,
 ) -> Vec<ColourId> {
-    let aims = || -> Vec<Lab50> { listed.iter().map(|c| range.colour(*c).value.aim()).collect() };
+    let aims = || -> Vec<Lab50> { listed.iter().map(|c| range.colour(*c).aim).collect() };
     let places = match order {
         Order::Listed => return listed,
         Order::Lightness => order::lightness(&aims()),
