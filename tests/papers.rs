@@ -238,3 +238,85 @@ fn a_proof_in_pictures_and_figures() {
     let pdf = lopdf::Document::load(folder.join("matte.a4.en-GB.proof.pdf")).expect("reads");
     assert_eq!(pdf.get_pages().len(), 2, "the sheet and the report");
 }
+
+/// Ink goes into the PDF alone, as ink, with the profile that it is for; the
+/// same run gives the same bytes.
+#[test]
+fn ink_stands_in_the_pdf_alone() {
+    let (folder, sheet) = sheet("(name: \"shop\", model: coated, carries: cmyk)");
+    let mut made = Vec::new();
+    for out in ["one", "two"] {
+        let out = folder.path().join(out);
+        let run =
+            shadecard(&["make", &sheet, "--paper", "shop", "--out", out.to_str().expect("a name")]);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        assert!(text(&run.stdout).contains("ink, in the PDF alone"), "{}", text(&run.stdout));
+        let folder = out.join("card-shop");
+        let mut names: Vec<_> = std::fs::read_dir(&folder)
+            .expect("made")
+            .map(|e| e.expect("a file").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        assert_eq!(names, ["a4.en-GB.pdf", "manifest.json"]);
+        made.push(std::fs::read(folder.join("a4.en-GB.pdf")).expect("there"));
+    }
+    assert_eq!(made[0], made[1]);
+    let pdf = lopdf::Document::load_mem(&made[0]).expect("reads");
+    let catalog = pdf.catalog().expect("a catalog");
+    let intents = catalog.get(b"OutputIntents").and_then(lopdf::Object::as_array).expect("intents");
+    let intent = pdf.dereference(&intents[0]).expect("one").1.as_dict().expect("a dictionary");
+    let profile = intent.get(b"DestOutputProfile").and_then(lopdf::Object::as_reference);
+    let profile = pdf.get_object(profile.expect("a profile")).and_then(lopdf::Object::as_stream);
+    let profile = profile.expect("a stream").decompressed_content().expect("it inflates");
+    assert_eq!(profile, std::fs::read("profiles/coated.icc").expect("shipped"));
+}
+
+/// `check` opens the papers of a sheet: a profile that cannot be used is an
+/// error, values that are out of date a warning.
+#[test]
+fn check_looks_at_papers() {
+    let (folder, sheet) = sheet("(name: \"shop\", profile: \"shop.icc\"), (model: matte)");
+    std::fs::write(folder.path().join("shop.icc"), "none").expect("written");
+    let run = shadecard(&["check", &sheet]);
+    let said = text(&run.stdout);
+    assert_eq!(run.status.code(), Some(1), "{said}");
+    assert!(said.contains("unfit-profile") && !said.contains("old-values"), "{said}");
+    std::fs::copy("profiles/coated.icc", folder.path().join("shop.icc")).expect("copied");
+    assert!(shadecard(&["tune", &sheet, "--paper", "matte"]).status.success());
+    let file = folder.path().join("matte.values.ron");
+    let values = std::fs::read_to_string(&file).expect("there");
+    std::fs::write(&file, values.replace("sheet: \"card\"", "sheet: \"cards\"")).expect("written");
+    let run = shadecard(&["check", &sheet]);
+    let said = text(&run.stdout);
+    assert_eq!(run.status.code(), Some(0), "{said}");
+    assert!(said.contains("warning[other-values]"), "{said}");
+}
+
+/// An export takes profiles and print values along.
+#[test]
+fn an_export_is_printed_alike() {
+    let (folder, sheet) = sheet(
+        "(name: \"shop\", profile: \"shop.icc\", carries: srgb, values: \"shop.values.ron\")",
+    );
+    std::fs::copy("profiles/coated.icc", folder.path().join("shop.icc")).expect("copied");
+    let make = |sheet: &str, out: &Path| {
+        let out = out.to_str().expect("a name");
+        shadecard(&["make", sheet, "--paper", "shop", "--format", "svg", "--out", out])
+    };
+    let first = make(&sheet, &folder.path().join("none"));
+    assert_eq!(first.status.code(), Some(1));
+    assert!(text(&first.stderr).contains("shadecard tune"), "{}", text(&first.stderr));
+    assert!(shadecard(&["tune", &sheet, "--paper", "shop"]).status.success());
+    let out = folder.path().join("tables");
+    let run = shadecard(&["export", &sheet, "--to", "csv", "--out", out.to_str().expect("a name")]);
+    assert!(run.status.success(), "{}", text(&run.stderr));
+    let exported = out.join("sheet.ron");
+    let mut svgs = Vec::new();
+    for (sheet, out) in [(sheet.as_str(), "a"), (exported.to_str().expect("a name"), "b")] {
+        let out = folder.path().join(out);
+        let run = make(sheet, &out);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        svgs.push(std::fs::read(out.join("card-shop/a4.en-GB.svg")).expect("made"));
+    }
+    assert_eq!(svgs[0], svgs[1]);
+}

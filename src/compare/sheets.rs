@@ -6,7 +6,8 @@ use super::Shown;
 use super::change::{About, Change, Kind, What, some};
 use super::pairs::Pairs;
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, Panel, PartId, Range, SheetFamily, SheetSpec, Words,
+    CentreLine, ColourId, Columns, EditionSpec, HouseIntent, Panel, PaperSource, PaperSpec, PartId,
+    Range, SheetFamily, SheetSpec, Words,
 };
 
 /// Words first, then families and colours, then editions.
@@ -69,6 +70,7 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
         ("style", old.sheet.style().clone(), new.sheet.style().clone()),
         ("year", year(old.sheet), year(new.sheet)),
         ("dated", dated(old.sheet), dated(new.sheet)),
+        ("papers", papers(old.sheet), papers(new.sheet)),
         ("headings", headings(old), headings(new)),
         ("centre", centre(old.range, old.sheet.centre()), centre(new.range, new.sheet.centre())),
         ("legend_parts", legend(old), legend(new)),
@@ -77,6 +79,23 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
     ] {
         on_sheet(key, key, out).text(Kind::Changed, &was, &is);
     }
+}
+
+/// 'matte (matte.icc, srgb)'.
+fn papers(sheet: &SheetSpec) -> String {
+    let one = |p: &PaperSpec| {
+        let source = match p.source() {
+            PaperSource::Model(model) => model.name(),
+            PaperSource::Profile(file) => file,
+        };
+        let mut told = vec![source.to_owned()];
+        told.extend(p.carries().map(|c| c.word().to_owned()));
+        told.extend((p.house() != HouseIntent::default()).then(|| "perceptual".to_owned()));
+        told.extend(p.ink_limit().map(|i| format!("{i} % ink")));
+        told.extend(p.values().clone());
+        format!("{} ({})", p.name(), told.join(", "))
+    };
+    sheet.papers().iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// 'works name number, dealer name'.

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::open::Chosen;
+use super::open::{Chosen, open};
 use super::print::Print;
 use super::values;
-use crate::diag::{Findings, Sources};
+use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
 use crate::range::{Range, SheetSpec};
 
 /// Where print values came from.
@@ -51,10 +51,45 @@ impl Chosen {
     ) -> Result<(Print, Origin), Findings> {
         let file = self.values_file(sheet);
         let named_at = self.values.as_ref().and_then(|(_, span)| span.clone());
-        if self.values.is_some() || file.exists() {
+        if self.values.is_some() && !file.exists() {
+            return Err(self.not_tuned(&file, named_at, sheet).into());
+        }
+        if file.exists() {
             let print = values::read(&file, named_at, &self.paper, (range, sheet), sources)?;
             return Ok((print, Origin::File(file)));
         }
         Ok((Print::tuned(&self.paper, range, sheet), Origin::Tuned))
     }
+
+    fn not_tuned(&self, file: &Path, named_at: Option<Span>, sheet: &SheetSpec) -> Diagnostic {
+        let (name, sheet) = (&self.name, sheet.file().display());
+        let message = format!("the print values '{}' are not there yet", file.display());
+        Diagnostic::error("not-tuned", message)
+            .at(named_at)
+            .help(format!("make them with: shadecard tune {sheet} --paper {name}"))
+    }
+}
+
+/// What is wrong with the papers of a sheet: profiles that cannot be used
+/// (errors), print values that are out of date (warnings).
+pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
+    let mut findings = Findings::default();
+    for spec in sheet.papers() {
+        let chosen = match open(spec.name(), sheet, None) {
+            Ok(chosen) => chosen,
+            Err(d) => {
+                findings.push(d);
+                continue;
+            }
+        };
+        let file = chosen.values_file(sheet);
+        if file.exists()
+            && let Err(faults) = chosen.print(range, sheet, sources)
+        {
+            for d in faults.sorted() {
+                findings.push(Diagnostic { severity: Severity::Warning, ..d });
+            }
+        }
+    }
+    findings
 }

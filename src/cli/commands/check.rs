@@ -8,6 +8,7 @@ use crate::cli::{FAULTY, listing, machine, print};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, remarks, write};
+use crate::press;
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
 use crate::read::cells;
@@ -30,6 +31,7 @@ pub fn run(args: &CheckArgs) -> u8 {
             );
             all.extend(loaded.warnings.clone());
             all.extend(proofread(&loaded));
+            all.extend(press::papers(&loaded.range, &loaded.sheet, &mut sources));
             all.extend(against(args, &loaded.range, &mut sources));
             all.extend(editions(args, loaded, &mut sources, &mut unread));
         }

@@ -1,13 +1,15 @@
 //! `export`: the range as tables, in a folder that works as it is.
 
+use std::collections::BTreeMap;
 use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
 use crate::cli::{FAULTY, fail, machine, print, say};
-use crate::diag::{Diagnostic, Sources};
+use crate::diag::{Diagnostic, Sources, Span};
 use crate::edition::{Filter, Matrix, write};
 use crate::export::{self, To};
-use crate::range::load;
+use crate::range::{PaperSource, SheetSpec, load};
+use crate::read::file::read_bytes;
 
 /// Runs `export`.
 pub fn run(args: &ExportArgs) -> u8 {
@@ -41,6 +43,10 @@ pub fn run(args: &ExportArgs) -> u8 {
             return fail(fault.into(), &sources, false);
         }
     };
+    match paper_files(&loaded.sheet, &folder) {
+        Ok(papers) => files.extend(papers),
+        Err(fault) => return fail(fault.into(), &sources, false),
+    }
     let range_file = folder.join(loaded.sheet.range_file());
     // Layouts, styles and spellings of one's own are read with the matrix.
     if let Err(findings) = Matrix::resolve(loaded, &Filter::default(), &mut sources) {
@@ -61,6 +67,24 @@ pub fn run(args: &ExportArgs) -> u8 {
         }
         Err(fault) => machine(fault),
     }
+}
+
+/// Profiles and print values of the sheet's papers, each once.
+fn paper_files(sheet: &SheetSpec, folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
+    let mut names = BTreeMap::new();
+    for paper in sheet.papers() {
+        if let PaperSource::Profile(file) = paper.source() {
+            names.insert(file, paper.source_span());
+        }
+        // Values that are not there are still to be tuned.
+        if let Some(file) = paper.values().as_ref().filter(|f| folder.join(f).exists()) {
+            names.insert(file, paper.values_span());
+        }
+    }
+    let read = |(file, span): (&String, &Option<Span>)| {
+        Ok((file.clone(), read_bytes(&folder.join(file), span.clone())?))
+    };
+    names.into_iter().map(read).collect()
 }
 
 fn same_folder(a: &Path, b: &Path) -> bool {
