@@ -241,3 +241,11 @@ fn editions_come_and_change() {
         ["edition changed a4 layout", "edition changed plain spellings", "edition new small small"]
     );
 }
+
+#[test]
+fn another_day_is_told_and_prints_nothing() {
+    let changes = changes(&[], &[("    headings", "    dated: \"2026-03-01\",\n    headings")]);
+    let told: Vec<&str> = changes.sheet.iter().map(|c| c.name.as_str()).collect();
+    assert_eq!(told, ["dated"]);
+    assert!(editions(&changes).is_empty());
+}
