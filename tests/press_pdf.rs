@@ -6,15 +6,19 @@
 mod common;
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use kurbo::{Rect, Shape};
 use lcms2::{ColorSpaceSignature, Profile, ProfileClassSignature};
 use lopdf::content::{Content, Operation};
 use lopdf::{Dictionary, Document, Object, ObjectId};
 use resvg::usvg::roxmltree;
+use shadecard::diag::Sources;
+use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
-use shadecard::sheet::{Date, FillRule, Kind, Paint, Role, Sheet};
+use shadecard::range::load;
+use shadecard::sheet::{Date, FillRule, Kind, Paint, Role, Sheet, Workshop};
 
 const TEAL: Rgb = Rgb(0x1f, 0x7a, 0x7a);
 
@@ -590,4 +594,24 @@ fn the_made_up_profile_is_one() {
     let profile = Profile::new_icc(&common::press::profile()).expect("a profile");
     assert_eq!(profile.device_class(), ProfileClassSignature::OutputClass);
     assert_eq!(profile.color_space(), ColorSpaceSignature::CmykData);
+}
+
+/// From the sheet file to the display list.
+#[test]
+fn the_day_in_a_sheet_comes_through() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    for name in ["range.ron", "disc.svg"] {
+        std::fs::copy(Path::new("tests/faults/base").join(name), at(name)).expect("copied");
+    }
+    let sheet =
+        r#"Sheet(range: "range.ron", year: 2025, dated: "2026-03-01", editions: [(layout: "a4")])"#;
+    std::fs::write(at("sheet.ron"), sheet).expect("written");
+    let mut sources = Sources::default();
+    let loaded = load(&at("sheet.ron"), &mut sources).expect("it loads");
+    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("it resolves");
+    let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
+    let about = planned.place(&Workshop::new(&matrix.range)).about;
+    assert_eq!(about.dated.map(|d| d.to_string()).as_deref(), Some("2026-03-01"));
+    assert_eq!(about.year, Some(2025));
 }

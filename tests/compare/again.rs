@@ -298,3 +298,12 @@ fn values_that_are_shown_alike() {
     let because = ["a4 en-GB: gloss: values", "a4 en-US: gloss: values"];
     due(&[("\"#808080\"", "Lab(53.585, 0, 0)")], &[], &because, &[]);
 }
+
+/// The day is in the files' properties, not on the page.
+#[test]
+fn another_day_is_told_and_prints_nothing() {
+    let changes = changes(&[], &[("    headings", "    dated: \"2026-03-01\",\n    headings")]);
+    let told: Vec<&str> = changes.sheet.iter().map(|c| c.name.as_str()).collect();
+    assert_eq!(told, ["dated"]);
+    assert!(editions(&changes).is_empty());
+}
