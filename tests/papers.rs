@@ -262,6 +262,26 @@ fn ink_stands_in_the_pdf_alone() {
     }
     assert_eq!(made[0], made[1]);
     let pdf = lopdf::Document::load_mem(&made[0]).expect("reads");
+    // The chips on the page hold the very values that tuning finds.
+    let (_, page) = pdf.get_pages().into_iter().next().expect("a page");
+    let content = pdf.get_and_decode_page_content(page).expect("operations");
+    let inks: std::collections::BTreeSet<Vec<u8>> = content
+        .operations
+        .iter()
+        .filter(|o| o.operator == "k")
+        .map(|o| {
+            o.operands.iter().map(|v| (v.as_float().expect("a number") * 255.0) as u8).collect()
+        })
+        .collect();
+    let mut sources = shadecard::diag::Sources::default();
+    let loaded = shadecard::range::load(Path::new(&sheet), &mut sources).expect("it loads");
+    let chosen =
+        shadecard::press::open("shop", &loaded.sheet, None).unwrap_or_else(|d| panic!("{d:?}"));
+    let print = shadecard::press::Print::tuned(&chosen.paper, &loaded.range, &loaded.sheet);
+    assert!(print.values.len() > 1);
+    for value in &print.values {
+        assert!(inks.contains(&value.to_vec()), "{value:?} of {inks:?}");
+    }
     let catalog = pdf.catalog().expect("a catalog");
     let intents = catalog.get(b"OutputIntents").and_then(lopdf::Object::as_array).expect("intents");
     let intent = pdf.dereference(&intents[0]).expect("one").1.as_dict().expect("a dictionary");
