@@ -80,12 +80,14 @@ pub struct Choice {
 #[command(after_help = "\
 Files are named EDITION.SPELLING.svg, .pdf, .300dpi.png and .100dpi.png. Each
 appears whole or not at all; manifest.json lists them with their checksums and
-is written last.
+is written last. Tiles are EDITION.SPELLING.tiles-a4.pdf: an overview that says
+how to put them together, then every tile with its marks and a check ruler.
 
 Examples:
   shadecard make sheet.ron
   shadecard make sheet.ron --edition a4 --spelling en-US --format pdf
-  shadecard make sheet.ron --style catalogue --out drafts")]
+  shadecard make sheet.ron --style catalogue --out drafts
+  shadecard make sheet.ron --edition poster --format pdf --tile a4")]
 pub struct MakeArgs {
     #[command(flatten)]
     pub choice: Choice,
@@ -126,6 +128,26 @@ pub struct MakeArgs {
     /// Convert as a print house would, and do not keep colours apart
     #[arg(long, requires = "paper")]
     pub plain: bool,
+
+    /// Editions larger than this paper also in tiles to print and glue, as a
+    /// PDF: a4, letter, a3, any standard size, or millimetres (210x297)
+    #[arg(long, value_name = "SIZE")]
+    pub tile: Option<String>,
+
+    #[command(flatten)]
+    pub tiling: TilingArgs,
+}
+
+/// How tiles are cut.
+#[derive(Debug, Args)]
+pub struct TilingArgs {
+    /// What neighbouring tiles share, mm, 0 to 50
+    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::OVERLAP)]
+    pub overlap: f64,
+
+    /// What the printer leaves white at the edges of its paper, mm, 0 to 50
+    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::MARGIN)]
+    pub margin: f64,
 }
 
 /// What a file carries.
