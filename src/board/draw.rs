@@ -47,7 +47,7 @@ impl Voices {
             quiet: v.imprint_more.sized(3.4),
             number: v.number.sized(3.8),
             name: v.name.sized(3.8),
-            place: v.imprint_more.sized(2.6),
+            place: v.other_number.sized(2.8).inked(v.imprint_more.ink),
             caption: v.number.sized(2.5),
         }
     }
@@ -218,8 +218,8 @@ impl Pen<'_> {
         let number = self.naming.colour_number(place.colour).unwrap_or("");
         self.fitted((x, top), number, sized(v.number), room - taken - 1.0);
         let name = self.naming.colour_name(place.colour);
-        let room = (room, inner.y1 - top - PAD * 0.6);
-        self.name((x, top + PAD * 0.6), &name, sized(v.name), room);
+        let room = (room, inner.y1 - top - PAD);
+        self.name((x, top + PAD), &name, sized(v.name), room);
     }
 
     /// The name in as many lines as fit, smaller where it must; its end is

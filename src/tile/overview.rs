@@ -13,7 +13,7 @@ use crate::sheet::{Item, Kind, Page, Rgb, Role, Sheet};
 /// From the top margin to the picture, mm: the title.
 const HEAD: f64 = 17.0;
 /// Under the picture, mm: what to do.
-const STEPS: f64 = 38.0;
+const STEPS: f64 = 40.0;
 const GAP: f64 = 4.0;
 /// Size of what to do, mm, and its line pitch.
 const TEXT: f64 = 2.9;
@@ -84,7 +84,7 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>) {
         let size = tile.counts.width().min(tile.counts.height()) * scale;
         badge(canvas, (middle.x, middle.y), &tile.name(), size);
     }
-    steps(canvas, about, at.y1.max(grid.foot().0 - STEPS - GAP) + GAP);
+    steps(canvas, about, at.y1 + GAP + 2.0);
     foot::draw(canvas, about, None);
     canvas.from(None);
 }
