@@ -139,6 +139,16 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                 // Then the white frame, which hides what reaches out of the window.
                 let Kind::Area(frame) = &cut.items[expected.len()].kind else { panic!("a frame") };
                 assert_eq!((frame.fill, frame.rule), (Rgb::WHITE, FillRule::EvenOdd));
+                let rings: Vec<Rect> = frame
+                    .path
+                    .to_path(0.1)
+                    .elements()
+                    .split(|e| matches!(e, kurbo::PathEl::ClosePath))
+                    .filter(|ring| !ring.is_empty())
+                    .map(|ring| kurbo::BezPath::from_vec(ring.to_vec()).bounding_box())
+                    .collect();
+                let (width, height) = grid.page();
+                assert_eq!(rings, [Rect::new(0.0, 0.0, width, height), w + tile.shift]);
                 assert!(cut.items.len() > expected.len() + 8, "marks follow");
                 seen.extend(expected);
             }

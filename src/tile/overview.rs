@@ -147,7 +147,7 @@ fn steps(canvas: &mut Canvas<'_>, about: &About<'_>, top: f64) {
     }
     if rows > 1 {
         all.push(
-            "Then cut the upper edge of each row but the first from mark to mark, lay it over the strip of the row above so that the half circles at both ends meet, and glue it.",
+            "Row under row: cut the upper edge of each row but the first from mark to mark, lay it over the strip of the row above so that the half circles at both ends meet, and glue it.",
         );
     }
     all.push("Last, cut round the whole from mark to mark.");

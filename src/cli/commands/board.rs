@@ -60,7 +60,7 @@ struct Done {
 }
 
 fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
@@ -88,7 +88,6 @@ fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
         begun: 0,
     };
     let supplies = Supplies::new(&range, &sheet, &counted, &Stock::default());
-    warnings.extend(naming.not_listed(&supplies));
     let style = style(args.style.as_deref(), &sheet, sources)?;
     let look = Look::new(&style, 210.0, 297.0, pt_to_mm(FLOOR_PT))?;
     let voices = draw::Voices::new(&look);
