@@ -417,6 +417,22 @@ fn the_overview_has_everything_small() {
     let overview = &out.pages[0];
     let uses = |page: &Page| page.items.iter().filter(|i| matches!(i.kind, Kind::Use(_))).count();
     assert_eq!(uses(overview), uses(&sheet.pages[0]));
+    let texts = |page: &Page| -> Vec<(String, f64)> {
+        let own = page.items.iter().filter(|i| i.origin.is_none());
+        own.filter_map(|i| match &i.kind {
+            Kind::Text(t) => Some((t.string.clone(), t.advance)),
+            _ => None,
+        })
+        .collect()
+    };
+    let (small, whole) = (texts(overview), texts(&sheet.pages[0]));
+    assert_eq!(small.len(), whole.len());
+    let scale = small[0].1 / whole[0].1;
+    // A4 less margins, title, steps and foot: 194 x 217 mm at most for 610 x 914 mm.
+    assert!(scale > 0.15 && scale < 194.0 / 610.0, "{scale}");
+    for (a, b) in small.iter().zip(&whole) {
+        assert!(a.0 == b.0 && (a.1 - b.1 * scale).abs() < 1e-9, "{a:?} {b:?}");
+    }
     let words: BTreeSet<&str> = overview
         .items
         .iter()

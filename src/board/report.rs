@@ -105,10 +105,8 @@ pub fn text(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> String {
     );
     if let Some(grid) = grid {
         let ((rows, columns), (w, h)) = (grid.size(), grid.page());
-        out.push_str(&format!(
-            "{} in {rows} rows of {columns}, on paper of {w:.0} x {h:.0} mm\n",
-            counted(grid.count() as u64, "tile")
-        ));
+        let paper = format!("{w:.0} x {h:.0} mm");
+        out.push_str(&format!("{rows} x {columns} tiles on paper of {paper}\n"));
     }
     out.push('\n');
     out.push_str(&families(board, naming).text());

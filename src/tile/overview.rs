@@ -99,10 +99,9 @@ fn title(canvas: &mut Canvas<'_>, about: &About<'_>) {
     let (rows, columns) = grid.size();
     let way = if grid.landscape() { "across" } else { "upright" };
     let line = format!(
-        "{:.0} x {:.0} mm in {rows} rows of {columns}: {} tiles of {}, {way}; {} mm overlap",
+        "{:.0} x {:.0} mm in {rows} x {columns} tiles of {}, {way}; {} mm overlap",
         sheet.width,
         sheet.height,
-        grid.count(),
         about.tiling.desk().name(),
         about.tiling.overlap()
     );

@@ -199,7 +199,7 @@ fn about_tiles(manifest: &Manifest, tiling: &Tiling) -> String {
         match manifest.files.iter().filter(own).find_map(|f| f.tiles.map(|t| (t, f))) {
             Some(([rows, columns], file)) => {
                 let line = format!(
-                    "{}: {rows} rows of {columns} tiles on {paper}, {} mm overlap; print at 100 %\n",
+                    "{}: {rows} x {columns} tiles on {paper}, {} mm overlap; print at 100 %\n",
                     file.file,
                     tiling.overlap()
                 );
