@@ -14,6 +14,7 @@
 //! Angles in degrees, clockwise on the page. Colours are sRGB bytes as
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
+pub mod board;
 pub mod cli;
 pub mod colour;
 pub mod compare;
@@ -36,5 +37,6 @@ pub mod spelling;
 pub mod starter;
 pub mod supplies;
 pub mod table;
+pub mod tile;
 pub mod type_;
 pub mod units;

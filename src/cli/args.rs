@@ -36,6 +36,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Count what to buy to build the sample board of a sheet
     Supplies(SuppliesArgs),
+    /// Map where every part and label goes on the sample board
+    Board(BoardArgs),
     /// Find print values that keep close colours apart on a paper
     Tune(TuneArgs),
     /// Show and report what a paper makes of a sheet
@@ -80,12 +82,14 @@ pub struct Choice {
 #[command(after_help = "\
 Files are named EDITION.SPELLING.svg, .pdf, .300dpi.png and .100dpi.png. Each
 appears whole or not at all; manifest.json lists them with their checksums and
-is written last.
+is written last. Tiles are EDITION.SPELLING.tiles-a4.pdf: an overview that says
+how to put them together, then every tile with its marks and a check ruler.
 
 Examples:
   shadecard make sheet.ron
   shadecard make sheet.ron --edition a4 --spelling en-US --format pdf
-  shadecard make sheet.ron --style catalogue --out drafts")]
+  shadecard make sheet.ron --style catalogue --out drafts
+  shadecard make sheet.ron --edition poster --format pdf --tile a4")]
 pub struct MakeArgs {
     #[command(flatten)]
     pub choice: Choice,
@@ -126,6 +130,26 @@ pub struct MakeArgs {
     /// Convert as a print house would, and do not keep colours apart
     #[arg(long, requires = "paper")]
     pub plain: bool,
+
+    /// Editions larger than this paper also in tiles to print and glue, as a
+    /// PDF: a4, letter, a3, any standard size, or millimetres (210x297)
+    #[arg(long, value_name = "SIZE")]
+    pub tile: Option<String>,
+
+    #[command(flatten)]
+    pub tiling: TilingArgs,
+}
+
+/// How tiles are cut.
+#[derive(Debug, Args)]
+pub struct TilingArgs {
+    /// What neighbouring tiles share, mm, 0 to 50
+    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::OVERLAP)]
+    pub overlap: f64,
+
+    /// What the printer leaves white at the edges of its paper, mm, 0 to 50
+    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::MARGIN)]
+    pub margin: f64,
 }
 
 /// What a file carries.
@@ -533,6 +557,91 @@ pub struct SuppliesArgs {
     /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE")]
     pub style: Option<String>,
+}
+
+/// Arguments of `board`.
+#[derive(Debug, Args)]
+#[command(before_help = "\
+Cutting and gluing: blades are sharp. Cut on a mat, along a metal rule, away
+from your hand. Read what the glue's maker says, air the room, and keep glue
+off skin and eyes. Lay everything out dry before anything is glued.")]
+#[command(after_help = "\
+The map shows the board at true size: every part as a thin outline with its
+number, a blank tile for every colour with number, name, chip and place,
+family by family in the sheet's order. It holds the very pieces that
+'supplies' counts with one piece and one label of each.
+
+--out board.pdf is the map to print, in tiles with an overview first, or on
+one page with --whole. --out board.csv and board.json tell each position: the
+place (12) for a blank tile, 12.1, 12.2 and so on for its parts from the left,
+line by line; with part, colour, label, and the middle in mm from the board's
+upper left corner.
+
+Examples:
+  shadecard board sheet.ron --out board.pdf --out board.csv
+  shadecard board sheet.ron --tile letter --listing dealer --out board.pdf
+  shadecard board sheet.ron --width 900 --tile-size 60x30 --out board.pdf
+  shadecard board sheet.ron --family gloss --whole --out gloss.pdf")]
+pub struct BoardArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// Paper of the tiles: a4, letter, a3, any standard size, or millimetres (210x297)
+    #[arg(long, value_name = "SIZE", default_value = "a4")]
+    pub tile: String,
+
+    #[command(flatten)]
+    pub tiling: TilingArgs,
+
+    /// The map on one page of the board's size instead of tiles
+    #[arg(long)]
+    pub whole: bool,
+
+    /// Whose numbers and names the map gives; those of the sheet's headings if not given
+    #[arg(long, value_name = "KEY")]
+    pub listing: Option<String>,
+
+    /// Spelling of names, such as en-GB; the sheet's first if not given
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Option<String>,
+
+    /// Only this family, by its key; may be given several times
+    #[arg(long, value_name = "KEY")]
+    pub family: Vec<String>,
+
+    /// Leave out the parts that stand in for missing ones
+    #[arg(long)]
+    pub no_stand_ins: bool,
+
+    /// Columns of colours, 1 to 50; as many as make the board nearest to a square if not given
+    #[arg(long, value_name = "N", conflicts_with = "width")]
+    pub columns: Option<usize>,
+
+    /// Width of the board, mm, up to 5000
+    #[arg(long, value_name = "MM")]
+    pub width: Option<f64>,
+
+    /// Width x height of a blank tile, mm
+    #[arg(long, value_name = "WxH", default_value = "50x25")]
+    pub tile_size: String,
+
+    /// Style of the map: plate, catalogue, or a style file; the sheet's if not given
+    #[arg(long, value_name = "STYLE")]
+    pub style: Option<String>,
+
+    /// Write to this file; its ending chooses what: .pdf the map, .csv the
+    /// positions, .json everything; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub out: Vec<PathBuf>,
+
+    /// Print everything as JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+
+    /// Print the positions as CSV
+    #[arg(long)]
+    pub csv: bool,
 }
 
 /// Arguments of `lookalikes`.

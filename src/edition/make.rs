@@ -15,6 +15,7 @@ use crate::plan::Report;
 use crate::press::{Carries, Chosen, Origin, Print, inks};
 use crate::range::Format;
 use crate::sheet::{Sheet, Workshop};
+use crate::tile::{Grid, Tiling, tiled};
 use crate::units::Dpi;
 
 /// How files are made.
@@ -31,6 +32,8 @@ pub struct MakeOptions {
     pub style: String,
     /// The paper that the files are for; none for the screen and any printer.
     pub paper: Option<ForPaper>,
+    /// Pages larger than this paper are made in tiles too.
+    pub tiling: Option<Tiling>,
 }
 
 /// Files for a paper.
@@ -88,14 +91,17 @@ impl From<Diagnostic> for MakeError {
 /// As [`MakeError`] says.
 pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Manifest, MakeError> {
     let planned = matrix.plan_all().map_err(MakeError::Input)?;
+    let grids = options.grids(&planned).map_err(MakeError::Input)?;
     let folder = options.folder(matrix.sheet.name());
     write::folder(&folder)?;
     let workshop = Workshop::new(&matrix.range);
-    let total: usize = planned.iter().map(|p| file_count(p, options)).sum();
+    let tiles = grids.iter().flatten().count();
+    let total = planned.iter().map(|p| file_count(p, options)).sum::<usize>() + tiles;
     let progress = Progress::new(total, options.quiet);
     let mut maker =
         Maker { folder: &folder, options, progress: &progress, files: Vec::new(), done: 0 };
-    let result = planned.iter().try_for_each(|edition| maker.edition(edition, &workshop));
+    let mut pairs = planned.iter().zip(&grids);
+    let result = pairs.try_for_each(|(p, grid)| maker.edition(p, grid.as_ref(), &workshop));
     progress.done();
     result?;
     let mut files = maker.files;
@@ -130,6 +136,26 @@ impl MakeOptions {
         }
     }
 
+    /// The tiles of each edition that is larger than the paper at hand.
+    fn grids(&self, planned: &[Planned<'_>]) -> Result<Vec<Option<Grid>>, Findings> {
+        let mut findings = Findings::default();
+        let mut grid = |p: &Planned<'_>| {
+            let tiling = self.tiling.as_ref()?;
+            let (width, height) = (p.plan.width, p.plan.height);
+            if tiling.desk().holds(width, height) {
+                return None;
+            }
+            Grid::new(width, height, p.plan.pages.len(), tiling)
+                .map_err(|d| {
+                    let message = format!("edition '{}': {}", p.entry.name, d.message);
+                    findings.push(Diagnostic { message, ..d });
+                })
+                .ok()
+        };
+        let grids = planned.iter().map(&mut grid).collect();
+        if findings.failed() { Err(findings) } else { Ok(grids) }
+    }
+
     fn makes(&self, entry: &Entry, format: Format) -> bool {
         entry.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
     }
@@ -155,7 +181,12 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn edition(&mut self, planned: &Planned<'_>, workshop: &Workshop) -> Result<(), MakeError> {
+    fn edition(
+        &mut self,
+        planned: &Planned<'_>,
+        grid: Option<&Grid>,
+        workshop: &Workshop,
+    ) -> Result<(), MakeError> {
         let sheet = planned.place(workshop);
         let entry = planned.entry;
         for page in 0..sheet.pages.len() {
@@ -177,6 +208,30 @@ impl Maker<'_> {
                 self.pngs(planned, &sheet, page)?;
             }
         }
+        match (grid, &self.options.tiling) {
+            (Some(grid), Some(tiling)) => self.tiles(planned, &sheet, grid, tiling),
+            _ => Ok(()),
+        }
+    }
+
+    fn tiles(
+        &mut self,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+        grid: &Grid,
+        tiling: &Tiling,
+    ) -> Result<(), MakeError> {
+        let name = format!("{}.tiles-{}.pdf", planned.entry.stem(), tiling.desk().word());
+        self.begin(&name)?;
+        let tiles = tiled(sheet, &planned.facts.look, tiling, grid);
+        let bytes = pdf::pdf(&tiles);
+        cancel::check().map_err(|_| MakeError::Stopped)?;
+        let kept = write::whole(&self.folder.join(&name), &bytes)?;
+        let mut line = entry(planned, &tiles, name, "pdf", None, &kept);
+        let (rows, columns) = grid.size();
+        line.tiles = Some([rows, columns]);
+        self.files.push(line);
+        self.done += 1;
         Ok(())
     }
 
@@ -272,6 +327,7 @@ fn entry(
         page_mm: [sheet.width, sheet.height],
         scale: planned.plan.scale,
         page: page.filter(|_| pages > 1).map(|p| [p + 1, pages]),
+        tiles: None,
         pixels: None,
         dpi: None,
     }

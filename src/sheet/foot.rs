@@ -3,6 +3,7 @@
 use super::canvas::{Anchor, Canvas};
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
+use super::ruler::Length;
 use super::words::{filled, left_out, scale_phrase};
 use crate::plan::Facts;
 use crate::plan::style::{Look, Voice};
@@ -63,63 +64,17 @@ fn ruler_length(width: f64) -> f64 {
     inches * MM_PER_INCH
 }
 
-/// A ruler of 100 mm above a line and 4 in below it (half on narrow pages);
-/// returns its right end.
+/// A ruler (half on narrow pages) between the foot's rule and its end; returns its right end.
 fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
-    let look = &scene.facts.look;
-    let voice = look.voices.ruler;
-    let (mm, inches) = if scene.plan.body.width >= 130.0 { (100, 4) } else { (50, 2) };
+    let voice = scene.facts.look.voices.ruler;
     let height = end - rule;
     // Above the line: figures, then ticks; below: ticks, then figures.
     let line = rule + height * 0.52;
     let tick = (height * 0.5 - voice.cap - voice.size * 0.35).clamp(0.8, 4.6);
-    let length = ruler_length(scene.plan.body.width);
-    let ink = look.rule_ink;
-    canvas.rule(x, line, length, look.fine, ink);
-    for i in 0..=mm {
-        let t = tick
-            * if i % 10 == 0 {
-                1.0
-            } else if i % 5 == 0 {
-                0.7
-            } else {
-                0.42
-            };
-        let thick = if i % 10 == 0 { look.fine } else { look.hair };
-        canvas.upright(x + f64::from(i), line - t, t, thick, ink);
-    }
-    for i in 0..=inches * 8 {
-        let t = tick
-            * if i % 8 == 0 {
-                1.0
-            } else if i % 4 == 0 {
-                0.7
-            } else {
-                0.42
-            };
-        let thick = if i % 8 == 0 { look.fine } else { look.hair };
-        canvas.upright(x + f64::from(i) * MM_PER_INCH / 8.0, line, t, thick, ink);
-    }
-    let above = line - tick - voice.size * 0.22;
-    let below = line + tick + voice.size * 0.22 + voice.cap;
-    let step = if mm == 100 { 50 } else { 25 };
-    for i in (0..=mm).step_by(step) {
-        let (text, anchor) = match i {
-            0 => ("0".to_owned(), Anchor::Left),
-            i if i == mm => (format!("{i} mm"), Anchor::Right),
-            i => (i.to_string(), Anchor::Middle),
-        };
-        canvas.text(x + f64::from(i), above, &text, voice, anchor);
-    }
-    for i in 0..=inches {
-        let (text, anchor) = match i {
-            0 => ("0".to_owned(), Anchor::Left),
-            i if i == inches => (format!("{i} in"), Anchor::Right),
-            i => (i.to_string(), Anchor::Middle),
-        };
-        canvas.text(x + f64::from(i) * MM_PER_INCH, below, &text, voice, anchor);
-    }
-    x + length
+    let wide = scene.plan.body.width >= 130.0;
+    let length = if wide { Length::Whole } else { Length::Half };
+    super::ruler::draw(canvas, voice, (x, line), tick, length);
+    x + ruler_length(scene.plan.body.width)
 }
 
 /// Imprint lines at the right, the ruler's note beside the ruler.

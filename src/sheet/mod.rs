@@ -11,6 +11,7 @@ pub mod paragraph;
 pub mod place;
 pub mod recolour;
 pub mod rows;
+pub mod ruler;
 pub mod spine;
 pub mod title;
 pub mod words;

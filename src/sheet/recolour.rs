@@ -81,12 +81,14 @@ impl Sheet {
     }
 }
 
-fn plain_area(rect: Rect, fill: Rgb) -> Item {
+/// A rectangle of one colour.
+pub fn plain_area(rect: Rect, fill: Rgb) -> Item {
     let area = Area { path: rect.to_path(1e-3), rule: FillRule::NonZero, fill };
     Item { role: Role::Furniture, origin: None, kind: Kind::Area(area), bounds: rect }
 }
 
-fn moved(mut item: Item, by: Vec2) -> Item {
+/// An item at another place.
+pub fn moved(mut item: Item, by: Vec2) -> Item {
     match &mut item.kind {
         Kind::Area(area) => area.path.apply_affine(Affine::translate(by)),
         Kind::Use(used) => (used.x, used.y) = (used.x + by.x, used.y + by.y),

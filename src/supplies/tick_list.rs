@@ -61,7 +61,7 @@ pub fn sheet(
 }
 
 /// Characters that the style's fonts lack, with the text in which they stand.
-fn missing_characters(sheet: &Sheet) -> Findings {
+pub fn missing_characters(sheet: &Sheet) -> Findings {
     let mut findings = Findings::default();
     for item in sheet.pages.iter().flat_map(|p| &p.items) {
         let Kind::Text(text) = &item.kind else { continue };
@@ -72,7 +72,7 @@ fn missing_characters(sheet: &Sheet) -> Findings {
             );
             findings.push(
                 Diagnostic::error("missing-character", message)
-                    .help("write it with other letters, choose another --style, or write .md"),
+                    .help("write it with other letters, choose another --style, or write no PDF"),
             );
         }
     }

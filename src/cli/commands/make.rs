@@ -3,15 +3,17 @@
 use std::num::NonZero;
 use std::path::Path;
 
-use crate::cli::args::MakeArgs;
+use crate::cli::args::{MakeArgs, TilingArgs};
 use crate::cli::{FAULTY, Opened, STOPPED, fail, machine, open, print, say};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::manifest::FileEntry;
 use crate::edition::{ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make};
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, load_range};
 use crate::table::{Align, Table};
+use crate::tile::Tiling;
 use crate::units::Dpi;
 
 /// Runs `make`.
@@ -23,6 +25,13 @@ pub fn run(args: &MakeArgs) -> u8 {
             say(findings, &Sources::default(), args.choice.json);
             return FAULTY;
         }
+    };
+    let tiling = match args.tile.as_deref().map(|paper| tiling(paper, &args.tiling)) {
+        Some(Err(findings)) => {
+            say(findings, &Sources::default(), args.choice.json);
+            return FAULTY;
+        }
+        tiling => tiling.and_then(Result::ok),
     };
     let quiet = args.quiet || args.choice.json;
     let Opened { mut matrix, style, mut sources } = match open(&args.choice, &args.format, quiet) {
@@ -46,6 +55,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         quiet,
         style,
         paper,
+        tiling,
     };
     match make(&matrix, &options) {
         Ok(manifest) if args.choice.json => print(&manifest.json()),
@@ -63,6 +73,14 @@ pub fn run(args: &MakeArgs) -> u8 {
     0
 }
 
+/// The paper at hand, and how pages are cut for it.
+///
+/// # Errors
+/// Everything that cannot be.
+fn tiling(paper: &str, args: &TilingArgs) -> Result<Tiling, Findings> {
+    Tiling::new("--tile", paper, args.overlap, args.margin)
+}
+
 /// Gives the colours the values that the paper is to be told.
 fn for_paper(
     name: &str,
@@ -76,6 +94,13 @@ fn for_paper(
     if carries == Carries::Cmyk && !wanted(Format::Pdf) {
         let d = Diagnostic::error("cmyk-without-pdf", "SVG and PNG files cannot carry ink");
         return Err(d.help("make the PDF, or add --carries srgb").into());
+    }
+    if carries == Carries::Cmyk && args.tile.is_some() {
+        let d = Diagnostic::error(
+            "tiles-in-ink",
+            "tiles are for a desk printer, which takes no ink values",
+        );
+        return Err(d.help("leave --tile out, or add --carries srgb").into());
     }
     let (print, origin) = if args.plain {
         (Print::plain(&chosen.paper, &matrix.range, &matrix.sheet), Origin::Plain)
@@ -158,7 +183,35 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
     }
     let folder = options.folder(&manifest.sheet);
     let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
-    format!("{}\n{} files in {}\n{paper}", table.text(), manifest.files.len() + 1, folder.display())
+    let tiles = options.tiling.as_ref().map(|t| about_tiles(manifest, t)).unwrap_or_default();
+    let count = manifest.files.len() + 1;
+    format!("{}\n{count} files in {}\n{paper}{tiles}", table.text(), folder.display())
+}
+
+/// Which editions were cut into tiles, and which fit the paper as they are.
+fn about_tiles(manifest: &Manifest, tiling: &Tiling) -> String {
+    let paper = tiling.desk().name();
+    let mut out = String::new();
+    let mut fit = Vec::new();
+    for plan in &manifest.plans {
+        let (edition, tag) = (&plan.edition, &plan.spelling);
+        let own = |f: &&FileEntry| f.edition == *edition && f.spelling == *tag;
+        match manifest.files.iter().filter(own).find_map(|f| f.tiles.map(|t| (t, f))) {
+            Some(([rows, columns], file)) => {
+                let line = format!(
+                    "{}: {rows} x {columns} tiles on {paper}, {} mm overlap; print at 100 %\n",
+                    file.file,
+                    tiling.overlap()
+                );
+                out.push_str(&line);
+            }
+            None => fit.push(format!("{edition}.{tag}")),
+        }
+    }
+    if !fit.is_empty() {
+        out.push_str(&format!("fit on {paper} as they are, no tiles: {}\n", fit.join(", ")));
+    }
+    out
 }
 
 fn size(bytes: u64) -> String {

@@ -1,5 +1,6 @@
 //! One file a command; each returns the exit code.
 
+pub mod board;
 pub mod check;
 pub mod compare;
 pub mod export;

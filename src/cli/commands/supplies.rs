@@ -60,8 +60,8 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
     let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let wish = wish(args, &range, &sheet, &mut findings);
-    let listing = listing(args, &range, &sheet, &mut findings);
-    let spelling = spelling(args, &sheet, sources, &mut findings);
+    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
     let (Some(wish), Some(listing), Some(spelling)) = (wish, listing, spelling) else {
         return Err(findings);
@@ -90,7 +90,7 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
         (Some(path), Some(kind)) => {
             let bytes = match kind {
                 Kind::Pdf => {
-                    let style = style(args, &sheet, sources)?;
+                    let style = style(args.style.as_deref(), &sheet, sources)?;
                     let paper = paper(args.paper);
                     pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
                 }
@@ -137,7 +137,7 @@ fn wish(
     };
     between("--each", args.each, 1, MOST_EACH, findings);
     between("--labels-each", args.labels_each, 0, MOST_EACH, findings);
-    let families = families(args, range, sheet, findings);
+    let families = families(&args.family, range, sheet, findings);
     let grid = match grid(args) {
         Ok(grid) => {
             between("--begun", args.begun, 0, grid.places(), findings);
@@ -191,8 +191,9 @@ fn grid_of(text: &str) -> Option<(u32, u32)> {
     Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?))
 }
 
-fn families(
-    args: &SuppliesArgs,
+/// The families of these keys; every one that the sheet lacks is told.
+pub fn families(
+    asked: &[String],
     range: &Range,
     sheet: &SheetSpec,
     findings: &mut Findings,
@@ -200,7 +201,7 @@ fn families(
     let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
     let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
     let mut out = Vec::new();
-    for key in &args.family {
+    for key in asked {
         match shown.iter().find(|f| range.family(**f).key() == key) {
             Some(family) => out.push(*family),
             None => findings.push(crate::cli::unknown(
@@ -214,26 +215,28 @@ fn families(
     out
 }
 
-fn listing(
-    args: &SuppliesArgs,
+/// The listing of a key; that of the headings without one.
+pub fn listing(
+    asked: Option<&str>,
     range: &Range,
     sheet: &SheetSpec,
     findings: &mut Findings,
 ) -> Option<ListingId> {
-    let Some(key) = &args.listing else { return Some(sheet.headings()) };
+    let Some(key) = asked else { return Some(sheet.headings()) };
     crate::cli::listing(key, range).map_err(|d| findings.push(d)).ok()
 }
 
-fn spelling(
-    args: &SuppliesArgs,
+/// The spelling of a tag; the sheet's first without one.
+pub fn spelling(
+    asked: Option<&str>,
     sheet: &SheetSpec,
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<Spelling> {
     let edition = sheet.editions().first();
     let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
-    let (tag, span) = match &args.spelling {
-        Some(tag) => (tag.as_str(), None),
+    let (tag, span) = match asked {
+        Some(tag) => (tag, None),
         None => (first, edition.and_then(|e| e.spellings_span().clone())),
     };
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
@@ -264,13 +267,17 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
     kind
 }
 
-fn style(
-    args: &SuppliesArgs,
+/// The style of a name; the sheet's own without one.
+///
+/// # Errors
+/// It does not exist or cannot be used.
+pub fn style(
+    asked: Option<&str>,
     sheet: &SheetSpec,
     sources: &mut Sources,
 ) -> Result<crate::plan::Style, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    match &args.style {
+    match asked {
         Some(name) => find_style(name, folder, sources),
         None => {
             find_style(sheet.style(), folder, sources).map_err(|d| d.at(sheet.style_span().clone()))

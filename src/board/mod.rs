@@ -1,0 +1,17 @@
+//! The board map: where every part and every label goes on the sample board.
+//!
+//! ```text
+//! Supplies (lines, colours) + Wish -> Board: places with positions, mm
+//!     -> display list at true size (cut into tiles by `tile`), table of positions
+//! ```
+//!
+//! A board has room for what a page leaves out. It is built of the very lines
+//! that `supplies` counts, so both tell the same numbers.
+
+pub mod draw;
+pub mod flow;
+pub mod place;
+pub mod report;
+pub mod slots;
+
+pub use place::{Board, Piece, Place, Wish};

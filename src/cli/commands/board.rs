@@ -1,0 +1,183 @@
+//! `board`: maps where everything goes on the sample board of a sheet.
+
+use std::path::{Path, PathBuf};
+
+use super::supplies::{families, listing, spelling, style};
+use crate::board::{Board, Wish, draw, report};
+use crate::cli::args::BoardArgs;
+use crate::cli::{FAULTY, MACHINE, machine, print, say, written};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::paint::pdf;
+use crate::plan::Look;
+use crate::range::{Loaded, load};
+use crate::sheet::Sheet;
+use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
+use crate::tile::paper::size_of;
+use crate::tile::{Grid, Tiling, tiled};
+use crate::units::pt_to_mm;
+
+/// Least type size of a map, points: it is read at arm's length on a table.
+const FLOOR_PT: f64 = 5.0;
+/// Sides of a blank tile, mm.
+const BLANK: (f64, f64) = (8.0, 300.0);
+const MOST_COLUMNS: usize = 50;
+
+/// What kind of file is asked for, by its ending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Pdf,
+    Csv,
+    Json,
+}
+
+/// Runs `board`.
+pub fn run(args: &BoardArgs) -> u8 {
+    let mut sources = Sources::default();
+    match mapped(args, &mut sources) {
+        Ok(Done { warnings, printed, files }) => {
+            say(warnings, &sources, false);
+            for (path, bytes) in files {
+                if let Err(d) = written(&path, &bytes) {
+                    machine(d);
+                    return MACHINE;
+                }
+            }
+            print(&printed);
+            0
+        }
+        Err(findings) => {
+            say(findings, &sources, args.json);
+            FAULTY
+        }
+    }
+}
+
+/// All that is left to do is to write and print it.
+struct Done {
+    warnings: Findings,
+    printed: String,
+    files: Vec<(PathBuf, Vec<u8>)>,
+}
+
+fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
+    let mut findings = Findings::default();
+    let families = families(&args.family, &range, &sheet, &mut findings);
+    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
+    let wish = wish(args, &mut findings);
+    let tiling = Tiling::new("--tile", &args.tile, args.tiling.overlap, args.tiling.margin)
+        .map_err(|faults| findings.extend(faults));
+    let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, &mut findings)).collect();
+    let (Some(listing), Some(spelling), Some(wish), Ok(tiling)) = (listing, spelling, wish, tiling)
+    else {
+        return Err(findings);
+    };
+    if findings.failed() {
+        return Err(findings);
+    }
+    let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
+    let counted = supplies::Wish {
+        families,
+        each: 1,
+        spares: Spares::NONE,
+        stand_ins: !args.no_stand_ins,
+        labels_each: 1,
+        tile_spares: Spares::NONE,
+        grid: LabelGrid::new(1, 1, 0)?,
+        begun: 0,
+    };
+    let supplies = Supplies::new(&range, &sheet, &counted, &Stock::default());
+    let style = style(args.style.as_deref(), &sheet, sources)?;
+    let look = Look::new(&style, 210.0, 297.0, pt_to_mm(FLOOR_PT))?;
+    let voices = draw::Voices::new(&look);
+    let caption = |part| voices.caption(&look, &naming, part);
+    let board = Board::new(&range, &supplies, &wish, &caption)?;
+    let grid = match args.whole {
+        true => None,
+        false => Some(Grid::new(board.width, board.height, 1, &tiling)?),
+    };
+    let grid = grid.as_ref();
+    // Texts and whole numbers always serialise.
+    let json = || {
+        let json = report::json(&board, &naming, grid);
+        serde_json::to_string_pretty(&json).unwrap_or_default() + "\n"
+    };
+    let csv = || report::positions(&board, &naming, grid).csv();
+    let mut files = Vec::new();
+    for (path, kind) in args.out.iter().zip(kinds) {
+        let bytes = match kind {
+            Kind::Pdf => {
+                let map = draw::sheet(&board, &naming, &look);
+                missing_characters(&map)?;
+                match grid {
+                    Some(grid) => pdf::pdf(&tiled(&map, &look, &tiling, grid)),
+                    None => pdf::pdf(&map),
+                }
+            }
+            Kind::Csv => csv().into_bytes(),
+            Kind::Json => json().into_bytes(),
+        };
+        files.push((path.clone(), bytes));
+    }
+    let printed = if args.json {
+        json()
+    } else if args.csv {
+        csv()
+    } else {
+        let mut text = report::text(&board, &naming, grid);
+        for (path, _) in &files {
+            text.push_str(&format!("\nWritten: {}", path.display()));
+        }
+        text + if files.is_empty() { "" } else { "\n" }
+    };
+    Ok(Done { warnings, printed, files })
+}
+
+fn missing_characters(map: &Sheet) -> Result<(), Findings> {
+    let missing = supplies::tick_list::missing_characters(map);
+    if missing.failed() { Err(missing) } else { Ok(()) }
+}
+
+/// The numbers of the command line; all that are wrong are told.
+fn wish(args: &BoardArgs, findings: &mut Findings) -> Option<Wish> {
+    let before = findings.len();
+    if let Some(n) = args.columns.filter(|n| !(1..=MOST_COLUMNS).contains(n)) {
+        let d = Diagnostic::error("out-of-bounds", format!("--columns {n} cannot be"));
+        findings.push(d.help(format!("use a whole number from 1 to {MOST_COLUMNS}")));
+    }
+    let most = crate::board::place::MOST_SIDE;
+    if let Some(width) = args.width.filter(|w| !(50.0..=most).contains(w)) {
+        let d = Diagnostic::error("out-of-bounds", format!("--width {width} cannot be"));
+        findings.push(d.help(format!("use 50 to {most} mm")));
+    }
+    let blank = size_of(&args.tile_size);
+    let (least, most) = BLANK;
+    let fits = |(w, h): &(f64, f64)| [w, h].iter().all(|s| (least..=most).contains(*s));
+    if !blank.as_ref().is_some_and(fits) {
+        let text = &args.tile_size;
+        let d = Diagnostic::error("bad-tile-size", format!("--tile-size {text}: no such tile"));
+        let help = format!("write width x height in mm, each {least} to {most}: 50x25");
+        findings.push(d.help(help));
+    }
+    let blank = blank.filter(|_| findings.len() == before)?;
+    Some(Wish { columns: args.columns, width: args.width, blank })
+}
+
+fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
+    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let kind = match ending.as_str() {
+        "pdf" => Some(Kind::Pdf),
+        "csv" => Some(Kind::Csv),
+        "json" => Some(Kind::Json),
+        _ => None,
+    };
+    if kind.is_none() {
+        let message = format!("'{}' does not say what kind of file to write", out.display());
+        findings.push(
+            Diagnostic::error("unknown-ending", message)
+                .help("end its name with .pdf, .csv or .json"),
+        );
+    }
+    kind
+}

@@ -1,0 +1,113 @@
+//! The foot of a tile: check ruler, which tile it is, what lies beside it.
+
+use super::grid::{Grid, Tile, name};
+use super::paper::Tiling;
+use crate::plan::Voice;
+use crate::sheet::Sheet;
+use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::paragraph::shrink;
+use crate::sheet::ruler::{self, Length};
+use crate::units::MM_PER_INCH;
+
+/// Sizes of the tile's name and of the lines beside it, mm.
+const NAME: f64 = 8.5;
+const LINE: f64 = 2.5;
+const RULER: f64 = 2.1;
+/// Height of the ruler's ticks, mm.
+const TICK: f64 = 3.0;
+
+/// Which page of what is tiled.
+pub struct About<'a> {
+    pub sheet: &'a Sheet,
+    /// Index of the page.
+    pub number: usize,
+    pub tiling: &'a Tiling,
+    pub grid: &'a Grid,
+}
+
+impl About<'_> {
+    /// The sheet's title, with the page where there are several.
+    pub fn title(&self) -> String {
+        let (title, pages) = (&self.sheet.about.title, self.sheet.pages.len());
+        match pages {
+            1 => title.clone(),
+            _ => format!("{title}, page {} of {pages}", self.number + 1),
+        }
+    }
+}
+
+/// Draws the foot; without a tile that of the overview.
+pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
+    let grid = about.grid;
+    let (top, height) = grid.foot();
+    let (left, right) = (grid.margin(), grid.page().0 - grid.margin());
+    canvas.from(Some("ruler"));
+    let voices = &canvas.look.voices;
+    let (ruler_voice, strong) = (voices.ruler.sized(RULER), voices.name.sized(NAME));
+    let (first, quiet) = (voices.name.sized(LINE), voices.imprint_more.sized(LINE));
+    let line = top + height * 0.52;
+    ruler::draw(canvas, ruler_voice, (left, line), TICK, Length::Whole);
+    canvas.from(Some("tile"));
+    let mut x = left + 4.0 * MM_PER_INCH + 6.0;
+    let word = tile.map_or_else(String::new, Tile::name);
+    let taken = canvas.text(x, line + strong.cap / 2.0, &word, strong, Anchor::Left);
+    x += taken + if taken > 0.0 { 4.0 } else { 0.0 };
+    let lines = [
+        (about.title(), first),
+        (place(about, tile), quiet),
+        (tile.map_or_else(|| MEASURE.to_owned(), |t| beside(grid, t)), quiet),
+    ];
+    for (i, (text, voice)) in lines.iter().enumerate() {
+        let y = line + voice.cap / 2.0 + (i as f64 - 1.0) * LINE * 1.45;
+        fitted(canvas, (x, y), text, *voice, right - x);
+    }
+    canvas.from(None);
+}
+
+const MEASURE: &str = "Measure the ruler first: a wrong size cannot be mended with glue.";
+
+fn place(about: &About<'_>, tile: Option<&Tile>) -> String {
+    let (rows, columns) = about.grid.size();
+    let paper = about.tiling.desk().name();
+    match tile {
+        Some(t) => {
+            format!("row {} of {rows}, column {} of {columns}; {paper}", t.row + 1, t.column + 1)
+        }
+        None => format!("Overview of {rows} x {columns} tiles; {paper}"),
+    }
+}
+
+/// 'left B2, right B4, above A3, below C3'.
+fn beside(grid: &Grid, tile: &Tile) -> String {
+    let (rows, columns) = grid.size();
+    let (row, column) = (tile.row, tile.column);
+    let mut out = Vec::new();
+    if column > 0 {
+        out.push(format!("left {}", name(row, column - 1)));
+    }
+    if column + 1 < columns {
+        out.push(format!("right {}", name(row, column + 1)));
+    }
+    if row > 0 {
+        out.push(format!("above {}", name(row - 1, column)));
+    }
+    if row + 1 < rows {
+        out.push(format!("below {}", name(row + 1, column)));
+    }
+    out.join(", ")
+}
+
+/// A line that shrinks, then ends early, rather than leave the paper.
+pub fn fitted(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice, room: f64) {
+    let look = canvas.look;
+    let voice = shrink(look, voice, text, room, 0.75);
+    let mut shown = text.to_owned();
+    while look.width(voice, &shown) > room && !shown.is_empty() {
+        let kept = shown.trim_end_matches('…').chars().count().saturating_sub(1);
+        shown = shown.chars().take(kept).collect::<String>().trim_end().to_owned();
+        if !shown.is_empty() {
+            shown.push('…');
+        }
+    }
+    canvas.text(at.0, at.1, &shown, voice, Anchor::Left);
+}
