@@ -23,6 +23,7 @@ pub mod edition;
 pub mod export;
 pub mod finish;
 pub mod graphic;
+pub mod labels;
 pub mod lookalikes;
 pub mod paint;
 pub mod plan;
