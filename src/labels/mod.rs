@@ -9,7 +9,22 @@
 //!
 //! A sheet to print and a sheet to cut have the same axes: millimetres from the sheet's top left corner, y down.
 
+pub mod choose;
+pub mod contours;
+pub mod fit;
+pub mod print;
+pub mod proof;
+pub mod recipe;
+pub mod set;
+pub mod stand;
+pub mod used;
+pub mod words;
+
 use kurbo::{BezPath, Point};
+
+pub use contours::cut_sheets;
+pub use recipe::Recipe;
+pub use set::{Set, Wish};
 
 /// How the blade goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
