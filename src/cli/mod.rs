@@ -40,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Supplies(args) => commands::supplies::run(&args),
+        Command::Labels(args) => commands::labels::run(&args),
         Command::Tune(args) => commands::tune::run(&args),
         Command::Proof(args) => commands::proof::run(&args),
         Command::Lookalikes(args) => commands::lookalikes::run(&args),
