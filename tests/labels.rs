@@ -32,8 +32,7 @@ fn own(text: &str) -> Recipe {
 
 fn loaded(sheet: &Path) -> Loaded {
     let mut sources = Sources::default();
-    load(sheet, &mut sources)
-        .unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)))
+    load(sheet, &mut sources).unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)))
 }
 
 fn demo() -> Loaded {
@@ -151,7 +150,8 @@ fn shipped_recipes_have_their_sizes_and_sit_in_the_middle() {
 #[test]
 fn as_many_as_fit() {
     // (210 - 2 x 10 + 2) / (36 + 2) = 5.05, (297 - 20 + 1) / (20 + 1) = 13.2.
-    let text = "Labels(sheet: (paper: \"A4\"), label: (width: 36, height: 20), gap: (across: 2, down: 1))";
+    let text =
+        "Labels(sheet: (paper: \"A4\"), label: (width: 36, height: 20), gap: (across: 2, down: 1))";
     let r = own(text);
     assert_eq!((r.columns(), r.rows()), (5, 13));
     // Exactly filled: 5 x 38 = 190.
@@ -191,7 +191,8 @@ fn every_fault_of_a_recipe_has_its_place() {
             }
         }
         for d in left {
-            wrong += &format!("{}: not expected: {} {}\n", file.display(), d.code, line(d, &sources));
+            wrong +=
+                &format!("{}: not expected: {} {}\n", file.display(), d.code, line(d, &sources));
         }
         for d in &found {
             let text = format!("{} {}", d.message, d.help.as_deref().unwrap_or(""));
@@ -344,7 +345,7 @@ fn everything_printed_keeps_the_safe_margin_and_the_floor() {
                     texts += 1;
                 }
             }
-            // Every colour of the demo has two names and at least one number.
+            // Every colour of the demo has a name and a number at least, nearly all have two of both.
             assert!(texts >= 119 * 3, "{name} {style}: {texts}");
         }
     }
@@ -463,16 +464,14 @@ fn listings_that_have_no_room_are_told_and_numbers_are_never_anothers() {
     // A colour that the dealer does not list: its name, not its works number.
     let dealer = CentreLine { listing: ListingId(1), name: true, number: true };
     let mut told = Findings::default();
-    let listed = |c: &ColourId| {
-        let c = range.colour(*c);
-        c.names()[1].is_some() || c.numbers()[1].is_some()
-    };
     let board = Board::of(&[("first", "Tellin", "7")]);
     let small = board.sheet();
     let all = words::said(&small.range, &[ColourId(0)], &[dealer], 1, &spelling, &mut told);
-    assert_eq!((all[0].entries[0].name.as_str(), all[0].entries[0].number.as_str()), ("Tellin", ""));
+    assert_eq!(
+        (all[0].entries[0].name.as_str(), all[0].entries[0].number.as_str()),
+        ("Tellin", "")
+    );
     assert!(messages(told).starts_with("not-listed"));
-    assert!(colours.iter().all(listed));
 }
 
 // ---------------------------------------------------------------- what is made
@@ -552,9 +551,8 @@ fn contours_are_labels() {
             count += labels.len();
         }
         assert_eq!(count, 119, "{name}");
-        let through = |n: usize| {
-            set.cuts()[n].contours.iter().filter(|c| c.cut == Cut::Through).count()
-        };
+        let through =
+            |n: usize| set.cuts()[n].contours.iter().filter(|c| c.cut == Cut::Through).count();
         // The roll is cut off around the labels, but for the piece that was before.
         let want = if name == "roll" { (0, 1) } else { (0, 0) };
         assert_eq!((through(0), through(1)), want, "{name}");
@@ -678,7 +676,8 @@ fn cuts_lie_on_their_labels_in_the_pdf() {
             ];
             worst = off.into_iter().fold(worst, |w, o| w.max(o.abs()));
             let inside = |p: &&(f64, f64)| cut.contains(kurbo::Point::new(p.0, p.1));
-            assert!(drawn.texts.iter().filter(inside).count() >= 3, "label {i} has its words");
+            // A name and a number at least.
+            assert!(drawn.texts.iter().filter(inside).count() >= 2, "label {i} has its words");
             count += 1;
         }
     }
@@ -751,9 +750,8 @@ fn the_proof_shows_print_and_cut() {
     let out = board.run(&["sheet.ron", "--spelling", "en-GB"]);
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     let png = std::fs::read(board.path("out/board/labels/labels.en-GB.1-of-1.proof.png"));
-    let mut reader = png::Decoder::new(std::io::Cursor::new(png.expect("written")))
-        .read_info()
-        .expect("a PNG");
+    let mut reader =
+        png::Decoder::new(std::io::Cursor::new(png.expect("written"))).read_info().expect("a PNG");
     let mut pixels = vec![0; reader.output_buffer_size().expect("small")];
     let info = reader.next_frame(&mut pixels).expect("a frame");
     let step = info.color_type.samples();
@@ -790,12 +788,30 @@ fn the_number_of_sheets_is_that_of_supplies() {
     for (spoiled, begun, copies) in [("0", 0, "1"), ("1", 10, "1"), ("2", 0, "2")] {
         let at = (begun + 1).to_string();
         let labels = run(&[
-            "labels", sheet, "--spelling", "en-GB", "--json", "--out", dir, "--spoiled-rows",
-            spoiled, "--start-at", &at, "--copies", copies,
+            "labels",
+            sheet,
+            "--spelling",
+            "en-GB",
+            "--json",
+            "--out",
+            dir,
+            "--spoiled-rows",
+            spoiled,
+            "--start-at",
+            &at,
+            "--copies",
+            copies,
         ]);
         let supplies = run(&[
-            "supplies", sheet, "--json", "--spoiled-rows", spoiled, "--begun",
-            &begun.to_string(), "--labels-each", copies,
+            "supplies",
+            sheet,
+            "--json",
+            "--spoiled-rows",
+            spoiled,
+            "--begun",
+            &begun.to_string(),
+            "--labels-each",
+            copies,
         ]);
         let of = &supplies["label_sheets"];
         let text = serde_json::to_string(of).expect("text");
@@ -818,7 +834,10 @@ fn the_list_has_every_label_with_its_words() {
     let list = std::fs::read_to_string(board.path("out/board/labels/labels.en-US.csv"));
     let list = list.expect("written");
     let rows: Vec<Vec<&str>> = list.lines().map(|l| l.split(',').collect()).collect();
-    assert_eq!(rows[0][..7], ["sheet", "place", "row", "column", "key", "works name", "works number"]);
+    assert_eq!(
+        rows[0][..7],
+        ["sheet", "place", "row", "column", "key", "works name", "works number"]
+    );
     let first: Vec<_> = rows[1..].iter().map(|r| (r[0], r[1], r[4], r[5], r[6])).collect();
     assert_eq!(
         first,
@@ -856,7 +875,8 @@ fn cautions_come_first_and_faults_are_told() {
     let help = board.run(&["--help"]);
     let help = String::from_utf8_lossy(&help.stdout).into_owned();
     assert!(help.starts_with("Caution:") && help.contains("blade"), "{help}");
-    std::fs::write(board.path("bad.labels.ron"), "Labels(sheet: (paper: \"A4\"))").expect("written");
+    std::fs::write(board.path("bad.labels.ron"), "Labels(sheet: (paper: \"A4\"))")
+        .expect("written");
     for (args, piece) in [
         (vec!["--recipe", "a5"], "there is no label recipe 'a5'"),
         (vec!["--recipe", "bad.labels.ron"], "the recipe has no 'label'"),
@@ -867,7 +887,10 @@ fn cautions_come_first_and_faults_are_told() {
         (vec!["--only", "fist"], "there is no colour 'fist'"),
         (vec!["--family", "glos"], "there is no family on this sheet 'glos'"),
         (vec!["--listing", "work"], "there is no listing 'work'"),
-        (vec!["--spelling", "en-GB", "--spelling", "en-US", "--start-at", "2"], "one spelling only"),
+        (
+            vec!["--spelling", "en-GB", "--spelling", "en-US", "--start-at", "2"],
+            "one spelling only",
+        ),
         (vec!["--used", "nowhere.csv"], "nowhere.csv"),
         (vec!["--since", "nowhere.ron"], "nowhere.ron"),
     ] {

@@ -2,9 +2,9 @@
 
 use super::recipe::Recipe;
 use super::words::{Entry, Said};
+use crate::diag::Diagnostic;
 use crate::plan::style::{SpineForm, Voice};
 use crate::plan::{Look, Style};
-use crate::diag::Diagnostic;
 use crate::sheet::paragraph::balance;
 
 /// From a baseline to the next, in em of the lower line.
@@ -102,9 +102,10 @@ fn pieces<'a>(said: &'a Said, lines: usize, numbers_first: bool) -> Vec<Piece<'a
         match (both, i < apart) {
             (true, true) if numbers_first => out.extend([Piece::Number(e), Piece::Name(e)]),
             (true, true) => out.extend([Piece::Name(e), Piece::Number(e)]),
-            (true, false) => out.push(Piece::Both(e)),
-            (false, _) if e.name.is_empty() => out.push(Piece::Number(e)),
-            (false, _) => out.push(Piece::Name(e)),
+            (false, true) if e.name.is_empty() => out.push(Piece::Number(e)),
+            // A number without a name keeps to its column.
+            _ if e.number.is_empty() => out.push(Piece::Name(e)),
+            _ => out.push(Piece::Both(e)),
         }
     }
     out
@@ -199,8 +200,7 @@ fn set(
         if room <= 0.0 {
             return None;
         }
-        let lines =
-            if broken { balance(look, name, &e.name, room) } else { vec![e.name.clone()] };
+        let lines = if broken { balance(look, name, &e.name, room) } else { vec![e.name.clone()] };
         for (i, line) in lines.into_iter().enumerate() {
             if look.width(name, &line) > room {
                 return None;

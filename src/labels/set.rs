@@ -50,8 +50,7 @@ impl Set {
     ) -> Result<Set, Findings> {
         let Wish { range, recipe, .. } = *wish;
         let voices = Voices::new(wish.style, recipe)?;
-        let said =
-            words::said(range, wish.colours, wish.lines, recipe.lines(), spelling, warnings);
+        let said = words::said(range, wish.colours, wish.lines, recipe.lines(), spelling, warnings);
         let mut findings = missing_characters(range, &said, &voices);
         let mut labels = Vec::with_capacity(said.len());
         let room = words_at(recipe);

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::read::cells::heads::{self, Head};
 use crate::read::cells;
+use crate::read::cells::heads::{self, Head};
 use crate::table::{Align, Table};
 
 /// Reads the table; the places come from 0.

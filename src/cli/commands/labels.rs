@@ -26,8 +26,8 @@ use crate::units::Dpi;
 const MOST_COPIES: u64 = 1_000;
 /// The most labels of a run: more would be a slip.
 const MOST_LABELS: u64 = 100_000;
-/// Resolution of the proof's pictures: what is 5 pt in print can be read on a screen.
-const PROOF_DPI: u32 = 120;
+/// Resolution of the proof's pictures: the CSS one, so that a screen shows about true size.
+const PROOF_DPI: u32 = 96;
 
 /// Runs `labels`.
 pub fn run(args: &LabelsArgs) -> u8 {
@@ -87,10 +87,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
     let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
     let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
-    let choice = Choice {
-        families: families(args, &range, &sheet, &mut findings),
-        only: args.only.clone(),
-    };
+    let choice =
+        Choice { families: families(args, &range, &sheet, &mut findings), only: args.only.clone() };
     let mut colours =
         kept(choose::colours(&range, &sheet, &choice), &mut findings).unwrap_or_default();
     let asked = listings(args, &range, &mut findings);
@@ -159,7 +157,10 @@ fn of_spelling(args: &LabelsArgs, wish: &Wish<'_>, set: &Set, spelling: &Spellin
     let of = set.sheets();
     let pictures = pictures(&set.pictures(wish.recipe));
     files.extend(
-        pictures.into_iter().enumerate().map(|(n, p)| (name(&format!("{}-of-{of}.proof.png", n + 1)), p)),
+        pictures
+            .into_iter()
+            .enumerate()
+            .map(|(n, p)| (name(&format!("{}-of-{of}.proof.png", n + 1)), p)),
     );
     let need = set::need(wish.places, wish.colours.len(), wish.copies);
     let repeats = set.stands.iter().filter(|s| s.repeat).count();
@@ -197,18 +198,29 @@ fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
     sheets.iter().map(lines).collect()
 }
 
-/// Every page as a picture.
+/// Every page as a picture, several at a time.
 fn pictures(sheet: &Sheet) -> Vec<Vec<u8>> {
-    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get);
     let Some(dpi) = Dpi::new(PROOF_DPI) else { return Vec::new() };
     let page = |page: usize| {
         let mut bytes = Vec::new();
         let mut outputs = [Output { dpi, out: &mut bytes }];
         // Memory takes every byte, and nobody stops it.
-        let _ = png(sheet, page, &mut outputs, jobs, &|_| Ok(()));
+        let _ = png(sheet, page, &mut outputs, 1, &|_| Ok(()));
         bytes
     };
-    (0..sheet.pages.len()).map(page).collect()
+    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get);
+    let every = |first: usize| (first..sheet.pages.len()).step_by(jobs);
+    let mut out = vec![Vec::new(); sheet.pages.len()];
+    std::thread::scope(|scope| {
+        let draw = |first| scope.spawn(move || every(first).map(page).collect::<Vec<_>>());
+        let threads: Vec<_> = (0..jobs).map(draw).collect();
+        for (first, thread) in threads.into_iter().enumerate() {
+            // A thread that fell over leaves its pictures empty; drawing has no way to.
+            let drawn = thread.join().unwrap_or_default();
+            every(first).zip(drawn).for_each(|(n, bytes)| out[n] = bytes);
+        }
+    });
+    out
 }
 
 fn text(told: &[&Told]) -> String {

@@ -110,10 +110,8 @@ pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks:
         ("BaseState", Object::from("ON")),
         ("Order", Object::Array(groups.clone())),
     ]);
-    let layers = Dictionary::from_iter([
-        ("OCGs", Object::Array(groups)),
-        ("D", Object::Dictionary(shown)),
-    ]);
+    let layers =
+        Dictionary::from_iter([("OCGs", Object::Array(groups)), ("D", Object::Dictionary(shown))]);
     if let Ok(catalog) = doc.catalog_mut() {
         catalog.set("OCProperties", layers);
     }
