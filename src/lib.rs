@@ -37,5 +37,6 @@ pub mod spelling;
 pub mod starter;
 pub mod supplies;
 pub mod table;
+pub mod tour;
 pub mod type_;
 pub mod units;
