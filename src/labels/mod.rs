@@ -11,12 +11,17 @@
 
 pub mod choose;
 pub mod contours;
+pub mod cut;
 pub mod fit;
+pub mod offset;
 pub mod print;
 pub mod proof;
 pub mod recipe;
+pub mod ring;
 pub mod set;
 pub mod stand;
+pub mod travel;
+pub mod trial;
 pub mod used;
 pub mod words;
 
