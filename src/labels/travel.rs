@@ -20,7 +20,7 @@ use crate::tour::{Steps, exact, shorten, walk};
 const EXACT: usize = 11;
 /// Longer paths are made shorter in stretches of so many contours, each half over the one before.
 const STRETCH: usize = 300;
-/// So many of the first orders are made shorter.
+/// So many of the first orders are made shorter; of longer ones the first alone.
 const TRIES: usize = 3;
 /// Rounds of choosing nodes and making the path between them shorter, at most.
 const ROUNDS: usize = 8;
@@ -159,7 +159,7 @@ impl Group {
         paths.push(walk(points.len(), vec![0], |a, b| points[a].distance_squared(points[b])));
         paths.sort_by(|a, b| length(&points, a).total_cmp(&length(&points, b)));
         paths.dedup();
-        paths.truncate(TRIES);
+        paths.truncate(if points.len() > STRETCH { 1 } else { TRIES });
         if points.len() <= EXACT {
             let steps = Steps::new(points.len(), |a, b| points[a].distance(points[b]));
             paths.push(exact(&steps, Some(0)));
