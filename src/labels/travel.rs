@@ -20,8 +20,10 @@ use crate::tour::{Steps, exact, shorten, walk};
 const EXACT: usize = 11;
 /// Longer paths are made shorter in stretches of so many contours, each half over the one before.
 const STRETCH: usize = 300;
-/// So many of the first orders are made shorter; of longer ones the first alone.
+/// The first orders that are made shorter.
 const TRIES: usize = 3;
+/// A found order is disturbed and made shorter again so many times, shared by its contours.
+const KICKS: usize = 1000;
 /// Rounds of choosing nodes and making the path between them shorter, at most.
 const ROUNDS: usize = 8;
 
@@ -71,6 +73,25 @@ fn as_the_grid(rings: &[Ring], length: f64) -> Way {
     };
     let all = [of(Cut::Kiss), of(Cut::Through)].concat();
     Way { rings: all, travel: length, of_grid: length }
+}
+
+/// A path through all contours of a level, the head first, and where each begins.
+struct Path {
+    length: f64,
+    path: Vec<usize>,
+    points: Vec<Point>,
+}
+
+/// Numbers for disturbing, the same in every run (xorshift, Marsaglia 2003).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, count: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        ((self.0 >> 16) % count.max(1) as u64) as usize
+    }
 }
 
 /// The rings of one kind of cut.
@@ -159,41 +180,61 @@ impl Group {
         paths.push(walk(points.len(), vec![0], |a, b| points[a].distance_squared(points[b])));
         paths.sort_by(|a, b| length(&points, a).total_cmp(&length(&points, b)));
         paths.dedup();
-        paths.truncate(if points.len() > STRETCH { 1 } else { TRIES });
+        paths.truncate(TRIES);
         if points.len() <= EXACT {
             let steps = Steps::new(points.len(), |a, b| points[a].distance(points[b]));
             paths.push(exact(&steps, Some(0)));
         }
-        let better = paths.into_iter().map(|path| self.between_nodes(units, from, &points, path));
-        let best = better.min_by(|a, b| a.0.total_cmp(&b.0)).map(|b| b.1).unwrap_or_default();
-        best.into_iter().map(|i| units[i - 1]).collect()
+        let better = paths.into_iter().map(|path| self.between_nodes(units, &points, path));
+        let Some(mut best) = better.min_by(|a, b| a.length.total_cmp(&b.length)) else {
+            return units.to_vec();
+        };
+        let mut dice = Dice(1);
+        for _ in 0..KICKS / units.len() {
+            let (path, points) = self.disturbed(units, &best, &mut dice);
+            let other = self.between_nodes(units, &points, path);
+            if other.length < best.length - 1e-6 {
+                best = other;
+            }
+        }
+        best.path[1..].iter().map(|i| units[i - 1]).collect()
     }
 
-    /// Makes a path shorter, first from middle to middle, then from node to node;
-    /// its length from node to node and its order without the head.
-    fn between_nodes(
-        &self,
-        units: &[usize],
-        from: Point,
-        middles: &[Point],
-        mut path: Vec<usize>,
-    ) -> (f64, Vec<usize>) {
-        let mut points = middles.to_vec();
-        let mut best = (f64::INFINITY, Vec::new());
+    /// Makes a path through points shorter, then begins each contour where that is best,
+    /// and again through the nodes that were chosen.
+    fn between_nodes(&self, units: &[usize], points: &[Point], path: Vec<usize>) -> Path {
+        let from = points[0];
+        let mut best = Path { length: f64::INFINITY, path, points: points.to_vec() };
         for _ in 0..ROUNDS {
+            let (mut path, mut points) = (best.path.clone(), best.points.clone());
             shorten_in_stretches(&points, &mut path);
             let order: Vec<usize> = path[1..].iter().map(|i| units[i - 1]).collect();
             let stops = self.begun(&order, from);
-            let total = self.length(&stops, from);
-            if total > best.0 - 1e-6 {
+            let length = self.length(&stops, from);
+            if length > best.length - 1e-6 {
                 break;
             }
-            best = (total, path[1..].to_vec());
             for (i, (ring, node)) in path[1..].iter().zip(&stops) {
                 points[*i] = self.nodes[*ring][*node];
             }
+            best = Path { length, path, points };
         }
         best
+    }
+
+    /// A path with two runs exchanged, and a few contours in a row begun elsewhere.
+    fn disturbed(&self, units: &[usize], was: &Path, dice: &mut Dice) -> (Vec<usize>, Vec<Point>) {
+        let (mut path, mut points) = (was.path.clone(), was.points.clone());
+        let n = path.len();
+        let mut cuts = [0; 3].map(|_| 1 + dice.below(n - 1));
+        cuts.sort_unstable();
+        path[cuts[0]..cuts[2]].rotate_left(cuts[1] - cuts[0]);
+        let first = 1 + dice.below(n - 1);
+        for i in &path[first..n.min(first + 4)] {
+            let nodes = &self.nodes[units[*i - 1]];
+            points[*i] = nodes[dice.below(nodes.len())];
+        }
+        (path, points)
     }
 
     /// Row by row and column by column, every other one backwards, from each corner.
