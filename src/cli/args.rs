@@ -547,9 +547,11 @@ made smaller down to the recipe's least type; a colour whose words still do not
 fit is told, and nothing is written.
 
 Files, in OUT/SHEET/labels: labels.SPELLING.pdf to print, with the cuts on a
-layer of their own; .N-of-M.proof.png, print and cut over each other; .csv,
-every label with its place and words; .used.csv, the places that are gone of
-the last sheet, for --used of the next run.
+layer of their own; .N-of-M.cut.svg to cut; .N-of-M.proof.png, print and cut
+over each other; .csv, every label with its place and words; .used.csv, the
+places that are gone of the last sheet, for --used of the next run. With
+--trial: trial.pdf to print, trial.cut.svg to cut, and trial.form.csv; a copy
+of it, filled in, is what --offset reads.
 
 Places count along the rows from the top left. Spoiled rows are lost on every
 sheet, a begun one included. A begun sheet has its registration marks already:
@@ -561,7 +563,9 @@ Examples:
   shadecard labels sheet.ron
   shadecard labels sheet.ron --recipe roll --spoiled-rows 1 --fill-spoiled
   shadecard labels sheet.ron --since spring/sheet.ron --spelling en-GB --start-at 17
-  shadecard labels sheet.ron --only gannet,dulse --copies 3")]
+  shadecard labels sheet.ron --only gannet,dulse --copies 3
+  shadecard labels sheet.ron --trial
+  shadecard labels sheet.ron --offset window-cutter-matt.csv")]
 pub struct LabelsArgs {
     /// The sheet's description
     #[arg(value_name = "SHEET.ron")]
@@ -612,6 +616,18 @@ pub struct LabelsArgs {
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub copies: u64,
 
+    /// Print and cut a trial sheet instead, to measure how far the cutting machine is off
+    #[arg(long)]
+    pub trial: bool,
+
+    /// Correct the cuts by what was measured on a trial sheet: a table headed mark, dx, dy, or a RON file
+    #[arg(long, value_name = "FILE")]
+    pub offset: Option<PathBuf>,
+
+    /// What round corners are made of in the cut files
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = CornersArg::Arcs)]
+    pub corners: CornersArg,
+
     /// Another style than the sheet's: plate, catalogue, or a style file
     #[arg(long, value_name = "STYLE")]
     pub style: Option<String>,
@@ -627,6 +643,15 @@ pub struct LabelsArgs {
     /// No warnings and no table
     #[arg(long, short)]
     pub quiet: bool,
+}
+
+/// Corners in cut files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CornersArg {
+    /// Arcs of circles, within 0.002 mm
+    Arcs,
+    /// Short straight lines, within 0.004 mm, for machines that know no arcs
+    Lines,
 }
 
 /// What a maker reads before anything is cut.

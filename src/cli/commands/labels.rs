@@ -1,11 +1,14 @@
 //! `labels`: stickers for a physical sample board, to print and to cut.
 
+mod cutting;
+
 use std::collections::BTreeSet;
 use std::num::NonZero;
 use std::path::Path;
 
 use serde::Serialize;
 
+use self::cutting::{Cutter, trial_files};
 use crate::cli::args::LabelsArgs;
 use crate::cli::{MACHINE, fail, listing, machine, print, say, unknown};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -77,6 +80,16 @@ struct Told {
     free_on_last: u64,
     /// Where the last sheet goes on; none where it is full, or is used here and there.
     start_at: Option<u64>,
+    /// Way of the head with the blade up, mm, and in the order of the places.
+    travel: f64,
+    travel_of_grid: f64,
+    /// The machine's error that the cuts are corrected for, in its parts and mark by mark.
+    correction: Option<[serde_json::Value; 2]>,
+    #[serde(skip)]
+    correction_text: String,
+    /// A trial sheet in place of labels.
+    #[serde(skip)]
+    trial: bool,
     files: Vec<String>,
 }
 
@@ -106,11 +119,19 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         let help = format!("choose one with --spelling: {}", tags.join(", "));
         findings.push(Diagnostic::error("begun-twice", message).help(help));
     }
-    let (Some(style), Some(recipe), Some(places)) = (style, recipe, places) else {
+    let cutter = recipe
+        .as_ref()
+        .and_then(|r| kept(Cutter::new(args, r, sources, &mut warnings), &mut findings));
+    let (Some(style), Some(recipe), Some(places), Some(cutter)) = (style, recipe, places, cutter)
+    else {
         return Err(findings);
     };
     if findings.failed() {
         return Err(findings);
+    }
+    if args.trial {
+        let trial = trial_of(args, &sheet, (&recipe, &cutter), (&style, &spellings), &mut warnings);
+        return Ok((vec![trial?], warnings));
     }
     if colours.is_empty() {
         let message = "no label is asked for: nothing is written";
@@ -134,7 +155,9 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let mut out = Vec::new();
     for spelling in &spellings {
         match Set::new(&wish, spelling, &mut warnings) {
-            Ok(set) => out.push(of_spelling(args, &wish, &set, spelling)),
+            Ok(set) => {
+                out.push(of_spelling(args, &wish, (&set, &cutter), spelling, &mut warnings));
+            }
             Err(faults) => findings.extend(faults),
         }
     }
@@ -142,7 +165,13 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
 }
 
 /// Paints a set and says what it takes.
-fn of_spelling(args: &LabelsArgs, wish: &Wish<'_>, set: &Set, spelling: &Spelling) -> Made {
+fn of_spelling(
+    args: &LabelsArgs,
+    wish: &Wish<'_>,
+    (set, cutter): (&Set, &Cutter),
+    spelling: &Spelling,
+    warnings: &mut Findings,
+) -> Made {
     let folder = args.out.join(wish.sheet.name()).join("labels");
     let name = |ending: &str| {
         let name = format!("labels.{}.{ending}", spelling.tag());
@@ -162,6 +191,8 @@ fn of_spelling(args: &LabelsArgs, wish: &Wish<'_>, set: &Set, spelling: &Spellin
             .enumerate()
             .map(|(n, p)| (name(&format!("{}-of-{of}.proof.png", n + 1)), p)),
     );
+    let cuts = cutter.files(set.cuts(), |n| name(&format!("{n}-of-{of}.cut.svg")), warnings);
+    files.extend(cuts.files);
     let need = set::need(wish.places, wish.colours.len(), wish.copies);
     let repeats = set.stands.iter().filter(|s| s.repeat).count();
     let told = Told {
@@ -174,9 +205,66 @@ fn of_spelling(args: &LabelsArgs, wish: &Wish<'_>, set: &Set, spelling: &Spellin
         begun: wish.places.begun_as(),
         free_on_last: need.free,
         start_at: start_at(&used_after, wish.places),
+        travel: whole(cuts.travel),
+        travel_of_grid: whole(cuts.of_grid),
+        correction: correction(cutter),
+        correction_text: correction_text(cutter),
+        trial: false,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
     Made { told, files }
+}
+
+/// The trial sheet in place of labels.
+fn trial_of(
+    args: &LabelsArgs,
+    sheet: &SheetSpec,
+    (recipe, cutter): (&Recipe, &Cutter),
+    (style, spellings): (&Style, &[Spelling]),
+    warnings: &mut Findings,
+) -> Result<Made, Findings> {
+    let folder = args.out.join(sheet.name()).join("labels");
+    let english = Spelling::shipped("en-GB");
+    let Some(spelling) = spellings.first().or(english.as_ref()) else {
+        return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
+    };
+    let files = trial_files(cutter, recipe, (style, spelling), &folder, warnings)?;
+    let told = Told {
+        spelling: spelling.tag().to_owned(),
+        recipe: recipe.title().clone(),
+        labels: 0,
+        repeats: 0,
+        new_sheets: 1,
+        on_begun_sheet: 0,
+        begun: 0,
+        free_on_last: 0,
+        start_at: None,
+        travel: 0.0,
+        travel_of_grid: 0.0,
+        correction: correction(cutter),
+        correction_text: correction_text(cutter),
+        trial: true,
+        files: files.iter().map(|(name, _)| name.clone()).collect(),
+    };
+    Ok(Made { told, files })
+}
+
+fn correction(cutter: &Cutter) -> Option<[serde_json::Value; 2]> {
+    cutter.machine().map(|m| [m.parts().json(), m.marks().json()])
+}
+
+fn correction_text(cutter: &Cutter) -> String {
+    let Some(machine) = cutter.machine() else { return String::new() };
+    format!(
+        "\nThe cuts are corrected for a machine with this error:\n\n{}\n{}",
+        machine.parts().text(),
+        machine.marks().text()
+    )
+}
+
+/// To a tenth of a millimetre, as it is told.
+fn whole(length: f64) -> f64 {
+    (length * 10.0).round() / 10.0
 }
 
 /// The next place, from 1, where all before it are used and it is not the end.
@@ -227,6 +315,15 @@ fn text(told: &[&Told]) -> String {
     if told.is_empty() {
         return String::new();
     }
+    if told[0].trial {
+        let mut out = format!("Trial sheet, {}\n{}", told[0].recipe, told[0].correction_text);
+        out += "\nWritten:\n";
+        told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
+        return out
+            + "Print the PDF at 100 %, cut it with the SVG, and write into a copy of the form how far the\n\
+               edges of each square fell from the zeros of the scales: dx to the right, dy down, in mm.\n\
+               Then: shadecard labels SHEET.ron --offset COPY.csv\n";
+    }
     let heads = [
         ("spelling", Align::Left),
         ("labels", Align::Right),
@@ -251,6 +348,15 @@ fn text(told: &[&Told]) -> String {
         if let Some(at) = t.start_at {
             out += &format!("\n{}: the last sheet goes on with --start-at {at}", t.spelling);
         }
+    }
+    for t in told {
+        out += &format!(
+            "\n{}: the blade travels {:.0} mm lifted, {:.0} mm in the order of the places",
+            t.spelling, t.travel, t.travel_of_grid
+        );
+    }
+    if !told[0].correction_text.is_empty() {
+        out += &format!("\n{}", told[0].correction_text);
     }
     out += "\n\nWritten:\n";
     told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
