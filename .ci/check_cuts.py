@@ -119,7 +119,9 @@ def self_test(file):
     told = json.loads(file.with_suffix(".json").read_text())
     assert faults(text, told) == [], faults(text, told)
     first = re.search(r'<g [^>]*id="kiss-cuts".*?(<path[^>]*/>)', text, re.S)[1]
-    moved = re.sub(r'd="M([0-9.]+) ', lambda m: f'd="M{float(m[1]) + 30} ', first)
+    # Its start lies beyond the opposite corner.
+    far = r'd="M([0-9.]+) ([0-9.]+)'
+    moved = re.sub(far, lambda m: f'd="M{float(m[1]) + 60} {float(m[2]) + 60}', first)
     through = re.search(r'(<g [^>]*id="through-cuts"[^>]*>\s*)(.*?)(</g>)', text, re.S)
     lines = re.findall(r"<path[^>]*/>", through[2])
     turned = through[1] + "\n".join(reversed(lines)) + through[3]
