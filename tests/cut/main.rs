@@ -1,5 +1,6 @@
 //! Cut files, the blade's way, and the machine's error.
 
+mod command;
 mod file;
 mod machine;
 mod measured;
