@@ -149,8 +149,9 @@ fn pairs_stay_apart_and_in_order() {
     let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
     assert_eq!((aims.len(), pairs(&aims, 10.0).len()), (COLOURS, PAIRS));
     let mut troubled = 0;
-    println!("{:28} {:>21}  {:>21}", "", "printed plainly", "tuned");
-    println!("{:28} {}  {}", "", "mean  <2  light  hue", "mean  <2  light  hue");
+    let (plainly, tuned, each) = ("printed plainly", "tuned", "mean  <2  light  hue");
+    println!("{:28} {plainly:>20}  {tuned:>20}", "");
+    println!("{:28} {each}  {each}", "");
     for (name, paper) in papers() {
         let values = plain(&paper, &aims, &rgbs);
         let start = std::time::Instant::now();

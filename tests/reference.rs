@@ -60,6 +60,18 @@ fn every_field_of_a_layout_is_in_the_reference() {
 }
 
 #[test]
+fn every_field_of_a_label_recipe_is_in_the_reference() {
+    let fields = fields("src/labels/recipe.rs", &[]);
+    assert!(fields.len() > 25, "{fields:?}");
+    // The sample has its sheet as a paper, its gap not as a pitch: those stand in its comments.
+    assert_named(&fields, &sample("labels"));
+    let recipe = shadecard::labels::Recipe::parse(Path::new("sample"), &sample("labels"));
+    let recipe = recipe.expect("the sample is a recipe");
+    assert_eq!((recipe.columns(), recipe.rows(), recipe.lines()), (3, 7, 3));
+    assert_eq!(recipe.frame(), Some(3.0));
+}
+
+#[test]
 fn the_samples_load() {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::create_dir(folder.path().join("shapes")).expect("made");

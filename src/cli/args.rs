@@ -36,6 +36,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Count what to buy to build the sample board of a sheet
     Supplies(SuppliesArgs),
+    /// Print and cut the labels of a sample board
+    Labels(LabelsArgs),
     /// Map where every part and label goes on the sample board
     Board(BoardArgs),
     /// Find print values that keep close colours apart on a paper
@@ -643,6 +645,130 @@ pub struct BoardArgs {
     #[arg(long)]
     pub csv: bool,
 }
+
+/// Arguments of `labels`.
+#[derive(Debug, Args)]
+#[command(before_help = LABELS_CAUTION)]
+#[command(after_help = "\
+Every colour of the sheet gets a label, in the sheet's order, with its names and
+numbers as on the sheet. Words that are too long for a label are broken, then
+made smaller down to the recipe's least type; a colour whose words still do not
+fit is told, and nothing is written.
+
+Files, in OUT/SHEET/labels: labels.SPELLING.pdf to print, with the cuts on a
+layer of their own; .N-of-M.cut.svg to cut; .N-of-M.proof.png, print and cut
+over each other; .csv, every label with its place and words; .used.csv, the
+places that are gone of the last sheet, for --used of the next run. With
+--trial: trial.pdf to print, trial.cut.svg to cut, and trial.form.csv; a copy
+of it, filled in, is what --offset reads.
+
+Places count along the rows from the top left. Spoiled rows are lost on every
+sheet, a begun one included. A begun sheet has its registration marks already:
+they are not printed again.
+
+Recipes: a4, letter, roll, or the path of a file of your own.
+
+Examples:
+  shadecard labels sheet.ron
+  shadecard labels sheet.ron --recipe roll --spoiled-rows 1 --fill-spoiled
+  shadecard labels sheet.ron --since spring/sheet.ron --spelling en-GB --start-at 17
+  shadecard labels sheet.ron --only gannet,dulse --copies 3
+  shadecard labels sheet.ron --trial
+  shadecard labels sheet.ron --offset window-cutter-matt.csv")]
+pub struct LabelsArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// Sizes of sheets and labels: a4, letter, roll, or a recipe file
+    #[arg(long, value_name = "RECIPE", default_value = "a4")]
+    pub recipe: String,
+
+    /// Only this spelling, such as en-GB; may be given several times; all of the sheet's if not given
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Vec<String>,
+
+    /// Only this family, by its key; may be given several times
+    #[arg(long, value_name = "KEY")]
+    pub family: Vec<String>,
+
+    /// Whose names and numbers the labels give, in this order; may be given
+    /// several times; as the sheet does if not given
+    #[arg(long, value_name = "KEY")]
+    pub listing: Vec<String>,
+
+    /// Rows that the cutting machine spoils on every sheet
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub spoiled_rows: u32,
+
+    /// Fill the spoiled rows with repeats instead of leaving them empty
+    #[arg(long)]
+    pub fill_spoiled: bool,
+
+    /// Go on with a begun sheet, from this place
+    #[arg(long, value_name = "N", conflicts_with = "used")]
+    pub start_at: Option<u64>,
+
+    /// Go on with a begun sheet: a table of the places that are used, headed place
+    #[arg(long, value_name = "FILE")]
+    pub used: Option<PathBuf>,
+
+    /// Only labels that are others than in this older release: a sheet or a range
+    #[arg(long, value_name = "OLD.ron")]
+    pub since: Option<PathBuf>,
+
+    /// Only these colours, by their keys
+    #[arg(long, value_name = "KEY,KEY", value_delimiter = ',')]
+    pub only: Vec<String>,
+
+    /// Labels of every colour, next to each other, 1 to 1000
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub copies: u64,
+
+    /// Print and cut a trial sheet instead, to measure how far the cutting machine is off
+    #[arg(long)]
+    pub trial: bool,
+
+    /// Correct the cuts by what was measured on a trial sheet: a table headed mark, dx, dy, or a RON file
+    #[arg(long, value_name = "FILE")]
+    pub offset: Option<PathBuf>,
+
+    /// What round corners are made of in the cut files
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = CornersArg::Arcs)]
+    pub corners: CornersArg,
+
+    /// Another style than the sheet's: plate, catalogue, or a style file
+    #[arg(long, value_name = "STYLE")]
+    pub style: Option<String>,
+
+    /// Folder for the results; SHEET/labels is made in it
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+
+    /// Print what was made as JSON
+    #[arg(long)]
+    pub json: bool,
+
+    /// No warnings and no table
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// Corners in cut files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CornersArg {
+    /// Arcs of circles, within 0.002 mm
+    Arcs,
+    /// Short straight lines, within 0.004 mm, for machines that know no arcs
+    Lines,
+}
+
+/// What a maker reads before anything is cut.
+const LABELS_CAUTION: &str = "\
+Caution: cutting machines and knives have sharp blades. Follow the machine's
+manual, keep hands, hair and sleeves away from moving parts, and switch it off
+before you change a blade. Use film and adhesives as their makers say, with
+fresh air; keep small parts and blades from children. Local rules come first.";
 
 /// Arguments of `lookalikes`.
 #[derive(Debug, Args)]

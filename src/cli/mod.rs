@@ -41,6 +41,7 @@ pub fn run() -> ExitCode {
         Command::Compare(args) => commands::compare::run(&args),
         Command::Supplies(args) => commands::supplies::run(&args),
         Command::Board(args) => commands::board::run(&args),
+        Command::Labels(args) => commands::labels::run(&args),
         Command::Tune(args) => commands::tune::run(&args),
         Command::Proof(args) => commands::proof::run(&args),
         Command::Lookalikes(args) => commands::lookalikes::run(&args),

@@ -5,9 +5,9 @@
 //! place once. The same list gives the same order.
 
 use std::cmp::Ordering;
-use std::ops::Range;
 
 use super::{Lab50, difference};
+use crate::tour::{Steps, exact, shorten, walk};
 
 /// Below this chroma (C*ab) a colour is a neutral: one unit of a* or b*, hardly
 /// seen, turns its hue by 7 degrees and more. Common practice, no source.
@@ -25,10 +25,6 @@ const LOOKS: usize = 40_000_000;
 const TRIES: usize = 16;
 /// ... and fewer in long lists: so many by the square of their length.
 const TRIES_SQUARED: usize = 2_000_000;
-/// The longest run of colours that is moved to another place.
-const RUN: usize = 3;
-/// What a move must gain at least, so that rounding cannot go round in circles.
-const GAIN: f64 = 1e-9;
 
 /// From light to dark by L*; ties by hue (neutrals first), then as listed.
 pub fn lightness(colours: &[Lab50]) -> Vec<usize> {
@@ -72,7 +68,7 @@ pub fn neighbours(colours: &[Lab50], first: Option<usize>) -> Vec<usize> {
     if colours.len() > EXACT {
         return nearly_shortest(colours, first);
     }
-    let steps = Steps::new(colours);
+    let steps = steps(colours);
     told_one_way(colours, exact(&steps, first), first)
 }
 
@@ -95,7 +91,7 @@ pub fn nearly_shortest(colours: &[Lab50], first: Option<usize>) -> Vec<usize> {
 
 fn whole(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Vec<usize> {
     let n = colours.len();
-    let steps = Steps::new(colours);
+    let steps = steps(colours);
     let mut paths = walks(&steps, first);
     paths.extend(others);
     let mut paths: Vec<(f64, Vec<usize>)> =
@@ -126,7 +122,7 @@ fn long(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Vec
         // Where the path goes on, the colour at the end stays.
         let free_from = usize::from(from > 0 || first.is_some());
         let free_to = stretch.len() - usize::from(to < n);
-        shorten(&Steps::new(&stretch), &mut order, free_from..free_to);
+        shorten(&steps(&stretch), &mut order, free_from..free_to);
         let moved: Vec<usize> = order.iter().map(|i| path[from + i]).collect();
         path[from..to].copy_from_slice(&moved);
     }
@@ -198,86 +194,15 @@ fn as_listed(colours: &[Lab50], path: &mut [usize], first: Option<usize>) {
     }
 }
 
-/// CIEDE2000 between any two colours of a list, row by row.
-struct Steps {
-    count: usize,
-    widths: Vec<f64>,
-}
-
-impl Steps {
-    fn new(colours: &[Lab50]) -> Steps {
-        let count = colours.len();
-        let mut widths = vec![0.0; count * count];
-        for a in 0..count {
-            for b in 0..a {
-                let d = difference(colours[a], colours[b]);
-                (widths[a * count + b], widths[b * count + a]) = (d, d);
-            }
-        }
-        Steps { count, widths }
-    }
-
-    fn between(&self, a: usize, b: usize) -> f64 {
-        self.widths[a * self.count + b]
-    }
-
-    /// A step at an end of the path, to nothing, has no width.
-    fn step(&self, a: Option<usize>, b: Option<usize>) -> f64 {
-        match (a, b) {
-            (Some(a), Some(b)) => self.between(a, b),
-            _ => 0.0,
-        }
-    }
-
-    fn total(&self, path: &[usize]) -> f64 {
-        path.windows(2).map(|w| self.between(w[0], w[1])).sum()
-    }
-}
-
-/// The shortest path by dynamic programming over sets (Held and Karp 1962).
-fn exact(steps: &Steps, first: Option<usize>) -> Vec<usize> {
-    let n = steps.count;
-    if n == 0 {
-        return Vec::new();
-    }
-    // The shortest path through a set that ends at a colour, and the colour before it.
-    let mut best = vec![(f64::INFINITY, 0); n << n];
-    for end in (0..n).filter(|end| first.is_none_or(|f| f == *end)) {
-        best[(1 << end) * n + end] = (0.0, end);
-    }
-    for set in 1..1usize << n {
-        for end in (0..n).filter(|end| set >> end & 1 == 1) {
-            let (so_far, _) = best[set * n + end];
-            if so_far == f64::INFINITY {
-                continue;
-            }
-            for next in (0..n).filter(|next| set >> next & 1 == 0) {
-                let total = so_far + steps.between(end, next);
-                let place = &mut best[(set | 1 << next) * n + next];
-                if total < place.0 {
-                    *place = (total, end);
-                }
-            }
-        }
-    }
-    let mut set = (1 << n) - 1;
-    let ends = (0..n).min_by(|a, b| best[set * n + a].0.total_cmp(&best[set * n + b].0));
-    let mut end = ends.unwrap_or(0);
-    let mut path = Vec::with_capacity(n);
-    while path.len() < n {
-        path.push(end);
-        let before = best[set * n + end].1;
-        set &= !(1 << end);
-        end = before;
-    }
-    path.reverse();
-    path
+/// CIEDE2000 between any two colours of a list.
+fn steps(colours: &[Lab50]) -> Steps {
+    Steps::new(colours.len(), |a, b| difference(colours[a], colours[b]))
 }
 
 /// Nearest neighbour from every start, or from as many as time allows, evenly
 /// spread over the list. With a first colour the second one takes every turn.
 fn walks(steps: &Steps, first: Option<usize>) -> Vec<Vec<usize>> {
-    let n = steps.count;
+    let n = steps.count();
     let count = (LOOKS / (n * n).max(1)).clamp(1, n.max(1));
     let starts = (0..count).map(|k| k * n / count).filter(|s| *s < n);
     let from = |start: usize| match first {
@@ -285,81 +210,4 @@ fn walks(steps: &Steps, first: Option<usize>) -> Vec<Vec<usize>> {
         _ => vec![start],
     };
     starts.map(|start| walk(n, from(start), |a, b| steps.between(a, b))).collect()
-}
-
-/// From the end of a path always to the nearest that is left, the first of equally near ones.
-fn walk(count: usize, mut path: Vec<usize>, apart: impl Fn(usize, usize) -> f64) -> Vec<usize> {
-    let mut left: Vec<usize> = (0..count).filter(|i| !path.contains(i)).collect();
-    while let Some(&last) = path.last().filter(|_| !left.is_empty()) {
-        let mut nearest = (f64::INFINITY, 0);
-        for (k, &i) in left.iter().enumerate() {
-            let d = apart(last, i);
-            if d < nearest.0 {
-                nearest = (d, k);
-            }
-        }
-        path.push(left.remove(nearest.1));
-    }
-    path
-}
-
-/// Makes the path shorter until no move helps. Only the `free` places change.
-fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>) {
-    let mut helped = true;
-    while helped {
-        helped = false;
-        for i in free.clone() {
-            helped |= turn_round(steps, path, i, free.end);
-            for run in 1..=RUN.min(free.end - i) {
-                helped |= move_run(steps, path, i..i + run, &free);
-            }
-        }
-    }
-}
-
-/// Turns the run that begins at `i` round, wherever before `free_to` that helps.
-fn turn_round(steps: &Steps, path: &mut [usize], i: usize, free_to: usize) -> bool {
-    let mut helped = false;
-    for j in i + 1..free_to {
-        let before = i.checked_sub(1).map(|k| path[k]);
-        let after = path.get(j + 1).copied();
-        let (a, b) = (Some(path[i]), Some(path[j]));
-        let was = steps.step(before, a) + steps.step(b, after);
-        if steps.step(before, b) + steps.step(a, after) < was - GAIN {
-            path[i..=j].reverse();
-            helped = true;
-        }
-    }
-    helped
-}
-
-/// Moves a run to where it fits best, either way round, if that helps.
-fn move_run(steps: &Steps, path: &mut [usize], run: Range<usize>, free: &Range<usize>) -> bool {
-    let at = |k: usize| path.get(k).copied();
-    let before_place = |k: usize| k.checked_sub(1).and_then(at);
-    let (head, tail) = (at(run.start), at(run.end - 1));
-    let (before, after) = (before_place(run.start), at(run.end));
-    let saved = steps.step(before, head) + steps.step(tail, after) - steps.step(before, after);
-    // What it may cost, before which place it goes, and whether it is turned round.
-    let mut best = (saved - GAIN, None);
-    for place in (free.start..run.start).chain(run.end + 1..=free.end) {
-        let (left, right) = (before_place(place), at(place));
-        let torn = steps.step(left, right);
-        for (turned, head, tail) in [(false, head, tail), (true, tail, head)] {
-            let cost = steps.step(left, head) + steps.step(tail, right) - torn;
-            if cost < best.0 {
-                best = (cost, Some((place, turned)));
-            }
-        }
-    }
-    let Some((place, turned)) = best.1 else { return false };
-    if turned {
-        path[run.clone()].reverse();
-    }
-    if place < run.start {
-        path[place..run.end].rotate_right(run.len());
-    } else {
-        path[run.start..place].rotate_left(run.len());
-    }
-    true
 }

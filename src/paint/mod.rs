@@ -10,6 +10,7 @@ pub mod pdf;
 pub mod png;
 pub mod svg;
 
-pub use self::pdf::{Condition, Missing, Press, pdf, press};
+pub use self::pdf::{Condition, Missing, Press, pdf, pdf_with_cuts, press, press_with_cuts};
+pub use self::pdf::{CutLine, Step};
 pub use self::png::png;
 pub use self::svg::svg;

@@ -171,9 +171,9 @@ impl<'a> Search<'a> {
             work: 0,
         };
         // With no pairs yet: the nearest that the paper can come.
-        for i in 0..aims.len() {
+        for (i, aim) in aims.iter().enumerate() {
             search.settle(i, &[16, 8, 4, 2, 1], Goal::Nearest);
-            search.least[i] = difference(aims[i], search.shown[i]);
+            search.least[i] = difference(*aim, search.shown[i]);
         }
         for (i, j, d) in nearest_pairs(aims) {
             search.join(i, j, d);

@@ -4,6 +4,7 @@ pub mod board;
 pub mod check;
 pub mod compare;
 pub mod export;
+pub mod labels;
 pub mod lookalikes;
 pub mod make;
 pub mod manual;

@@ -9,6 +9,7 @@ use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 
 use super::boxes::Boxes;
+use super::cuts::{self, CutLine};
 use super::font_name;
 use super::form::symbol_name;
 use super::inks::{Ink, Inks};
@@ -30,7 +31,13 @@ pub const OUT: &str = "Out";
 pub const ALL: &str = "All";
 
 /// Everything on a page, bottom to top.
-pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes, inks: Inks<'_>) -> Vec<Op> {
+pub fn page(
+    sheet: &Sheet,
+    page: &Page,
+    fonts: &Fonts,
+    boxes: &Boxes,
+    (inks, lines): (Inks<'_>, &[CutLine]),
+) -> Vec<Op> {
     let to_points = boxes.to_points().map(|v| v as f32);
     let mut ops = vec![
         Op::SaveGraphicsState,
@@ -51,6 +58,7 @@ pub fn page(sheet: &Sheet, page: &Page, fonts: &Fonts, boxes: &Boxes, inks: Inks
         writer.marks(boxes.marks());
     }
     ops.append(&mut writer.ops);
+    ops.append(&mut cuts::operations(lines));
     ops.push(Op::RestoreGraphicsState);
     ops
 }
@@ -202,7 +210,7 @@ fn run(text: &Text, face: &Face, subset: &Subset) -> Vec<DictItem> {
 }
 
 /// A path as the library has it: every ring is closed, quadratics raised to cubics.
-fn polygon(path: &BezPath, rule: FillRule, mode: PaintMode) -> Polygon {
+pub fn polygon(path: &BezPath, rule: FillRule, mode: PaintMode) -> Polygon {
     let point =
         |p: Point, bezier| LinePoint { p: printpdf::Point { x: mm(p.x), y: mm(p.y) }, bezier };
     let mut rings: Vec<PolygonRing> = Vec::new();

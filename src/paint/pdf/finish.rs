@@ -11,6 +11,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId};
 use sha2::{Digest, Sha256};
 
 use super::boxes::Boxes;
+use super::cuts::{self, Cuts};
 use super::file::{PdfFile, Ref};
 use super::inks::Inks;
 use super::metadata::{Metadata, text_string};
@@ -23,7 +24,7 @@ use crate::sheet::{About, Sheet};
 pub fn finish(
     mut doc: Document,
     sheet: &Sheet,
-    inks: Inks<'_>,
+    (inks, cuts): (Inks<'_>, Cuts<'_>),
     fonts: &Fonts,
     boxes: &Boxes,
     forms: &BTreeMap<String, Ref>,
@@ -34,6 +35,7 @@ pub fn finish(
     if inks.press().is_some() {
         press_resources(&mut resources);
     }
+    cuts::add(&mut doc, &mut resources, cuts, inks);
     let resources = doc.add_object(resources);
     let pages: Vec<ObjectId> = doc.get_pages().into_values().collect();
     for &page in &pages {

@@ -8,6 +8,7 @@
 
 mod boxes;
 mod content;
+mod cuts;
 mod file;
 mod finish;
 mod font;
@@ -23,6 +24,7 @@ use std::collections::BTreeSet;
 use printpdf::{CustomPdfConformance, Mm, PdfConformance, PdfDocument, PdfPage, PdfSaveOptions};
 
 use self::boxes::Boxes;
+pub use self::cuts::{CutLine, Cuts, Step};
 use self::file::PdfFile;
 use self::inks::Inks;
 pub use self::inks::{Condition, Missing, Press};
@@ -32,7 +34,12 @@ use crate::sheet::{Kind, Sheet, SymbolId};
 /// Paints every page in sRGB. With bleed the page grows by the bleed and by
 /// room for crop marks, and says where its trim is.
 pub fn pdf(sheet: &Sheet) -> Vec<u8> {
-    paint(sheet, Inks::Screen)
+    paint(sheet, Inks::Screen, &[])
+}
+
+/// The same with cuts over each page, in layers and spot colours of their own.
+pub fn pdf_with_cuts(sheet: &Sheet, cuts: Cuts<'_>) -> Vec<u8> {
+    paint(sheet, Inks::Screen, cuts)
 }
 
 /// The same in the inks of a press: DeviceCMYK throughout, with the structure
@@ -41,11 +48,19 @@ pub fn pdf(sheet: &Sheet) -> Vec<u8> {
 /// # Errors
 /// The colours for which no ink is given.
 pub fn press(sheet: &Sheet, press: &Press) -> Result<Vec<u8>, Missing> {
-    press.covers(sheet)?;
-    Ok(paint(sheet, Inks::Press(press)))
+    press_with_cuts(sheet, press, &[])
 }
 
-fn paint(sheet: &Sheet, inks: Inks<'_>) -> Vec<u8> {
+/// [`press`] with cuts over each page.
+///
+/// # Errors
+/// As [`press`].
+pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Result<Vec<u8>, Missing> {
+    press.covers(sheet)?;
+    Ok(paint(sheet, Inks::Press(press), cuts))
+}
+
+fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>) -> Vec<u8> {
     let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
     let boxes = Boxes::new(sheet);
     // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
@@ -53,8 +68,9 @@ fn paint(sheet: &Sheet, inks: Inks<'_>) -> Vec<u8> {
     let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
     let mut document = PdfDocument::new("");
     document.metadata.info.conformance = PdfConformance::Custom(CustomPdfConformance::default());
-    for page in &sheet.pages {
-        let ops = content::page(sheet, page, &fonts, &boxes, inks);
+    for (n, page) in sheet.pages.iter().enumerate() {
+        let lines = cuts.get(n).map_or(&[][..], Vec::as_slice);
+        let ops = content::page(sheet, page, &fonts, &boxes, (inks, lines));
         // The boxes are set by the finishing pass: here they would pass through single precision.
         document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), ops));
     }
@@ -67,7 +83,7 @@ fn paint(sheet: &Sheet, inks: Inks<'_>) -> Vec<u8> {
     let mut warnings = Vec::new();
     let raw = document.to_lopdf_document(&options, &mut warnings);
     drop(document);
-    finish::finish(raw, sheet, inks, &fonts, &boxes, &forms, file)
+    finish::finish(raw, sheet, (inks, cuts), &fonts, &boxes, &forms, file)
 }
 
 /// Symbols that exist and stand on some page, in the order of their ids.

@@ -1,0 +1,477 @@
+//! `labels`: stickers for a physical sample board, to print and to cut.
+
+mod cutting;
+
+use std::collections::BTreeSet;
+use std::num::NonZero;
+use std::path::Path;
+
+use serde::Serialize;
+
+use self::cutting::{Cutter, trial_files};
+use crate::cli::args::LabelsArgs;
+use crate::cli::{MACHINE, fail, listing, machine, print, say, unknown};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::{find_style, write};
+use crate::labels::choose::{self, Choice};
+use crate::labels::stand::Places;
+use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
+use crate::paint::png::Output;
+use crate::paint::{CutLine, Step, pdf_with_cuts, png};
+use crate::plan::Style;
+use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load, load_either};
+use crate::sheet::Sheet;
+use crate::spelling::Spelling;
+use crate::table::{Align, Table};
+use crate::units::Dpi;
+
+/// The most labels of one colour.
+const MOST_COPIES: u64 = 1_000;
+/// The most labels of a run: more would be a slip.
+const MOST_LABELS: u64 = 100_000;
+/// Resolution of the proof's pictures: the CSS one, so that a screen shows about true size.
+const PROOF_DPI: u32 = 96;
+
+/// Runs `labels`.
+pub fn run(args: &LabelsArgs) -> u8 {
+    let mut sources = Sources::default();
+    let (made, warnings) = match made(args, &mut sources) {
+        Ok(made) => made,
+        Err(findings) => return fail(findings, &sources, args.json),
+    };
+    if !args.quiet {
+        say(warnings, &sources, false);
+    }
+    for spelling in &made {
+        if let Err(d) = write::all(Path::new(""), &spelling.files) {
+            machine(d);
+            return MACHINE;
+        }
+    }
+    let told: Vec<&Told> = made.iter().map(|m| &m.told).collect();
+    if args.json {
+        // Texts and whole numbers always serialise.
+        print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"));
+    } else if !args.quiet {
+        print(&text(&told));
+    }
+    0
+}
+
+/// The files of one spelling, in memory until all are there.
+struct Made {
+    told: Told,
+    files: Vec<(String, Vec<u8>)>,
+}
+
+/// What is told of one spelling.
+#[derive(Serialize)]
+struct Told {
+    spelling: String,
+    recipe: String,
+    labels: usize,
+    /// That fill lost rows, besides the labels.
+    repeats: usize,
+    /// Sheets of film that are taken; the begun one apart.
+    new_sheets: u64,
+    on_begun_sheet: u64,
+    /// As `supplies --begun` counts the begun sheet.
+    begun: u64,
+    free_on_last: u64,
+    /// Where the last sheet goes on; none where it is full, or is used here and there.
+    start_at: Option<u64>,
+    /// Way of the head with the blade up, mm, and in the order of the places.
+    travel: f64,
+    travel_of_grid: f64,
+    /// The machine's error that the cuts are corrected for, in its parts and mark by mark.
+    correction: Option<[serde_json::Value; 2]>,
+    #[serde(skip)]
+    correction_text: String,
+    /// A trial sheet in place of labels.
+    #[serde(skip)]
+    trial: bool,
+    files: Vec<String>,
+}
+
+fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings), Findings> {
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
+    let mut findings = Findings::default();
+    let style = kept(style(args, &sheet, &folder, sources), &mut findings);
+    let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
+    let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
+    let choice =
+        Choice { families: families(args, &range, &sheet, &mut findings), only: args.only.clone() };
+    let mut colours =
+        kept(choose::colours(&range, &sheet, &choice), &mut findings).unwrap_or_default();
+    let asked = listings(args, &range, &mut findings);
+    let lines = words::shown(&sheet, &asked);
+    if let Some(old) = &args.since
+        && let Some(old) = kept(load_either(old, sources), &mut findings)
+    {
+        colours = choose::due(&old, &range, &sheet, &lines, !asked.is_empty(), &colours);
+    }
+    let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
+    copies(args, colours.len(), &mut findings);
+    if spellings.len() > 1 && places.as_ref().is_some_and(Places::begun) {
+        let message = "a begun sheet can be filled in one spelling only".to_owned();
+        let tags: Vec<&str> = spellings.iter().map(Spelling::tag).collect();
+        let help = format!("choose one with --spelling: {}", tags.join(", "));
+        findings.push(Diagnostic::error("begun-twice", message).help(help));
+    }
+    let cutter = recipe
+        .as_ref()
+        .and_then(|r| kept(Cutter::new(args, r, sources, &mut warnings), &mut findings));
+    let (Some(style), Some(recipe), Some(places), Some(cutter)) = (style, recipe, places, cutter)
+    else {
+        return Err(findings);
+    };
+    if findings.failed() {
+        return Err(findings);
+    }
+    if args.trial {
+        let trial = trial_of(args, &sheet, (&recipe, &cutter), (&style, &spellings), &mut warnings);
+        return Ok((vec![trial?], warnings));
+    }
+    if colours.is_empty() {
+        let message = "no label is asked for: nothing is written";
+        let help = match args.since {
+            Some(_) => "no name, number or value of a colour has changed since then",
+            None => "the sheet shows no colour",
+        };
+        warnings.push(Diagnostic::warning("no-labels", message).help(help));
+        return Ok((Vec::new(), warnings));
+    }
+    let wish = Wish {
+        range: &range,
+        sheet: &sheet,
+        recipe: &recipe,
+        style: &style,
+        colours: &colours,
+        lines: &lines,
+        places: &places,
+        copies: args.copies,
+    };
+    let mut out = Vec::new();
+    for spelling in &spellings {
+        match Set::new(&wish, spelling, &mut warnings) {
+            Ok(set) => {
+                out.push(of_spelling(args, &wish, (&set, &cutter), spelling, &mut warnings));
+            }
+            Err(faults) => findings.extend(faults),
+        }
+    }
+    if findings.failed() { Err(findings) } else { Ok((out, warnings)) }
+}
+
+/// Paints a set and says what it takes.
+fn of_spelling(
+    args: &LabelsArgs,
+    wish: &Wish<'_>,
+    (set, cutter): (&Set, &Cutter),
+    spelling: &Spelling,
+    warnings: &mut Findings,
+) -> Made {
+    let folder = args.out.join(wish.sheet.name()).join("labels");
+    let name = |ending: &str| {
+        let name = format!("labels.{}.{ending}", spelling.tag());
+        folder.join(name).display().to_string()
+    };
+    let used_after = wish.places.used_after(&set.stands);
+    let mut files = vec![
+        (name("pdf"), pdf_with_cuts(set.print(), &cut_lines(set.cuts()))),
+        (name("csv"), set.list(wish.range).csv().into_bytes()),
+        (name("used.csv"), used::csv(&used_after).into_bytes()),
+    ];
+    let of = set.sheets();
+    let pictures = pictures(&set.pictures(wish.recipe));
+    files.extend(
+        pictures
+            .into_iter()
+            .enumerate()
+            .map(|(n, p)| (name(&format!("{}-of-{of}.proof.png", n + 1)), p)),
+    );
+    let cuts = cutter.files(set.cuts(), |n| name(&format!("{n}-of-{of}.cut.svg")), warnings);
+    files.extend(cuts.files);
+    let need = set::need(wish.places, wish.colours.len(), wish.copies);
+    let repeats = set.stands.iter().filter(|s| s.repeat).count();
+    let told = Told {
+        spelling: spelling.tag().to_owned(),
+        recipe: wish.recipe.title().clone(),
+        labels: set.stands.len() - repeats,
+        repeats,
+        new_sheets: need.new,
+        on_begun_sheet: need.on_begun,
+        begun: wish.places.begun_as(),
+        free_on_last: need.free,
+        start_at: start_at(&used_after, wish.places),
+        travel: whole(cuts.travel),
+        travel_of_grid: whole(cuts.of_grid),
+        correction: correction(cutter),
+        correction_text: correction_text(cutter),
+        trial: false,
+        files: files.iter().map(|(name, _)| name.clone()).collect(),
+    };
+    Made { told, files }
+}
+
+/// The trial sheet in place of labels.
+fn trial_of(
+    args: &LabelsArgs,
+    sheet: &SheetSpec,
+    (recipe, cutter): (&Recipe, &Cutter),
+    (style, spellings): (&Style, &[Spelling]),
+    warnings: &mut Findings,
+) -> Result<Made, Findings> {
+    let folder = args.out.join(sheet.name()).join("labels");
+    let english = Spelling::shipped("en-GB");
+    let Some(spelling) = spellings.first().or(english.as_ref()) else {
+        return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
+    };
+    let files = trial_files(cutter, recipe, (style, spelling), &folder, warnings)?;
+    let told = Told {
+        spelling: spelling.tag().to_owned(),
+        recipe: recipe.title().clone(),
+        labels: 0,
+        repeats: 0,
+        new_sheets: 1,
+        on_begun_sheet: 0,
+        begun: 0,
+        free_on_last: 0,
+        start_at: None,
+        travel: 0.0,
+        travel_of_grid: 0.0,
+        correction: correction(cutter),
+        correction_text: correction_text(cutter),
+        trial: true,
+        files: files.iter().map(|(name, _)| name.clone()).collect(),
+    };
+    Ok(Made { told, files })
+}
+
+fn correction(cutter: &Cutter) -> Option<[serde_json::Value; 2]> {
+    cutter.machine().map(|m| [m.parts().json(), m.marks().json()])
+}
+
+fn correction_text(cutter: &Cutter) -> String {
+    let Some(machine) = cutter.machine() else { return String::new() };
+    format!(
+        "\nThe cuts are corrected for a machine with this error:\n\n{}\n{}",
+        machine.parts().text(),
+        machine.marks().text()
+    )
+}
+
+/// To a tenth of a millimetre, as it is told.
+fn whole(length: f64) -> f64 {
+    (length * 10.0).round() / 10.0
+}
+
+/// The next place, from 1, where all before it are used and it is not the end.
+fn start_at(used: &BTreeSet<u64>, places: &Places) -> Option<u64> {
+    let n = used.len() as u64;
+    let without_gaps = used.iter().zip(0..).all(|(p, n)| *p == n);
+    (without_gaps && n < places.grid.places()).then_some(n + 1)
+}
+
+fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
+    let step = |cut: Cut| match cut {
+        Cut::Kiss => Step::PartialCutting,
+        Cut::Through => Step::Cutting,
+    };
+    let lines = |sheet: &CutSheet| {
+        let each = sheet.contours.iter();
+        each.map(|c| CutLine { step: step(c.cut), path: c.path.clone() }).collect()
+    };
+    sheets.iter().map(lines).collect()
+}
+
+/// Every page as a picture, several at a time.
+fn pictures(sheet: &Sheet) -> Vec<Vec<u8>> {
+    let Some(dpi) = Dpi::new(PROOF_DPI) else { return Vec::new() };
+    let page = |page: usize| {
+        let mut bytes = Vec::new();
+        let mut outputs = [Output { dpi, out: &mut bytes }];
+        // Memory takes every byte, and nobody stops it.
+        let _ = png(sheet, page, &mut outputs, 1, &|_| Ok(()));
+        bytes
+    };
+    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get);
+    let every = |first: usize| (first..sheet.pages.len()).step_by(jobs);
+    let mut out = vec![Vec::new(); sheet.pages.len()];
+    std::thread::scope(|scope| {
+        let draw = |first| scope.spawn(move || every(first).map(page).collect::<Vec<_>>());
+        let threads: Vec<_> = (0..jobs).map(draw).collect();
+        for (first, thread) in threads.into_iter().enumerate() {
+            // A thread that fell over leaves its pictures empty; drawing has no way to.
+            let drawn = thread.join().unwrap_or_default();
+            every(first).zip(drawn).for_each(|(n, bytes)| out[n] = bytes);
+        }
+    });
+    out
+}
+
+fn text(told: &[&Told]) -> String {
+    if told.is_empty() {
+        return String::new();
+    }
+    if told[0].trial {
+        let mut out = format!("Trial sheet, {}\n{}", told[0].recipe, told[0].correction_text);
+        out += "\nWritten:\n";
+        told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
+        return out
+            + "Print the PDF at 100 %, cut it with the SVG, and write into a copy of the form how far the\n\
+               edges of each square fell from the zeros of the scales: dx to the right, dy down, in mm.\n\
+               Then: shadecard labels SHEET.ron --offset COPY.csv\n";
+    }
+    let heads = [
+        ("spelling", Align::Left),
+        ("labels", Align::Right),
+        ("repeats", Align::Right),
+        ("new sheets", Align::Right),
+        ("on the begun sheet", Align::Right),
+        ("free on the last", Align::Right),
+    ];
+    let mut table = Table::new(&heads);
+    for t in told {
+        table.row([
+            t.spelling.clone(),
+            t.labels.to_string(),
+            t.repeats.to_string(),
+            t.new_sheets.to_string(),
+            t.on_begun_sheet.to_string(),
+            t.free_on_last.to_string(),
+        ]);
+    }
+    let mut out = format!("Labels, {}\n\n{}", told[0].recipe, table.text());
+    for t in told {
+        if let Some(at) = t.start_at {
+            out += &format!("\n{}: the last sheet goes on with --start-at {at}", t.spelling);
+        }
+    }
+    for t in told {
+        out += &format!(
+            "\n{}: the blade travels {:.0} mm lifted, {:.0} mm in the order of the places",
+            t.spelling, t.travel, t.travel_of_grid
+        );
+    }
+    if !told[0].correction_text.is_empty() {
+        out += &format!("\n{}", told[0].correction_text);
+    }
+    out += "\n\nWritten:\n";
+    told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
+    out + "Look at the proofs and the list before you print.\n"
+}
+
+fn kept<T, E: Into<Findings>>(result: Result<T, E>, findings: &mut Findings) -> Option<T> {
+    result.map_err(|e| findings.extend(e.into())).ok()
+}
+
+fn style(
+    args: &LabelsArgs,
+    sheet: &SheetSpec,
+    folder: &Path,
+    sources: &mut Sources,
+) -> Result<Style, Diagnostic> {
+    match &args.style {
+        Some(name) => find_style(name, folder, sources),
+        None => {
+            find_style(sheet.style(), folder, sources).map_err(|d| d.at(sheet.style_span().clone()))
+        }
+    }
+}
+
+/// The places of a sheet: lost rows, and what is gone of a begun one.
+fn places(
+    args: &LabelsArgs,
+    recipe: &Recipe,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<Places> {
+    let grid = kept(recipe.grid(args.spoiled_rows), findings)?;
+    let used = match (&args.used, args.start_at) {
+        (Some(file), _) => kept(used::read(file, grid.places(), sources), findings)?,
+        (None, Some(n)) if (1..=grid.places()).contains(&n) => (0..n - 1).collect(),
+        (None, Some(n)) => {
+            let help = format!("use a place of the sheet, 1 to {}, along the rows", grid.places());
+            let message = format!("--start-at {n} cannot be");
+            findings.push(Diagnostic::error("out-of-bounds", message).help(help));
+            return None;
+        }
+        (None, None) => BTreeSet::new(),
+    };
+    Some(Places {
+        grid,
+        columns: recipe.columns(),
+        spoiled_rows: args.spoiled_rows,
+        fill: args.fill_spoiled,
+        used,
+    })
+}
+
+fn copies(args: &LabelsArgs, colours: usize, findings: &mut Findings) {
+    if !(1..=MOST_COPIES).contains(&args.copies) {
+        let message = format!("--copies {} cannot be", args.copies);
+        let help = format!("use a whole number from 1 to {MOST_COPIES}");
+        findings.push(Diagnostic::error("out-of-bounds", message).help(help));
+    } else if colours as u64 * args.copies > MOST_LABELS {
+        let message = format!("{colours} colours x {} copies are too many labels", args.copies);
+        let help = format!("make at most {MOST_LABELS} labels in a run");
+        findings.push(Diagnostic::error("out-of-bounds", message).help(help));
+    }
+}
+
+fn families(
+    args: &LabelsArgs,
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Vec<FamilyId> {
+    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
+    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
+    let find = |key: &String| {
+        let found = shown.iter().copied().find(|f| range.family(*f).key() == key);
+        found.ok_or_else(|| unknown("unknown-family", "family on this sheet", key, keys()))
+    };
+    args.family.iter().filter_map(|key| kept(find(key), findings)).collect()
+}
+
+fn listings(args: &LabelsArgs, range: &Range, findings: &mut Findings) -> Vec<ListingId> {
+    let mut out = Vec::new();
+    for key in &args.listing {
+        if let Some(id) = kept(listing(key, range), findings)
+            && !out.contains(&id)
+        {
+            out.push(id);
+        }
+    }
+    out
+}
+
+/// Those asked for, else all of the sheet's editions.
+fn spellings(
+    args: &LabelsArgs,
+    sheet: &SheetSpec,
+    folder: &Path,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Vec<Spelling> {
+    let own = sheet.editions().iter().flat_map(|e| e.spellings().iter().map(move |t| (e, t)));
+    let mut tags: Vec<(&str, _)> = Vec::new();
+    for tag in &args.spelling {
+        tags.push((tag, None));
+    }
+    if args.spelling.is_empty() {
+        own.for_each(|(e, tag)| tags.push((tag, e.spellings_span().clone())));
+    }
+    if tags.is_empty() {
+        tags.push(("en-GB", None));
+    }
+    let mut seen = BTreeSet::new();
+    tags.retain(|(tag, _)| seen.insert(*tag));
+    let load = |(tag, span): (&str, Option<_>), sources: &mut Sources| {
+        Spelling::load_noting(tag, folder, sources)
+            .map_err(|d| Diagnostic { span: d.span.clone().or(span), ..d })
+    };
+    tags.into_iter().filter_map(|tag| kept(load(tag, sources), findings)).collect()
+}

@@ -1,0 +1,134 @@
+//! The sheets to print: every label at its place, in a display list.
+
+use kurbo::{Point, Rect};
+
+use super::fit::{Fitted, Voices};
+use super::recipe::{CHIP_GAP, Chip, Recipe};
+use super::stand::Stand;
+use super::words::Said;
+use crate::graphic::Rgb;
+use crate::plan::style::Voice;
+use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::paragraph::shrink;
+use crate::sheet::spine::{chip, needs_edge};
+use crate::sheet::{About, Role, Sheet, Workshop};
+
+/// Width of the edge of a light chip, mm.
+const EDGE: f64 = 0.12;
+/// Em size of the line under the labels, mm: 7 pt. Common practice, no source.
+const FOOT: f64 = 2.47;
+/// Below the labels there is at least so much white, else there is no line.
+const FOOT_ROOM: f64 = 9.0;
+/// Registration marks must be dark for a machine's eye.
+const MARK: Rgb = Rgb(0, 0, 0);
+
+/// One label, fitted.
+pub struct Ready {
+    pub said: Said,
+    pub fitted: Fitted,
+}
+
+/// What the line under the labels says, but for the sheet's number.
+pub struct Foot {
+    pub left: String,
+    /// The words for 'page n of m', filled in for every sheet.
+    pub right: Box<dyn Fn(usize, usize) -> String>,
+}
+
+/// Where the words of a label stand, from its top left corner.
+pub fn words_at(recipe: &Recipe) -> Rect {
+    let ((width, height), safe) = (recipe.label(), recipe.safe());
+    let left = match recipe.chip() {
+        None => safe,
+        Some(Chip::Inside { width, .. }) => safe + width + CHIP_GAP,
+        Some(Chip::Edge { width }) => width + CHIP_GAP,
+    };
+    Rect::new(left, safe, width - safe, height - safe)
+}
+
+/// Draws every sheet. A begun sheet has its marks and its line already.
+pub fn sheet(
+    recipe: &Recipe,
+    voices: &Voices,
+    labels: &[Ready],
+    stands: &[Stand],
+    (foot, begun): (&Foot, bool),
+    about: About,
+) -> Sheet {
+    let workshop = Workshop::empty();
+    let mut canvas = Canvas::new(&voices.look, &workshop);
+    let sheets = stands.last().map_or(0, |s| s.sheet + 1);
+    for (n, on_sheet) in stands.chunk_by(|a, b| a.sheet == b.sheet).enumerate() {
+        if n > 0 {
+            canvas.next_page();
+        }
+        if !(begun && n == 0) {
+            marks(&mut canvas, recipe);
+            line(&mut canvas, recipe, foot, (n + 1, sheets));
+        }
+        for stand in on_sheet {
+            let at = recipe.label_at(stand.row, stand.column);
+            label(&mut canvas, recipe, &labels[stand.label], at);
+        }
+    }
+    canvas.finish(recipe.width(), recipe.height(), 0.0, about)
+}
+
+fn label(canvas: &mut Canvas<'_>, recipe: &Recipe, ready: &Ready, at: Rect) {
+    let rgb = ready.said.rgb;
+    canvas.from(Some(&ready.said.key));
+    match recipe.chip() {
+        None => {}
+        Some(Chip::Inside { width, height }) => {
+            let (x, y) = (at.x0 + recipe.safe(), at.center().y);
+            chip(canvas, rgb, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
+        }
+        Some(Chip::Edge { width }) => {
+            let b = recipe.bleed();
+            let strip = Rect::new(at.x0 - b, at.y0 - b, at.x0 + width, at.y1 + b);
+            canvas.rect(Role::Swatch, strip, rgb);
+            if needs_edge(rgb) {
+                let ink = canvas.look.edge_ink;
+                let side = Rect::new(strip.x1 - EDGE, strip.y0, strip.x1, strip.y1);
+                canvas.rect(Role::Swatch, side, ink);
+            }
+        }
+    }
+    let words = words_at(recipe);
+    let corner = Point::new(at.x0 + words.x0, at.center().y);
+    for run in &ready.fitted.runs {
+        let anchor = if run.right { Anchor::Right } else { Anchor::Left };
+        canvas.text(corner.x + run.x, corner.y + run.y, &run.text, run.voice, anchor);
+    }
+    canvas.from(None);
+}
+
+fn marks(canvas: &mut Canvas<'_>, recipe: &Recipe) {
+    let Some(marks) = recipe.marks() else { return };
+    for centre in recipe.mark_centres() {
+        let path = kurbo::Shape::to_path(&kurbo::Circle::new(centre, marks.radius), 1e-4);
+        canvas.fill(Role::Cut, path, MARK);
+    }
+}
+
+/// The line under the labels, between the marks.
+fn line(canvas: &mut Canvas<'_>, recipe: &Recipe, foot: &Foot, (n, of): (usize, usize)) {
+    let frame = recipe.frame().unwrap_or(recipe.bleed());
+    let room = recipe.foot() - frame;
+    if room < FOOT_ROOM {
+        return;
+    }
+    let look = canvas.look;
+    let quiet = |v: Voice| v.sized(FOOT);
+    let voice = quiet(look.voices.imprint_more);
+    let clear = recipe.marks().map_or(0.0, |m| m.inset + m.radius + 4.0);
+    let block = recipe.block();
+    let (left, right) = (block.x0.max(clear), block.x1.min(recipe.width() - clear));
+    let y = block.y1 + frame + room / 2.0 + voice.cap / 2.0;
+    canvas.from(Some("foot"));
+    let text = (foot.right)(n, of);
+    let taken = canvas.text(right, y, &text, voice, Anchor::Right);
+    let voice = shrink(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
+    canvas.text(left, y, &foot.left, voice, Anchor::Left);
+    canvas.from(None);
+}

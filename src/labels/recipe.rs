@@ -1,0 +1,602 @@
+//! Recipes of label sheets: from `layouts/*.labels.ron` or a file of one's own.
+
+use std::path::{Path, PathBuf};
+
+use getset::{CopyGetters, Getters};
+use kurbo::{BezPath, Point, Rect};
+use serde::Deserialize;
+
+use super::Cut;
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
+use crate::plan::papers::{PAPERS, paper};
+use crate::read::read_text;
+use crate::read::ron::{Place, decode};
+use crate::supplies::LabelGrid;
+use crate::supplies::sheets::MOST_ALONG;
+use crate::units::pt_to_mm;
+
+/// A recipe as its file says it.
+#[derive(Debug, Default, Deserialize)]
+#[serde(rename = "Labels", default, deny_unknown_fields)]
+struct File {
+    title: Option<String>,
+    sheet: Option<SheetSize>,
+    label: Option<LabelSize>,
+    corner: Option<f64>,
+    margins: Option<Margins>,
+    gap: Option<Apart>,
+    pitch: Option<Apart>,
+    columns: Option<u32>,
+    rows: Option<u32>,
+    bleed: Option<f64>,
+    safe: Option<f64>,
+    marks: Option<MarksAt>,
+    cut: Option<CutWord>,
+    frame: Option<f64>,
+    chip: Option<ChipSize>,
+    lines: Option<u32>,
+    type_size: Option<f64>,
+    type_floor: Option<f64>,
+}
+
+/// A sheet of a standard paper, or of its own width and height, mm.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct SheetSize {
+    paper: Option<String>,
+    width: Option<f64>,
+    height: Option<f64>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct LabelSize {
+    width: Option<f64>,
+    height: Option<f64>,
+}
+
+/// Right as left, bottom as top where not given.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct Margins {
+    left: Option<f64>,
+    top: Option<f64>,
+    right: Option<f64>,
+    bottom: Option<f64>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct Apart {
+    across: Option<f64>,
+    down: Option<f64>,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct MarksAt {
+    radius: Option<f64>,
+    inset: Option<f64>,
+}
+
+/// Without a height it takes the label's whole left edge, bleed included.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct ChipSize {
+    width: Option<f64>,
+    height: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum CutWord {
+    Kiss,
+    Through,
+}
+
+/// Registration marks: a dot near each corner of the sheet, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Marks {
+    pub radius: f64,
+    /// From the sheet's edges to the middle of the dot.
+    pub inset: f64,
+}
+
+/// The flat chip in the colour's value, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Chip {
+    /// Within the safe margin, level with the words.
+    Inside { width: f64, height: f64 },
+    /// Along the whole left edge, over the cut by the bleed.
+    Edge { width: f64 },
+}
+
+/// A checked recipe; all lengths in mm.
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
+pub struct Recipe {
+    #[getset(get = "pub")]
+    title: String,
+    /// Of the sheet.
+    #[getset(get_copy = "pub")]
+    width: f64,
+    #[getset(get_copy = "pub")]
+    height: f64,
+    /// Width and height of a label.
+    #[getset(get_copy = "pub")]
+    label: (f64, f64),
+    /// Radius of its corners.
+    #[getset(get_copy = "pub")]
+    corner: f64,
+    /// The top left corner of the first label.
+    #[getset(get_copy = "pub")]
+    origin: Point,
+    /// From label to label, across and down.
+    #[getset(get_copy = "pub")]
+    pitch: (f64, f64),
+    #[getset(get_copy = "pub")]
+    rows: u32,
+    #[getset(get_copy = "pub")]
+    columns: u32,
+    /// White below the labels.
+    #[getset(get_copy = "pub")]
+    foot: f64,
+    /// How far colour runs over the cut.
+    #[getset(get_copy = "pub")]
+    bleed: f64,
+    /// Nothing that is read comes nearer to the cut.
+    #[getset(get_copy = "pub")]
+    safe: f64,
+    #[getset(get_copy = "pub")]
+    marks: Option<Marks>,
+    #[getset(get_copy = "pub")]
+    cut: Cut,
+    /// A through cut around all labels, so far outside them.
+    #[getset(get_copy = "pub")]
+    frame: Option<f64>,
+    #[getset(get_copy = "pub")]
+    chip: Option<Chip>,
+    /// Lines of words, before a name is broken: 1 to 3.
+    #[getset(get_copy = "pub")]
+    lines: usize,
+    /// Em size of the first name where nothing makes it smaller.
+    #[getset(get_copy = "pub")]
+    type_size: f64,
+    #[getset(get_copy = "pub")]
+    type_floor: f64,
+}
+
+/// Room for words that a label has at least, mm.
+const LEAST_ROOM: (f64, f64) = (8.0, 2.5);
+/// White between chip and words, mm.
+pub const CHIP_GAP: f64 = 2.0;
+
+macro_rules! shipped {
+    ($($name:literal),*) => {
+        [$(($name, include_str!(concat!("../../layouts/", $name, ".labels.ron")))),*]
+    };
+}
+
+/// Names and texts of the shipped recipes.
+pub const SHIPPED_RECIPES: [(&str, &str); 3] = shipped!("a4", "letter", "roll");
+
+impl Recipe {
+    /// A recipe by its name, or by the path of its file, which may stand beside the sheet.
+    ///
+    /// # Errors
+    /// It is not there, or everything that is wrong with it.
+    pub fn find(name: &str, folder: &Path, sources: &mut Sources) -> Result<Recipe, Findings> {
+        if let Some((_, text)) = SHIPPED_RECIPES.iter().find(|(n, _)| *n == name) {
+            return Recipe::parse(Path::new(name), text);
+        }
+        if !(name.ends_with(".ron") || name.contains('/')) {
+            let names: Vec<&str> = SHIPPED_RECIPES.iter().map(|(n, _)| *n).collect();
+            let help = match nearest(name, names.iter().copied()) {
+                Some(near) => format!("did you mean '{near}'?"),
+                None => format!("use {}, or the path of a file", names.join(", ")),
+            };
+            let message = format!("there is no label recipe '{name}'");
+            return Err(Diagnostic::error("unknown-recipe", message).help(help).into());
+        }
+        let near = folder.join(name);
+        let file = if near.exists() { near } else { PathBuf::from(name) };
+        let text = read_text(&file, None)?;
+        sources.add(&file, text.clone());
+        Recipe::parse(&file, &text)
+    }
+
+    /// Reads and checks a recipe from its text.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it.
+    pub fn parse(file: &Path, text: &str) -> Result<Recipe, Findings> {
+        let mut findings = Findings::default();
+        let Some(doc) = decode::<File>(file, text, "Labels", &mut findings) else {
+            return Err(findings);
+        };
+        let mut check = Check { findings: &mut findings, root: doc.source.root() };
+        let recipe = check.recipe(doc.value);
+        match recipe {
+            Some(recipe) if !findings.failed() => Ok(recipe),
+            _ => Err(findings),
+        }
+    }
+
+    /// The places of a sheet whose first `spoiled` rows are lost.
+    ///
+    /// # Errors
+    /// No row is left.
+    pub fn grid(&self, spoiled: u32) -> Result<LabelGrid, Diagnostic> {
+        LabelGrid::new(self.rows, self.columns, spoiled)
+    }
+
+    /// Where the label of a row and a column, from 0, is cut.
+    pub fn label_at(&self, row: u32, column: u32) -> Rect {
+        let x = self.origin.x + f64::from(column) * self.pitch.0;
+        let y = self.origin.y + f64::from(row) * self.pitch.1;
+        Rect::new(x, y, x + self.label.0, y + self.label.1)
+    }
+
+    /// All labels together.
+    pub fn block(&self) -> Rect {
+        self.label_at(0, 0).union(self.label_at(self.rows - 1, self.columns - 1))
+    }
+
+    /// The contour of a label: closed, clockwise on the page from the end of
+    /// its upper left corner. A corner is one cubic, off a circle by less
+    /// than 0.03 % of its radius.
+    pub fn contour(&self, rect: Rect) -> BezPath {
+        rounded(rect, self.corner)
+    }
+
+    /// The registration marks, along the rows.
+    pub fn mark_centres(&self) -> Vec<Point> {
+        let Some(marks) = self.marks else { return Vec::new() };
+        let i = marks.inset;
+        let (w, h) = (self.width, self.height);
+        [(i, i), (w - i, i), (i, h - i), (w - i, h - i)].map(Point::from).to_vec()
+    }
+}
+
+/// A rectangle with corners of radius `r`.
+fn rounded(rect: Rect, r: f64) -> BezPath {
+    let Rect { x0, y0, x1, y1 } = rect;
+    let mut path = BezPath::new();
+    path.move_to((x0 + r, y0));
+    let corners = [
+        ((x1 - r, y0), (x1, y0), (x1, y0 + r)),
+        ((x1, y1 - r), (x1, y1), (x1 - r, y1)),
+        ((x0 + r, y1), (x0, y1), (x0, y1 - r)),
+        ((x0, y0 + r), (x0, y0), (x0 + r, y0)),
+    ];
+    // The usual cubic for a quarter of a circle: touches it at 45 degrees.
+    let k = 4.0 / 3.0 * (2f64.sqrt() - 1.0);
+    for (from, corner, to) in corners {
+        let (from, corner, to): (Point, Point, Point) = (from.into(), corner.into(), to.into());
+        if r > 0.0 {
+            path.line_to(from);
+            path.curve_to(from.lerp(corner, k), to.lerp(corner, k), to);
+        } else if corner != Point::new(x0, y0) {
+            path.line_to(corner);
+        }
+    }
+    path.close_path();
+    path
+}
+
+struct Check<'a> {
+    findings: &'a mut Findings,
+    root: Place<'a>,
+}
+
+impl Check<'_> {
+    fn fault(&mut self, at: Place<'_>, message: String, help: impl Into<String>) {
+        let d = Diagnostic::error("bad-recipe", message).at(at.span()).help(help);
+        self.findings.push(d);
+    }
+
+    /// A length within bounds; the bounds' middle of the road after a fault.
+    fn length(
+        &mut self,
+        value: Option<f64>,
+        (at, field): (Place<'_>, &str),
+        (least, most): (f64, f64),
+        missing: Option<f64>,
+    ) -> f64 {
+        match (value, missing) {
+            (Some(v), _) if (least..=most).contains(&v) => v,
+            (Some(v), _) => {
+                let message = format!("'{field}' of {v} mm cannot be");
+                self.fault(at.field(field), message, format!("use {least} to {most} mm"));
+                missing.unwrap_or(least)
+            }
+            (None, Some(usual)) => usual,
+            (None, None) => {
+                if !at.faulted(field) {
+                    let message = format!("'{field}' is missing here");
+                    let d = Diagnostic::error("missing-field", message).at(at.head());
+                    let help = format!("add {field}: and a length of {least} to {most} mm");
+                    self.findings.push(d.help(help));
+                }
+                least
+            }
+        }
+    }
+
+    fn recipe(&mut self, raw: File) -> Option<Recipe> {
+        let root = self.root;
+        for field in ["sheet", "label"] {
+            let given = if field == "sheet" { raw.sheet.is_some() } else { raw.label.is_some() };
+            if !given && !root.faulted(field) {
+                let d = Diagnostic::error("missing-field", format!("the recipe has no '{field}'"));
+                let help = match field {
+                    "sheet" => "add sheet: (paper: \"A4\") or sheet: (width: 62, height: 300)",
+                    _ => "add label: (width: 58, height: 35)",
+                };
+                self.findings.push(d.at(root.head()).help(help));
+            }
+        }
+        let (sheet, label) = (raw.sheet?, raw.label?);
+        let (width, height) = self.sheet_size(&sheet);
+        let at = root.field("label");
+        let label = (
+            self.length(label.width, (at, "width"), (8.0, 1000.0), None),
+            self.length(label.height, (at, "height"), (4.0, 1000.0), None),
+        );
+        let half = label.0.min(label.1) / 2.0;
+        let corner = self.length(raw.corner, (root, "corner"), (0.0, half), Some(0.0));
+        let bleed = self.length(raw.bleed, (root, "bleed"), (0.0, 10.0), Some(0.0));
+        let safe = self.length(raw.safe, (root, "safe"), (0.0, 20.0), Some(1.5));
+        let at = root.field("margins");
+        let m = raw.margins.unwrap_or_default();
+        let left = self.length(m.left, (at, "left"), (0.0, 500.0), Some(10.0));
+        let top = self.length(m.top, (at, "top"), (0.0, 500.0), Some(10.0));
+        let right = self.length(m.right, (at, "right"), (0.0, 500.0), Some(left));
+        let bottom = self.length(m.bottom, (at, "bottom"), (0.0, 500.0), Some(top));
+        let pitch = self.pitch(raw.gap.as_ref(), raw.pitch.as_ref(), label);
+        if self.findings.failed() {
+            return None;
+        }
+        let room = (width - left - right, height - top - bottom);
+        let columns = self.along(raw.columns, "columns", (label.0, pitch.0, room.0));
+        let rows = self.along(raw.rows, "rows", (label.1, pitch.1, room.1));
+        if self.findings.failed() {
+            return None;
+        }
+        let type_floor =
+            self.length(raw.type_floor, (root, "type_floor"), (1.0, 10.0), Some(pt_to_mm(5.0)));
+        let usual = (label.1 * 0.14).clamp(type_floor, 6.0);
+        let recipe = Recipe {
+            title: raw.title.unwrap_or_default(),
+            width,
+            height,
+            label,
+            corner,
+            origin: Point::new(left, top),
+            pitch,
+            rows,
+            columns,
+            foot: height - top - label.1 - f64::from(rows - 1) * pitch.1,
+            bleed,
+            safe,
+            marks: raw.marks.map(|m| self.marks(&m)),
+            cut: match raw.cut {
+                Some(CutWord::Through) => Cut::Through,
+                Some(CutWord::Kiss) | None => Cut::Kiss,
+            },
+            frame: raw.frame.map(|f| self.length(Some(f), (root, "frame"), (0.0, 100.0), None)),
+            chip: raw.chip.map(|c| self.chip(&c, label)),
+            lines: self.lines(raw.lines),
+            type_size: self.length(
+                raw.type_size,
+                (root, "type_size"),
+                (type_floor, 60.0),
+                Some(usual),
+            ),
+            type_floor,
+        };
+        self.together(&recipe);
+        Some(recipe)
+    }
+
+    fn sheet_size(&mut self, raw: &SheetSize) -> (f64, f64) {
+        let at = self.root.field("sheet");
+        if let Some(name) = &raw.paper {
+            if raw.width.is_some() || raw.height.is_some() {
+                let message = "the sheet is given as a paper and in mm".to_owned();
+                self.fault(at, message, "keep paper, or width and height");
+            }
+            if let Some(p) = paper(name) {
+                return (p.width, p.height);
+            }
+            let names = || PAPERS.iter().map(|p| p.name);
+            let help = match nearest(name, names()) {
+                Some(near) => format!("did you mean '{near}'?"),
+                None => format!("use one of {}", names().collect::<Vec<_>>().join(", ")),
+            };
+            self.fault(at.field("paper"), format!("there is no paper '{name}'"), help);
+            return (210.0, 297.0);
+        }
+        let bounds = (20.0, 3000.0);
+        (
+            self.length(raw.width, (at, "width"), bounds, None),
+            self.length(raw.height, (at, "height"), bounds, None),
+        )
+    }
+
+    /// From label to label, by the gap or the pitch.
+    fn pitch(
+        &mut self,
+        gap: Option<&Apart>,
+        pitch: Option<&Apart>,
+        label: (f64, f64),
+    ) -> (f64, f64) {
+        let root = self.root;
+        if gap.is_some() && pitch.is_some() {
+            let message = "'gap' and 'pitch' say the same".to_owned();
+            self.fault(root.field("pitch"), message, "keep one of them: pitch is label and gap");
+        }
+        if let Some(p) = pitch {
+            let at = root.field("pitch");
+            return (
+                self.length(p.across, (at, "across"), (label.0, 3000.0), Some(label.0)),
+                self.length(p.down, (at, "down"), (label.1, 3000.0), Some(label.1)),
+            );
+        }
+        let at = root.field("gap");
+        let across = gap.and_then(|g| g.across);
+        let down = gap.and_then(|g| g.down);
+        let across = self.length(across, (at, "across"), (0.0, 500.0), Some(0.0));
+        let down = self.length(down, (at, "down"), (0.0, 500.0), Some(across));
+        (label.0 + across, label.1 + down)
+    }
+
+    /// How many labels stand in a row or a column: as given, or as many as fit.
+    fn along(
+        &mut self,
+        given: Option<u32>,
+        field: &str,
+        (label, pitch, room): (f64, f64, f64),
+    ) -> u32 {
+        // A micrometre more than there is, so that a sheet that is just filled is filled.
+        let fit = ((room - label + 1e-3) / pitch + 1.0).floor();
+        let fit = if room + 1e-3 < label { 0 } else { fit.min(f64::from(MOST_ALONG)) as u32 };
+        let side = if field == "columns" { "width" } else { "height" };
+        match given {
+            _ if fit == 0 => {
+                let message = format!(
+                    "no label fits: between the margins there are {} mm of {side}, a label takes {label} mm",
+                    short(room)
+                );
+                let at = self.root.field("label");
+                self.fault(at, message, "make the labels or the margins smaller");
+                1
+            }
+            None => fit,
+            Some(n) if (1..=fit).contains(&n) => n,
+            Some(n) => {
+                let message = format!("{n} {field} do not go on the sheet");
+                let help = format!("use 1 to {fit}, or leave {field} out for as many as fit");
+                self.fault(self.root.field(field), message, help);
+                1
+            }
+        }
+    }
+
+    fn marks(&mut self, raw: &MarksAt) -> Marks {
+        let at = self.root.field("marks");
+        let radius = self.length(raw.radius, (at, "radius"), (0.5, 10.0), Some(2.5));
+        let inset = self.length(raw.inset, (at, "inset"), (radius, 200.0), Some(radius + 5.0));
+        Marks { radius, inset }
+    }
+
+    fn chip(&mut self, raw: &ChipSize, label: (f64, f64)) -> Chip {
+        let at = self.root.field("chip");
+        let width = self.length(raw.width, (at, "width"), (1.0, label.0), None);
+        match raw.height {
+            None => Chip::Edge { width },
+            Some(_) => {
+                let height = self.length(raw.height, (at, "height"), (1.0, label.1), None);
+                Chip::Inside { width, height }
+            }
+        }
+    }
+
+    fn lines(&mut self, raw: Option<u32>) -> usize {
+        match raw {
+            None => 2,
+            Some(n @ 1..=3) => n as usize,
+            Some(n) => {
+                let message = format!("{n} lines cannot be");
+                self.fault(self.root.field("lines"), message, "use 1, 2 or 3");
+                2
+            }
+        }
+    }
+
+    /// What only the whole recipe can tell.
+    fn together(&mut self, r: &Recipe) {
+        let root = self.root;
+        let gap = |count: u32, pitch: f64, label: f64| {
+            if count > 1 { pitch - label } else { f64::INFINITY }
+        };
+        let gap = gap(r.columns, r.pitch.0, r.label.0).min(gap(r.rows, r.pitch.1, r.label.1));
+        if 2.0 * r.bleed > gap + 1e-6 {
+            let message = format!(
+                "a bleed of {} mm runs into the next label: they are {} mm apart",
+                r.bleed,
+                short(gap)
+            );
+            let help = format!("use a bleed of at most {} mm, or a larger gap", short(gap / 2.0));
+            self.fault(root.field("bleed"), message, help);
+        }
+        let sheet = Rect::new(0.0, 0.0, r.width, r.height);
+        let block = r.block();
+        let bled = block.inflate(r.bleed, r.bleed);
+        if !within(bled, sheet) {
+            let message = format!("a bleed of {} mm runs off the sheet", r.bleed);
+            self.fault(root.field("bleed"), message, "make the margins larger, or the bleed less");
+        }
+        let outer = block.inflate(r.frame.unwrap_or(r.bleed), r.frame.unwrap_or(r.bleed));
+        if let Some(frame) = r.frame
+            && (!within(outer, sheet) || frame < r.bleed)
+        {
+            let message = format!("a cut {frame} mm around the labels cannot be");
+            let help = "keep it on the sheet and outside the bleed";
+            self.fault(root.field("frame"), message, help);
+        }
+        if let Some(marks) = r.marks
+            && r.mark_centres().iter().any(|c| distance(outer, *c) < marks.radius)
+        {
+            let message = "the registration marks touch labels or cuts".to_owned();
+            let help = "make their inset smaller, or the margins larger";
+            self.fault(root.field("marks"), message, help);
+        }
+        let (room, inside) = words_room(r);
+        if room.0 < LEAST_ROOM.0 || room.1 < LEAST_ROOM.1 || !inside {
+            let message = format!(
+                "the label leaves {} x {} mm for words",
+                short(room.0.max(0.0)),
+                short(room.1.max(0.0))
+            );
+            let at = if r.chip.is_some() { root.field("chip") } else { root.field("safe") };
+            let help = format!(
+                "leave at least {} x {} mm: make the label larger, chip or safe margin smaller",
+                LEAST_ROOM.0, LEAST_ROOM.1
+            );
+            self.fault(at, message, help);
+        }
+    }
+}
+
+/// Width and height for words, and whether the chip keeps the safe margin.
+fn words_room(r: &Recipe) -> ((f64, f64), bool) {
+    let (width, height) = (r.label.0 - 2.0 * r.safe, r.label.1 - 2.0 * r.safe);
+    match r.chip {
+        None => ((width, height), true),
+        Some(Chip::Inside { width: w, height: h }) => {
+            ((width - w - CHIP_GAP, height), h <= height + 1e-6)
+        }
+        Some(Chip::Edge { width: w }) => ((r.label.0 - w - CHIP_GAP - r.safe, height), true),
+    }
+}
+
+fn within(inner: Rect, outer: Rect) -> bool {
+    const CLOSE: f64 = 1e-6;
+    inner.x0 >= outer.x0 - CLOSE
+        && inner.y0 >= outer.y0 - CLOSE
+        && inner.x1 <= outer.x1 + CLOSE
+        && inner.y1 <= outer.y1 + CLOSE
+}
+
+/// From a rectangle to a point outside it.
+fn distance(rect: Rect, p: Point) -> f64 {
+    let dx = (rect.x0 - p.x).max(p.x - rect.x1).max(0.0);
+    let dy = (rect.y0 - p.y).max(p.y - rect.y1).max(0.0);
+    dx.hypot(dy)
+}
+
+/// A length for a message: at most two decimals.
+fn short(mm: f64) -> String {
+    let text = format!("{mm:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}

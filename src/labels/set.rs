@@ -1,0 +1,174 @@
+//! A whole set of labels in one spelling: from colours to sheets to print and to cut.
+
+use super::contours::cut_sheets;
+use super::fit::{Voices, fit};
+use super::print::{self, Foot, Ready, words_at};
+use super::recipe::Recipe;
+use super::stand::{Places, Stand};
+use super::words::{self, Said};
+use super::{CutSheet, proof};
+use crate::diag::{Diagnostic, Findings};
+use crate::plan::Style;
+use crate::range::{CentreLine, ColourId, Range, SheetSpec};
+use crate::sheet::words::filled_with;
+use crate::sheet::{About, Sheet};
+use crate::spelling::Spelling;
+use crate::supplies::sheets::SheetNeed;
+use crate::table::Table;
+
+/// What a set is made of, whatever the spelling.
+pub struct Wish<'a> {
+    pub range: &'a Range,
+    pub sheet: &'a SheetSpec,
+    pub recipe: &'a Recipe,
+    pub style: &'a Style,
+    /// In the order of the sheet.
+    pub colours: &'a [ColourId],
+    pub lines: &'a [CentreLine],
+    pub places: &'a Places,
+    /// Labels of every colour.
+    pub copies: u64,
+}
+
+/// A set of labels, laid out.
+pub struct Set {
+    pub stands: Vec<Stand>,
+    labels: Vec<Ready>,
+    print: Sheet,
+    cuts: Vec<CutSheet>,
+}
+
+impl Set {
+    /// Lays the labels out. What is only doubtful goes to `warnings`.
+    ///
+    /// # Errors
+    /// Every colour whose words do not fit or have a character that the style's fonts lack.
+    pub fn new(
+        wish: &Wish<'_>,
+        spelling: &Spelling,
+        warnings: &mut Findings,
+    ) -> Result<Set, Findings> {
+        let Wish { range, recipe, .. } = *wish;
+        let voices = Voices::new(wish.style, recipe)?;
+        let said = words::said(range, wish.colours, wish.lines, recipe.lines(), spelling, warnings);
+        let mut findings = missing_characters(range, &said, &voices);
+        let mut labels = Vec::with_capacity(said.len());
+        let room = words_at(recipe);
+        for said in said {
+            let size = (room.width(), room.height());
+            match fit(&said, recipe.lines(), &voices, recipe.type_size(), size) {
+                Some(fitted) => labels.push(Ready { said, fitted }),
+                None => findings.push(too_long(range, &said, recipe, size)),
+            }
+        }
+        if findings.failed() {
+            return Err(findings);
+        }
+        let stands = wish.places.stands(labels.len(), wish.copies);
+        let begun = wish.places.begun();
+        let (foot, about) = (foot(wish, spelling), about(wish, spelling));
+        let print = print::sheet(recipe, &voices, &labels, &stands, (&foot, begun), about);
+        let cuts = cut_sheets(recipe, &stands, begun);
+        Ok(Set { stands, labels, print, cuts })
+    }
+
+    /// The sheets to print.
+    pub fn print(&self) -> &Sheet {
+        &self.print
+    }
+
+    /// The sheets to cut.
+    pub fn cuts(&self) -> &[CutSheet] {
+        &self.cuts
+    }
+
+    /// The sheets to print with the cuts over them.
+    pub fn pictures(&self, recipe: &Recipe) -> Sheet {
+        proof::pictures(&self.print, &self.cuts, recipe, &self.stands)
+    }
+
+    /// Every label with its place and its words.
+    pub fn list(&self, range: &Range) -> Table {
+        proof::list(range, &self.labels, &self.stands)
+    }
+
+    /// Sheets, the begun one included.
+    pub fn sheets(&self) -> usize {
+        self.cuts.len()
+    }
+}
+
+/// What the set takes, as `supplies` counts it.
+pub fn need(places: &Places, labels: usize, copies: u64) -> SheetNeed {
+    places.grid.need(labels as u64 * copies, places.begun_as())
+}
+
+fn too_long(range: &Range, said: &Said, recipe: &Recipe, (w, h): (f64, f64)) -> Diagnostic {
+    let colour = range.colour(said.colour);
+    let first = &said.entries[0];
+    let name = if first.name.is_empty() { &first.number } else { &first.name };
+    let span = colour.name_spans().get(first.listing.0).cloned().flatten();
+    let message = format!(
+        "the label of '{name}' has no room for its words: they do not go into {w:.1} x {h:.1} mm at the least type size, {:.2} mm",
+        recipe.type_floor()
+    );
+    Diagnostic::error("label-too-small", message)
+        .at(span.or(colour.span().clone()))
+        .help("use larger labels, fewer listings (--listing), a smaller chip or a smaller type_floor in the recipe")
+}
+
+/// Characters of names and numbers that the style's fonts lack.
+fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings {
+    let mut findings = Findings::default();
+    let faces = &voices.look.faces;
+    let [name, number, other_name, other_number] = voices.each();
+    for label in said {
+        for (i, entry) in label.entries.iter().enumerate() {
+            let pair = if i == 0 { [name, number] } else { [other_name, other_number] };
+            for ((what, voice, _), text) in pair.into_iter().zip([&entry.name, &entry.number]) {
+                for ch in faces[voice.face].missing(text) {
+                    let message = format!(
+                        "{what} '{text}' has the character '{ch}' (U+{:04X}), which the style's font lacks",
+                        ch as u32
+                    );
+                    let span = range.colour(label.colour).span().clone();
+                    findings.push(
+                        Diagnostic::error("missing-character", message)
+                            .at(span)
+                            .help("write it with other letters, or choose another --style"),
+                    );
+                }
+            }
+        }
+    }
+    findings
+}
+
+/// The sheet's title with its blanks filled in as for parts at true size.
+fn title(wish: &Wish<'_>, spelling: &Spelling) -> String {
+    let counts = [wish.sheet.colour_count(), wish.sheet.families().len()];
+    filled_with(wish.range, counts, spelling, 1.0, wish.sheet.title())
+}
+
+fn about(wish: &Wish<'_>, spelling: &Spelling) -> About {
+    About {
+        title: format!("{}: {}", spelling.text("Labels"), title(wish, spelling)),
+        author: spelling.apply(wish.range.maker()),
+        language: spelling.tag().to_owned(),
+        dated: wish.sheet.dated(),
+        year: wish.sheet.year(),
+    }
+}
+
+fn foot(wish: &Wish<'_>, spelling: &Spelling) -> Foot {
+    let release = spelling.apply(wish.range.release());
+    let parts = [title(wish, spelling), release, spelling.phrase("spelling_name", &[])];
+    let left = parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" · ");
+    let spelling = spelling.clone();
+    let right = move |n: usize, of: usize| {
+        let numbers = [("page", n.to_string()), ("pages", of.to_string())];
+        let fill = numbers.each_ref().map(|(k, v)| (*k, v.as_str()));
+        spelling.phrase("page_of", &fill)
+    };
+    Foot { left, right: Box::new(right) }
+}

@@ -1,0 +1,95 @@
+//! What stands on a label: names and numbers per listing, as on the sheet.
+
+use crate::diag::{Diagnostic, Findings};
+use crate::graphic::Rgb;
+use crate::range::{CentreLine, ColourId, ListingId, Range, SheetSpec};
+use crate::spelling::Spelling;
+
+/// A name and a number of one listing; either may be empty, not both.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    pub listing: ListingId,
+    pub name: String,
+    pub number: String,
+}
+
+/// One colour's label.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said {
+    pub colour: ColourId,
+    pub key: String,
+    pub rgb: Rgb,
+    /// By listing, in the order in which they are shown; never empty.
+    pub entries: Vec<Entry>,
+}
+
+/// What the labels of `colours` say, at most `lines` listings each.
+///
+/// A colour that is in none of the listings gets its name of another one, or
+/// its key, and is told.
+pub fn said(
+    range: &Range,
+    colours: &[ColourId],
+    shown: &[CentreLine],
+    lines: usize,
+    spelling: &Spelling,
+    findings: &mut Findings,
+) -> Vec<Said> {
+    let (shown, cut) = shown.split_at(lines.min(shown.len()));
+    for line in cut {
+        let listing = &range.listings()[line.listing.0];
+        let message = format!(
+            "labels of {} have no room for the listing '{}'",
+            if lines == 1 { "one line".to_owned() } else { format!("{lines} lines") },
+            listing.key()
+        );
+        findings.push(Diagnostic::warning("listing-left-out", message).help(
+            "use a recipe with more lines, or choose the listings with --listing, once for each",
+        ));
+    }
+    colours.iter().map(|c| label(range, *c, shown, spelling, findings)).collect()
+}
+
+fn label(
+    range: &Range,
+    id: ColourId,
+    shown: &[CentreLine],
+    spelling: &Spelling,
+    findings: &mut Findings,
+) -> Said {
+    let colour = range.colour(id);
+    let entry = |line: &CentreLine| {
+        let name = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
+        let number = colour.numbers()[line.listing.0].as_ref().filter(|_| line.number);
+        Entry {
+            listing: line.listing,
+            name: name.map(|w| spelling.apply(w)).unwrap_or_default(),
+            number: number.cloned().unwrap_or_default(),
+        }
+    };
+    let mut entries: Vec<Entry> = shown.iter().map(entry).collect();
+    entries.retain(|e| !(e.name.is_empty() && e.number.is_empty()));
+    if entries.is_empty() {
+        let name = colour.names().iter().flatten().next().map(|w| spelling.apply(w));
+        let name = name.unwrap_or_else(|| colour.key().clone());
+        let message =
+            format!("'{name}' has neither name nor number in the listings that its label shows");
+        findings.push(
+            Diagnostic::warning("not-listed", message)
+                .at(colour.span().clone())
+                .help("the label says this alone; choose other listings with --listing"),
+        );
+        let listing = shown.first().map_or(ListingId(0), |l| l.listing);
+        entries.push(Entry { listing, name, number: String::new() });
+    }
+    Said { colour: id, key: colour.key().clone(), rgb: colour.rgb(), entries }
+}
+
+/// What a label shows of each listing: as the sheet does, or all of those asked for.
+pub fn shown(sheet: &SheetSpec, asked: &[ListingId]) -> Vec<CentreLine> {
+    if asked.is_empty() {
+        return sheet.centre().clone();
+    }
+    let line = |listing: &ListingId| CentreLine { listing: *listing, name: true, number: true };
+    asked.iter().map(line).collect()
+}

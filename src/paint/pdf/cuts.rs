@@ -1,0 +1,161 @@
+//! Cuts beside the print: a layer of its own for every kind of cut, marked as
+//! a processing step (ISO 19593-1, read second-hand), in a spot colour that
+//! nothing else uses.
+
+use std::collections::BTreeSet;
+
+use kurbo::BezPath;
+use lopdf::{Dictionary, Document, Object};
+use printpdf::{DictItem, ExtendedGraphicsStateId, Op, PaintMode, Pt};
+
+use super::content::polygon;
+use super::inks::Inks;
+use crate::sheet::FillRule;
+use crate::units::pt_to_mm;
+
+/// How the blade goes, as the standard calls it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// Through everything.
+    Cutting,
+    /// Through the upper layer alone: a kiss cut.
+    PartialCutting,
+}
+
+impl Step {
+    /// The type of the processing step; layer and spot colour are called the same.
+    pub fn name(self) -> &'static str {
+        match self {
+            Step::Cutting => "Cutting",
+            Step::PartialCutting => "PartialCutting",
+        }
+    }
+
+    /// Its layer in the resources of a page.
+    fn layer(self) -> &'static str {
+        match self {
+            Step::Cutting => "MC0",
+            Step::PartialCutting => "MC1",
+        }
+    }
+}
+
+/// One closed cut of a page, mm from the top left corner, y down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CutLine {
+    pub step: Step,
+    pub path: BezPath,
+}
+
+/// The cuts of every page.
+pub type Cuts<'a> = &'a [Vec<CutLine>];
+
+/// The graphics state: cuts take nothing away from the print below them.
+const STATE: &str = "CutState";
+/// Width of a cut line. Common practice, no source.
+const WIDTH_PT: f64 = 0.25;
+
+/// Which steps any page has, in a fixed order.
+pub fn steps(cuts: Cuts<'_>) -> BTreeSet<Step> {
+    cuts.iter().flatten().map(|c| c.step).collect()
+}
+
+/// The operations that draw a page's cuts, in millimetres, over all else.
+pub fn operations(lines: &[CutLine]) -> Vec<Op> {
+    let name = |name: &str| DictItem::Name(name.into());
+    let op = |key: &str, value: Vec<DictItem>| Op::Unknown { key: key.into(), value };
+    let mut ops = Vec::new();
+    let steps: BTreeSet<Step> = lines.iter().map(|c| c.step).collect();
+    for step in steps {
+        ops.push(op("BDC", vec![name("OC"), name(step.layer())]));
+        ops.push(Op::SaveGraphicsState);
+        ops.push(Op::LoadGraphicsState { gs: ExtendedGraphicsStateId(STATE.to_owned()) });
+        ops.push(op("CS", vec![name(step.name())]));
+        ops.push(op("SCN", vec![DictItem::Int(1)]));
+        ops.push(Op::SetOutlineThickness { pt: Pt(pt_to_mm(WIDTH_PT) as f32) });
+        for line in lines.iter().filter(|l| l.step == step) {
+            let polygon = polygon(&line.path, FillRule::NonZero, PaintMode::Stroke);
+            ops.push(Op::DrawPolygon { polygon });
+        }
+        ops.push(Op::RestoreGraphicsState);
+        ops.push(op("EMC", Vec::new()));
+    }
+    ops
+}
+
+/// Adds what the pages name: layers, spot colours and a graphics state; and
+/// lists the layers in the catalogue (ISO 32000-1, 8.11.4).
+pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks: Inks<'_>) {
+    let steps = steps(cuts);
+    if steps.is_empty() {
+        return;
+    }
+    let mut layers = Dictionary::new();
+    let mut groups = Vec::new();
+    for step in &steps {
+        let group = Object::Reference(doc.add_object(layer(*step)));
+        layers.set(step.layer(), group.clone());
+        groups.push(group);
+        within(resources, "ColorSpace", step.name(), spot(*step, inks));
+    }
+    resources.set("Properties", layers);
+    let state = Dictionary::from_iter([
+        ("OP", Object::Boolean(true)),
+        ("op", Object::Boolean(true)),
+        ("OPM", Object::Integer(1)),
+    ]);
+    within(resources, "ExtGState", STATE, Object::Dictionary(state));
+    let shown = Dictionary::from_iter([
+        ("Name", Object::string_literal("Cuts")),
+        ("BaseState", Object::from("ON")),
+        ("Order", Object::Array(groups.clone())),
+    ]);
+    let layers =
+        Dictionary::from_iter([("OCGs", Object::Array(groups)), ("D", Object::Dictionary(shown))]);
+    if let Ok(catalog) = doc.catalog_mut() {
+        catalog.set("OCProperties", layers);
+    }
+}
+
+/// An entry of a dictionary in the resources, which may be there already.
+fn within(resources: &mut Dictionary, of: &str, name: &str, entry: Object) {
+    if let Ok(dictionary) = resources.get_mut(of.as_bytes()).and_then(Object::as_dict_mut) {
+        dictionary.set(name, entry);
+    } else {
+        resources.set(of, Dictionary::from_iter([(name, entry)]));
+    }
+}
+
+fn layer(step: Step) -> Dictionary {
+    let metadata = Dictionary::from_iter([
+        ("GTS_ProcStepsGroup", Object::from("Structural")),
+        ("GTS_ProcStepsType", Object::from(step.name())),
+    ]);
+    Dictionary::from_iter([
+        ("Type", Object::from("OCG")),
+        ("Name", Object::string_literal(step.name())),
+        ("GTS_Metadata", Object::Dictionary(metadata)),
+    ])
+}
+
+/// A spot colour (ISO 32000-1, 8.6.6.4) that screens show in magenta, or in
+/// cyan where the blade goes through.
+fn spot(step: Step, inks: Inks<'_>) -> Object {
+    let cyan = step == Step::Cutting;
+    let (none, full): (&[i64], &[i64]) = match (inks.press().is_some(), cyan) {
+        (true, true) => (&[0, 0, 0, 0], &[1, 0, 0, 0]),
+        (true, false) => (&[0, 0, 0, 0], &[0, 1, 0, 0]),
+        (false, true) => (&[1, 1, 1], &[0, 1, 1]),
+        (false, false) => (&[1, 1, 1], &[1, 0, 1]),
+    };
+    let numbers = |values: &[i64]| Object::Array(values.iter().map(|&v| v.into()).collect());
+    let tint = Dictionary::from_iter([
+        ("FunctionType", Object::Integer(2)),
+        ("Domain", numbers(&[0, 1])),
+        ("C0", numbers(none)),
+        ("C1", numbers(full)),
+        ("N", Object::Integer(1)),
+    ]);
+    let names = ["Separation", step.name(), inks.space()].map(Object::from);
+    Object::Array(names.into_iter().chain([Object::Dictionary(tint)]).collect())
+}
