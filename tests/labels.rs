@@ -448,6 +448,9 @@ fn a_name_is_broken_then_made_smaller_then_told() {
     let told = lines(&board(&long.repeat(6)), &plain("")).expect_err("does not fit");
     assert!(told.starts_with("label-too-small: ") && told.contains("Bladderwrack"), "{told}");
     assert_eq!(told.lines().count(), 1, "only the one colour: {told}");
+    // Nothing is under the floor, the quieter number neither: 0.79 x 4 mm would be.
+    let floored = lines(&board("Tellin"), &plain(", type_floor: 3.9")).expect("fits");
+    assert!(floored.iter().all(|l| l.1 >= 3.9 - 1e-9), "{floored:?}");
     // A lower floor lets more in.
     let low = lines(&board(&long.repeat(2)), &plain(", type_floor: 1"));
     assert!(low.is_ok(), "{low:?}");
