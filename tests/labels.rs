@@ -333,6 +333,9 @@ fn what_is_used_after_a_run_is_where_the_next_begins() {
     let stands = first.stands(16, 1);
     let used = first.used_after(&stands);
     assert_eq!(used, (0..16).collect());
+    // Lost rows are gone for the next run too.
+    let lost = places(&r, 1, 0);
+    assert_eq!(lost.used_after(&lost.stands(20, 1)), (0..5).collect());
     let next = Places { used, ..first };
     let at: Vec<(usize, u64)> = next.stands(6, 1).iter().map(|s| (s.sheet, s.place)).collect();
     assert_eq!(at, [(0, 16), (0, 17), (0, 18), (0, 19), (0, 20), (1, 0)]);
