@@ -61,7 +61,7 @@ def edges(plate, box):
     """The middle of a line that crosses a stretch of the plate, in pixels; what is inked is dark."""
     part = plate.crop(box)
     wide = part.width > part.height
-    values = list(part.getdata())
+    values = part.tobytes()
     if wide:
         profile = [sum(255 - values[y * part.width + x] for y in range(part.height)) for x in range(part.width)]
         start = box[0]

@@ -266,14 +266,14 @@ proptest! {
         prop_assert_eq!(&own, &plain);
         let sheets = plain.last().map_or(0, |s| s.sheet + 1);
         for sheet in 0..sheets {
-            let begun = sheet == 0 && used.len() as u64 != count;
+            // A sheet of which nothing is left is none to go on with.
+            let free = (u64::from(spoiled * columns)..count).any(|p| !used.contains(&p));
+            let begun = sheet == 0 && free;
             let lost: Vec<u64> = (0..u64::from(spoiled * columns))
                 .filter(|p| !(begun && used.contains(p))).collect();
             let repeats: Vec<&Stand> =
                 filled.iter().filter(|s| s.repeat && s.sheet == sheet).collect();
-            if sheet > 0 || begun {
-                prop_assert_eq!(repeats.iter().map(|s| s.place).collect::<Vec<_>>(), lost);
-            }
+            prop_assert_eq!(repeats.iter().map(|s| s.place).collect::<Vec<_>>(), lost);
             let on_it: BTreeSet<usize> =
                 plain.iter().filter(|s| s.sheet == sheet).map(|s| s.label).collect();
             prop_assert!(repeats.iter().all(|s| on_it.contains(&s.label)));
@@ -302,12 +302,40 @@ fn used_places_are_read_and_written() {
 }
 
 #[test]
+fn a_sheet_that_is_used_up_is_not_gone_on_with() {
+    let r = recipe("a4");
+    let all = Places { fill: true, ..places(&r, 1, 21) };
+    assert!(!all.begun());
+    let stands = all.stands(2, 1);
+    assert_eq!(stands.iter().map(|s| s.place).collect::<Vec<_>>(), [0, 1, 2, 3, 4]);
+    assert_eq!(all.used_after(&stands), (0..5).collect());
+    // A new sheet gets its marks.
+    let set = set(&demo(), &r, "plate", &all).expect("fits");
+    let marks = set.print().pages[0].items.iter().filter(|i| i.role == Role::Cut);
+    assert_eq!(marks.count(), 4);
+}
+
+#[test]
+fn a_begun_sheet_has_its_marks() {
+    let r = recipe("a4");
+    let set = set(&demo(), &r, "plate", &places(&r, 0, 16)).expect("fits");
+    let marks =
+        |page: usize| set.print().pages[page].items.iter().filter(|i| i.role == Role::Cut).count();
+    assert_eq!((marks(0), marks(1)), (0, 4));
+    // The machine looks for them on both.
+    assert!(set.cuts().iter().all(|c| c.marks.len() == 4));
+}
+
+#[test]
 fn what_is_used_after_a_run_is_where_the_next_begins() {
     let r = recipe("a4");
     let first = places(&r, 0, 0);
     let stands = first.stands(16, 1);
     let used = first.used_after(&stands);
     assert_eq!(used, (0..16).collect());
+    // Lost rows are gone for the next run too.
+    let lost = places(&r, 1, 0);
+    assert_eq!(lost.used_after(&lost.stands(20, 1)), (0..5).collect());
     let next = Places { used, ..first };
     let at: Vec<(usize, u64)> = next.stands(6, 1).iter().map(|s| (s.sheet, s.place)).collect();
     assert_eq!(at, [(0, 16), (0, 17), (0, 18), (0, 19), (0, 20), (1, 0)]);
@@ -423,6 +451,9 @@ fn a_name_is_broken_then_made_smaller_then_told() {
     let told = lines(&board(&long.repeat(6)), &plain("")).expect_err("does not fit");
     assert!(told.starts_with("label-too-small: ") && told.contains("Bladderwrack"), "{told}");
     assert_eq!(told.lines().count(), 1, "only the one colour: {told}");
+    // Nothing is under the floor, the quieter number neither: 0.79 x 4 mm would be.
+    let floored = lines(&board("Tellin"), &plain(", type_floor: 3.9")).expect("fits");
+    assert!(floored.iter().all(|l| l.1 >= 3.9 - 1e-9), "{floored:?}");
     // A lower floor lets more in.
     let low = lines(&board(&long.repeat(2)), &plain(", type_floor: 1"));
     assert!(low.is_ok(), "{low:?}");
@@ -850,6 +881,35 @@ fn the_list_has_every_label_with_its_words() {
     );
     let used = std::fs::read_to_string(board.path("out/board/labels/labels.en-US.used.csv"));
     assert_eq!(used.expect("written"), "place\n1\n2\n3\n");
+}
+
+/// Pictures of a run before, of another number of sheets, would be taken for this one's.
+#[test]
+fn older_pictures_go() {
+    let board = Board::of(&[("first", "Tellin", "7"), ("second", "Kelp", "8")]);
+    let pictures = || {
+        let folder = std::fs::read_dir(board.path("out/board/labels")).expect("a folder");
+        let names = folder.map(|e| e.expect("an entry").file_name().into_string().expect("text"));
+        let mut names: Vec<String> = names.filter(|n| !n.ends_with(".pdf")).collect();
+        names.sort();
+        names.retain(|n| n.ends_with(".png"));
+        names
+    };
+    let run = |args: &[&str]| assert!(board.run(&[&["sheet.ron"], args].concat()).status.success());
+    run(&["--spelling", "en-GB", "--spelling", "en-US", "--copies", "20"]);
+    assert_eq!(pictures().len(), 4);
+    let mine = board.path("out/board/labels/labels.en-GB.of-my-own.proof.png");
+    std::fs::write(&mine, "kept").expect("written");
+    run(&["--spelling", "en-GB"]);
+    assert_eq!(
+        pictures(),
+        [
+            "labels.en-GB.1-of-1.proof.png",
+            "labels.en-GB.of-my-own.proof.png",
+            "labels.en-US.1-of-2.proof.png",
+            "labels.en-US.2-of-2.proof.png",
+        ]
+    );
 }
 
 #[test]

@@ -31,9 +31,14 @@ pub struct Stand {
 }
 
 impl Places {
-    /// Is the first sheet a begun one?
+    /// Is the first sheet a begun one? Not where nothing is left of it.
     pub fn begun(&self) -> bool {
-        self.begun_as() > 0
+        !self.used.is_empty() && !self.free().is_empty()
+    }
+
+    /// Was the place used up before?
+    fn gone(&self, sheet: usize, place: u64) -> bool {
+        sheet == 0 && self.begun() && self.used.contains(&place)
     }
 
     /// Places gone of the begun sheet, as `supplies --begun` counts them: as
@@ -82,8 +87,8 @@ impl Places {
         for sheet in 0..sheets {
             let own: Vec<usize> =
                 stands.iter().filter(|s| s.sheet == sheet).map(|s| s.label).collect();
-            let gone = |p: &u64| sheet == 0 && self.used.contains(p);
-            let lost: Vec<u64> = (0..self.grid.spoiled()).filter(|p| !gone(p)).collect();
+            let lost: Vec<u64> =
+                (0..self.grid.spoiled()).filter(|p| !self.gone(sheet, *p)).collect();
             let again = own.iter().cycle();
             stands.extend(lost.into_iter().zip(again).map(|(p, l)| self.stand(sheet, p, *l, true)));
         }
@@ -94,7 +99,7 @@ impl Places {
     pub fn used_after(&self, stands: &[Stand]) -> BTreeSet<u64> {
         let Some(last) = stands.last() else { return self.used.clone() };
         let own = stands.iter().filter(|s| s.sheet == last.sheet).map(|s| s.place);
-        let before = self.used.iter().copied().filter(|_| last.sheet == 0);
+        let before = self.used.iter().copied().filter(|p| self.gone(last.sheet, *p));
         own.chain(before).chain(0..self.grid.spoiled()).collect()
     }
 }

@@ -4,7 +4,7 @@ mod cutting;
 
 use std::collections::BTreeSet;
 use std::num::NonZero;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
@@ -43,7 +43,8 @@ pub fn run(args: &LabelsArgs) -> u8 {
         say(warnings, &sources, false);
     }
     for spelling in &made {
-        if let Err(d) = write::all(Path::new(""), &spelling.files) {
+        let done = write::all(Path::new(""), &spelling.files).and_then(|()| remove_older(spelling));
+        if let Err(d) = done {
             machine(d);
             return MACHINE;
         }
@@ -62,6 +63,32 @@ pub fn run(args: &LabelsArgs) -> u8 {
 struct Made {
     told: Told,
     files: Vec<(String, Vec<u8>)>,
+}
+
+/// Takes files of sheets away that a run before has left, when it had another
+/// number of sheets: they would be cut or read as if they were of this one.
+fn remove_older(made: &Made) -> Result<(), Diagnostic> {
+    let Some(folder) = made.files.first().and_then(|(f, _)| Path::new(f).parent()) else {
+        return Ok(());
+    };
+    let kept: BTreeSet<PathBuf> = made.files.iter().map(|(f, _)| PathBuf::from(f)).collect();
+    let entries = std::fs::read_dir(folder).map_err(|e| write::trouble(folder, &e))?;
+    for path in entries.flatten().map(|e| e.path()) {
+        let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        if of_a_sheet(&name, &made.told.spelling) && !kept.contains(&path) {
+            std::fs::remove_file(&path).map_err(|e| write::trouble(&path, &e))?;
+        }
+    }
+    Ok(())
+}
+
+/// Is it `labels.TAG.N-of-M.` and a kind of file that is made for every sheet?
+fn of_a_sheet(name: &str, tag: &str) -> bool {
+    let number = |n: &str| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit());
+    let Some(rest) = name.strip_prefix(&format!("labels.{tag}.")) else { return false };
+    let Some((which, kind)) = rest.split_once('.') else { return false };
+    let counted = which.split_once("-of-").is_some_and(|(n, m)| number(n) && number(m));
+    counted && ["proof.png", "cut.svg"].contains(&kind)
 }
 
 /// What is told of one spelling.
