@@ -61,7 +61,8 @@ fn own_places_stand_in_for_the_trials() {
 /// Code, line and column of each fault.
 #[test]
 fn every_fault_is_told_where_it_stands() {
-    let cases: [(&str, &str, &[(&str, usize, usize)]); 12] = [
+    type Case<'a> = (&'a str, &'a str, &'a [(&'a str, usize, usize)]);
+    let cases: [Case<'_>; 12] = [
         ("m.csv", "mark,dx,dy\n1,0.7,x\n12,0,0\n", &[("bad-number", 2, 7), ("unknown-mark", 3, 1)]),
         (
             "m.csv",
