@@ -18,13 +18,16 @@ fn folder(out: &Path) -> PathBuf {
     out.join("haberdashery/labels")
 }
 
-/// The numbers behind the first `M` of a group of a cut file.
+/// Left and upper end of the first label in a cut file of lines.
 fn first_cut(file: &Path) -> [f64; 2] {
     let text = std::fs::read_to_string(file).expect("a cut file");
-    let cuts = text.split("kiss-cuts").nth(1).expect("kiss cuts");
-    let data = cuts.split("d=\"M").nth(1).expect("a path");
-    let mut numbers = data.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'));
-    [(); 2].map(|()| numbers.next().expect("two numbers").parse().expect("a number"))
+    let line = text.lines().find(|l| l.contains("\"kiss-1\"")).expect("the first label");
+    let data = line.split("d=\"").nth(1).expect("a path").split('"').next().expect("an end");
+    let numbers: Vec<f64> = data
+        .split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+        .filter_map(|n| n.parse().ok())
+        .collect();
+    [0, 1].map(|of| numbers.iter().skip(of).step_by(2).copied().fold(f64::INFINITY, f64::min))
 }
 
 #[test]
@@ -52,10 +55,11 @@ fn a_trial_is_written_measured_and_corrected() {
         .collect();
     let measured = out.path().join("measured.csv");
     std::fs::write(&measured, filled.join("\n")).expect("written");
-    assert!(labels(out.path(), &[]).status.success());
+    assert!(labels(out.path(), &["--corners", "lines"]).status.success());
     let cut = here.join("labels.en-GB.1-of-1.cut.svg");
     let plain = first_cut(&cut);
-    let done = labels(out.path(), &["--offset", &measured.display().to_string(), "--json"]);
+    let measured = measured.display().to_string();
+    let done = labels(out.path(), &["--corners", "lines", "--offset", &measured, "--json"]);
     assert!(done.status.success(), "{done:?}");
     let corrected = first_cut(&cut);
     assert!((corrected[0] - (plain[0] - 0.5)).abs() < 1.1e-3, "{plain:?} {corrected:?}");

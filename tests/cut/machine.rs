@@ -208,7 +208,8 @@ fn what_is_found_goes_by_the_marks() {
         places.iter().enumerate().map(of).collect()
     };
     let (shift, similar, affine) = (Model::Shift, Model::Similar, Model::Affine);
-    let cases: [(&[(f64, f64)], Model, &[&str]); 9] = [
+    type Case<'a> = (&'a [(f64, f64)], Model, &'a [&'a str]);
+    let cases: [Case<'_>; 9] = [
         (&[(100.0, 100.0)], shift, &["one-mark"]),
         (&[(20.0, 20.0), (190.0, 270.0)], similar, &["no-check"]),
         (&[(20.0, 20.0), (60.0, 50.0)], shift, &["marks-together"]),

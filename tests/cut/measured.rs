@@ -61,7 +61,8 @@ fn own_places_stand_in_for_the_trials() {
 /// Code, line and column of each fault.
 #[test]
 fn every_fault_is_told_where_it_stands() {
-    let cases: [(&str, &str, &[(&str, usize, usize)]); 12] = [
+    type Case<'a> = (&'a str, &'a str, &'a [(&'a str, usize, usize)]);
+    let cases: [Case<'_>; 12] = [
         ("m.csv", "mark,dx,dy\n1,0.7,x\n12,0,0\n", &[("bad-number", 2, 7), ("unknown-mark", 3, 1)]),
         (
             "m.csv",
@@ -107,5 +108,24 @@ fn every_fault_is_told_where_it_stands() {
             .collect();
         assert_eq!(found, want, "{text}: {findings:#?}");
         assert!(findings.iter().all(|d| d.help.is_some()), "{text}");
+    }
+}
+
+/// What the README shows is read as it stands there.
+#[test]
+fn the_guides_own_files_are_read() {
+    let guide = std::fs::read_to_string("README.md").expect("README.md");
+    let block = |start: &str| {
+        let after = guide.split(start).nth(1).unwrap_or_else(|| panic!("{start} in the README"));
+        after.split("```").next().expect("an end").trim_start().to_owned()
+    };
+    for (name, text) in [
+        ("m.ron", block("```ron offset")),
+        ("m.csv", format!("mark,x,y,dx,dy\n{}", block("```csv\nmark,x,y,dx,dy"))),
+    ] {
+        let (read, _) = file(name, &text);
+        let (measured, _) = read.unwrap_or_else(|f| panic!("{text}: {:?}", f.sorted()));
+        let off: Vec<(f64, f64)> = measured.readings.iter().map(|r| (r.off.x, r.off.y)).collect();
+        assert_eq!(off, [(0.4, -0.2), (0.4, 0.3), (0.5, 0.9)]);
     }
 }
