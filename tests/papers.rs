@@ -280,7 +280,7 @@ fn ink_stands_in_the_pdf_alone() {
     let print = shadecard::press::Print::tuned(&chosen.paper, &loaded.range, &loaded.sheet);
     assert!(print.values.len() > 1);
     for value in &print.values {
-        assert!(inks.contains(&value.to_vec()), "{value:?} of {inks:?}");
+        assert!(inks.contains(value.as_slice()), "{value:?} of {inks:?}");
     }
     let catalog = pdf.catalog().expect("a catalog");
     let intents = catalog.get(b"OutputIntents").and_then(lopdf::Object::as_array).expect("intents");
