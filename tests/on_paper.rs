@@ -283,3 +283,44 @@ fn a_thousand_colours() {
     assert!(after.lightness + after.hue < before.lightness + before.hue);
     assert!(tuned.values.iter().all(|v| paper.ink(*v) <= paper.ink_limit()));
 }
+
+/// Y of L* (ISO/CIE 11664-4), relative to white.
+fn luminance(lab: Lab50) -> f64 {
+    if lab.l > 8.0 { ((lab.l + 16.0) / 116.0).powi(3) } else { lab.l / 903.3 }
+}
+
+/// The formula at the head of `press/paper.rs`, by luminance.
+#[test]
+fn matte_is_coated_under_a_veil() {
+    let (base, matte) =
+        (coated(Carries::Cmyk, HouseIntent::Relative), matte(Carries::Cmyk, HouseIntent::Relative));
+    for ink in [[0, 0, 0, 0], [0, 0, 0, 255], [200, 150, 30, 10], [20, 240, 200, 0]] {
+        let (plain, dulled) = (luminance(base.shows(ink)), luminance(matte.shows(ink)));
+        assert!((dulled - (0.055 + 0.945 * plain)).abs() < 1e-4, "{ink:?}: {plain} {dulled}");
+    }
+}
+
+/// Two aims apart: printed alike they fall together, exchanged they swap.
+#[test]
+fn a_report_tells_what_is_lost() {
+    use shadecard::press::{Print, Report};
+    let paper = coated(Carries::Srgb, HouseIntent::Relative);
+    let rgbs = [Rgb(120, 120, 120), Rgb(135, 135, 135)];
+    let aims = rgbs.map(from_rgb).to_vec();
+    let own = rgbs.map(|Rgb(r, g, b)| [r, g, b, 0]);
+    let report = |values: [Bytes; 2]| {
+        let print = Print {
+            colours: vec![shadecard::range::ColourId(0), shadecard::range::ColourId(1)],
+            aims: aims.clone(),
+            plain: own.to_vec(),
+            shown: shows(&paper, &values),
+            values: values.to_vec(),
+            least: vec![0.0; 2],
+        };
+        let totals = Report::new(&paper, &print, 10.0).totals;
+        (totals.pairs, totals.together, totals.lightness_swapped)
+    };
+    assert_eq!(report(own), (1, 0, 0));
+    assert_eq!(report([own[0], own[0]]), (1, 1, 0));
+    assert_eq!(report([own[1], own[0]]), (1, 0, 1));
+}
