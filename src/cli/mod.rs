@@ -4,7 +4,7 @@ pub mod args;
 pub mod commands;
 
 use std::io::{IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -13,7 +13,7 @@ use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, write};
-use crate::range::{ListingId, Range, load};
+use crate::range::{FamilyId, ListingId, Range, SheetSpec, load};
 
 /// The input has faults.
 pub const FAULTY: u8 = 1;
@@ -97,6 +97,25 @@ fn listing(key: &str, range: &Range) -> Result<ListingId, Diagnostic> {
     found.ok_or_else(|| unknown("unknown-listing", "listing", key, keys()))
 }
 
+/// The families of these keys; every one that the sheet lacks is told.
+fn families(
+    asked: &[String],
+    range: &Range,
+    sheet: &SheetSpec,
+    findings: &mut Findings,
+) -> Vec<FamilyId> {
+    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
+    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
+    let mut out = Vec::new();
+    for key in asked {
+        match shown.iter().find(|f| range.family(**f).key() == key) {
+            Some(family) => out.push(*family),
+            None => findings.push(unknown("unknown-family", "family on this sheet", key, keys())),
+        }
+    }
+    out
+}
+
 /// The answer to a key given on the command line that does not exist.
 fn unknown<'a>(
     code: &'static str,
@@ -134,6 +153,29 @@ fn say(findings: Findings, sources: &Sources, json: bool) {
 fn machine(d: Diagnostic) -> u8 {
     eprint!("{}", diag_print::render(&[d], &Sources::default(), std::io::stderr().is_terminal()));
     MACHINE
+}
+
+/// All that is left to do is to write and print it.
+struct Done {
+    warnings: Findings,
+    printed: String,
+    files: Vec<(PathBuf, Vec<u8>)>,
+}
+
+/// Writes and prints what was done, or tells what is wrong; the exit code.
+fn finish(done: Result<Done, Findings>, sources: &Sources, json: bool) -> u8 {
+    let Done { warnings, printed, files } = match done {
+        Ok(done) => done,
+        Err(findings) => return fail(findings, sources, json),
+    };
+    say(warnings, sources, false);
+    for (path, bytes) in files {
+        if let Err(d) = written(&path, &bytes) {
+            return machine(d);
+        }
+    }
+    print(&printed);
+    0
 }
 
 /// Writes a file whose folder is made where it is not there.

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use lcms2::{CIExyY, DisallowCache, Flags, GlobalContext, Intent, PixelFormat, Transform};
+use lcms2::{CIExyY, DisallowCache, Flags, GlobalContext, Intent, PixelFormat, Pod, Transform};
 
 /// The largest profile that is read, in bytes: measured press profiles take up to some 10 MB.
 pub const MAX_BYTES: usize = 32 * 1024 * 1024;
@@ -139,56 +139,27 @@ impl Icc {
     /// CIELAB D50 relative to the paper's white, no black point compensation.
     pub fn to_lab(&self) -> Result<Show, Unfit> {
         let lab = lab_profile()?;
-        let flags = Flags::NO_CACHE | Flags::NO_OPTIMIZE;
         let (out, intent) = (PixelFormat::Lab_DBL, Intent::RelativeColorimetric);
         match self.space {
             Space::Cmyk => {
-                let input = PixelFormat::CMYK_DBL;
-                Transform::new_flags_context(
-                    GlobalContext::new(),
-                    &self.profile,
-                    input,
-                    &lab,
-                    out,
-                    intent,
-                    flags,
-                )
-                .map(Show::Cmyk)
+                let own = (&self.profile, PixelFormat::CMYK_DBL);
+                exact(own, (&lab, out), intent, false).map(Show::Cmyk)
             }
             Space::Rgb => {
-                let input = PixelFormat::RGB_DBL;
-                Transform::new_flags_context(
-                    GlobalContext::new(),
-                    &self.profile,
-                    input,
-                    &lab,
-                    out,
-                    intent,
-                    flags,
-                )
-                .map(Show::Rgb)
+                let own = (&self.profile, PixelFormat::RGB_DBL);
+                exact(own, (&lab, out), intent, false).map(Show::Rgb)
             }
         }
-        .map_err(|_| Unfit::Missing("the table from ink to colour"))
+        .ok_or(Unfit::Missing("the table from ink to colour"))
     }
 
     /// CIELAB D50 relative to the paper's white to CMYK 0 to 100, by the
     /// profile's own inverse table: a first guess.
     pub fn cmyk_from_lab(&self) -> Result<Shared<[f64; 3], [f64; 4]>, Unfit> {
         let lab = lab_profile()?;
-        let flags = Flags::NO_CACHE | Flags::NO_OPTIMIZE;
-        let (from, to) = (PixelFormat::Lab_DBL, PixelFormat::CMYK_DBL);
-        let intent = Intent::RelativeColorimetric;
-        Transform::new_flags_context(
-            GlobalContext::new(),
-            &lab,
-            from,
-            &self.profile,
-            to,
-            intent,
-            flags,
-        )
-        .map_err(|_| Unfit::Missing("the table from colour to ink"))
+        let own = (&self.profile, PixelFormat::CMYK_DBL);
+        exact((&lab, PixelFormat::Lab_DBL), own, Intent::RelativeColorimetric, false)
+            .ok_or(Unfit::Missing("the table from colour to ink"))
     }
 
     /// What a print house does with an sRGB file: sRGB 0 to 1 to device values.
@@ -196,42 +167,34 @@ impl Icc {
     /// (common practice, no source).
     pub fn from_srgb(&self, intent: Intent) -> Result<House, Unfit> {
         let srgb = lcms2::Profile::new_srgb();
-        let plain = Flags::NO_CACHE | Flags::NO_OPTIMIZE;
-        let flags = match intent {
-            Intent::RelativeColorimetric => plain | Flags::BLACKPOINT_COMPENSATION,
-            _ => plain,
-        };
-        let from = PixelFormat::RGB_DBL;
+        let compensated = matches!(intent, Intent::RelativeColorimetric);
+        let from = (&srgb, PixelFormat::RGB_DBL);
         match self.space {
             Space::Cmyk => {
-                let to = PixelFormat::CMYK_DBL;
-                Transform::new_flags_context(
-                    GlobalContext::new(),
-                    &srgb,
-                    from,
-                    &self.profile,
-                    to,
-                    intent,
-                    flags,
-                )
-                .map(House::Cmyk)
+                let own = (&self.profile, PixelFormat::CMYK_DBL);
+                exact(from, own, intent, compensated).map(House::Cmyk)
             }
             Space::Rgb => {
-                let to = PixelFormat::RGB_DBL;
-                Transform::new_flags_context(
-                    GlobalContext::new(),
-                    &srgb,
-                    from,
-                    &self.profile,
-                    to,
-                    intent,
-                    flags,
-                )
-                .map(House::Rgb)
+                let own = (&self.profile, PixelFormat::RGB_DBL);
+                exact(from, own, intent, compensated).map(House::Rgb)
             }
         }
-        .map_err(|_| Unfit::Missing("the table from colour to ink"))
+        .ok_or(Unfit::Missing("the table from colour to ink"))
     }
+}
+
+/// A transform by the tables themselves, without a cache, so that any thread
+/// may use it; `compensated` for black points.
+fn exact<A: Copy + Pod, B: Copy + Pod>(
+    from: (&lcms2::Profile, PixelFormat),
+    to: (&lcms2::Profile, PixelFormat),
+    intent: Intent,
+    compensated: bool,
+) -> Option<Shared<A, B>> {
+    let plain = Flags::NO_CACHE | Flags::NO_OPTIMIZE;
+    let flags = if compensated { plain | Flags::BLACKPOINT_COMPENSATION } else { plain };
+    let engine = GlobalContext::new();
+    Transform::new_flags_context(engine, from.0, from.1, to.0, to.1, intent, flags).ok()
 }
 
 /// From device values to CIELAB.

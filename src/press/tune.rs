@@ -11,6 +11,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::paper::{Bytes, Paper};
+use crate::colour::lookalike::{Pair, pairs};
 use crate::colour::{Lab50, difference};
 
 /// Pairs up to this difference are held apart as they are (CIEDE2000).
@@ -175,14 +176,14 @@ impl<'a> Search<'a> {
             search.settle(i, &[16, 8, 4, 2, 1], Goal::Nearest);
             search.least[i] = difference(*aim, search.shown[i]);
         }
-        for (i, j, d) in nearest_pairs(aims) {
-            search.join(i, j, d);
-        }
-        search.weigh();
         search
     }
 
     fn run(mut self) -> Tuned {
+        for pair in nearest_pairs(self.aims) {
+            self.join(pair.first, pair.second, pair.distance);
+        }
+        self.weigh();
         self.mend();
         // Pairs are worth a step away from the aim here and there, not on average.
         for _ in 0..NEARER {
@@ -332,23 +333,10 @@ impl<'a> Search<'a> {
             || swapped(kin.hue, LEAST_HUE, signed_hue(a, b))
     }
 
-    /// Pairs printed under a difference.
+    /// Pairs printed under a difference, in their order.
     fn pairs_under(&self, limit: f64) -> Vec<(usize, usize)> {
-        // In the order of lightness only near ones need a look: dE00 is at
-        // least |dL| / 1.75 (its weight S_L is under 1.75 for every lightness).
-        let mut order: Vec<usize> = (0..self.shown.len()).collect();
-        order.sort_by(|a, b| self.shown[*a].l.total_cmp(&self.shown[*b].l).then(a.cmp(b)));
-        let mut out = Vec::new();
-        for (n, &i) in order.iter().enumerate() {
-            for &j in &order[n + 1..] {
-                if self.shown[j].l - self.shown[i].l > limit * 1.75 {
-                    break;
-                }
-                if difference(self.shown[i], self.shown[j]) < limit {
-                    out.push((i.min(j), i.max(j)));
-                }
-            }
-        }
+        let near = pairs(&self.shown, limit).into_iter().filter(|p| p.distance < limit);
+        let mut out: Vec<_> = near.map(|p| (p.first, p.second)).collect();
         out.sort_unstable();
         out
     }
@@ -374,30 +362,17 @@ impl<'a> Search<'a> {
     }
 }
 
-/// Pairs up to [`KIN`] of which either is among the other's nearest.
-fn nearest_pairs(aims: &[Lab50]) -> Vec<(usize, usize, f64)> {
-    let mut near: Vec<Vec<(f64, usize)>> = vec![Vec::new(); aims.len()];
-    for i in 0..aims.len() {
-        for j in i + 1..aims.len() {
-            // Lightness alone can tell that they are farther.
-            if (aims[i].l - aims[j].l).abs() < KIN * 1.75 {
-                let d = difference(aims[i], aims[j]);
-                if d <= KIN {
-                    near[i].push((d, j));
-                    near[j].push((d, i));
-                }
-            }
-        }
-    }
-    let mut out = Vec::new();
-    for (i, list) in near.iter_mut().enumerate() {
-        list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        out.extend(list.iter().take(MOST_KIN).map(|&(d, j)| (i.min(j), i.max(j), d)));
-    }
-    out.sort_by_key(|p| (p.0, p.1));
-    out.dedup_by_key(|p| (p.0, p.1));
-    // The nearest first: they are the dearest to lose.
-    out.sort_by(|a, b| a.2.total_cmp(&b.2).then((a.0, a.1).cmp(&(b.0, b.1))));
+/// Pairs up to [`KIN`] of which either is among the other's nearest, nearest
+/// first: they are the dearest to lose.
+fn nearest_pairs(aims: &[Lab50]) -> Vec<Pair> {
+    let mut known = vec![0; aims.len()];
+    let mut out = pairs(aims, KIN);
+    out.retain(|p| {
+        let among = known[p.first] < MOST_KIN || known[p.second] < MOST_KIN;
+        known[p.first] += 1;
+        known[p.second] += 1;
+        among
+    });
     out
 }
 

@@ -1,11 +1,11 @@
 //! `board`: maps where everything goes on the sample board of a sheet.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use super::supplies::{families, listing, spelling, style};
+use super::supplies::{listing, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
-use crate::cli::{FAULTY, MACHINE, machine, print, say, written};
+use crate::cli::{Done, families, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
 use crate::plan::Look;
@@ -33,30 +33,8 @@ enum Kind {
 /// Runs `board`.
 pub fn run(args: &BoardArgs) -> u8 {
     let mut sources = Sources::default();
-    match mapped(args, &mut sources) {
-        Ok(Done { warnings, printed, files }) => {
-            say(warnings, &sources, false);
-            for (path, bytes) in files {
-                if let Err(d) = written(&path, &bytes) {
-                    machine(d);
-                    return MACHINE;
-                }
-            }
-            print(&printed);
-            0
-        }
-        Err(findings) => {
-            say(findings, &sources, args.json);
-            FAULTY
-        }
-    }
-}
-
-/// All that is left to do is to write and print it.
-struct Done {
-    warnings: Findings,
-    printed: String,
-    files: Vec<(PathBuf, Vec<u8>)>,
+    let done = mapped(args, &mut sources);
+    finish(done, &sources, args.json)
 }
 
 fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {

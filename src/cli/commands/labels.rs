@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
 use crate::cli::args::LabelsArgs;
-use crate::cli::{MACHINE, fail, listing, machine, print, say, unknown};
+use crate::cli::{MACHINE, fail, families, listing, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{find_style, write};
 use crate::labels::choose::{self, Choice};
@@ -19,7 +19,7 @@ use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
 use crate::paint::png::Output;
 use crate::paint::{CutLine, Step, pdf_with_cuts, png};
 use crate::plan::Style;
-use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load, load_either};
+use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
 use crate::sheet::Sheet;
 use crate::spelling::Spelling;
 use crate::table::{Align, Table};
@@ -127,8 +127,10 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
     let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
     let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
-    let choice =
-        Choice { families: families(args, &range, &sheet, &mut findings), only: args.only.clone() };
+    let choice = Choice {
+        families: families(&args.family, &range, &sheet, &mut findings),
+        only: args.only.clone(),
+    };
     let mut colours =
         kept(choose::colours(&range, &sheet, &choice), &mut findings).unwrap_or_default();
     let asked = listings(args, &range, &mut findings);
@@ -446,21 +448,6 @@ fn copies(args: &LabelsArgs, colours: usize, findings: &mut Findings) {
         let help = format!("make at most {MOST_LABELS} labels in a run");
         findings.push(Diagnostic::error("out-of-bounds", message).help(help));
     }
-}
-
-fn families(
-    args: &LabelsArgs,
-    range: &Range,
-    sheet: &SheetSpec,
-    findings: &mut Findings,
-) -> Vec<FamilyId> {
-    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
-    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
-    let find = |key: &String| {
-        let found = shown.iter().copied().find(|f| range.family(*f).key() == key);
-        found.ok_or_else(|| unknown("unknown-family", "family on this sheet", key, keys()))
-    };
-    args.family.iter().filter_map(|key| kept(find(key), findings)).collect()
 }
 
 fn listings(args: &LabelsArgs, range: &Range, findings: &mut Findings) -> Vec<ListingId> {

@@ -3,13 +3,12 @@
 use std::path::Path;
 
 use crate::cli::args::LookalikesArgs;
-use crate::cli::{FAULTY, listing, machine, print, say, unknown};
+use crate::cli::{Done, families, finish, listing};
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::write;
 use crate::lookalikes::{Wish, find, report};
 use crate::range::check::{is_limit, unknown_light};
-use crate::range::{FamilyId, Light, ListingId, Loaded, Range, SheetSpec, load};
+use crate::range::{Light, ListingId, Loaded, Range, SheetSpec, load};
 use crate::spelling::Spelling;
 use crate::supplies::Naming;
 
@@ -24,22 +23,14 @@ enum Form {
 /// Runs `lookalikes`.
 pub fn run(args: &LookalikesArgs) -> u8 {
     let mut sources = Sources::default();
-    let (told, warnings) = match told(args, &mut sources) {
-        Ok(told) => told,
-        Err(findings) => {
-            say(findings, &sources, args.json);
-            return FAULTY;
+    let done = told(args, &mut sources).map(|(told, warnings)| match &args.out {
+        None => Done { warnings, printed: told, files: Vec::new() },
+        Some(file) => {
+            let printed = format!("written to {}\n", file.display());
+            Done { warnings, printed, files: vec![(file.clone(), told.into_bytes())] }
         }
-    };
-    say(warnings, &sources, false);
-    match &args.out {
-        None => print(&told),
-        Some(file) => match written(file, told.as_bytes()) {
-            Ok(()) => print(&format!("written to {}\n", file.display())),
-            Err(d) => return machine(d),
-        },
-    }
-    0
+    });
+    finish(done, &sources, args.json)
 }
 
 fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Findings), Findings> {
@@ -47,7 +38,7 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
     let mut findings = Findings::default();
     let limit = limit(args, &mut findings);
     let light = light(args, &sheet, &mut findings);
-    let families = families(args, &range, &sheet, &mut findings);
+    let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = named(args, &range, &sheet, &mut findings);
     let spelling = spelling(args, &sheet, sources, &mut findings);
     let form = form(args, &mut findings);
@@ -67,13 +58,6 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
         }
     };
     Ok((told, warnings))
-}
-
-fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
-    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        write::folder(folder)?;
-    }
-    write::whole(path, bytes).map(drop)
 }
 
 fn limit(args: &LookalikesArgs, findings: &mut Findings) -> f64 {
@@ -103,26 +87,6 @@ fn light(args: &LookalikesArgs, sheet: &SheetSpec, findings: &mut Findings) -> O
         Some(_) => {}
     }
     light
-}
-
-fn families(
-    args: &LookalikesArgs,
-    range: &Range,
-    sheet: &SheetSpec,
-    findings: &mut Findings,
-) -> Vec<FamilyId> {
-    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
-    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
-    let mut out = Vec::new();
-    for key in &args.family {
-        match shown.iter().find(|f| range.family(**f).key() == key) {
-            Some(family) => out.push(*family),
-            None => {
-                findings.push(unknown("unknown-family", "family on this sheet", key, keys()));
-            }
-        }
-    }
-    out
 }
 
 fn named(

@@ -1,14 +1,14 @@
 //! `supplies`: counts what to buy for the sample board of a sheet.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
-use crate::cli::{FAULTY, MACHINE, machine, print, say, written};
+use crate::cli::{Done, families, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::find_style;
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
-use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
+use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
 use crate::spelling::Spelling;
 use crate::supplies::report::{self, Per};
 use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
@@ -30,30 +30,8 @@ enum Kind {
 /// Runs `supplies`.
 pub fn run(args: &SuppliesArgs) -> u8 {
     let mut sources = Sources::default();
-    match counted(args, &mut sources) {
-        Ok(Done { warnings, printed, file }) => {
-            say(warnings, &sources, false);
-            if let Some((path, bytes)) = file
-                && let Err(d) = written(&path, &bytes)
-            {
-                machine(d);
-                return MACHINE;
-            }
-            print(&printed);
-            0
-        }
-        Err(findings) => {
-            say(findings, &sources, args.json);
-            FAULTY
-        }
-    }
-}
-
-/// All that is left to do is to write and print it.
-struct Done {
-    warnings: Findings,
-    printed: String,
-    file: Option<(PathBuf, Vec<u8>)>,
+    let done = counted(args, &mut sources);
+    finish(done, &sources, args.json)
 }
 
 fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
@@ -113,7 +91,7 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
         }
         text
     };
-    Ok(Done { warnings, printed, file })
+    Ok(Done { warnings, printed, files: file.into_iter().collect() })
 }
 
 /// The numbers of the command line; all that are wrong are told.
@@ -189,30 +167,6 @@ fn grid(args: &SuppliesArgs) -> Result<LabelGrid, Diagnostic> {
 fn grid_of(text: &str) -> Option<(u32, u32)> {
     let (rows, columns) = text.split_once(['x', 'X', '×'])?;
     Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?))
-}
-
-/// The families of these keys; every one that the sheet lacks is told.
-pub fn families(
-    asked: &[String],
-    range: &Range,
-    sheet: &SheetSpec,
-    findings: &mut Findings,
-) -> Vec<FamilyId> {
-    let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
-    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
-    let mut out = Vec::new();
-    for key in asked {
-        match shown.iter().find(|f| range.family(**f).key() == key) {
-            Some(family) => out.push(*family),
-            None => findings.push(crate::cli::unknown(
-                "unknown-family",
-                "family on this sheet",
-                key,
-                keys(),
-            )),
-        }
-    }
-    out
 }
 
 /// The listing of a key; that of the headings without one.

@@ -1,9 +1,7 @@
 //! `tune`: print values that keep close colours apart on a paper.
 
-use std::path::PathBuf;
-
 use crate::cli::args::TuneArgs;
-use crate::cli::{fail, machine, print, say, written};
+use crate::cli::{Done, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{Chosen, Print, Report, open, values};
@@ -15,23 +13,8 @@ const SHOWN_PAIRS: usize = 12;
 /// Runs `tune`.
 pub fn run(args: &TuneArgs) -> u8 {
     let mut sources = Sources::default();
-    let done = match tuned(args, &mut sources) {
-        Ok(done) => done,
-        Err(findings) => return fail(findings, &sources, args.json),
-    };
-    say(done.warnings, &sources, false);
-    if let Err(d) = written(&done.file, done.text.as_bytes()) {
-        return machine(d);
-    }
-    print(&done.printed);
-    0
-}
-
-struct Done {
-    warnings: Findings,
-    file: PathBuf,
-    text: String,
-    printed: String,
+    let done = tuned(args, &mut sources);
+    finish(done, &sources, args.json)
 }
 
 fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
@@ -78,7 +61,7 @@ fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         text + &format!("\nWritten: {}\n", file.display())
     };
     let text = values::text(name, (paper, &tuned), (&range, &sheet));
-    Ok(Done { warnings, file, text, printed })
+    Ok(Done { warnings, printed, files: vec![(file, text.into_bytes())] })
 }
 
 /// A limit for pairs.
