@@ -124,12 +124,13 @@ fn another_renderer_draws_our_svg_as_our_png() {
     }
 }
 
-// Edges are smoothed differently; nothing else may differ. Seen: 0.18 and
-// 0.00006 for the PDF, 0.005 and 0.00002 for the SVG.
-const MEAN_PDF: f64 = 0.22;
-const FAR_PDF: f64 = 0.0003;
-const MEAN_SVG: f64 = 0.02;
-const FAR_SVG: f64 = 0.0001;
+// Edges are smoothed differently, and in a PNG parts and letters stand on a
+// quarter of a pixel, up to an eighth from their place; nothing else may
+// differ. Seen: 0.24 and 0.0002 for the PDF, 0.16 and 0.00045 for the SVG.
+const MEAN_PDF: f64 = 0.28;
+const FAR_PDF: f64 = 0.0005;
+const MEAN_SVG: f64 = 0.2;
+const FAR_SVG: f64 = 0.0007;
 
 /// Code to character, from a ToUnicode map.
 fn to_unicode(map: &str) -> BTreeMap<u16, char> {

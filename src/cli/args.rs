@@ -112,6 +112,10 @@ pub struct MakeArgs {
     #[arg(long, value_name = "N")]
     pub jobs: Option<usize>,
 
+    /// Draw every file again, also those that are as they should be
+    #[arg(long)]
+    pub fresh: bool,
+
     /// No progress bar and no closing table
     #[arg(long, short)]
     pub quiet: bool,

@@ -58,6 +58,8 @@ struct Opened {
     style: String,
     /// What was read, for messages that come later.
     sources: Sources,
+    /// There were warnings.
+    warned: bool,
 }
 
 /// Reads a sheet and finds its layouts, style and spellings. Findings are
@@ -68,6 +70,7 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
         Ok(loaded) => loaded,
         Err(findings) => return Err(fail(findings, &sources, choice.json)),
     };
+    let warned = !loaded.warnings.is_empty();
     if !quiet {
         say(loaded.warnings.clone(), &sources, false);
     }
@@ -84,7 +87,7 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
             if characters.failed() {
                 return Err(fail(characters, &sources, choice.json));
             }
-            Ok(Opened { matrix, style, sources })
+            Ok(Opened { matrix, style, sources, warned })
         }
         Err(findings) => Err(fail(findings, &sources, choice.json)),
     }

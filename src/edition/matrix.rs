@@ -7,6 +7,7 @@ use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
+use crate::read::{read_text, seen};
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -368,15 +369,14 @@ fn find_layout(
 /// may stand in the current folder.
 fn beside(name: &str, folder: &Path) -> PathBuf {
     let near = folder.join(name);
-    if near.exists() { near } else { PathBuf::from(name) }
+    if seen::exists(&near) { near } else { PathBuf::from(name) }
 }
 
 fn read(path: &Path, kind: &str) -> Result<String, Diagnostic> {
-    std::fs::read_to_string(path).map_err(|e| {
-        Diagnostic::error(
-            "unreadable-file",
-            format!("the {kind} file {} cannot be read: {}", path.display(), e.kind()),
-        )
-        .help(format!("check its name, or use a shipped {kind} by its name"))
-    })
+    let text = read_text(path, None).map_err(|d| {
+        let message = format!("the {kind} file cannot be used: {}", d.message);
+        let help = format!("check its name, or use a shipped {kind} by its name");
+        Diagnostic { message, span: None, ..d }.help(help)
+    })?;
+    Ok(text.to_string())
 }

@@ -7,9 +7,11 @@ pub mod manifest;
 pub mod matrix;
 pub mod progress;
 pub mod remarks;
+pub mod reuse;
+pub mod unchanged;
 pub mod write;
 
-pub use make::{ForPaper, MakeError, MakeOptions, make};
+pub use make::{ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
 pub use matrix::{Entry, Filter, Matrix, Planned, find_style};
 pub use remarks::remarks;

@@ -6,7 +6,12 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
+use super::cancel;
 use crate::diag::Diagnostic;
+use crate::paint::png::Cancelled;
+
+/// How the names of files end that are not whole yet.
+const PART: &str = ".part";
 
 /// A file on its way: it is not there before [`Pending::keep`].
 pub struct Pending {
@@ -53,7 +58,7 @@ impl Pending {
         let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         let file = tempfile::Builder::new()
             .prefix(&format!(".{name}."))
-            .suffix(".part")
+            .suffix(PART)
             .permissions(permissions())
             .tempfile_in(folder)
             .map_err(|e| trouble(path, &e))?;
@@ -105,6 +110,53 @@ pub fn all<B: AsRef<[u8]>>(dir: &Path, files: &[(String, B)]) -> Result<(), Diag
         whole(&path, bytes.as_ref())?;
     }
     Ok(())
+}
+
+/// The folder is this run's alone while it is held.
+#[derive(Debug)]
+pub struct Lock(#[expect(dead_code, reason = "held, not read")] Option<std::fs::File>);
+
+/// Waits until no other run writes to the folder.
+///
+/// # Errors
+/// Stopped by the person at the keyboard while it waited.
+pub fn lock(dir: &Path) -> Result<Lock, Cancelled> {
+    // Where folders cannot be locked, runs at once are the person's own care.
+    let Ok(file) = std::fs::File::open(dir) else { return Ok(Lock(None)) };
+    while let Err(std::fs::TryLockError::WouldBlock) = file.try_lock() {
+        cancel::check()?;
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    Ok(Lock(Some(file)))
+}
+
+/// Removes what a killed run has left half-written in a folder that is locked.
+pub fn sweep(dir: &Path) {
+    let Ok(entries) = std::fs::read_dir(dir) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if name.starts_with('.') && name.ends_with(PART) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// The SHA-256 of a file, lower-case hexadecimal.
+///
+/// # Errors
+/// It cannot be read.
+pub fn sha256(path: &Path) -> io::Result<String> {
+    use sha2::Digest;
+    let mut hash = sha2::Sha256::new();
+    let mut file = std::fs::File::open(path)?;
+    let mut buffer = vec![0; 1 << 18];
+    loop {
+        match io::Read::read(&mut file, &mut buffer)? {
+            0 => return Ok(hex(&hash.finalize())),
+            n => hash.update(&buffer[..n]),
+        }
+    }
 }
 
 /// Makes a folder with all above it.

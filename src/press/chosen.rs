@@ -7,6 +7,7 @@ use super::print::Print;
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
 use crate::range::{Range, SheetSpec};
+use crate::read::seen;
 
 /// Where print values came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,10 +52,10 @@ impl Chosen {
     ) -> Result<(Print, Origin), Findings> {
         let file = self.values_file(sheet);
         let named_at = self.values.as_ref().and_then(|(_, span)| span.clone());
-        if self.values.is_some() && !file.exists() {
+        if self.values.is_some() && !seen::exists(&file) {
             return Err(self.not_tuned(&file, named_at, sheet).into());
         }
-        if file.exists() {
+        if seen::exists(&file) {
             let print = values::read(&file, named_at, &self.paper, (range, sheet), sources)?;
             return Ok((print, Origin::File(file)));
         }
@@ -83,7 +84,7 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
             }
         };
         let file = chosen.values_file(sheet);
-        if file.exists()
+        if seen::exists(&file)
             && let Err(faults) = chosen.print(range, sheet, sources)
         {
             for d in faults.sorted() {

@@ -5,6 +5,7 @@ use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
+use super::seen;
 use crate::diag::{Diagnostic, Span, nearest};
 
 /// The largest file that is read, in bytes.
@@ -79,6 +80,7 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
     if bytes.len() as u64 > MAX_BYTES {
         return Err(too_large());
     }
+    seen::read(file, &bytes);
     Ok(bytes)
 }
 

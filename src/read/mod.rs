@@ -7,6 +7,7 @@ pub mod locate;
 pub mod raw;
 pub mod region;
 pub mod ron;
+pub mod seen;
 pub mod shapes;
 pub mod table;
 pub mod tag;

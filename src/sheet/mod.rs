@@ -5,6 +5,7 @@ pub mod colours;
 pub mod foot;
 pub mod furniture;
 pub mod head;
+pub mod identity;
 pub mod item;
 pub mod mark;
 pub mod paragraph;

@@ -1,17 +1,18 @@
 //! `make`: draws every edition and writes the files.
 
 use std::num::NonZero;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, TilingArgs};
-use crate::cli::{FAULTY, Opened, STOPPED, fail, machine, open, print, say};
+use crate::cli::{Opened, STOPPED, fail, machine, open, print};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
-use crate::edition::{ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make};
+use crate::edition::{ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make, unchanged};
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, load_range};
+use crate::read::seen;
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
@@ -19,58 +20,97 @@ use crate::units::Dpi;
 /// Runs `make`.
 pub fn run(args: &MakeArgs) -> u8 {
     cancel::listen();
-    let dpi = match resolutions(&args.dpi) {
-        Ok(dpi) => dpi,
-        Err(findings) => {
-            say(findings, &Sources::default(), args.choice.json);
-            return FAULTY;
+    let asked = unchanged::asked(&arguments(args));
+    if !args.fresh
+        && let Some(told) = unchanged::told(&args.out, &asked)
+    {
+        if !args.quiet {
+            print(&told);
+            eprintln!("nothing has changed since these files were made");
         }
-    };
-    let tiling = match args.tile.as_deref().map(|paper| tiling(paper, &args.tiling)) {
-        Some(Err(findings)) => {
-            say(findings, &Sources::default(), args.choice.json);
-            return FAULTY;
-        }
-        tiling => tiling.and_then(Result::ok),
-    };
-    let quiet = args.quiet || args.choice.json;
-    let Opened { mut matrix, style, mut sources } = match open(&args.choice, &args.format, quiet) {
-        Ok(opened) => opened,
+        return 0;
+    }
+    let (done, seen) = seen::noting(|| work(args));
+    let done = match done {
+        Ok(done) => done,
         Err(code) => return code,
     };
-    if let Some(old) = &args.new_since
-        && let Err(code) = mark_new(&mut matrix, old, args)
+    // Warnings are told at every run.
+    if !done.warned
+        && let Err(d) = unchanged::remember(&args.out, &asked, seen, &done.files, &done.told)
     {
-        return code;
+        return machine(d);
     }
-    let paper = match args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources)) {
-        Some(Err(findings)) => return fail(findings, &sources, args.choice.json),
-        paper => paper.and_then(Result::ok),
-    };
+    if !args.quiet {
+        print(&done.told);
+    }
+    0
+}
+
+/// A run that succeeded.
+struct Done {
+    files: Vec<PathBuf>,
+    told: String,
+    /// Something was said besides.
+    warned: bool,
+}
+
+/// What decides on the files, as text.
+fn arguments(args: &MakeArgs) -> String {
+    let MakeArgs {
+        choice, format, dpi, out, new_since, paper, carries, plain, tile, tiling, ..
+    } = args;
+    format!(
+        "{choice:?} {format:?} {dpi:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?}"
+    )
+}
+
+/// Reads, plans, draws and writes; faults are told.
+///
+/// # Errors
+/// The exit code.
+fn work(args: &MakeArgs) -> Result<Done, u8> {
+    let json = args.choice.json;
+    let none = Sources::default();
+    let dpi = resolutions(&args.dpi).map_err(|findings| fail(findings, &none, json))?;
+    let tiling = args.tile.as_deref().map(|paper| tiling(paper, &args.tiling)).transpose();
+    let tiling = tiling.map_err(|findings| fail(findings, &none, json))?;
+    let quiet = args.quiet || json;
+    let Opened { mut matrix, style, mut sources, mut warned } =
+        open(&args.choice, &args.format, quiet)?;
+    if let Some(old) = &args.new_since {
+        warned |= mark_new(&mut matrix, old, args)?;
+    }
+    let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
+    let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),
         dpi,
         jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
+        fresh: args.fresh,
         quiet,
         style,
         paper,
         tiling,
     };
-    match make(&matrix, &options) {
-        Ok(manifest) if args.choice.json => print(&manifest.json()),
-        Ok(manifest) if !args.quiet => print(&text(&manifest, &options)),
-        Ok(_) => {}
-        Err(MakeError::Input(findings)) => {
-            return fail(findings, &sources, args.choice.json);
-        }
-        Err(MakeError::Machine(d)) => return machine(d),
-        Err(MakeError::Stopped) => {
+    let made = make(&matrix, &options).map_err(|e| match e {
+        MakeError::Input(findings) => fail(findings, &sources, json),
+        MakeError::Machine(d) => machine(d),
+        MakeError::Stopped => {
             eprintln!("stopped; every file that is there is whole");
-            return STOPPED;
+            STOPPED
         }
+    })?;
+    let folder = options.folder(&made.manifest.sheet);
+    let names = made.manifest.files.iter().map(|f| f.file.as_str());
+    let files = names.chain(["manifest.json"]).map(|name| folder.join(name)).collect();
+    let told = if json { made.manifest.json() } else { text(&made.manifest, &options) };
+    if made.kept > 0 && !quiet {
+        let count = made.manifest.files.len();
+        eprintln!("{} of {count} files were there already, as they should be", made.kept);
     }
-    0
+    Ok(Done { files, told, warned })
 }
 
 /// The paper at hand, and how pages are cut for it.
@@ -129,18 +169,22 @@ fn about_paper(paper: &ForPaper) -> String {
 }
 
 /// Marks what the older range has not got.
-fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<(), u8> {
+///
+/// # Errors
+/// The exit code. Returns whether something was said.
+fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8> {
     let json = args.choice.json;
     let mut sources = Sources::default();
     let old = load_range(old, &mut sources).map_err(|findings| fail(findings, &sources, json))?;
     let colours = new_colours(&old, &matrix.range);
     let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());
-    if !shown.into_iter().any(|c| colours.contains(c)) && !args.quiet && !json {
+    let unmarked = !shown.into_iter().any(|c| colours.contains(c));
+    if unmarked && !args.quiet && !json {
         eprintln!("no colour of the sheet is new since then; nothing is marked");
     }
     matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
     let characters = matrix.missing_characters();
-    if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(()) }
+    if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
 }
 
 /// Resolutions as asked for, each once.

@@ -1,26 +1,36 @@
-//! The PNG file itself: header, true size, colour space, rows.
+//! The PNG file itself: header, true size, colour space, one IDAT chunk a strip.
 
 use std::fmt::Display;
 use std::io::{self, Write};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use png::{
-    BitDepth, ColorType, DeflateCompression, Encoder, Filter, PixelDimensions, SrgbRenderingIntent,
-    StreamWriter, Unit, Writer,
-};
+use png::chunk::IDAT;
+use png::{BitDepth, ColorType, Encoder, PixelDimensions, SrgbRenderingIntent, Unit, Writer};
 
+use super::reuse::{Key, Strip};
+use super::squeeze::{self, Squeezed};
 use crate::units::Dpi;
 
-/// Bytes of one IDAT chunk.
-const CHUNK: usize = 1 << 18;
+/// Bytes after the data of a chunk: its checksum (PNG, third edition, 5.3).
+const AFTER: u64 = 4;
 
-/// The png crate turns errors of the writer into text; the first is kept here.
-type Fault = Arc<Mutex<Option<io::Error>>>;
+/// What the png crate hides of its writer: why it failed, and how far it is.
+#[derive(Default)]
+struct Watch {
+    fault: Option<io::Error>,
+    written: u64,
+}
 
-/// A writer that remembers why it failed.
+type Shared = Arc<Mutex<Watch>>;
+
+fn lock(watch: &Shared) -> std::sync::MutexGuard<'_, Watch> {
+    watch.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A writer that is watched.
 struct Watched<'a> {
     out: &'a mut (dyn Write + Send),
-    fault: Fault,
+    watch: Shared,
 }
 
 impl Watched<'_> {
@@ -28,7 +38,7 @@ impl Watched<'_> {
         result.map_err(|e| {
             let kind = e.kind();
             if kind != io::ErrorKind::Interrupted {
-                self.fault.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(e);
+                lock(&self.watch).fault.get_or_insert(e);
             }
             kind.into()
         })
@@ -38,7 +48,9 @@ impl Watched<'_> {
 impl Write for Watched<'_> {
     fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
         let result = self.out.write(buffer);
-        self.note(result)
+        let n = self.note(result)?;
+        lock(&self.watch).written += n as u64;
+        Ok(n)
     }
     fn flush(&mut self) -> io::Result<()> {
         let result = self.out.flush();
@@ -46,21 +58,19 @@ impl Write for Watched<'_> {
     }
 }
 
-fn cause(fault: &Fault, other: impl Display) -> io::Error {
-    let kept = fault.lock().unwrap_or_else(PoisonError::into_inner).take();
+fn cause(watch: &Shared, other: impl Display) -> io::Error {
+    let kept = lock(watch).fault.take();
     kept.unwrap_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, other.to_string()))
 }
 
-/// A PNG with its header written.
+/// A PNG on its way.
 pub struct File<'a> {
     writer: Writer<Watched<'a>>,
-    fault: Fault,
-}
-
-/// The pixels of a PNG, row by row.
-pub struct Rows<'f, 'a> {
-    rows: StreamWriter<'f, Watched<'a>>,
-    fault: Fault,
+    watch: Shared,
+    /// Bytes of a row as it is compressed: its filter and its pixels.
+    row: u64,
+    adler: u32,
+    strips: Vec<Strip>,
 }
 
 impl<'a> File<'a> {
@@ -74,53 +84,45 @@ impl<'a> File<'a> {
         height: u32,
         dpi: Dpi,
     ) -> io::Result<File<'a>> {
-        let fault = Fault::default();
-        let watched = Watched { out, fault: Arc::clone(&fault) };
+        let watch = Shared::default();
+        let watched = Watched { out, watch: Arc::clone(&watch) };
         let mut encoder = Encoder::new(watched, width, height);
         encoder.set_color(ColorType::Rgb);
         encoder.set_depth(BitDepth::Eight);
         let ppm = dpi.px_per_metre();
         encoder.set_pixel_dims(Some(PixelDimensions { xppu: ppm, yppu: ppm, unit: Unit::Meter }));
         encoder.set_source_srgb(SrgbRenderingIntent::RelativeColorimetric);
-        encoder.set_deflate_compression(DeflateCompression::Level(2));
-        encoder.set_filter(Filter::Sub);
-        let writer = encoder.write_header().map_err(|e| cause(&fault, e))?;
-        Ok(File { writer, fault })
+        let writer = encoder.write_header().map_err(|e| cause(&watch, e))?;
+        let row = u64::from(width) * 3 + 1;
+        let mut file = File { writer, watch, row, adler: squeeze::EMPTY, strips: Vec::new() };
+        file.chunk(&squeeze::HEADER)?;
+        Ok(file)
     }
 
-    /// Begins the pixels.
+    /// Adds a strip of so many rows.
     ///
     /// # Errors
     /// Those of the writer.
-    pub fn rows(&mut self) -> io::Result<Rows<'_, 'a>> {
-        let fault = Arc::clone(&self.fault);
-        let rows = self.writer.stream_writer_with_size(CHUNK).map_err(|e| cause(&fault, e))?;
-        Ok(Rows { rows, fault })
+    pub fn add(&mut self, key: Key, strip: &Squeezed, rows: u32) -> io::Result<()> {
+        let at = self.chunk(&strip.data)?;
+        self.adler = squeeze::joined(self.adler, strip.adler, self.row * u64::from(rows));
+        self.strips.push(Strip { key, at, len: strip.data.len() as u64, adler: strip.adler });
+        Ok(())
     }
 
-    /// Writes the end of the file.
+    /// Writes the end of the file and tells where its strips are.
     ///
     /// # Errors
     /// Those of the writer.
-    pub fn finish(self) -> io::Result<()> {
-        self.writer.finish().map_err(|e| cause(&self.fault, e))
-    }
-}
-
-impl Rows<'_, '_> {
-    /// Adds rows of RGB bytes.
-    ///
-    /// # Errors
-    /// Those of the writer.
-    pub fn add(&mut self, rgb: &[u8]) -> io::Result<()> {
-        self.rows.write_all(rgb).map_err(|e| cause(&self.fault, e))
+    pub fn finish(mut self) -> io::Result<Vec<Strip>> {
+        self.chunk(&squeeze::end(self.adler))?;
+        self.writer.finish().map_err(|e| cause(&self.watch, e))?;
+        Ok(self.strips)
     }
 
-    /// Writes what is left of the pixels.
-    ///
-    /// # Errors
-    /// Those of the writer.
-    pub fn finish(self) -> io::Result<()> {
-        self.rows.finish().map_err(|e| cause(&self.fault, e))
+    /// Writes a chunk of pixels; returns where its data stands in the file.
+    fn chunk(&mut self, data: &[u8]) -> io::Result<u64> {
+        self.writer.write_chunk(IDAT, data).map_err(|e| cause(&self.watch, e))?;
+        Ok(lock(&self.watch).written - AFTER - data.len() as u64)
     }
 }

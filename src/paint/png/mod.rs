@@ -3,18 +3,32 @@
 //! Strips keep the memory small however large the page is. Their heights
 //! depend on the page alone, never on the number of threads, so the bytes are
 //! the same for any number of jobs. 100 dpi is always the 3 x 3 mean of
-//! 300 dpi, whether or not that file is asked for as well.
+//! 300 dpi, whether or not that file is asked for as well. A strip is
+//! compressed where it is drawn and known by what it shows, so that a file
+//! with the same strip can lend it.
 
+mod blit;
+mod cache;
 mod draw;
 mod file;
+mod ramp;
+mod reuse;
+mod squeeze;
+mod stamp;
 mod strips;
 
 use std::io::{self, Write};
 
 use self::draw::Scene;
-use self::file::{File, Rows};
+use self::file::File;
+pub use self::reuse::{Bare, Key, Shelf, Strip};
+use self::squeeze::{Squeezed, Squeezer};
 use crate::sheet::Sheet;
+use crate::sheet::identity::{Digest, Digester, Identity};
 use crate::units::Dpi;
+
+/// How pages are drawn and compressed: another word, and no older strip is used.
+const FORM: &str = "strip 1";
 
 /// One file to be written: its resolution and where its bytes go.
 pub struct Output<'a> {
@@ -61,8 +75,8 @@ impl std::error::Error for PngError {}
 /// Outputs that are made from one run of strips.
 struct Pass<'a, 'b> {
     dpi: Dpi,
-    full: Vec<&'a mut Output<'b>>,
-    third: Vec<&'a mut Output<'b>>,
+    /// Each with its place among all that were asked for.
+    outputs: Vec<(usize, &'a mut Output<'b>)>,
 }
 
 /// The resolution at which a file of `dpi` is drawn.
@@ -83,67 +97,153 @@ pub fn png(
     jobs: usize,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<(), PngError> {
-    let Some(page) = sheet.pages.get(page) else {
+    let items = Identity::of(sheet).items;
+    png_again(sheet, page, &items, outputs, jobs, &Bare, on_strip).map(drop)
+}
+
+/// Like [`png`], but takes strips that show the same from `shelf`. `items`
+/// are the digests of the sheet's items, by page; the strips of each output
+/// are returned.
+///
+/// # Errors
+/// As [`png`].
+pub fn png_again(
+    sheet: &Sheet,
+    page: usize,
+    items: &[Vec<Digest>],
+    outputs: &mut [Output<'_>],
+    jobs: usize,
+    shelf: &dyn Shelf,
+    on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
+) -> Result<Vec<Vec<Strip>>, PngError> {
+    let (Some(page), Some(items)) = (sheet.pages.get(page), items.get(page)) else {
         return Err(io::Error::new(io::ErrorKind::InvalidInput, "no such page").into());
     };
-    let scene = Scene::new(sheet, page);
     let mut passes: Vec<Pass> = Vec::new();
-    for output in outputs {
+    for (index, output) in outputs.iter_mut().enumerate() {
         let dpi = drawn_at(output.dpi);
-        let index = passes.iter().position(|p| p.dpi == dpi).unwrap_or_else(|| {
-            passes.push(Pass { dpi, full: Vec::new(), third: Vec::new() });
+        let at = passes.iter().position(|p| p.dpi == dpi).unwrap_or_else(|| {
+            passes.push(Pass { dpi, outputs: Vec::new() });
             passes.len() - 1
         });
-        let pass = &mut passes[index];
-        if output.dpi == dpi { &mut pass.full } else { &mut pass.third }.push(output);
+        passes[at].outputs.push((index, output));
     }
     let area = |dpi: Dpi| f64::from(dpi.get()).powi(2);
     let whole: f64 = passes.iter().map(|p| area(p.dpi)).sum();
     let mut done = 0.0;
-    for pass in &mut passes {
+    let mut made = Vec::new();
+    for pass in passes {
         let share = area(pass.dpi) / whole;
-        run(&scene, sheet, pass, jobs, &|part| on_strip(done + share * part))?;
+        let scene = Scene::new(sheet, page, pass.dpi);
+        made.extend(
+            pass.run(&scene, sheet, items, jobs, shelf, &|part| on_strip(done + share * part))?,
+        );
         done += share;
     }
-    Ok(())
+    made.sort_by_key(|(index, _)| *index);
+    Ok(made.into_iter().map(|(_, strips)| strips).collect())
 }
 
-fn run(
-    scene: &Scene,
-    sheet: &Sheet,
-    pass: &mut Pass<'_, '_>,
-    jobs: usize,
-    on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
-) -> Result<(), PngError> {
-    let width = pass.dpi.pixels(sheet.width).max(3);
-    let height = pass.dpi.pixels(sheet.height).max(3);
-    let rows = strips::rows(width);
-    let count = height.div_ceil(rows);
-    let reduced = !pass.third.is_empty();
-    let whole = pass.full.len();
-    // Files of full size first, then the reduced ones.
-    let mut files: Vec<File> = Vec::new();
-    for output in &mut pass.full {
-        files.push(File::begin(&mut *output.out, width, height, output.dpi)?);
+/// Memory of a drawing thread.
+#[derive(Default)]
+struct Desk {
+    pixels: Vec<u8>,
+    squeezer: Squeezer,
+}
+
+/// Strips of one height of the page, one for each size that is asked for.
+type Drawn = io::Result<Vec<(Key, Squeezed)>>;
+
+impl Pass<'_, '_> {
+    fn run(
+        self,
+        scene: &Scene,
+        sheet: &Sheet,
+        items: &[Digest],
+        jobs: usize,
+        shelf: &dyn Shelf,
+        on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
+    ) -> Result<Vec<(usize, Vec<Strip>)>, PngError> {
+        let dpi = self.dpi;
+        let width = dpi.pixels(sheet.width).max(3);
+        let height = dpi.pixels(sheet.height).max(3);
+        let rows = strips::rows(width);
+        let count = height.div_ceil(rows);
+        // Of one pass, files are as large as drawn or a third of that.
+        let reduction = |output: &Output<'_>| if output.dpi == dpi { 1 } else { 3 };
+        let mut sizes: Vec<u32> = self.outputs.iter().map(|(_, o)| reduction(o)).collect();
+        sizes.sort_unstable();
+        sizes.dedup();
+        let mut files = Vec::new();
+        for (index, output) in self.outputs {
+            let by = reduction(output);
+            let file = File::begin(&mut *output.out, width / by, height / by, output.dpi)?;
+            files.push((index, by, file));
+        }
+        let draw = |desk: &mut Desk, index: u32| -> Drawn {
+            let (top, rows) = (index * rows, rows.min(height - index * rows));
+            let touching = scene.touching(top, rows).map(|i| &items[i]);
+            let shown = shown(dpi, width, top, rows, touching);
+            let keys: Vec<Key> = sizes.iter().map(|by| key(&shown, *by)).collect();
+            if let Some(found) = fetched(shelf, &keys) {
+                return Ok(found);
+            }
+            desk.pixels = scene.strip(std::mem::take(&mut desk.pixels), width, top, rows);
+            let mut out = Vec::with_capacity(keys.len());
+            for (by, key) in sizes.iter().zip(keys) {
+                let squeezed = match by {
+                    1 => desk.squeezer.squeeze(&desk.pixels, width)?,
+                    _ => desk.squeezer.squeeze(&strips::third(&desk.pixels, width), width / 3)?,
+                };
+                out.push((key, squeezed));
+            }
+            Ok(out)
+        };
+        strips::in_order(count, jobs, draw, |index, drawn: Drawn| {
+            let drawn = drawn?;
+            let high = rows.min(height - index * rows);
+            for (_, by, file) in &mut files {
+                let at = sizes.iter().position(|s| s == by).unwrap_or(0);
+                let (key, squeezed) = &drawn[at];
+                file.add(*key, squeezed, high / *by)?;
+            }
+            on_strip(f64::from(index + 1) / f64::from(count))?;
+            Ok::<(), PngError>(())
+        })?;
+        let ended = files.into_iter().map(|(index, _, file)| Ok((index, file.finish()?)));
+        ended.collect()
     }
-    for output in &mut pass.third {
-        files.push(File::begin(&mut *output.out, width / 3, height / 3, output.dpi)?);
+}
+
+/// What a strip shows, besides the size it is shown at.
+fn shown<'a>(
+    dpi: Dpi,
+    width: u32,
+    top: u32,
+    rows: u32,
+    items: impl Iterator<Item = &'a Digest>,
+) -> Digest {
+    let mut digester = Digester::new(FORM);
+    [dpi.get(), width, top, rows].into_iter().for_each(|n| digester.number(n.into()));
+    items.for_each(|item| digester.digest(item));
+    digester.done()
+}
+
+fn key(shown: &Digest, by: u32) -> Key {
+    let mut digester = Digester::new(FORM);
+    digester.digest(shown);
+    digester.number(by.into());
+    Key(digester.done())
+}
+
+/// All of the strips, where all are there.
+fn fetched(shelf: &dyn Shelf, keys: &[Key]) -> Option<Vec<(Key, Squeezed)>> {
+    if !keys.iter().all(|key| shelf.has(*key)) {
+        return None;
     }
-    let mut full: Vec<_> = files.iter_mut().map(File::rows).collect::<io::Result<_>>()?;
-    let mut third = full.split_off(whole);
-    let draw = |index: u32| {
-        let top = index * rows;
-        let strip = scene.strip(pass.dpi, width, top, rows.min(height - top));
-        let small = if reduced { strips::third(&strip, width) } else { Vec::new() };
-        (strip, small)
+    let fetch = |key: &Key| {
+        let (data, adler) = shelf.fetch(*key)?;
+        Some((*key, Squeezed { data, adler }))
     };
-    strips::in_order(count, jobs, draw, |index, (strip, small)| {
-        full.iter_mut().try_for_each(|f| f.add(&strip))?;
-        third.iter_mut().try_for_each(|f| f.add(&small))?;
-        on_strip(f64::from(index + 1) / f64::from(count))?;
-        Ok::<(), PngError>(())
-    })?;
-    full.into_iter().chain(third).try_for_each(Rows::finish)?;
-    files.into_iter().try_for_each(File::finish)?;
-    Ok(())
+    keys.iter().map(fetch).collect()
 }

@@ -55,18 +55,20 @@ impl Drop for Closer<'_> {
 }
 
 /// Draws strips 0 to `count` on `jobs` threads, at most two strips a thread
-/// ahead of `take`, which gets them in order on the calling thread.
+/// ahead of `take`, which gets them in order on the calling thread. Each
+/// thread has memory of its own, which `draw` uses again.
 ///
 /// # Errors
 /// The first error of `take`; drawing then stops.
-pub fn in_order<T: Send, E>(
+pub fn in_order<M: Default, T: Send, E>(
     count: u32,
     jobs: usize,
-    draw: impl Fn(u32) -> T + Sync,
+    draw: impl Fn(&mut M, u32) -> T + Sync,
     mut take: impl FnMut(u32, T) -> Result<(), E>,
 ) -> Result<(), E> {
     if jobs <= 1 || count <= 1 {
-        return (0..count).try_for_each(|i| take(i, draw(i)));
+        let mut memory = M::default();
+        return (0..count).try_for_each(|i| take(i, draw(&mut memory, i)));
     }
     let jobs = u32::try_from(jobs).unwrap_or(count).min(count);
     let next = AtomicU32::new(0);
@@ -77,12 +79,13 @@ pub fn in_order<T: Send, E>(
             let (send, next, gate, draw) = (send.clone(), &next, &gate, &draw);
             scope.spawn(move || {
                 let mut closer = Closer(gate, true);
+                let mut memory = M::default();
                 loop {
                     let index = next.fetch_add(1, Ordering::Relaxed);
                     if index >= count || !gate.enter(index, 2 * jobs) {
                         break;
                     }
-                    if send.send((index, draw(index))).is_err() {
+                    if send.send((index, draw(&mut memory, index))).is_err() {
                         break;
                     }
                 }
@@ -132,7 +135,7 @@ mod tests {
     fn strips_arrive_in_order_on_any_number_of_threads() {
         for jobs in [1, 2, 5] {
             let mut seen = Vec::new();
-            let slow = |i: u32| {
+            let slow = |(): &mut (), i: u32| {
                 std::thread::sleep(std::time::Duration::from_micros(u64::from(i * 37 % 11) * 50));
                 i * 10
             };
@@ -148,8 +151,12 @@ mod tests {
     #[test]
     fn an_error_stops_the_threads() {
         for jobs in [1, 2, 4] {
-            let result =
-                in_order(1000, jobs, |i| i, |i, _| if i == 7 { Err("full") } else { Ok(()) });
+            let result = in_order(
+                1000,
+                jobs,
+                |(): &mut (), i| i,
+                |i, _| if i == 7 { Err("full") } else { Ok(()) },
+            );
             assert_eq!(result, Err("full"));
         }
     }

@@ -1,0 +1,70 @@
+//! The quick look before a run: asked for the same as before, of the same
+//! files, by the same program, and all results still there.
+//!
+//! In the folder of the results `.reuse/` holds a note for each thing that was
+//! asked. It may be deleted at any time.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use super::reuse::{FOLDER, PROGRAM, Stamp};
+use super::write;
+use crate::diag::Diagnostic;
+use crate::read::seen::Seen;
+use crate::sheet::identity::{Digest, Digester};
+
+/// What a run was asked, saw, wrote and said.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Note {
+    program: String,
+    inputs: Vec<Seen>,
+    outputs: Vec<(PathBuf, Stamp)>,
+    told: String,
+}
+
+/// Digest of what is asked: the arguments, and where.
+pub fn asked(arguments: &str) -> Digest {
+    let mut digester = Digester::new("asked");
+    digester.text(arguments);
+    let here = std::env::current_dir().unwrap_or_default();
+    digester.text(&here.to_string_lossy());
+    digester.done()
+}
+
+/// What the run before said, where a new one could only do the same.
+pub fn told(out: &Path, asked: &Digest) -> Option<String> {
+    let text = std::fs::read(file(out, asked)).ok()?;
+    let note: Note = serde_json::from_slice(&text).ok()?;
+    let same = note.program == PROGRAM
+        && note.outputs.iter().all(|(path, stamp)| Stamp::of(path) == Some(*stamp))
+        && note.inputs.iter().all(Seen::is_still_so);
+    same.then_some(note.told)
+}
+
+/// Leaves a note for the next run.
+///
+/// # Errors
+/// Those of the disk.
+pub fn remember(
+    out: &Path,
+    asked: &Digest,
+    inputs: Vec<Seen>,
+    outputs: &[PathBuf],
+    told: &str,
+) -> Result<(), Diagnostic> {
+    let stamps = outputs.iter().filter_map(|path| Some((path.clone(), Stamp::of(path)?)));
+    let note = Note {
+        program: PROGRAM.to_owned(),
+        inputs,
+        outputs: stamps.collect(),
+        told: told.to_owned(),
+    };
+    write::folder(&out.join(FOLDER))?;
+    let text = serde_json::to_string(&note).unwrap_or_default();
+    write::whole(&file(out, asked), text.as_bytes()).map(drop)
+}
+
+fn file(out: &Path, asked: &Digest) -> PathBuf {
+    out.join(FOLDER).join(format!("{}.json", asked.hex()))
+}

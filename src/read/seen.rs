@@ -1,0 +1,89 @@
+//! What a run has read, so that the next can tell whether anything changed.
+
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest as _, Sha256};
+
+/// A file as it was found.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Seen {
+    pub file: PathBuf,
+    /// SHA-256 of its bytes; none where there was no such file.
+    pub sha256: Option<String>,
+}
+
+impl Seen {
+    /// Is the file still as it was?
+    pub fn is_still_so(&self) -> bool {
+        match &self.sha256 {
+            None => !self.file.exists(),
+            Some(sha) => std::fs::read(&self.file).is_ok_and(|bytes| hash(&bytes) == *sha),
+        }
+    }
+}
+
+thread_local! {
+    static NOTES: RefCell<Option<Vec<Seen>>> = const { RefCell::new(None) };
+}
+
+/// Does some work and returns with its result every file that it read, or
+/// looked for in vain, on this thread.
+pub fn noting<T>(work: impl FnOnce() -> T) -> (T, Vec<Seen>) {
+    NOTES.set(Some(Vec::new()));
+    let done = work();
+    (done, NOTES.take().unwrap_or_default())
+}
+
+/// Notes the bytes of a file that was read.
+pub fn read(file: &Path, bytes: &[u8]) {
+    note(|| Seen { file: file.to_owned(), sha256: Some(hash(bytes)) });
+}
+
+/// Is there such a file or folder? A run that finds none depends on that, too.
+pub fn exists(file: &Path) -> bool {
+    let there = file.exists();
+    if !there {
+        note(|| Seen { file: file.to_owned(), sha256: None });
+    }
+    there
+}
+
+fn note(seen: impl FnOnce() -> Seen) {
+    NOTES.with_borrow_mut(|notes| {
+        if let Some(notes) = notes {
+            let seen = seen();
+            if !notes.contains(&seen) {
+                notes.push(seen);
+            }
+        }
+    });
+}
+
+fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_read_and_what_was_missed_is_noted() {
+        let dir = tempfile::tempdir().expect("a folder");
+        let (here, gone) = (dir.path().join("a.ron"), dir.path().join("b.ron"));
+        std::fs::write(&here, "one").expect("written");
+        let ((), seen) = noting(|| {
+            let bytes = crate::read::file::read_bytes(&here, None).expect("read");
+            assert_eq!(bytes, b"one");
+            assert!(!exists(&gone));
+        });
+        assert_eq!(seen.len(), 2);
+        assert!(seen.iter().all(Seen::is_still_so));
+        std::fs::write(&gone, "new").expect("written");
+        assert!(!seen[1].is_still_so());
+        std::fs::write(&here, "two").expect("written");
+        assert!(!seen[0].is_still_so());
+    }
+}

@@ -1,0 +1,211 @@
+//! What a positioned sheet draws, as digests: equal digests, equal drawings.
+//!
+//! Files and strips of pixels are known by them, so that what has not changed
+//! need not be drawn again.
+
+use kurbo::{BezPath, PathEl, Point};
+use sha2::{Digest as _, Sha256};
+
+use super::item::*;
+
+/// 128 bits of a SHA-256: chance does not make two alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Digest(pub [u8; 16]);
+
+impl Digest {
+    /// Lower-case hexadecimal.
+    pub fn hex(&self) -> String {
+        self.0.iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// Reads what [`Digest::hex`] writes.
+    pub fn parse(text: &str) -> Option<Digest> {
+        let digits = text.is_ascii() && text.len() == 32;
+        let byte = |i: usize| u8::from_str_radix(&text[2 * i..2 * i + 2], 16).ok();
+        let mut out = [0; 16];
+        for (i, b) in out.iter_mut().enumerate().filter(|_| digits) {
+            *b = byte(i)?;
+        }
+        digits.then_some(Digest(out))
+    }
+}
+
+/// Takes what a drawing is made of, piece by piece.
+pub struct Digester(Sha256);
+
+impl Digester {
+    /// One for things of a kind.
+    pub fn new(kind: &str) -> Digester {
+        let mut digester = Digester(Sha256::new());
+        digester.text(kind);
+        digester
+    }
+
+    /// A count or a code.
+    pub fn number(&mut self, n: u64) {
+        self.0.update(n.to_le_bytes());
+    }
+
+    /// A length or a share.
+    pub fn real(&mut self, v: f64) {
+        self.number(v.to_bits());
+    }
+
+    /// A text, with its length so that two cannot run together.
+    pub fn text(&mut self, text: &str) {
+        self.bytes(text.as_bytes());
+    }
+
+    /// Bytes, with their length.
+    pub fn bytes(&mut self, bytes: &[u8]) {
+        self.number(bytes.len() as u64);
+        self.0.update(bytes);
+    }
+
+    /// The digest of a part.
+    pub fn digest(&mut self, part: &Digest) {
+        self.0.update(part.0);
+    }
+
+    /// The digest of it all.
+    pub fn done(self) -> Digest {
+        let mut out = [0; 16];
+        out.copy_from_slice(&self.0.finalize()[..16]);
+        Digest(out)
+    }
+}
+
+/// The digests of a sheet.
+pub struct Identity {
+    /// Of everything that a file of the whole sheet shows or says.
+    pub whole: Digest,
+    /// Of each item, by page.
+    pub items: Vec<Vec<Digest>>,
+}
+
+impl Identity {
+    /// Works them out.
+    pub fn of(sheet: &Sheet) -> Identity {
+        let faces: Vec<Digest> = sheet.faces.iter().map(|(_, f)| digest_of(f.bytes())).collect();
+        let outlines: Vec<Digest> = sheet.outlines.iter().map(|o| of_path(o)).collect();
+        let symbols: Vec<Digest> = sheet.symbols.iter().map(|s| of_symbol(s, &outlines)).collect();
+        let item = |item: &Item| of_item(item, &symbols, &faces);
+        let items: Vec<Vec<Digest>> =
+            sheet.pages.iter().map(|page| page.items.iter().map(item).collect()).collect();
+        let mut whole = Digester::new("sheet");
+        [sheet.width, sheet.height, sheet.bleed].into_iter().for_each(|v| whole.real(v));
+        let About { title, author, language, .. } = &sheet.about;
+        [title, author, language].into_iter().for_each(|t| whole.text(t));
+        whole.text(&sheet.about.date().to_string());
+        symbols.iter().for_each(|s| whole.digest(s));
+        for page in &items {
+            whole.number(page.len() as u64);
+            page.iter().for_each(|i| whole.digest(i));
+        }
+        Identity { whole: whole.done(), items }
+    }
+}
+
+/// Of an outline or symbol that the sheet lacks: nothing is drawn for it.
+const NONE: Digest = Digest([0; 16]);
+
+fn digest_of(bytes: &[u8]) -> Digest {
+    let mut digester = Digester::new("bytes");
+    digester.bytes(bytes);
+    digester.done()
+}
+
+fn of_path(path: &BezPath) -> Digest {
+    let mut digester = Digester::new("path");
+    add_path(&mut digester, path);
+    digester.done()
+}
+
+fn add_path(digester: &mut Digester, path: &BezPath) {
+    digester.number(path.elements().len() as u64);
+    let mut add = |code: u64, points: &[Point]| {
+        digester.number(code);
+        points.iter().for_each(|p| {
+            digester.real(p.x);
+            digester.real(p.y);
+        });
+    };
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => add(0, &[p]),
+            PathEl::LineTo(p) => add(1, &[p]),
+            PathEl::QuadTo(a, p) => add(2, &[a, p]),
+            PathEl::CurveTo(a, b, p) => add(3, &[a, b, p]),
+            PathEl::ClosePath => add(4, &[]),
+        }
+    }
+}
+
+fn add_rgb(digester: &mut Digester, Rgb(r, g, b): Rgb) {
+    digester.number(u64::from(r) << 16 | u64::from(g) << 8 | u64::from(b));
+}
+
+fn of_symbol(symbol: &Symbol, outlines: &[Digest]) -> Digest {
+    let mut digester = Digester::new("symbol");
+    digester.text(&symbol.name);
+    for layer in &symbol.layers {
+        digester.digest(outlines.get(layer.outline.0).unwrap_or(&NONE));
+        digester.number(layer.rule as u64);
+        digester.real(layer.opacity);
+        match &layer.paint {
+            Paint::Solid(rgb) => {
+                digester.number(0);
+                add_rgb(&mut digester, *rgb);
+            }
+            Paint::Gradient(gradient) => add_gradient(&mut digester, gradient),
+        }
+    }
+    digester.done()
+}
+
+fn add_gradient(digester: &mut Digester, gradient: &Gradient) {
+    let (kind, values) = match gradient.ramp {
+        Ramp::Linear { x1, y1, x2, y2 } => (1, vec![x1, y1, x2, y2]),
+        Ramp::Radial { cx, cy, r, fx, fy } => (2, vec![cx, cy, r, fx, fy]),
+    };
+    digester.number(kind);
+    values.into_iter().for_each(|v| digester.real(v));
+    gradient.transform.as_coeffs().into_iter().for_each(|v| digester.real(v));
+    digester.number(gradient.stops.len() as u64);
+    for stop in &gradient.stops {
+        digester.real(stop.offset);
+        add_rgb(digester, stop.colour);
+    }
+}
+
+fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest]) -> Digest {
+    let mut digester = Digester::new("item");
+    digester.number(item.role as u64);
+    digester.text(item.origin.as_deref().unwrap_or_default());
+    match &item.kind {
+        Kind::Area(area) => {
+            digester.number(0);
+            digester.number(area.rule as u64);
+            add_rgb(&mut digester, area.fill);
+            add_path(&mut digester, &area.path);
+        }
+        Kind::Use(used) => {
+            digester.number(1);
+            digester.digest(symbols.get(used.symbol.0).unwrap_or(&NONE));
+            [used.x, used.y, used.scale].into_iter().for_each(|v| digester.real(v));
+        }
+        Kind::Text(text) => {
+            digester.number(2);
+            digester.digest(faces.get(text.face.0).unwrap_or(&NONE));
+            digester.text(&text.string);
+            [text.size, text.x, text.y, text.advance].into_iter().for_each(|v| digester.real(v));
+            digester.number(text.turn as u64);
+            add_rgb(&mut digester, text.fill);
+            for glyph in &text.glyphs {
+                digester.number(glyph.id.into());
+                digester.real(glyph.x);
+            }
+        }
+    }
+    digester.done()
+}
