@@ -201,3 +201,33 @@ fn read(path: &Path) -> Option<Index> {
 fn lock_mut<T>(lock: &RwLock<T>) -> std::sync::RwLockWriteGuard<'_, T> {
     lock.write().unwrap_or_else(PoisonError::into_inner)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_strip_is_lent_only_whole() {
+        let mut png = b"\0\0\0\x03IDATabc".to_vec();
+        let mut crc = flate2::Crc::new();
+        crc.update(b"IDATabc");
+        png.extend(crc.sum().to_be_bytes());
+        let dir = tempfile::tempdir().expect("a folder");
+        let path = dir.path().join("a.png");
+        let fetched = |bytes: &[u8], at: u64, len: u64| {
+            std::fs::write(&path, bytes).expect("written");
+            let strip = Strip { key: Key(Digest([0; 16])), at, len, adler: 0 };
+            chunk(&mut File::open(&path).expect("there"), &strip)
+        };
+        assert_eq!(fetched(&png, 8, 3).as_deref(), Some(b"abc".as_slice()));
+        assert_eq!(fetched(&png, 8, 2), None);
+        assert_eq!(fetched(&png, 7, 3), None);
+        assert_eq!(fetched(&png, 2, 3), None);
+        assert_eq!(fetched(&png[..12], 8, 3), None);
+        for at in 0..png.len() {
+            let mut harmed = png.clone();
+            harmed[at] ^= 1;
+            assert_eq!(fetched(&harmed, 8, 3), None, "{at}");
+        }
+    }
+}

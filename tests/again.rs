@@ -1,0 +1,230 @@
+//! Runs after the first: what has not changed is left alone, what has changed
+//! is as a first run would make it.
+mod common;
+
+use std::collections::{BTreeMap, HashMap};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::SystemTime;
+
+use shadecard::paint::png::{Key, Output as Target, Shelf, Strip, png_again};
+use shadecard::sheet::identity::Identity;
+use shadecard::sheet::{Kind, Sheet, SymbolId};
+use shadecard::units::Dpi;
+
+/// A copy of the demo, made on A4.
+struct Bench {
+    dir: tempfile::TempDir,
+}
+
+impl Bench {
+    fn new() -> Bench {
+        let dir = tempfile::tempdir().expect("a folder");
+        copy(Path::new("demo/haberdashery"), dir.path());
+        Bench { dir }
+    }
+
+    fn make(&self, more: &[&str]) -> Output {
+        let sheet = self.dir.path().join("sheet.ron");
+        let mut args = vec!["make", sheet.to_str().expect("a name"), "--edition", "a4"];
+        args.extend(more);
+        let run = Command::new(env!("CARGO_BIN_EXE_shadecard"))
+            .args(args)
+            .current_dir(self.dir.path())
+            .output()
+            .expect("runs");
+        assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+        run
+    }
+
+    fn folder(&self) -> PathBuf {
+        self.dir.path().join("out/haberdashery")
+    }
+
+    /// Every file, with its bytes and when it was written.
+    fn files(&self) -> BTreeMap<String, (Vec<u8>, SystemTime)> {
+        let entries = std::fs::read_dir(self.folder()).expect("a folder").flatten();
+        entries
+            .map(|e| {
+                let written = e.metadata().and_then(|m| m.modified()).expect("a time");
+                let bytes = std::fs::read(e.path()).expect("read");
+                (e.file_name().to_string_lossy().into_owned(), (bytes, written))
+            })
+            .collect()
+    }
+
+    fn change(&self, file: &str, from: &str, to: &str) {
+        let path = self.dir.path().join(file);
+        let text = std::fs::read_to_string(&path).expect("read");
+        assert!(text.contains(from), "{from}");
+        std::fs::write(path, text.replace(from, to)).expect("written");
+    }
+
+    /// What a run without any past makes of it.
+    fn afresh(&self) -> BTreeMap<String, Vec<u8>> {
+        std::fs::remove_dir_all(self.dir.path().join("out")).expect("removed");
+        self.make(&[]);
+        self.files().into_iter().map(|(name, (bytes, _))| (name, bytes)).collect()
+    }
+}
+
+fn copy(from: &Path, to: &Path) {
+    for entry in std::fs::read_dir(from).expect("a folder").flatten() {
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            std::fs::create_dir_all(&target).expect("made");
+            copy(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).expect("copied");
+        }
+    }
+}
+
+fn bytes(files: &BTreeMap<String, (Vec<u8>, SystemTime)>) -> BTreeMap<String, Vec<u8>> {
+    files.iter().map(|(name, (bytes, _))| (name.clone(), bytes.clone())).collect()
+}
+
+#[test]
+fn nothing_is_written_where_nothing_has_changed() {
+    let bench = Bench::new();
+    let first = bench.make(&[]);
+    let before = bench.files();
+    assert_eq!(before.len(), 9);
+    let second = bench.make(&[]);
+    assert!(bench.files() == before);
+    assert_eq!(first.stdout, second.stdout);
+    assert!(String::from_utf8_lossy(&second.stderr).contains("nothing has changed"));
+    // Asked for something else, it makes that, and leaves what is there.
+    bench.make(&["--format", "svg", "--json"]);
+    for (name, (bytes, written)) in bench.files() {
+        assert!(name == "manifest.json" || before[&name] == (bytes, written), "{name}");
+    }
+}
+
+#[test]
+fn whatever_changes_the_files_are_those_of_a_first_run() {
+    let bench = Bench::new();
+    bench.make(&[]);
+    let changes: [(&str, &str, &str); 5] = [
+        ("range.ron", "value: \"#c92a2e\"", "value: \"#c92a6e\""),
+        ("range.ron", "\"Wreck Buoy\"", "\"Wreck Gray Buoy\""),
+        ("sheet.ron", "title: \"Buttons & Beads of the Tideline\"", "title: \"Buttons & Beads\""),
+        ("sheet.ron", "(name: \"a4\",         layout: \"a4\")", "(name: \"a4\", layout: \"a3\")"),
+        ("range.ron", "last: 2025", "last: 2024"),
+    ];
+    for (file, from, to) in changes {
+        bench.change(file, from, to);
+        bench.make(&[]);
+        let again = bytes(&bench.files());
+        let afresh = bench.afresh();
+        assert_eq!(again.keys().collect::<Vec<_>>(), afresh.keys().collect::<Vec<_>>());
+        for (name, bytes) in again {
+            assert!(bytes == afresh[&name], "{name} after '{to}'");
+        }
+    }
+}
+
+#[test]
+fn a_spelling_file_that_appears_is_seen() {
+    let bench = Bench::new();
+    bench.make(&[]);
+    let folder = bench.dir.path().join("spelling");
+    std::fs::create_dir(&folder).expect("made");
+    std::fs::write(folder.join("en-US.ron"), "Spelling(scale_fit: \"at {scale} in all\")")
+        .expect("written");
+    let sheet = bench.dir.path().join("sheet.ron");
+    let run = Command::new(env!("CARGO_BIN_EXE_shadecard"))
+        .args(["make", sheet.to_str().expect("a name"), "--edition", "a4"])
+        .current_dir(bench.dir.path())
+        .output()
+        .expect("runs");
+    // Whether the file is good or not: the run must not say that nothing has changed.
+    assert!(!String::from_utf8_lossy(&run.stderr).contains("nothing has changed"));
+}
+
+#[test]
+fn files_that_were_harmed_are_made_again() {
+    let bench = Bench::new();
+    bench.make(&[]);
+    let before = bytes(&bench.files());
+    let at = |name: &str| bench.folder().join(name);
+    std::fs::remove_file(at("a4.en-GB.svg")).expect("removed");
+    std::fs::write(at("a4.en-US.pdf"), b"%PDF-1.7 cut").expect("written");
+    // One byte in the middle of the pixels that the other spelling would borrow.
+    let mut png = before["a4.en-GB.300dpi.png"].clone();
+    let middle = png.len() / 2;
+    png[middle] ^= 0x10;
+    std::fs::write(at("a4.en-GB.300dpi.png"), png).expect("written");
+    std::fs::remove_file(at("a4.en-US.300dpi.png")).expect("removed");
+    std::fs::write(bench.folder().join(".a4.en-GB.svg.x1y2z3.part"), b"half").expect("written");
+    bench.make(&[]);
+    assert!(bytes(&bench.files()) == before);
+}
+
+#[test]
+fn fresh_draws_what_is_there_already() {
+    let bench = Bench::new();
+    bench.make(&[]);
+    let before = bench.files();
+    bench.make(&["--fresh"]);
+    for (name, (bytes, written)) in bench.files() {
+        assert!(before[&name].0 == bytes, "{name}");
+        assert_ne!(before[&name].1, written, "{name}");
+    }
+}
+
+/// Strips in memory, and how many were taken.
+#[derive(Default)]
+struct Memory {
+    strips: HashMap<Key, (Vec<u8>, u32)>,
+    taken: AtomicUsize,
+}
+
+impl Shelf for Memory {
+    fn has(&self, key: Key) -> bool {
+        self.strips.contains_key(&key)
+    }
+    fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)> {
+        self.taken.fetch_add(1, Ordering::Relaxed);
+        self.strips.get(&key).cloned()
+    }
+}
+
+fn paint(sheet: &Sheet, shelf: &Memory) -> (Vec<u8>, Vec<Strip>) {
+    let mut bytes = Vec::new();
+    let items = Identity::of(sheet).items;
+    let mut outputs = [Target { dpi: Dpi::PREVIEW, out: &mut bytes }];
+    let strips = png_again(sheet, 0, &items, &mut outputs, 2, shelf, &|_| Ok(()));
+    (bytes, strips.expect("painted").remove(0))
+}
+
+#[test]
+fn only_the_strips_of_a_changed_part_are_drawn() {
+    let mut sheet = common::poster();
+    let (first, strips) = paint(&sheet, &Memory::default());
+    let lend = |strip: &Strip| {
+        let data = first[strip.at as usize..(strip.at + strip.len) as usize].to_vec();
+        (strip.key, (data, strip.adler))
+    };
+    let shelf = Memory { strips: strips.iter().map(lend).collect(), taken: AtomicUsize::new(0) };
+    let (again, _) = paint(&sheet, &shelf);
+    assert!(again == first);
+    assert_eq!(shelf.taken.swap(0, Ordering::Relaxed), strips.len());
+
+    let middle = sheet.pages[0].items.len() / 2;
+    let used = sheet.pages[0].items[middle..].iter_mut().find_map(|item| match &mut item.kind {
+        Kind::Use(used) => Some((used, item.bounds)),
+        _ => None,
+    });
+    let (used, bounds) = used.expect("a part");
+    assert_ne!(used.symbol, SymbolId(0));
+    used.symbol = SymbolId(0);
+    let (changed, _) = paint(&sheet, &shelf);
+    assert!(changed != first);
+    assert!(changed == paint(&sheet, &Memory::default()).0);
+    // Strips are 126 rows of 300 dpi at most; the item can touch these, and one at each end.
+    let touched = (bounds.height() / 25.4 * 300.0 / 126.0).ceil() as usize + 2;
+    let taken = shelf.taken.load(Ordering::Relaxed);
+    assert!(taken < strips.len() && taken + touched >= strips.len(), "{taken} of {}", strips.len());
+}
