@@ -223,8 +223,8 @@ fn only_the_strips_of_a_changed_part_are_drawn() {
     let (changed, _) = paint(&sheet, &shelf);
     assert!(changed != first);
     assert!(changed == paint(&sheet, &Memory::default()).0);
-    // Strips are 126 rows of 300 dpi at most; the item can touch these, and one at each end.
-    let touched = (bounds.height() / 25.4 * 300.0 / 126.0).ceil() as usize + 2;
+    // Strips are 42 rows of 300 dpi at most; the item can touch these, and one at each end.
+    let touched = (bounds.height() / 25.4 * 300.0 / 42.0).ceil() as usize + 2;
     let taken = shelf.taken.load(Ordering::Relaxed);
     assert!(taken < strips.len() && taken + touched >= strips.len(), "{taken} of {}", strips.len());
 }

@@ -1,5 +1,6 @@
 //! A strip of the page in memory, and colour put onto it.
 
+use super::ramp::Colours;
 use super::stamp::Stamp;
 use crate::sheet::Rgb;
 
@@ -8,7 +9,7 @@ pub enum Ink<'a> {
     /// One colour, and how much of it hides what lies below, 0 to 255.
     Solid(Rgb, u8),
     /// The colours along a gradient.
-    Ramp(&'a [[u8; 3]; 256], u8),
+    Ramp(&'a Colours, u8),
 }
 
 /// Rows of RGB pixels, white at first.

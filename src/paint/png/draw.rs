@@ -5,14 +5,14 @@
 //! the nearest of a few in each pixel (see [`steps`]).
 
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use kurbo::{BezPath, PathEl, Rect, Shape as _};
 use tiny_skia::{FillRule, Path, PathBuilder, Shader, Transform};
 
 use super::blit::{Ink, Strip};
 use super::cache::{Cache, Key, Posture};
-use super::ramp::{self, Ramps};
+use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::paint::gradient;
 use crate::sheet::{self, Kind, Page, Rgb, Sheet, Turn};
@@ -26,6 +26,9 @@ const LEAST_STEPS: f64 = 4.0;
 /// Pixels from which on a stamp is made for each strip instead of being kept.
 const TOO_LARGE: f64 = 1e6;
 
+/// Gradients whose colours are kept, at most: 12 MB.
+const MOST_KEPT: usize = 16_000;
+
 /// A layer of a symbol, prepared.
 struct Layer {
     path: usize,
@@ -36,8 +39,9 @@ struct Layer {
 
 enum LayerPaint {
     Solid(Rgb),
-    /// The gradient's geometry, and its colours.
-    Ramp(usize, Arc<sheet::Gradient>),
+    /// The gradient's geometry, and its colours: worked out when first asked for, and kept
+    /// on pages of usual size.
+    Ramp(usize, Arc<sheet::Gradient>, OnceLock<Box<Colours>>),
 }
 
 /// Something to draw: where it is put, in mm, and the rows it touches.
@@ -77,6 +81,8 @@ pub struct Scene {
     paths: Vec<Option<Path>>,
     ramps: Vec<Shader<'static>>,
     symbols: Vec<Vec<Layer>>,
+    /// Not too many gradients for their colours to be kept.
+    keeps_colours: bool,
     marks: Vec<Mark>,
     cache: Cache,
 }
@@ -92,7 +98,10 @@ impl Scene {
     /// Prepares everything on `page`.
     pub fn new(sheet: &Sheet, page: &Page, dpi: Dpi) -> Scene {
         let mut ramps = Ramps::default();
-        let symbols = sheet.symbols.iter().map(|s| layers(s, &mut ramps)).collect();
+        let symbols: Vec<Vec<Layer>> =
+            sheet.symbols.iter().map(|s| layers(s, &mut ramps)).collect();
+        let is_ramp = |l: &&Layer| matches!(l.paint, LayerPaint::Ramp(..));
+        let keeps_colours = symbols.iter().flatten().filter(is_ramp).count() <= MOST_KEPT;
         let mut paths: Vec<Option<Path>> = sheet.outlines.iter().map(|o| path(o)).collect();
         let mut glyphs: HashMap<(FaceId, u16), usize> = HashMap::new();
         let mut marks = Vec::with_capacity(page.items.len());
@@ -126,7 +135,8 @@ impl Scene {
         }
         let ramps = ramps.shaders();
         let (scale, steps) = (dpi.px_per_mm(), steps(dpi));
-        Scene { scale, steps, paths, ramps, symbols, marks, cache: Cache::default() }
+        let cache = Cache::default();
+        Scene { scale, steps, paths, ramps, symbols, keeps_colours, marks, cache }
     }
 
     /// Which items of the page may colour a pixel in `rows` rows from row `top` on.
@@ -180,9 +190,15 @@ impl Scene {
                 let ink = Ink::Solid(*rgb, layer.opacity);
                 self.print(strip, path, rule, level, at, None, &ink);
             }
-            LayerPaint::Ramp(ramp, gradient) => {
-                let colours = ramp::colours(gradient);
-                let ink = Ink::Ramp(&colours, layer.opacity);
+            LayerPaint::Ramp(ramp, gradient, kept) => {
+                let passing;
+                let colours = if self.keeps_colours {
+                    kept.get_or_init(|| Box::new(ramp::colours(gradient)))
+                } else {
+                    passing = ramp::colours(gradient);
+                    &passing
+                };
+                let ink = Ink::Ramp(colours, layer.opacity);
                 self.print(strip, path, rule, level, at, Some(*ramp), &ink);
             }
         }
@@ -271,7 +287,7 @@ fn layers(symbol: &sheet::Symbol, ramps: &mut Ramps) -> Vec<Layer> {
             sheet::Paint::Gradient(gradient) => match gradient::flat(gradient) {
                 Some(rgb) => LayerPaint::Solid(rgb),
                 None => match ramps.index(gradient) {
-                    Some(index) => LayerPaint::Ramp(index, Arc::clone(gradient)),
+                    Some(index) => LayerPaint::Ramp(index, Arc::clone(gradient), OnceLock::new()),
                     None => LayerPaint::Solid(Rgb::WHITE),
                 },
             },

@@ -64,7 +64,10 @@ fn shader(gradient: &Gradient) -> Option<Shader<'static>> {
 }
 
 /// The colours along a gradient, in 255 steps.
-pub fn colours(gradient: &Gradient) -> [[u8; 3]; 256] {
+pub type Colours = [[u8; 3]; 256];
+
+/// Works them out.
+pub fn colours(gradient: &Gradient) -> Colours {
     let stops = gradient::stops(gradient);
     let mut out = [[255; 3]; 256];
     let (Some(first), Some(last)) = (stops.first(), stops.last()) else { return out };
