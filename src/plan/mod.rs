@@ -7,6 +7,7 @@ pub mod facts;
 pub mod fill;
 pub mod layout;
 pub mod measure;
+pub mod many;
 pub mod menu;
 pub mod papers;
 pub mod relax;
