@@ -27,7 +27,9 @@ fn words(n: usize) -> String {
     match n % 4 {
         0 => format!("\"Grey Harbour {n}\""),
         1 => format!("Forms(\"Slate {n}\", {{\"en-US\": \"A great deal of slate colour {n}\"}})"),
-        2 => format!("Forms(\"Quite an ashen-grey theatre curtain {n}\", {{\"en-US\": \"Ash {n}\"}})"),
+        2 => format!(
+            "Forms(\"Quite an ashen-grey theatre curtain {n}\", {{\"en-US\": \"Ash {n}\"}})"
+        ),
         _ => format!("\"Fern {n}\""),
     }
 }
@@ -116,7 +118,7 @@ fn all_but_the_words_stands_alike_in_every_spelling() {
             assert_eq!(pair[0].entry.name, pair[1].entry.name);
             let sheets = [pair[0].place(&workshop), pair[1].place(&workshop)];
             let (british, american) = (still(&sheets[0]), still(&sheets[1]));
-            assert!(british.len() > 400, "{name}: {}", british.len());
+            assert!(british.len() > 300, "{name}: {}", british.len());
             for (a, b) in british.iter().zip(&american) {
                 assert_eq!(a, b, "{name}");
             }
@@ -159,7 +161,10 @@ fn the_plan_does_not_depend_on_the_spelling_asked_for() {
     assert_eq!(british, plans(&["en-US"]));
     let both = plans(&["en-GB", "en-US"]);
     assert_eq!(both.iter().step_by(2).collect::<Vec<_>>(), british.iter().collect::<Vec<_>>());
-    assert_eq!(both.iter().skip(1).step_by(2).collect::<Vec<_>>(), british.iter().collect::<Vec<_>>());
+    assert_eq!(
+        both.iter().skip(1).step_by(2).collect::<Vec<_>>(),
+        british.iter().collect::<Vec<_>>()
+    );
 }
 
 #[test]

@@ -367,7 +367,12 @@ fn least_white(all: u64, most: u64, places: u32) -> f64 {
 /// The least that the families can cost in so many columns of this room, with
 /// the furniture in a column or not: the white that nothing can fill, spread evenly.
 pub fn least_slack(menu: &SizedMenu, columns: usize, room: u32, furniture: Option<u32>) -> f64 {
-    let rows: u64 = menu.families.iter().map(|ways| ways.iter().map(Sized::height).max()).map(|h| u64::from(h.unwrap_or(0))).sum();
+    let rows: u64 = menu
+        .families
+        .iter()
+        .map(|ways| ways.iter().map(Sized::height).max())
+        .map(|h| u64::from(h.unwrap_or(0)))
+        .sum();
     let heads = menu.families.len().saturating_sub(1) as u32;
     let most = rows + u64::from(heads * menu.head) + u64::from(furniture.unwrap_or(0));
     let places = heads + u32::from(furniture.is_some());

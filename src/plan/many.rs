@@ -18,7 +18,7 @@ pub const FROM: usize = 400;
 const WORK: u64 = 4_000_000;
 const WORK_A_COLOUR: u64 = 8_000;
 /// The share of it that one way to stand may take.
-const ONE: u64 = 6;
+const ONE: u64 = 4;
 /// How much nearer to the largest scale each look comes.
 const NEAR: f64 = 0.0005;
 
@@ -56,27 +56,29 @@ fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
             for columns in search.column_counts(&sized, body) {
                 for place in search.places(&sized, menu, body, columns, scale) {
                     let (totals, height) = search.totals(&sized, columns, place.room);
-                    // More columns are easier to fill.
-                    let total = *totals.end();
-                    if !search.could_fit(&sized, height, total, &place) {
-                        continue;
+                    // Few columns leave little white to choose from: a quick look.
+                    for total in totals {
+                        if !search.could_fit(&sized, height, total, &place) {
+                            continue;
+                        }
+                        let task =
+                            search.task(&sized, order, columns, total, &place, f64::INFINITY);
+                        let mut one = part_of(&work);
+                        let filled = search.filled(task, &sized, place.width, scale, &mut one);
+                        work.done += one.done;
+                        let Some(filled) = filled else { continue };
+                        return Some(Found {
+                            score: menu.cost + filled.cost,
+                            filled,
+                            scale,
+                            menu: search.menus.iter().position(|m| std::ptr::eq(m, menu))?,
+                            page,
+                            order,
+                            inversions: 0,
+                            columns,
+                            furniture: place.kind,
+                        });
                     }
-                    let task = search.task(&sized, order, columns, total, &place, f64::INFINITY);
-                    let mut one = part_of(&work);
-                    let filled = search.filled(task, &sized, place.width, scale, &mut one);
-                    work.done += one.done;
-                    let Some(filled) = filled else { continue };
-                    return Some(Found {
-                        score: menu.cost + filled.cost,
-                        filled,
-                        scale,
-                        menu: search.menus.iter().position(|m| std::ptr::eq(m, menu))?,
-                        page,
-                        order,
-                        inversions: 0,
-                        columns,
-                        furniture: place.kind,
-                    });
                 }
             }
         }
@@ -151,7 +153,17 @@ fn best_of(search: &Search<'_>, scales: &[f64], asked: Option<f64>) -> Result<Pl
             let score = known + filled.cost;
             if score < limit {
                 let furniture = place.kind;
-                best = Some(Found { filled, score, scale, menu, page, order, inversions: 0, columns, furniture });
+                best = Some(Found {
+                    filled,
+                    score,
+                    scale,
+                    menu,
+                    page,
+                    order,
+                    inversions: 0,
+                    columns,
+                    furniture,
+                });
             }
         }
     }

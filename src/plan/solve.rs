@@ -259,7 +259,13 @@ impl<'a> Search<'a> {
 
     /// A quick look: rows, the headings that cannot all stand at a column's top,
     /// and the furniture against the height of all columns.
-    pub(super) fn could_fit(&self, sized: &SizedMenu, height: u32, columns: usize, place: &Place) -> bool {
+    pub(super) fn could_fit(
+        &self,
+        sized: &SizedMenu,
+        height: u32,
+        columns: usize,
+        place: &Place,
+    ) -> bool {
         let inner = sized.families.len().saturating_sub(columns) as u32;
         let needed = height + inner * sized.head + place.column.unwrap_or(0);
         needed <= columns as u32 * place.room
@@ -449,7 +455,12 @@ impl<'a> Search<'a> {
     }
 
     /// Counts of page columns on all pages worth trying, and the quarters of all rows.
-    pub(super) fn totals(&self, sized: &SizedMenu, n: usize, room: u32) -> (RangeInclusive<usize>, u32) {
+    pub(super) fn totals(
+        &self,
+        sized: &SizedMenu,
+        n: usize,
+        room: u32,
+    ) -> (RangeInclusive<usize>, u32) {
         let height: u32 = sized
             .families
             .iter()
@@ -465,7 +476,13 @@ impl<'a> Search<'a> {
     }
 
     /// Column heights worth trying: all there is; balanced; between.
-    pub(super) fn rooms(&self, sized: &SizedMenu, height: u32, total: usize, room: u32) -> Vec<u32> {
+    pub(super) fn rooms(
+        &self,
+        sized: &SizedMenu,
+        height: u32,
+        total: usize,
+        room: u32,
+    ) -> Vec<u32> {
         let heads = sized.families.len().saturating_sub(1) as u32 * sized.head;
         let balanced = (f64::from(height + heads) / total as f64).ceil() as u32;
         let mut out = vec![room];

@@ -570,8 +570,7 @@ impl Sketch<'_, '_, '_> {
         let used = self.facts.families.iter().flat_map(|f| &f.rows).fold(0u128, |m, r| m | r.made);
         let parts: Vec<usize> =
             (0..self.facts.parts.len().min(128)).filter(|p| used >> p & 1 == 1).collect();
-        let title =
-            |p: usize| self.in_each(|s| s.apply(self.facts.range.part(PartId(p)).title()));
+        let title = |p: usize| self.in_each(|s| s.apply(self.facts.range.part(PartId(p)).title()));
         let size = |p: usize| self.facts.range.part(PartId(p)).size().clone();
         let widest = |of: &dyn Fn(usize) -> f64| parts.iter().map(|&p| of(p)).fold(0.0, f64::max);
         let number = widest(&|p| look.width(strong, &self.facts.parts[p].label)) + body.size * 0.6;

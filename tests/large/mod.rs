@@ -15,18 +15,20 @@ pub struct Large {
     pub page: (f64, f64),
     /// How many pages the edition may take.
     pub pages: usize,
+    /// Names and numbers of one listing stand in the centre, or of both.
+    pub both: bool,
 }
 
 impl Large {
     /// On one page of 1200 x 1800 mm.
     pub fn wall(colours: usize) -> Large {
         let families = (colours / 50).clamp(1, 200);
-        Large { colours, families, parts: 16, page: (1200.0, 1800.0), pages: 1 }
+        Large { colours, families, parts: 16, page: (1200.0, 1800.0), pages: 1, both: false }
     }
 
     /// On as many pages of 610 x 914 mm as it takes.
     pub fn posters(colours: usize) -> Large {
-        Large { page: (610.0, 914.0), pages: 500, ..Large::wall(colours) }
+        Large { page: (610.0, 914.0), pages: 500, both: true, ..Large::wall(colours) }
     }
 }
 
@@ -95,9 +97,12 @@ pub fn write(folder: &Path, large: &Large) -> std::io::Result<()> {
             "Layout(title: \"Large\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.1, contract: (coverage: 0.7, columns: 2), pages: {pages}, page_columns: 12)\n"
         ),
     )?;
+    let dealer = if large.both { ", (listing: \"dealer\")" } else { "" };
     std::fs::write(
         folder.join("sheet.ron"),
-        "Sheet(range: \"range.ron\", name: \"large\", title: \"Large\", headings: \"works\", centre: [(listing: \"works\"), (listing: \"dealer\")],\nspellings: [\"en-GB\", \"en-US\"], editions: [(name: \"large\", layout: \"page.ron\")])\n",
+        format!(
+            "Sheet(range: \"range.ron\", name: \"large\", title: \"Large\", headings: \"works\", centre: [(listing: \"works\"){dealer}],\nspellings: [\"en-GB\", \"en-US\"], editions: [(name: \"large\", layout: \"page.ron\")])\n"
+        ),
     )
 }
 

@@ -127,11 +127,8 @@ impl Sketch<'_, '_, '_> {
             let beside = if numbers_first { 0.0 } else { gap_if(look.width(number, number_text)) };
             numbers + look.width(name, n) + beside
         });
-        let differs = self
-            .facts
-            .pairs
-            .iter()
-            .map(|p| numbers + self.widest(said, &self.differs(p)));
+        let differs =
+            self.facts.pairs.iter().map(|p| numbers + self.widest(said, &self.differs(p)));
         Sizes {
             name,
             number,
@@ -189,9 +186,10 @@ impl Sketch<'_, '_, '_> {
     /// Name and number of a colour of a pair, in every spelling.
     fn named(&self, colour: &PairedColour) -> [Vec<String>; 2] {
         let Facts { range, sheet, .. } = *self.facts;
-        let words = self.spellings.iter().map(|s| {
-            name_and_number(range, sheet, colour.colour, &|words| s.apply(words))
-        });
+        let words = self
+            .spellings
+            .iter()
+            .map(|s| name_and_number(range, sheet, colour.colour, &|words| s.apply(words)));
         let (names, numbers) = words.unzip();
         [names, numbers]
     }
