@@ -2,11 +2,14 @@
 
 #[path = "../tests/common/mod.rs"]
 mod common;
+#[path = "../tests/large/mod.rs"]
+mod large;
 
 use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use large::Large;
 use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix};
 use shadecard::paint;
@@ -48,5 +51,24 @@ fn planning(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, painters, planning);
+/// Sheets of many colours on posters, in two spellings.
+fn planning_many(c: &mut Criterion) {
+    let mut group = c.benchmark_group("plan many");
+    group.sample_size(10);
+    for colours in [500, 1000, 2000, 4000] {
+        let folder = tempfile::tempdir().expect("a folder");
+        large::write(folder.path(), &Large::posters(colours)).expect("written");
+        let mut sources = Sources::default();
+        let loaded = shadecard::range::load(&folder.path().join("sheet.ron"), &mut sources)
+            .expect("the sheet loads");
+        let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+        let entry = &matrix.entries[0];
+        group.bench_function(colours.to_string(), |b| {
+            b.iter(|| black_box(matrix.plan(entry).is_ok()));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, painters, planning, planning_many);
 criterion_main!(benches);

@@ -134,7 +134,8 @@ impl Bench {
 
     /// Does anything fit at this scale?
     fn fits(&self, layout: &Layout, scale: f64) -> bool {
-        let heights = Heights::new(&self.spelling);
+        let spellings = [&self.spelling];
+        let heights = Heights::new(&spellings);
         let furniture = |facts: &Facts<'_>, width: f64, scale: f64, kind: Furniture| {
             heights.of(facts, width, scale, kind)
         };
@@ -145,7 +146,7 @@ impl Bench {
             shown: &self.matrix.entries[0].shown,
             style: &self.matrix.style,
             layout,
-            say: &say,
+            says: &[&say],
             furniture: &furniture,
         };
         request.facts(layout).is_ok_and(|facts| fits_at(&facts, &furniture, scale))

@@ -2,8 +2,11 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread::available_parallelism;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
@@ -32,6 +35,8 @@ pub struct Entry {
     pub name: String,
     /// Its spelling, BCP 47.
     pub tag: String,
+    /// All spellings that the sheet gives the edition: it is planned once, for all of them.
+    pub spellings: Vec<String>,
     pub layout: Layout,
     pub formats: Vec<Format>,
     /// Indices into the sheet's families.
@@ -60,20 +65,28 @@ pub struct Planned<'a> {
     pub facts: Facts<'a>,
     pub plan: Plan,
     pub spelling: &'a Spelling,
+    /// All spellings of the edition; they share the plan.
+    pub spellings: Vec<&'a Spelling>,
 }
 
 impl Planned<'_> {
     /// Its positions.
     pub fn place(&self, workshop: &Workshop) -> Sheet {
-        let scene = Scene { facts: &self.facts, plan: &self.plan, spelling: self.spelling };
+        let scene = Scene {
+            facts: &self.facts,
+            plan: &self.plan,
+            spelling: self.spelling,
+            spellings: &self.spellings,
+        };
         place(&scene, workshop)
     }
 }
 
 impl Matrix {
-    /// The spellings of all editions asked for, by their tag.
-    pub fn spellings(&self) -> &BTreeMap<String, Spelling> {
-        &self.spellings
+    /// The spellings asked for, by their tag.
+    pub fn spellings(&self) -> impl Iterator<Item = (&String, &Spelling)> {
+        let asked = |tag: &String| self.entries.iter().any(|e| e.tag == *tag);
+        self.spellings.iter().filter(move |(tag, _)| asked(tag))
     }
 
     /// Finds layouts, style and spellings of all editions asked for.
@@ -110,13 +123,20 @@ impl Matrix {
                     continue;
                 }
             };
-            for tag in edition.spellings().iter().filter(|t| wanted(&filter.spellings, t)) {
+            let asked = |t: &&String| wanted(&filter.spellings, t);
+            if !edition.spellings().iter().any(|t| asked(&t)) {
+                continue;
+            }
+            // An edition is planned for all its spellings, whichever are asked for.
+            for tag in edition.spellings() {
                 if !spellings.contains_key(tag) {
                     match Spelling::load_noting(tag, &folder, sources) {
                         Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
                         Err(d) => findings.push(d.at(edition.spellings_span().clone())),
                     }
                 }
+            }
+            for tag in edition.spellings().iter().filter(asked) {
                 entries.push(entry(&sheet, edition, tag, layout.clone(), filter));
             }
         }
@@ -128,44 +148,68 @@ impl Matrix {
         }
     }
 
-    /// Plans one edition.
+    /// Plans the edition of an entry.
     ///
     /// # Errors
     /// Why it does not fit, and what would.
     pub fn plan<'a>(&'a self, entry: &'a Entry) -> Result<Planned<'a>, Diagnostic> {
-        let spelling = &self.spellings[&entry.tag];
-        let heights = Heights::new(spelling);
+        let mut planned = self.plan_edition(&[entry])?;
+        Ok(planned.swap_remove(0))
+    }
+
+    /// Plans an edition once for all its spellings. `entries` are those of its
+    /// entries that are wanted, at least one; all are given in that order.
+    fn plan_edition<'a>(&'a self, entries: &[&'a Entry]) -> Result<Vec<Planned<'a>>, Diagnostic> {
+        let entry = entries[0];
+        let spellings: Vec<&Spelling> =
+            entry.spellings.iter().map(|tag| &self.spellings[tag]).collect();
+        let heights = Heights::new(&spellings);
         let furniture = |facts: &Facts<'_>, width: f64, scale: f64, kind: Furniture| {
             heights.of(facts, width, scale, kind)
         };
-        let say = |words: &Words| spelling.apply(words);
+        let voices: Vec<_> = spellings.iter().map(|s| |words: &Words| s.apply(words)).collect();
+        let says: Vec<Speller<'_>> = voices.iter().map(|say| say as Speller<'_>).collect();
         let request = Request {
             range: &self.range,
             sheet: &self.sheet,
             shown: &entry.shown,
             style: &self.style,
             layout: &entry.layout,
-            say: &say,
+            says: &says,
             furniture: &furniture,
         };
-        let (facts, plan) = request.plan().map_err(|d| {
-            let message = format!("edition '{}' ({}): {}", entry.name, entry.tag, d.message);
+        let (spelled, plan) = request.plan().map_err(|d| {
+            let message = format!("edition '{}': {}", entry.name, d.message);
             let span = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
             Diagnostic { message, ..d }.at(span.and_then(|e| e.span().clone()))
         })?;
-        Ok(Planned { entry, facts, plan, spelling })
+        let mut spelled: Vec<Option<Facts<'a>>> = spelled.into_iter().map(Some).collect();
+        let planned = |entry: &&'a Entry| {
+            let own = entry.spellings.iter().position(|tag| *tag == entry.tag)?;
+            Some(Planned {
+                entry: *entry,
+                facts: spelled[own].take()?,
+                plan: plan.clone(),
+                spelling: spellings[own],
+                spellings: spellings.clone(),
+            })
+        };
+        Ok(entries.iter().filter_map(planned).collect())
     }
 
-    /// Plans every edition; all that do not fit are told at once.
+    /// Plans every edition, as many at a time as the machine has processors;
+    /// all that do not fit are told at once.
     ///
     /// # Errors
-    /// As [`Matrix::plan`], for each.
+    /// As [`Matrix::plan`], for each edition.
     pub fn plan_all(&self) -> Result<Vec<Planned<'_>>, Findings> {
+        let editions: Vec<Vec<&Entry>> =
+            self.entries.chunk_by(|a, b| a.name == b.name).map(|e| e.iter().collect()).collect();
         let mut findings = Findings::default();
         let mut out = Vec::new();
-        for entry in &self.entries {
-            match self.plan(entry) {
-                Ok(planned) => out.push(planned),
+        for planned in in_parallel(&editions, |entries| self.plan_edition(entries)) {
+            match planned {
+                Ok(planned) => out.extend(planned),
                 Err(d) => findings.push(d),
             }
         }
@@ -198,7 +242,7 @@ impl Matrix {
                 );
             }
         };
-        for spelling in self.spellings.values() {
+        for (_, spelling) in self.spellings() {
             let say = |words: &Words| spelling.apply(words);
             check(
                 &voices.title,
@@ -277,6 +321,32 @@ impl Matrix {
     }
 }
 
+/// `work` on each of `items`, with results in their order whatever the threads.
+fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = available_parallelism().map_or(1, usize::from).min(items.len());
+    if threads < 2 {
+        return items.iter().map(work).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let claim = || {
+        let mut done = Vec::new();
+        loop {
+            let i = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(i) else { return done };
+            done.push((i, work(item)));
+        }
+    };
+    let mut done: Vec<(usize, R)> = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(claim)).collect();
+        workers
+            .into_iter()
+            .flat_map(|w| w.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    });
+    done.sort_by_key(|(i, _)| *i);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
 fn wanted(names: &[String], name: &str) -> bool {
     names.is_empty() || names.iter().any(|n| n == name)
 }
@@ -297,7 +367,14 @@ fn entry(
                 || edition.families().contains(&sheet.families()[i].family())
         })
         .collect();
-    Entry { name: edition.name().clone(), tag: tag.to_owned(), layout, formats, shown }
+    Entry {
+        name: edition.name().clone(),
+        tag: tag.to_owned(),
+        spellings: edition.spellings().clone(),
+        layout,
+        formats,
+        shown,
+    }
 }
 
 /// Names on the command line that the sheet does not have.

@@ -31,9 +31,11 @@ type Weighted = Vec<(u128, usize)>;
 /// For every count of columns on a side the set that shows most cells;
 /// `sets[k]` has `k` columns.
 pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) -> Vec<SideSet> {
-    let weighted = weigh(rows);
-    let candidates = candidates(facts, &weighted, side, from);
     let roles = role_masks(facts, side);
+    // Rows that differ on the other side only are one to this one.
+    let all = roles.iter().fold(0, |mask, role| mask | role);
+    let weighted = weigh(rows.iter().map(|row| row & all));
+    let candidates = candidates(facts, &weighted, side, from);
     let mut best: Vec<(f64, usize, u128)> = vec![(0.0, 0, 0); candidates.len() + 1];
     for set in 0..(1u32 << candidates.len()) {
         let mask = candidates
@@ -120,9 +122,9 @@ fn alike(a: Fit<'_>, b: Fit<'_>) -> bool {
     near(a.width, b.width) && near(a.height, b.height)
 }
 
-fn weigh(rows: &[u128]) -> Weighted {
+fn weigh(rows: impl Iterator<Item = u128>) -> Weighted {
     let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
-    for &row in rows {
+    for row in rows {
         *groups.entry(row).or_default() += 1;
     }
     groups.into_iter().collect()

@@ -45,6 +45,23 @@ pub struct RowFacts {
     pub lines: Vec<LineFacts>,
 }
 
+impl RowFacts {
+    /// Makes each line at least as wide as the same row's in another spelling.
+    fn widen(&mut self, other: &RowFacts) {
+        // A line without words is left out: there may be more in the other.
+        let more = other.lines.iter().skip(self.lines.len()).cloned();
+        self.lines.extend(more);
+        for (line, other) in self.lines.iter_mut().zip(&other.lines) {
+            if other.broken_width > line.broken_width {
+                line.name.clone_from(&other.name);
+            }
+            line.name_width = line.name_width.max(other.name_width);
+            line.number_width = line.number_width.max(other.number_width);
+            line.broken_width = line.broken_width.max(other.broken_width);
+        }
+    }
+}
+
 /// One family's rows.
 #[derive(Debug, Clone)]
 pub struct FamilyFacts {
@@ -97,6 +114,7 @@ pub enum NameFit {
 pub const LEAST_SHRINK: f64 = 0.86;
 
 /// Everything measured for one edition.
+#[derive(Clone)]
 pub struct Facts<'a> {
     pub range: &'a Range,
     pub sheet: &'a SheetSpec,
@@ -126,6 +144,24 @@ impl<'a> Facts<'a> {
         let shown = families.iter().flat_map(|f| &f.rows).map(|r| r.colour);
         let pairs = closest(range, sheet, shown, say);
         Facts { range, sheet, look, layout, parts, families, spines, pairs }
+    }
+
+    /// The facts to plan by where an edition comes in several spellings: every
+    /// name as wide as in the spelling in which it is widest.
+    ///
+    /// `all` are the same edition's in each spelling, at least one.
+    pub fn widest(all: &[Facts<'a>]) -> Facts<'a> {
+        let (first, others) = (&all[0], &all[1..]);
+        let mut out = first.clone();
+        for (f, family) in out.families.iter_mut().enumerate() {
+            for (r, row) in family.rows.iter_mut().enumerate() {
+                for other in others {
+                    row.widen(&other.families[f].rows[r]);
+                }
+            }
+        }
+        out.spines = spine_choices(&out.families, &out.look);
+        out
     }
 
     /// Facts of a part.
@@ -177,8 +213,9 @@ pub fn closest(
     found.into_iter().map(pair).collect()
 }
 
-/// In the listing of the headings; a name from another where it has none, else the key.
-fn name_and_number(
+/// Name and number in the listing of the headings; a name from another where
+/// it has none, else the key.
+pub fn name_and_number(
     range: &Range,
     sheet: &SheetSpec,
     colour: ColourId,

@@ -6,8 +6,6 @@
 //! narrow ones in the others. No family splits around another, since the
 //! order is fixed and the flow is contiguous.
 
-use std::collections::BTreeMap;
-
 use super::measure::{QUARTERS, Sized, SizedMenu};
 
 /// Prices in the score; see [`super::score`].
@@ -15,6 +13,8 @@ pub const SPLIT: f64 = 0.06;
 pub const SLACK: f64 = 2.0;
 /// Quarters of white that a heading or the furniture can take up evenly.
 const TAKEN: u32 = 10;
+/// What a quarter that is taken up so costs beside one at the foot.
+const LIGHT: f64 = 0.35;
 /// What a split between equal colours costs more than one at a leap without end.
 const CLOSE_SPLIT: f64 = 0.02;
 /// The step, CIEDE2000, at which half of that is left: closer colours are look-alikes.
@@ -87,83 +87,208 @@ pub struct Task<'a> {
     pub splits: usize,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+/// How much was done, in rows walked over: the same on every machine.
+#[derive(Debug, Clone, Copy)]
+pub struct Work {
+    pub done: u64,
+    /// When to give up.
+    pub most: u64,
+}
+
+impl Work {
+    /// As much as it takes.
+    pub const UNBOUNDED: Work = Work { done: 0, most: u64::MAX };
+
+    /// Nothing more may be done.
+    pub fn is_spent(&self) -> bool {
+        self.done >= self.most
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct State {
-    family: usize,
-    row: usize,
-    way: usize,
+    family: u32,
+    row: u32,
+    way: u32,
     furniture: bool,
 }
 
-#[derive(Debug, Clone)]
+/// Where a label has no label, or no run, before it.
+const NONE: u32 = u32::MAX;
+
+#[derive(Debug, Clone, Copy)]
 struct Label {
     cost: f64,
     width: f64,
-    splits: usize,
+    splits: u32,
     /// Index of the label before, in the column before.
-    from: Option<usize>,
-    column: FilledColumn,
+    from: u32,
+    /// The last run of the column: an index into [`Programme::ways`].
+    path: u32,
     state: State,
+    /// The furniture stands at the foot of this column.
+    furniture: bool,
 }
 
 /// Fills the page columns, or says that it cannot be done within the limit.
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
-    let count = task.total;
-    let start = State { family: 0, row: 0, way: 0, furniture: task.furniture.is_none() };
-    let rest = Rest::new(task);
-    let mut layers: Vec<Vec<Label>> = Vec::with_capacity(count);
-    for c in 0..count {
-        let mut next: BTreeMap<State, Vec<Label>> = BTreeMap::new();
-        let fresh_page = c % task.columns == 0;
-        let mut step = |from: Option<usize>, label: Option<&Label>| {
-            let state = label.map_or(start, |l| l.state);
-            let width = if fresh_page { 0.0 } else { label.map_or(0.0, |l| l.width) };
-            let cost = label.map_or(0.0, |l| l.cost);
-            let splits = label.map_or(0, |l| l.splits);
-            let after = count - c - 1;
-            let next = &mut next;
-            Walk { task, rest: &rest, count, after, next, from, width, cost, splits }.column(state);
-        };
-        match layers.last() {
-            None => step(None, None),
-            Some(previous) => {
-                for (i, label) in previous.iter().enumerate() {
-                    step(Some(i), Some(label));
+    let mut work = Work::UNBOUNDED;
+    fill_within(task, &mut work)
+}
+
+/// The same, but gives up when the work is spent.
+pub fn fill_within(task: &Task<'_>, work: &mut Work) -> Option<Filled> {
+    Programme::new(task, work).solve()
+}
+
+struct Programme<'a, 'w> {
+    task: &'a Task<'a>,
+    work: &'w mut Work,
+    rest: Rest,
+    /// Ways of the runs in a column: the way, and the run before it.
+    ways: Vec<(u32, u32)>,
+    /// The labels of the column being filled, by place; see [`Programme::place`].
+    next: Vec<Vec<Label>>,
+    /// Places in `next` that have labels.
+    touched: Vec<usize>,
+    /// Place of the first row of each family, in rows.
+    starts: Vec<usize>,
+    most_ways: usize,
+}
+
+impl<'a, 'w> Programme<'a, 'w> {
+    fn new(task: &'a Task<'a>, work: &'w mut Work) -> Programme<'a, 'w> {
+        let families = || task.order.iter().map(|&f| &task.menu.families[f]);
+        let mut starts = vec![0];
+        for ways in families() {
+            starts.push(starts[starts.len() - 1] + ways.first().map_or(0, |w| w.rows.len()));
+        }
+        let most_ways = families().map(Vec::len).max().unwrap_or(1).max(1);
+        let places = (starts[starts.len() - 1] + 1) * most_ways * 2;
+        Programme {
+            task,
+            work,
+            rest: Rest::new(task),
+            ways: Vec::new(),
+            next: vec![Vec::new(); places],
+            touched: Vec::new(),
+            starts,
+            most_ways,
+        }
+    }
+
+    /// Where the labels of a state are: by family, row, way and furniture.
+    fn place(&self, state: State) -> usize {
+        let row = self.starts[state.family as usize] + state.row as usize;
+        (row * self.most_ways + state.way as usize) * 2 + usize::from(state.furniture)
+    }
+
+    fn solve(mut self) -> Option<Filled> {
+        let count = self.task.total;
+        let furniture = self.task.furniture.is_none();
+        let start = State { family: 0, row: 0, way: 0, furniture };
+        let mut layers: Vec<Vec<Label>> = Vec::with_capacity(count);
+        for column in 0..count {
+            let fresh_page = column % self.task.columns == 0;
+            let begin = Column { after: count - column - 1, ..Column::default() };
+            match layers.last() {
+                None => self.walk(start, begin),
+                Some(previous) => {
+                    for (i, label) in previous.iter().enumerate() {
+                        let column = Column {
+                            from: i as u32,
+                            page: if fresh_page { 0.0 } else { label.width },
+                            before: label.cost,
+                            splits: label.splits,
+                            ..begin
+                        };
+                        self.walk(label.state, column);
+                    }
                 }
             }
+            if self.touched.is_empty() || self.work.is_spent() {
+                return None;
+            }
+            self.touched.sort_unstable();
+            let mut layer = Vec::with_capacity(self.touched.len());
+            for &place in &self.touched {
+                layer.append(&mut self.next[place]);
+            }
+            self.touched.clear();
+            layers.push(layer);
         }
-        if next.is_empty() {
-            return None;
-        }
-        layers.push(next.into_values().flatten().collect());
+        let ends = layers.last()?.iter().enumerate();
+        let best = ends
+            .filter(|(_, l)| l.state.family as usize == self.task.order.len() && l.state.furniture)
+            .min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
+        Some(self.trace(&layers, start, best.0))
     }
-    let best = layers
-        .last()?
-        .iter()
-        .enumerate()
-        .filter(|(_, l)| l.state.family == task.order.len() && l.state.furniture)
-        .min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
-    Some(trace(&layers, best.0))
+
+    /// Reads the arrangement back from its last label.
+    fn trace(&self, layers: &[Vec<Label>], start: State, last: usize) -> Filled {
+        let cost = layers[layers.len() - 1][last].cost;
+        let (mut columns, mut splits) = (Vec::with_capacity(layers.len()), 0);
+        let mut at = last;
+        for (i, layer) in layers.iter().enumerate().rev() {
+            let label = &layer[at];
+            let begun = match i.checked_sub(1) {
+                Some(before) => layers[before][label.from as usize].state,
+                None => start,
+            };
+            columns.push(self.column(begun, label));
+            splits += usize::from(label.state.row > 0);
+            at = label.from as usize;
+        }
+        columns.reverse();
+        Filled { columns, cost, splits }
+    }
+
+    /// The column that led from a state to a label.
+    fn column(&self, begun: State, label: &Label) -> FilledColumn {
+        let furniture = self.task.furniture.filter(|_| label.furniture);
+        let mut column = FilledColumn {
+            runs: Vec::new(),
+            used: furniture.unwrap_or(0),
+            left: 0.0,
+            centre: 0.0,
+            right: 0.0,
+            furniture,
+        };
+        // The runs from the last to the first.
+        let mut to = label.state.row as usize;
+        let mut family = label.state.family as usize;
+        let mut path = label.path;
+        while path != NONE {
+            let (way, before) = self.ways[path as usize];
+            if to == 0 {
+                family -= 1;
+            }
+            let sized = &self.task.menu.families[self.task.order[family]][way as usize];
+            if to == 0 {
+                to = sized.rows.len();
+            }
+            let from = if family == begun.family as usize { begun.row as usize } else { 0 };
+            column.used += sized.rows[from..to].iter().sum::<u32>();
+            column.left = column.left.max(sized.left);
+            column.centre = column.centre.max(sized.centre);
+            column.right = column.right.max(sized.right);
+            column.runs.push(Run { family, way: way as usize, from, to });
+            to = 0;
+            path = before;
+        }
+        column.runs.reverse();
+        column.used += column.runs.len().saturating_sub(1) as u32 * self.task.menu.head;
+        column
+    }
 }
 
-fn trace(layers: &[Vec<Label>], last: usize) -> Filled {
-    let end = &layers[layers.len() - 1][last];
-    let (cost, splits) = (end.cost, end.splits);
-    let mut columns = Vec::new();
-    let mut at = Some(last);
-    for layer in layers.iter().rev() {
-        let Some(i) = at else { break };
-        columns.push(layer[i].column.clone());
-        at = layer[i].from;
-    }
-    columns.reverse();
-    Filled { columns, cost, splits }
-}
-
-/// What is still to be placed from a state on, in its shortest ways.
+/// What is still to be placed from a state on.
 struct Rest {
-    /// Least quarters of all families from one on, by its place in the order.
+    /// Least and most quarters of all families from one on, by its place in the order.
     from: Vec<u32>,
+    most: Vec<u32>,
+    /// Least price of their ways.
+    price: Vec<f64>,
     /// Quarters of a family's rows from one on: by place in the order, way and row.
     rows: Vec<Vec<Vec<u32>>>,
 }
@@ -180,21 +305,32 @@ impl Rest {
         let families = || task.order.iter().map(|&f| &task.menu.families[f]);
         let rows: Vec<Vec<Vec<u32>>> =
             families().map(|ways| ways.iter().map(suffix).collect()).collect();
-        let mut from = vec![0; rows.len() + 1];
-        for family in (0..rows.len()).rev() {
-            let least = rows[family].iter().map(|sums| sums[0]).min().unwrap_or(0);
-            from[family] = from[family + 1] + least;
+        let count = rows.len();
+        let (mut from, mut most) = (vec![0; count + 1], vec![0; count + 1]);
+        let mut price = vec![0.0; count + 1];
+        for (family, ways) in families().enumerate().collect::<Vec<_>>().into_iter().rev() {
+            let sums = || rows[family].iter().map(|sums| sums[0]);
+            from[family] = from[family + 1] + sums().min().unwrap_or(0);
+            most[family] = most[family + 1] + sums().max().unwrap_or(0);
+            let least = ways.iter().map(|w| w.cost).fold(f64::INFINITY, f64::min);
+            price[family] = price[family + 1] + if least.is_finite() { least } else { 0.0 };
         }
-        Rest { from, rows }
+        Rest { from, most, price, rows }
+    }
+
+    /// Quarters left from `state` on, of the families that follow in `of`.
+    fn left(&self, state: State, of: &[u32]) -> u32 {
+        let family = state.family as usize;
+        match state.row {
+            0 => of[family],
+            row => self.rows[family][state.way as usize][row as usize] + of[family + 1],
+        }
     }
 
     /// Can what is left from `state` on still stand in so many columns?
-    fn fits(&self, task: &Task<'_>, state: &State, columns: usize) -> bool {
-        let families = self.rows.len() - state.family;
-        let mut needed = match state.row {
-            0 => self.from[state.family],
-            row => self.rows[state.family][state.way][row] + self.from[state.family + 1],
-        };
+    fn fits(&self, task: &Task<'_>, state: State, columns: usize) -> bool {
+        let families = self.rows.len() - state.family as usize;
+        let mut needed = self.left(state, &self.from);
         // Only the first block of a column has its heading for nothing.
         needed += families.saturating_sub(columns) as u32 * task.menu.head;
         if !state.furniture {
@@ -202,102 +338,145 @@ impl Rest {
         }
         u64::from(needed) <= columns as u64 * u64::from(task.room)
     }
+
+    /// The least that what is left from `state` on can cost in so many columns:
+    /// its ways, and the white that nothing can fill, spread evenly.
+    fn least_cost(&self, task: &Task<'_>, state: State, columns: usize) -> f64 {
+        let family = state.family as usize;
+        let price = self.price[(family + usize::from(state.row > 0)).min(self.rows.len())];
+        let heads = (self.rows.len() - family).saturating_sub(1) as u32;
+        let places = heads + u32::from(!state.furniture);
+        let furniture = if state.furniture { 0 } else { task.furniture.unwrap_or(0) };
+        let most = u64::from(self.left(state, &self.most))
+            + u64::from(heads * task.menu.head)
+            + u64::from(furniture);
+        let all = columns as u64 * u64::from(task.room);
+        let share = columns as f64 / task.total as f64;
+        price + SLACK * least_white(all, most, places).powi(2) * share
+    }
 }
 
-/// Walks down one page column from a label.
-struct Walk<'a, 'b> {
-    task: &'a Task<'a>,
-    rest: &'b Rest,
-    count: usize,
+/// Least share of `all` quarters that counts as white where at most `most` are
+/// used, and where white can go to so many headings and pieces of furniture.
+fn least_white(all: u64, most: u64, places: u32) -> f64 {
+    let empty = all.saturating_sub(most) as f64;
+    let white = (empty * LIGHT).max(empty - (1.0 - LIGHT) * f64::from(TAKEN * places));
+    white.max(0.0) / all.max(1) as f64
+}
+
+/// The least that the families can cost in so many columns of this room, with
+/// the furniture in a column or not: the white that nothing can fill, spread evenly.
+pub fn least_slack(menu: &SizedMenu, columns: usize, room: u32, furniture: Option<u32>) -> f64 {
+    let rows: u64 = menu
+        .families
+        .iter()
+        .map(|ways| ways.iter().map(Sized::height).max())
+        .map(|h| u64::from(h.unwrap_or(0)))
+        .sum();
+    let heads = menu.families.len().saturating_sub(1) as u32;
+    let most = rows + u64::from(heads * menu.head) + u64::from(furniture.unwrap_or(0));
+    let places = heads + u32::from(furniture.is_some());
+    SLACK * least_white(columns as u64 * u64::from(room), most, places).powi(2)
+}
+
+/// A page column while it is walked down.
+#[derive(Debug, Clone, Copy, Default)]
+struct Column {
+    /// The label that it goes on from, and what that had come to.
+    from: u32,
+    page: f64,
+    before: f64,
+    splits: u32,
     /// Columns that follow this one.
     after: usize,
-    next: &'b mut BTreeMap<State, Vec<Label>>,
-    from: Option<usize>,
-    width: f64,
-    cost: f64,
-    splits: usize,
+    used: u32,
+    left: f64,
+    centre: f64,
+    right: f64,
+    runs: usize,
+    path: u32,
+    /// Price of the ways and splits in it.
+    extra: f64,
 }
 
-impl Walk<'_, '_> {
-    fn column(&mut self, state: State) {
-        let column = FilledColumn {
-            runs: Vec::new(),
-            used: 0,
-            left: 0.0,
-            centre: 0.0,
-            right: 0.0,
-            furniture: None,
-        };
-        if state.family == self.task.order.len() {
+impl Column {
+    fn width(&self) -> f64 {
+        self.left + self.centre + self.right
+    }
+}
+
+impl Programme<'_, '_> {
+    /// Walks down one page column from a state.
+    fn walk(&mut self, state: State, column: Column) {
+        let column = Column { path: NONE, ..column };
+        if state.family as usize == self.task.order.len() {
             // Only the furniture is left: it may have a column of its own.
-            self.end(state, &column, 0.0);
+            self.end(state, &column);
             return;
         }
-        self.family(state, column, 0.0);
+        self.family(state, column);
     }
 
     /// Goes on with the family of `state`, in each of its ways.
-    fn family(&mut self, state: State, column: FilledColumn, extra: f64) {
-        let family = self.task.order[state.family];
-        let ways = &self.task.menu.families[family];
+    fn family(&mut self, state: State, column: Column) {
+        let task = self.task;
+        let ways = &task.menu.families[task.order[state.family as usize]];
         for (w, way) in ways.iter().enumerate() {
-            if state.row > 0 && w != state.way {
+            if state.row > 0 && w != state.way as usize {
                 continue;
             }
             let start = if state.row == 0 { way.cost } else { 0.0 };
-            self.rows(State { way: w, ..state }, way, column.clone(), extra + start);
+            let state = State { way: w as u32, ..state };
+            self.rows(state, way, Column { extra: column.extra + start, ..column });
         }
     }
 
     /// Adds rows one by one and ends the column wherever it may end.
-    fn rows(&mut self, state: State, way: &Sized, mut column: FilledColumn, extra: f64) {
+    fn rows(&mut self, state: State, way: &Sized, mut column: Column) {
         column.left = column.left.max(way.left);
         column.centre = column.centre.max(way.centre);
         column.right = column.right.max(way.right);
-        if self.width + column.width() > self.task.width + 1e-6 {
+        if column.page + column.width() > self.task.width + 1e-6 || self.work.is_spent() {
             return;
         }
-        let family = self.task.order[state.family];
-        let total = way.rows.len();
+        let family = self.task.order[state.family as usize];
+        let (begin, total) = (state.row as usize, way.rows.len());
         let least = least_piece(total, self.task.room);
-        column.runs.push(Run {
-            family: state.family,
-            way: state.way,
-            from: state.row,
-            to: state.row,
-        });
-        for row in state.row..total {
+        self.ways.push((state.way, column.path));
+        column.path = self.ways.len() as u32 - 1;
+        column.runs += 1;
+        for row in begin..total {
             column.used += way.rows[row];
             if column.used > self.task.room {
+                self.work.done += (row - begin) as u64;
                 return;
             }
             let done = row + 1;
-            if let Some(run) = column.runs.last_mut() {
-                run.to = done;
-            }
             if done == total {
                 break;
             }
-            let may_split = done - state.row >= least && total - done >= least;
-            if may_split && self.splits < self.task.splits {
+            let may_split = done - begin >= least && total - done >= least;
+            if may_split && (column.splits as usize) < self.task.splits {
                 let price = self.task.splits_cost[family][row];
-                self.end(State { row: done, ..state }, &column, extra + price);
+                let extra = column.extra + price;
+                self.end(State { row: done as u32, ..state }, &Column { extra, ..column });
             }
         }
+        self.work.done += (total - begin) as u64;
         let after = State { family: state.family + 1, row: 0, way: 0, ..state };
-        self.end(after, &column, extra);
-        if after.family < self.task.order.len() {
+        self.end(after, &column);
+        if (after.family as usize) < self.task.order.len() {
             column.used += self.task.menu.head;
             if column.used < self.task.room {
-                self.family(after, column, extra);
+                self.family(after, column);
             }
         }
     }
 
     /// The column ends here, with or without the furniture at its foot.
-    fn end(&mut self, state: State, column: &FilledColumn, extra: f64) {
-        if !column.runs.is_empty() {
-            self.keep(state, column, column.used, None, extra);
+    fn end(&mut self, state: State, column: &Column) {
+        if column.runs > 0 {
+            self.keep(state, column, false);
         }
         if state.furniture {
             return;
@@ -305,50 +484,55 @@ impl Walk<'_, '_> {
         if let Some(height) = self.task.furniture
             && column.used.saturating_add(height) <= self.task.room
         {
-            let used = column.used + height;
-            let early = if self.after == 0 { 0.0 } else { EARLY_FURNITURE };
-            self.keep(
-                State { furniture: true, ..state },
-                column,
-                used,
-                Some(height),
-                extra + early,
-            );
+            let early = if column.after == 0 { 0.0 } else { EARLY_FURNITURE };
+            let (used, extra) = (column.used + height, column.extra + early);
+            self.keep(State { furniture: true, ..state }, &Column { used, extra, ..*column }, true);
         }
     }
 
-    fn keep(
-        &mut self,
-        state: State,
-        column: &FilledColumn,
-        used: u32,
-        furniture: Option<u32>,
-        extra: f64,
-    ) {
-        if !self.rest.fits(self.task, &state, self.after) {
+    fn keep(&mut self, state: State, column: &Column, furniture: bool) {
+        let task = self.task;
+        if !self.rest.fits(task, state, column.after) {
             return;
         }
-        let places = column.runs.len().saturating_sub(1) + usize::from(furniture.is_some());
-        let slack = slack_cost(used, places, self.task.room) / self.count as f64;
-        let cost = self.cost + extra + SLACK * slack;
-        if cost >= self.task.limit {
+        let places = column.runs.saturating_sub(1) + usize::from(furniture);
+        let slack = slack_cost(column.used, places, task.room) / task.total as f64;
+        let cost = column.before + column.extra + SLACK * slack;
+        if cost >= task.limit {
             return;
         }
-        let width = self.width + column.width();
-        if width > self.task.width + 1e-6 {
+        let width = column.page + column.width();
+        if width > task.width + 1e-6 {
             return;
         }
-        let splits = self.splits + usize::from(state.row > 0);
-        let labels = self.next.entry(state).or_default();
+        // A hair is left for rounding: what could still come under the limit stays.
+        if task.limit.is_finite()
+            && cost + self.rest.least_cost(task, state, column.after) >= task.limit + 1e-9
+        {
+            return;
+        }
+        // On a new page no width is taken yet.
+        let page_ends = (task.total - column.after) % task.columns == 0;
+        let width = if page_ends { 0.0 } else { width };
+        // Where any number of splits is allowed it does not matter how many there were.
+        let splits = match task.splits {
+            usize::MAX => 0,
+            _ => column.splits + u32::from(state.row > 0),
+        };
+        let place = self.place(state);
+        let labels = &mut self.next[place];
         if labels
             .iter()
             .any(|l| l.cost <= cost + 1e-12 && l.width <= width + 1e-9 && l.splits <= splits)
         {
             return;
         }
+        if labels.is_empty() {
+            self.touched.push(place);
+        }
         labels.retain(|l| l.cost < cost || l.width < width - 1e-9 || l.splits < splits);
-        let column = FilledColumn { used, furniture, ..column.clone() };
-        labels.push(Label { cost, width, splits, from: self.from, column, state });
+        let (from, path) = (column.from, column.path);
+        labels.push(Label { cost, width, splits, from, path, state, furniture });
     }
 }
 
@@ -363,7 +547,7 @@ pub fn split_prices(steps: &[f64]) -> Vec<f64> {
 fn slack_cost(used: u32, places: usize, room: u32) -> f64 {
     let empty = room.saturating_sub(used);
     let taken = empty.min(TAKEN * places as u32);
-    let weighed = f64::from(empty - taken) + 0.35 * f64::from(taken);
+    let weighed = f64::from(empty - taken) + LIGHT * f64::from(taken);
     (weighed / f64::from(room.max(1))).powi(2)
 }
 

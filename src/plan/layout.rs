@@ -89,6 +89,9 @@ pub struct LayoutFile {
     pub page_columns: usize,
 }
 
+/// Most pages of an edition.
+pub const MOST_PAGES: usize = 1000;
+
 fn least_scale() -> f64 {
     0.15
 }
@@ -229,8 +232,8 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
     {
         fault("a share in the contract is not between 0 and 1".into(), "write 0.85 for 85 %");
     }
-    if raw.pages == 0 || raw.pages > 200 {
-        fault(format!("{} pages cannot be", raw.pages), "use 1 to 200");
+    if raw.pages == 0 || raw.pages > MOST_PAGES {
+        fault(format!("{} pages cannot be", raw.pages), "use 1 to 1000");
     }
     if raw.page_columns == 0 || raw.page_columns > 12 {
         fault(format!("{} page columns cannot be", raw.page_columns), "use 1 to 12");

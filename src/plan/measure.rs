@@ -24,6 +24,13 @@ pub struct Sized {
     pub cost: f64,
 }
 
+impl Sized {
+    /// Quarters of all rows.
+    pub fn height(&self) -> u32 {
+        self.rows.iter().sum()
+    }
+}
+
 /// A page menu at a scale.
 #[derive(Debug, Clone)]
 pub struct SizedMenu {

@@ -135,6 +135,8 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
     let choosing: Vec<&FamilyFacts> =
         facts.families.iter().filter(|f| matches!(f.columns, Columns::Choose { .. })).collect();
     let all: Vec<PartId> = (0..facts.parts.len()).map(PartId).collect();
+    let own: Vec<Option<OwnSets>> =
+        facts.families.iter().map(|f| OwnSets::new(facts, f, &all)).collect();
     // Sparse families go to loose rows and have no say in the common columns.
     let dense: Vec<u128> = choosing
         .iter()
@@ -165,7 +167,8 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
         let ways: Vec<Vec<Choice>> = facts
             .families
             .iter()
-            .map(|f| ways(facts, f, &left[l].parts, &right[r].parts, &all))
+            .zip(&own)
+            .map(|(f, own)| ways(facts, f, own.as_ref(), &left[l].parts, &right[r].parts, &all))
             .collect();
         // The share above took every part of a role for a stand-in; sizes count too.
         if least_share(facts, &ways) < contract.coverage {
@@ -229,35 +232,59 @@ fn best_density_of(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> f
         .fold(0.0, f64::max)
 }
 
+/// A family's own best columns on each side, for each count of them.
+struct OwnSets {
+    left: Vec<SideSet>,
+    right: Vec<SideSet>,
+}
+
+impl OwnSets {
+    /// Of a family whose columns are chosen; `all` are the parts to choose from
+    /// where the sheet names none.
+    fn new(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> Option<OwnSets> {
+        let Columns::Choose { from } = &family.columns else { return None };
+        let from = from.as_deref().unwrap_or(all);
+        let rows: Vec<u128> = family.rows.iter().map(|r| r.made).collect();
+        let [left, right] =
+            [Side::Left, Side::Right].map(|side| best_sets(facts, &rows, side, from));
+        Some(OwnSets { left, right })
+    }
+}
+
 /// One to three ways for a family.
 fn ways(
     facts: &Facts<'_>,
     family: &FamilyFacts,
+    own: Option<&OwnSets>,
     left: &[PartId],
     right: &[PartId],
     all: &[PartId],
 ) -> Vec<Choice> {
-    let rows: Vec<u128> = family.rows.iter().map(|r| r.made).collect();
+    let rows = family.rows.len();
     match &family.columns {
         Columns::Loose => vec![loose(facts, family)],
         Columns::Given { left, right } => vec![grid(facts, family, left, right)],
         Columns::Choose { from } => {
             let from = from.as_deref().unwrap_or(all);
             let common = grid(facts, family, &among(left, from), &among(right, from));
-            let density = density(&common, rows.len());
+            let density = density(&common, rows);
             let threshold = facts.layout.contract.density;
             let mut out = Vec::new();
             if density >= threshold * 0.9 {
                 out.push(common.clone());
             }
-            let own = |side, count: usize| {
-                let mut sets = best_sets(facts, &rows, side, from);
-                sets.swap_remove(count.min(sets.len() - 1)).parts
+            let best = |sets: &[SideSet], count: usize| {
+                sets.get(count).or(sets.last()).map_or(Vec::new(), |set| set.parts.clone())
             };
-            let own =
-                grid(facts, family, &own(Side::Left, left.len()), &own(Side::Right, right.len()));
-            let better = own.covered as f64 > common.covered as f64 * 1.15;
-            if better && self::density(&own, rows.len()) >= threshold {
+            let own = own.map(|own| {
+                let (left, right) = (best(&own.left, left.len()), best(&own.right, right.len()));
+                grid(facts, family, &left, &right)
+            });
+            let better = |own: &Choice| {
+                own.covered as f64 > common.covered as f64 * 1.15
+                    && self::density(own, rows) >= threshold
+            };
+            if let Some(own) = own.filter(better) {
                 out.push(Choice { cost: OWN_COLUMNS, ..own });
             }
             if density < threshold || out.is_empty() {

@@ -6,6 +6,7 @@ pub mod columns;
 pub mod facts;
 pub mod fill;
 pub mod layout;
+pub mod many;
 pub mod measure;
 pub mod menu;
 pub mod papers;

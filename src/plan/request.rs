@@ -17,7 +17,8 @@ pub struct Request<'a, 'b> {
     pub shown: &'b [usize],
     pub style: &'b Style,
     pub layout: &'b Layout,
-    pub say: Speller<'b>,
+    /// Turns words into each spelling of the edition, at least one.
+    pub says: &'b [Speller<'b>],
     pub furniture: FurnitureHeight<'b>,
 }
 
@@ -48,24 +49,37 @@ impl<'a> Request<'a, '_> {
         Ok(look)
     }
 
-    /// Measures everything on a layout, which may differ from the request's own.
+    /// Measures everything on a layout, which may differ from the request's own,
+    /// as wide as in the spelling in which it is widest.
     ///
     /// # Errors
     /// As [`Request::look`].
     pub fn facts(&self, layout: &Layout) -> Result<Facts<'a>, Diagnostic> {
-        let look = self.look(layout)?;
-        Ok(Facts::new(self.range, self.sheet, self.shown, look, layout.clone(), self.say))
+        let mut spelled = self.spelled(layout)?;
+        Ok(if spelled.len() > 1 { Facts::widest(&spelled) } else { spelled.swap_remove(0) })
     }
 
-    /// Solves, or says what would fit instead.
+    /// The same in each spelling.
+    fn spelled(&self, layout: &Layout) -> Result<Vec<Facts<'a>>, Diagnostic> {
+        let look = self.look(layout)?;
+        let facts = |say: &Speller<'_>| {
+            Facts::new(self.range, self.sheet, self.shown, look.clone(), layout.clone(), *say)
+        };
+        Ok(self.says.iter().map(facts).collect())
+    }
+
+    /// Solves once for all spellings, or says what would fit instead. The
+    /// facts are those of each spelling, for drawing its words.
     ///
     /// # Errors
     /// What is wrong with the page, or why nothing fits and what would.
-    pub fn plan(&self) -> Result<(Facts<'a>, Plan), Diagnostic> {
-        let facts = self.facts(self.layout)?;
-        match solve(&facts, self.furniture) {
-            Ok(plan) => Ok((facts, plan)),
-            Err(fault) => Err(explain(self, &facts, fault)),
+    pub fn plan(&self) -> Result<(Vec<Facts<'a>>, Plan), Diagnostic> {
+        let spelled = self.spelled(self.layout)?;
+        let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));
+        let facts = joint.as_ref().unwrap_or(&spelled[0]);
+        match solve(facts, self.furniture) {
+            Ok(plan) => Ok((spelled, plan)),
+            Err(fault) => Err(explain(self, facts, fault)),
         }
     }
 }

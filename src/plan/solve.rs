@@ -4,8 +4,9 @@ use std::ops::RangeInclusive;
 
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
-use super::fill::{Filled, FilledColumn, Task, fill, split_prices};
+use super::fill::{Filled, FilledColumn, Task, Work, fill_within, split_prices};
 use super::layout::{Orientation, ScaleRule};
+use super::many;
 use super::measure::{
     Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
 };
@@ -107,8 +108,8 @@ pub struct NoFit {
 }
 
 /// How far under the largest scale the joint choice looks, and in how many steps.
-const SCALE_REACH: f64 = 0.15;
-const SCALE_STEPS: usize = 12;
+pub(super) const SCALE_REACH: f64 = 0.15;
+pub(super) const SCALE_STEPS: usize = 12;
 /// Most inversions of the family order.
 const MOST_INVERSIONS: usize = 2;
 /// Most splits of families on one page.
@@ -122,6 +123,9 @@ const MOST_REFILLS: usize = 4;
 /// Nothing keeps the contract on this page at the scale asked for.
 pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, NoFit> {
     let search = Search::new(facts, furniture);
+    if search.is_large() {
+        return many::solve(&search);
+    }
     match facts.layout.scale {
         ScaleRule::True => search.at_scales(&[1.0], Some(1.0)),
         ScaleRule::Ratio(r) => search.at_scales(&[r], Some(r)),
@@ -141,31 +145,33 @@ pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, 
 
 /// Does anything fit at this scale? Used by relaxations.
 pub fn fits_at(facts: &Facts<'_>, furniture: FurnitureHeight<'_>, scale: f64) -> bool {
-    Search::new(facts, furniture).fits(scale)
+    let search = Search::new(facts, furniture);
+    if search.is_large() { many::fits(&search, scale) } else { search.fits(scale) }
 }
 
-struct Search<'a> {
-    facts: &'a Facts<'a>,
+pub(super) struct Search<'a> {
+    pub(super) facts: &'a Facts<'a>,
     furniture: FurnitureHeight<'a>,
-    menus: Vec<PageMenu>,
+    pub(super) menus: Vec<PageMenu>,
     /// Width and height of the page, as given and turned.
-    pages: Vec<(f64, f64)>,
-    orders: Vec<(Vec<usize>, usize)>,
+    pub(super) pages: Vec<(f64, f64)>,
+    /// Families in the orders to try, the sheet's own first, and their inversions.
+    pub(super) orders: Vec<(Vec<usize>, usize)>,
     /// What a split after each row costs, by family.
     splits_cost: Vec<Vec<f64>>,
 }
 
 /// A candidate that may become the plan.
-struct Found<'a> {
-    filled: Filled,
-    score: f64,
-    scale: f64,
-    menu: usize,
-    page: (f64, f64),
-    order: &'a [usize],
-    inversions: usize,
-    columns: usize,
-    furniture: Furniture,
+pub(super) struct Found<'a> {
+    pub(super) filled: Filled,
+    pub(super) score: f64,
+    pub(super) scale: f64,
+    pub(super) menu: usize,
+    pub(super) page: (f64, f64),
+    pub(super) order: &'a [usize],
+    pub(super) inversions: usize,
+    pub(super) columns: usize,
+    pub(super) furniture: Furniture,
 }
 
 impl<'a> Search<'a> {
@@ -183,6 +189,11 @@ impl<'a> Search<'a> {
             orders: orders(facts.families.len()),
             splits_cost: facts.families.iter().map(|f| split_prices(&f.steps)).collect(),
         }
+    }
+
+    /// Is the sheet one of many colours, for which the choice is bounded?
+    fn is_large(&self) -> bool {
+        self.facts.families.iter().map(|f| f.rows.len()).sum::<usize>() >= many::FROM
     }
 
     /// Bisection: everything grows with the scale, so 'fits' is monotone.
@@ -220,14 +231,15 @@ impl<'a> Search<'a> {
             self.could_fit(sized, height, total, place)
                 && self.likely_orders().any(|(order, _)| {
                     let task = self.task(sized, order, n, total, place, f64::INFINITY);
-                    self.filled(task, sized, place.width, scale).is_some()
+                    let mut work = Work::UNBOUNDED;
+                    self.filled(task, sized, place.width, scale, &mut work).is_some()
                 })
         })
     }
 
     /// The menus that no other undercuts in every width and height: if none of
     /// these fits, none does.
-    fn modest_menus(&self, body: Body, scale: f64) -> Vec<(&PageMenu, SizedMenu)> {
+    pub(super) fn modest_menus(&self, body: Body, scale: f64) -> Vec<(&PageMenu, SizedMenu)> {
         let mut kept: Vec<(&PageMenu, SizedMenu)> = Vec::new();
         for menu in &self.menus {
             let sized = size_menu(self.facts, menu, body, scale);
@@ -247,7 +259,13 @@ impl<'a> Search<'a> {
 
     /// A quick look: rows, the headings that cannot all stand at a column's top,
     /// and the furniture against the height of all columns.
-    fn could_fit(&self, sized: &SizedMenu, height: u32, columns: usize, place: &Place) -> bool {
+    pub(super) fn could_fit(
+        &self,
+        sized: &SizedMenu,
+        height: u32,
+        columns: usize,
+        place: &Place,
+    ) -> bool {
         let inner = sized.families.len().saturating_sub(columns) as u32;
         let needed = height + inner * sized.head + place.column.unwrap_or(0);
         needed <= columns as u32 * place.room
@@ -314,9 +332,9 @@ impl<'a> Search<'a> {
                             tried += 1;
                             let place = Place { room, ..place };
                             let task = self.task(&sized, order, n, total, &place, limit - known);
-                            let Some(filled) = self.filled(task, &sized, body.width, scale) else {
-                                continue;
-                            };
+                            let mut work = Work::UNBOUNDED;
+                            let filled = self.filled(task, &sized, body.width, scale, &mut work);
+                            let Some(filled) = filled else { continue };
                             let score = known + filled.cost;
                             if score < limit {
                                 *best = Some(Found {
@@ -342,16 +360,17 @@ impl<'a> Search<'a> {
     /// Fills the columns. The furniture was measured for columns of equal
     /// width; where its own came out narrower, it is measured again, and the
     /// columns filled again if it no longer fits.
-    fn filled(
+    pub(super) fn filled(
         &self,
         mut task: Task<'_>,
         sized: &SizedMenu,
         width: f64,
         scale: f64,
+        work: &mut Work,
     ) -> Option<Filled> {
         let quarter = sized.pitch / f64::from(QUARTERS);
         for _ in 0..MOST_REFILLS {
-            let filled = fill(&task)?;
+            let filled = fill_within(&task, work)?;
             let columns: Vec<(f64, bool)> =
                 filled.columns.iter().map(|c| (c.width(), c.furniture.is_some())).collect();
             let Some((at, own)) = self.furniture_width(&columns, task.columns, width) else {
@@ -384,7 +403,7 @@ impl<'a> Search<'a> {
     }
 
     /// Counts of page columns whose narrowest blocks fit side by side.
-    fn column_counts(&self, sized: &SizedMenu, body: Body) -> Vec<usize> {
+    pub(super) fn column_counts(&self, sized: &SizedMenu, body: Body) -> Vec<usize> {
         let narrowest = sized
             .families
             .iter()
@@ -400,7 +419,7 @@ impl<'a> Search<'a> {
     }
 
     /// Where the furniture can stand, and the room that is left for columns.
-    fn places(
+    pub(super) fn places(
         &self,
         sized: &SizedMenu,
         menu: &PageMenu,
@@ -436,7 +455,12 @@ impl<'a> Search<'a> {
     }
 
     /// Counts of page columns on all pages worth trying, and the quarters of all rows.
-    fn totals(&self, sized: &SizedMenu, n: usize, room: u32) -> (RangeInclusive<usize>, u32) {
+    pub(super) fn totals(
+        &self,
+        sized: &SizedMenu,
+        n: usize,
+        room: u32,
+    ) -> (RangeInclusive<usize>, u32) {
         let height: u32 = sized
             .families
             .iter()
@@ -452,7 +476,13 @@ impl<'a> Search<'a> {
     }
 
     /// Column heights worth trying: all there is; balanced; between.
-    fn rooms(&self, sized: &SizedMenu, height: u32, total: usize, room: u32) -> Vec<u32> {
+    pub(super) fn rooms(
+        &self,
+        sized: &SizedMenu,
+        height: u32,
+        total: usize,
+        room: u32,
+    ) -> Vec<u32> {
         let heads = sized.families.len().saturating_sub(1) as u32 * sized.head;
         let balanced = (f64::from(height + heads) / total as f64).ceil() as u32;
         let mut out = vec![room];
@@ -471,7 +501,7 @@ impl<'a> Search<'a> {
         out
     }
 
-    fn task<'t>(
+    pub(super) fn task<'t>(
         &'t self,
         sized: &'t SizedMenu,
         order: &'t [usize],
@@ -490,7 +520,11 @@ impl<'a> Search<'a> {
             width: place.width - (columns - 1) as f64 * self.facts.look.gutter,
             furniture: place.column,
             limit,
-            splits: if self.facts.layout.pages == 1 { MOST_SPLITS } else { usize::MAX },
+            splits: if self.facts.layout.pages == 1 && !self.is_large() {
+                MOST_SPLITS
+            } else {
+                usize::MAX
+            },
         }
     }
 
@@ -521,7 +555,7 @@ impl<'a> Search<'a> {
             .max(sized.pitch)
     }
 
-    fn plan(&self, found: Found<'_>, tried: usize) -> Plan {
+    pub(super) fn plan(&self, found: Found<'_>, tried: usize) -> Plan {
         let facts = self.facts;
         let menu = &self.menus[found.menu];
         let body = body(facts, found.page.0, found.page.1);
@@ -620,14 +654,14 @@ fn page_column(column: &FilledColumn) -> PageColumn {
 
 /// Where the furniture stands and what it leaves.
 #[derive(Debug, Clone, Copy)]
-struct Place {
-    kind: Furniture,
+pub(super) struct Place {
+    pub(super) kind: Furniture,
     /// Quarters in a column.
-    room: u32,
+    pub(super) room: u32,
     /// Width of the body, mm.
-    width: f64,
+    pub(super) width: f64,
     /// Quarters of the furniture if it stands in a column.
-    column: Option<u32>,
+    pub(super) column: Option<u32>,
 }
 
 /// Family orders with at most two inversions, fewest first.

@@ -35,8 +35,9 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
 ///
 /// Decided before anything is placed, so that measuring, placing and drawing
 /// agree: for the page standing upright, which is the narrower, and for
-/// several scales that the imprint may tell, with a little room to spare.
-pub fn tells_left_out(facts: &Facts<'_>, spelling: &Spelling) -> bool {
+/// several scales that the imprint may tell, with a little room to spare, and
+/// for all spellings of the edition alike.
+pub fn tells_left_out(facts: &Facts<'_>, spellings: &[&Spelling]) -> bool {
     let look = &facts.look;
     if !look.left_out_in_foot {
         return false;
@@ -44,7 +45,8 @@ pub fn tells_left_out(facts: &Facts<'_>, spelling: &Spelling) -> bool {
     let width = facts.layout.width.min(facts.layout.height) - 2.0 * look.side;
     let room = width - ruler_length(width) - look.gutter;
     let height = look.foot_height - look.foot_rule;
-    [1.0, 0.444, 0.666, 0.888, 0.999].into_iter().all(|scale| {
+    let scales = [1.0, 0.444, 0.666, 0.888, 0.999];
+    spellings.iter().flat_map(|s| scales.map(|scale| (s, scale))).all(|(spelling, scale)| {
         // The ruler's note gives way to it.
         let texts: Vec<_> =
             column_texts(facts, spelling, scale, true).into_iter().skip(1).collect();
@@ -127,7 +129,7 @@ fn imprint_lines(facts: &Facts<'_>, spelling: &Spelling, scale: f64) -> Vec<Stri
 fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
     let look = &scene.facts.look;
     let (title, body) = (look.voices.legend, look.voices.imprint);
-    let told = tells_left_out(scene.facts, scene.spelling);
+    let told = tells_left_out(scene.facts, scene.spellings);
     let lead = body.size * 1.28;
     let gap = look.gutter;
     let lines_fit = lines_in(look, end - rule);

@@ -13,34 +13,35 @@ use super::mark;
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
 use super::words::{filled, left_out};
-use crate::plan::style::{FurnitureForm, Voice};
+use crate::plan::style::{FurnitureForm, Look, Voice};
 use crate::plan::{Facts, Furniture};
 use crate::range::{ColourId, PartId, Side, Words};
 use crate::spelling::Spelling;
 
-/// Height in mm for a width in mm; infinite where a word is wider than that.
+/// Height in mm for a width in mm, whichever of the spellings is drawn;
+/// infinite where a word is wider than that.
 pub fn height(
     facts: &Facts<'_>,
-    spelling: &Spelling,
+    spellings: &[&Spelling],
     width: f64,
     scale: f64,
     place: Furniture,
 ) -> f64 {
-    let mut sketch = Sketch { facts, spelling, scale, canvas: None, reach: 0.0 };
+    let mut sketch = Sketch { facts, spellings, own: 0, scale, canvas: None, reach: 0.0 };
     let height = sketch.all(0.0, 0.0, width, place);
     sketch.if_within(width, height)
 }
 
 /// Heights asked for before: the solver asks for the same few again and again.
 pub struct Heights<'a> {
-    spelling: &'a Spelling,
+    spellings: &'a [&'a Spelling],
     known: RefCell<HashMap<[u64; 5], f64>>,
 }
 
 impl<'a> Heights<'a> {
-    /// Nothing known yet.
-    pub fn new(spelling: &'a Spelling) -> Heights<'a> {
-        Heights { spelling, known: RefCell::default() }
+    /// Nothing known yet; all spellings of the edition.
+    pub fn new(spellings: &'a [&'a Spelling]) -> Heights<'a> {
+        Heights { spellings, known: RefCell::default() }
     }
 
     /// As [`height`] tells it.
@@ -56,7 +57,7 @@ impl<'a> Heights<'a> {
         if let Some(height) = self.known.borrow().get(&key) {
             return *height;
         }
-        let height = height(facts, self.spelling, width, scale, place);
+        let height = height(facts, self.spellings, width, scale, place);
         self.known.borrow_mut().insert(key, height);
         height
     }
@@ -78,30 +79,50 @@ pub fn draw(
     place: Furniture,
 ) {
     canvas.from(Some("legend"));
-    let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
-    let mut sketch = Sketch { facts, spelling, scale, canvas: Some(canvas), reach: 0.0 };
+    let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
+    let own = spellings.iter().position(|s| std::ptr::eq(*s, scene.spelling)).unwrap_or(0);
+    let mut sketch = Sketch { facts, spellings, own, scale, canvas: Some(canvas), reach: 0.0 };
     sketch.all(x, y, width, place);
 }
 
-/// A text, with its title where it has one.
+/// A text, with its title where it has one, in each spelling of the edition.
 #[derive(Debug, Clone)]
 struct Titled {
-    title: Option<String>,
-    text: String,
+    title: Option<Vec<String>>,
+    texts: Vec<String>,
     /// The mark of new colours stands before it.
     marked: bool,
 }
 
 impl Titled {
-    fn new(title: Option<String>, text: String) -> Titled {
-        Titled { title, text, marked: false }
+    fn new(title: Option<Vec<String>>, texts: Vec<String>) -> Titled {
+        Titled { title, texts, marked: false }
     }
 }
 
+/// A text broken into lines.
+struct Broken {
+    /// In the spelling that is drawn.
+    lines: Vec<String>,
+    /// Lines in the spelling that takes most of them.
+    count: usize,
+    /// Widest line in any spelling, mm.
+    widest: f64,
+}
+
+/// How a text is broken into lines: [`wrap`] or [`balance`].
+type Breaker = fn(&Look, Voice, &str, f64) -> Vec<String>;
+
 /// Draws if there is a canvas; tells heights in any case.
+///
+/// Room is kept for the longest words of any spelling, so that all that is no
+/// word stands in the same place in each.
 struct Sketch<'a, 'c, 'd> {
     facts: &'a Facts<'a>,
-    spelling: &'a Spelling,
+    /// All spellings of the edition.
+    spellings: &'a [&'a Spelling],
+    /// Which of them is drawn.
+    own: usize,
     scale: f64,
     canvas: Option<&'c mut Canvas<'d>>,
     /// How far right its words run when they are only measured, mm.
@@ -114,6 +135,60 @@ impl Sketch<'_, '_, '_> {
             canvas.text(x, y, string, voice, anchor);
         } else if anchor == Anchor::Left {
             self.reach = self.reach.max(x + self.facts.look.width(voice, string));
+        }
+    }
+
+    /// Text in the spelling that is drawn; measured in all of them.
+    fn say(&mut self, x: f64, y: f64, words: &[String], voice: Voice) {
+        if self.canvas.is_some() {
+            self.text(x, y, &words[self.own], voice, Anchor::Left);
+        } else {
+            words.iter().for_each(|text| self.text(x, y, text, voice, Anchor::Left));
+        }
+    }
+
+    /// Words in every spelling.
+    fn in_each(&self, words: impl Fn(&Spelling) -> String) -> Vec<String> {
+        self.spellings.iter().map(|s| words(s)).collect()
+    }
+
+    /// A fixed text in every spelling.
+    fn phrase(&self, key: &str) -> Vec<String> {
+        self.in_each(|s| s.phrase(key, &[]))
+    }
+
+    /// Width of the longest of the spellings' words, mm.
+    fn widest(&self, voice: Voice, words: &[String]) -> f64 {
+        words.iter().map(|text| self.facts.look.width(voice, text)).fold(0.0, f64::max)
+    }
+
+    /// Breaks words into lines, in every spelling.
+    fn broken(&self, by: Breaker, voice: Voice, words: &[String], width: f64) -> Broken {
+        let look = &self.facts.look;
+        let lines = by(look, voice, &words[self.own], width);
+        let measured = |lines: &[String]| {
+            // Only who measures needs to know how wide they are.
+            let widths = lines.iter().map(|l| look.width(voice, l));
+            if self.canvas.is_none() { widths.fold(0.0, f64::max) } else { 0.0 }
+        };
+        let mut out = Broken { count: lines.len(), widest: measured(&lines), lines };
+        for (i, other) in words.iter().enumerate() {
+            if i != self.own && *other != words[self.own] {
+                let lines = by(look, voice, other, width);
+                out.count = out.count.max(lines.len());
+                out.widest = out.widest.max(measured(&lines));
+            }
+        }
+        out
+    }
+
+    /// Draws broken lines downwards, the first on the baseline `base`.
+    fn lines(&mut self, x: f64, base: f64, lead: f64, broken: &Broken, voice: Voice) {
+        self.reach = self.reach.max(x + broken.widest);
+        if self.canvas.is_some() {
+            for (i, line) in broken.lines.iter().enumerate() {
+                self.text(x, base + lead * i as f64, line, voice, Anchor::Left);
+            }
         }
     }
 
@@ -152,9 +227,9 @@ impl Sketch<'_, '_, '_> {
         self.rule(x, y, width, look.heavy, look.rule_ink);
         match (look.furniture_form, place) {
             (FurnitureForm::Cells, Furniture::Column) => {
-                let title = self.spelling.phrase("finishes_title", &[]);
+                let title = self.phrase("finishes_title");
                 let down = look.voices.section.size * 1.45;
-                self.text(x, y + down, &title, look.voices.section, Anchor::Left);
+                self.say(x, y + down, &title, look.voices.section);
                 let cells = self.cells(x, y + down + look.module * 1.2, width);
                 let mut rule = y + down + look.module * 1.2 + cells + look.module * 1.4;
                 if self.has_panel() {
@@ -165,9 +240,9 @@ impl Sketch<'_, '_, '_> {
                 rule - y + self.texts(x, rule, width)
             }
             (FurnitureForm::Cells, Furniture::Band) => {
-                let title = self.spelling.phrase("finishes_title", &[]);
+                let title = self.phrase("finishes_title");
                 let down = look.voices.section.size * 1.45;
-                self.text(x, y + down, &title, look.voices.section, Anchor::Left);
+                self.say(x, y + down, &title, look.voices.section);
                 let half = (width - look.gutter) / 2.0;
                 let cells =
                     down + look.module * 1.2 + self.cells(x, y + down + look.module * 1.2, half);
@@ -216,14 +291,11 @@ impl Sketch<'_, '_, '_> {
             .unwrap_or(ColourId(0))
     }
 
-    fn family_words(&self, family: usize) -> (String, String, String) {
+    /// Title and legend of a family in every spelling.
+    fn family_words(&self, family: usize) -> [Vec<String>; 2] {
         let index = self.facts.families[family].index;
         let family = self.facts.range.family(self.facts.sheet.families()[index].family());
-        (
-            self.spelling.apply(family.title()),
-            self.spelling.apply(family.legend()),
-            self.spelling.apply(family.note()),
-        )
+        [family.title(), family.legend()].map(|words| self.in_each(|s| s.apply(words)))
     }
 
     /// Parts drawn in the legend: as the sheet says, else one of each side.
@@ -241,10 +313,11 @@ impl Sketch<'_, '_, '_> {
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let count = self.facts.families.len();
         let parts = self.legend_parts();
+        let words: Vec<[Vec<String>; 2]> = (0..count).map(|f| self.family_words(f)).collect();
         let natural: f64 = parts.iter().map(|p| self.facts.part(*p).width).sum();
         let scale = self.room_scale();
         let least = (natural * scale + look.part_gap * 2.0)
-            .max((0..count).map(|f| look.width(name, &self.family_words(f).0)).fold(0.0, f64::max))
+            .max(words.iter().map(|[title, _]| self.widest(name, title)).fold(0.0, f64::max))
             + look.part_gap * 1.5;
         let per_line = ((width / least).floor() as usize).clamp(1, count.max(1));
         let lines = count.max(1).div_ceil(per_line);
@@ -269,14 +342,12 @@ impl Sketch<'_, '_, '_> {
                     self.part(part, colour, at + w / 2.0, top + tall - h / 2.0, drawn);
                     at += w + look.part_gap * 1.2;
                 }
-                let (title, legend, _) = self.family_words(family);
-                self.text(left, name_line, &title, name, Anchor::Left);
-                let mut base = name_line;
-                for line in balance(look, note, &legend, (cell - look.part_gap * 2.0) * 0.92) {
-                    base += lead;
-                    self.text(left, base, &line, note, Anchor::Left);
-                }
-                deepest = deepest.max(base);
+                let [title, legend] = &words[family];
+                self.say(left, name_line, title, name);
+                let room = (cell - look.part_gap * 2.0) * 0.92;
+                let lines = self.broken(balance, note, legend, room);
+                self.lines(left, name_line + lead, lead, &lines, note);
+                deepest = deepest.max(name_line + lead * lines.count as f64);
             }
             top = deepest + look.module;
         }
@@ -308,8 +379,8 @@ impl Sketch<'_, '_, '_> {
     }
 
     fn text_height(&self, texts: &[Titled], width: f64) -> f64 {
-        let (facts, spelling, scale) = (self.facts, self.spelling, self.scale);
-        let mut sketch = Sketch { facts, spelling, scale, canvas: None, reach: 0.0 };
+        let Sketch { facts, spellings, own, scale, .. } = *self;
+        let mut sketch = Sketch { facts, spellings, own, scale, canvas: None, reach: 0.0 };
         let height = sketch.text_column(0.0, 0.0, width, texts);
         sketch.if_within(width, height)
     }
@@ -321,51 +392,53 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let (section, body) = (look.voices.section, look.voices.body);
         let mut base = y + section.size * 1.45;
-        for (i, Titled { title, text, marked }) in texts.iter().enumerate() {
+        for (i, Titled { title, texts, marked }) in texts.iter().enumerate() {
             if let Some(title) = title {
                 if i > 0 {
                     base += look.body_lead * 0.9;
                 }
-                self.text(x, base, title, section, Anchor::Left);
+                self.say(x, base, title, section);
                 base += look.body_lead * 1.15;
             } else {
                 base += look.body_lead * 0.25;
             }
             let indent = self.mark(*marked, x, base);
-            for line in wrap(look, body, text, width - indent) {
-                self.text(x + indent, base, &line, body, Anchor::Left);
-                base += look.body_lead;
-            }
+            let lines = self.broken(wrap, body, texts, width - indent);
+            self.lines(x + indent, base, look.body_lead, &lines, body);
+            base += look.body_lead * lines.count as f64;
         }
         base - look.body_lead - y + body.size * 0.25
     }
 
     /// Titled texts: how to read, notes, left out.
     fn sections(&self) -> Vec<Titled> {
-        let say = |key: &str| self.spelling.phrase(key, &[]);
-        let mut how = say("how_text");
         let (gaps, stand_ins, loose) = self.uses();
-        for (used, key) in [(gaps, "gap_note"), (stand_ins, "stand_in_note"), (loose, "loose_note")]
-        {
-            if used {
-                how.push(' ');
-                how.push_str(&say(key));
-            }
-        }
-        let mut out = vec![Titled::new(Some(say("how_title")), how)];
+        let how = self.in_each(|s| {
+            let notes = [(gaps, "gap_note"), (stand_ins, "stand_in_note"), (loose, "loose_note")];
+            let used = notes.iter().filter(|(used, _)| *used).map(|(_, key)| *key);
+            let all: Vec<String> =
+                std::iter::once("how_text").chain(used).map(|key| s.phrase(key, &[])).collect();
+            all.join(" ")
+        });
+        let mut out = vec![Titled::new(Some(self.phrase("how_title")), how)];
         out.extend(self.new_note());
         for note in self.facts.sheet.notes() {
-            let text = filled(self.facts, self.spelling, self.scale, note);
-            out.push(Titled::new(None, text));
+            let texts = self.in_each(|s| filled(self.facts, s, self.scale, note));
+            out.push(Titled::new(None, texts));
         }
-        if !foot::tells_left_out(self.facts, self.spelling)
-            && let Some(text) = left_out(self.facts, self.spelling)
-        {
+        let told = foot::tells_left_out(self.facts, self.spellings);
+        let left: Vec<Option<String>> =
+            self.spellings.iter().map(|s| left_out(self.facts, s)).collect();
+        if !told && left.iter().any(Option::is_some) {
+            let texts: Vec<String> = left.into_iter().map(Option::unwrap_or_default).collect();
             // A list has no titles over its texts.
             out.push(match self.facts.look.furniture_form {
-                FurnitureForm::Cells => Titled::new(Some(say("left_out_title")), text),
+                FurnitureForm::Cells => Titled::new(Some(self.phrase("left_out_title")), texts),
                 FurnitureForm::List => {
-                    Titled::new(None, self.spelling.phrase("left_out_line", &[("text", &text)]))
+                    let line = |(s, text): (&&Spelling, &String)| {
+                        s.phrase("left_out_line", &[("text", text)])
+                    };
+                    Titled::new(None, self.spellings.iter().zip(&texts).map(line).collect())
                 }
             });
         }
@@ -379,12 +452,11 @@ impl Sketch<'_, '_, '_> {
         if !rows.any(|row| marked.colours.contains(&row.colour)) {
             return None;
         }
-        let since = self.spelling.apply(&marked.since);
-        let text = match since.as_str() {
-            "" => self.spelling.phrase("new_note", &[]),
-            since => self.spelling.phrase("new_since_note", &[("release", since)]),
-        };
-        Some(Titled { title: None, text, marked: true })
+        let texts = self.in_each(|s| match s.apply(&marked.since).as_str() {
+            "" => s.phrase("new_note", &[]),
+            since => s.phrase("new_since_note", &[("release", since)]),
+        });
+        Some(Titled { title: None, texts, marked: true })
     }
 
     /// Which marks can occur on this sheet: gaps, stand-ins, loose rows.
@@ -404,9 +476,9 @@ impl Sketch<'_, '_, '_> {
     fn list(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
         let look = &self.facts.look;
         let head = look.head_name.max(look.voices.family.size);
-        let title = self.spelling.phrase("key_title", &[]);
+        let title = self.phrase("key_title");
         let hang = look.voices.family.size * 0.045;
-        self.text(x - hang, y + head, &title, look.voices.family, Anchor::Left);
+        self.say(x - hang, y + head, &title, look.voices.family);
         let top = y + head + look.module * 1.6;
         let gap = look.gutter;
         let share = if place == Furniture::Column { 0.42 } else { 0.34 };
@@ -439,7 +511,7 @@ impl Sketch<'_, '_, '_> {
             .map(|p| self.facts.part(*p).width * scale + look.part_gap)
             .sum();
         let names = (0..self.facts.families.len())
-            .map(|f| look.width(look.voices.legend, &self.family_words(f).0))
+            .map(|f| self.widest(look.voices.legend, &self.family_words(f)[0]))
             .fold(0.0, f64::max);
         drawn + look.part_gap + names
     }
@@ -456,10 +528,11 @@ impl Sketch<'_, '_, '_> {
         let words_x = x + drawn + look.part_gap;
         let mut top = y;
         for family in 0..self.facts.families.len() {
-            let (title, legend, _) = self.family_words(family);
-            let lines = balance(look, note, &legend, width - drawn - look.part_gap);
-            let block = name.cap + lead * lines.len() as f64;
-            let row = tall.max(block + lead * 0.45) + look.row_gap * 0.8;
+            let [title, legend] = self.family_words(family);
+            let lines = self.broken(balance, note, &legend, width - drawn - look.part_gap);
+            let block = name.cap + lead * lines.lines.len() as f64;
+            let tallest = name.cap + lead * lines.count as f64;
+            let row = tall.max(tallest + lead * 0.45) + look.row_gap * 0.8;
             let middle = top + row / 2.0;
             let colour = self.show_colour(family);
             let mut at = x;
@@ -468,12 +541,9 @@ impl Sketch<'_, '_, '_> {
                 self.part(part, colour, at + w / 2.0, middle, self.drawn_scale());
                 at += w + look.part_gap;
             }
-            let mut base = middle - block / 2.0 + name.cap;
-            self.text(words_x, base, &title, name, Anchor::Left);
-            for line in lines {
-                base += lead;
-                self.text(words_x, base, &line, note, Anchor::Left);
-            }
+            let base = middle - block / 2.0 + name.cap;
+            self.say(words_x, base, &title, name);
+            self.lines(words_x, base + lead, lead, &lines, note);
             top += row;
         }
         top - y
@@ -483,13 +553,11 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let body = look.voices.body;
         let mut base = y + body.cap;
-        for Titled { text, marked, .. } in self.sections() {
+        for Titled { texts, marked, .. } in self.sections() {
             let indent = self.mark(marked, x, base);
-            for line in balance(look, body, &text, width - indent) {
-                self.text(x + indent, base, &line, body, Anchor::Left);
-                base += look.body_lead;
-            }
-            base += look.body_lead * 0.35;
+            let lines = self.broken(balance, body, &texts, width - indent);
+            self.lines(x + indent, base, look.body_lead, &lines, body);
+            base += look.body_lead * (lines.count as f64 + 0.35);
         }
         base - look.body_lead * 1.35 - y + body.size * 0.25
     }
@@ -502,11 +570,11 @@ impl Sketch<'_, '_, '_> {
         let used = self.facts.families.iter().flat_map(|f| &f.rows).fold(0u128, |m, r| m | r.made);
         let parts: Vec<usize> =
             (0..self.facts.parts.len().min(128)).filter(|p| used >> p & 1 == 1).collect();
-        let title = |p: usize| self.spelling.apply(self.facts.range.part(PartId(p)).title());
+        let title = |p: usize| self.in_each(|s| s.apply(self.facts.range.part(PartId(p)).title()));
         let size = |p: usize| self.facts.range.part(PartId(p)).size().clone();
         let widest = |of: &dyn Fn(usize) -> f64| parts.iter().map(|&p| of(p)).fold(0.0, f64::max);
         let number = widest(&|p| look.width(strong, &self.facts.parts[p].label)) + body.size * 0.6;
-        let titles = widest(&|p| look.width(body, &title(p)));
+        let titles = widest(&|p| self.widest(body, &title(p)));
         let sizes = widest(&|p| look.width(body, &size(p))) + body.size * 0.6;
         let gap = look.gutter * 0.6;
         let fitting = |need: f64| ((width + gap) / (need + gap)).floor() as usize;
@@ -515,13 +583,13 @@ impl Sketch<'_, '_, '_> {
         let show_sizes = with_sizes >= columns;
         let rows = parts.len().div_ceil(columns).max(1);
         let column = (width + gap) / columns as f64;
-        let entries: Vec<(String, String, String)> =
+        let entries: Vec<(String, Vec<String>, String)> =
             parts.iter().map(|&p| (self.facts.parts[p].label.clone(), title(p), size(p))).collect();
         for (i, (label, title, size)) in entries.iter().enumerate() {
             let left = x + (i / rows) as f64 * column;
             let base = first + (i % rows) as f64 * look.body_lead;
             self.text(left, base, label, strong, Anchor::Left);
-            self.text(left + number, base, title, body, Anchor::Left);
+            self.say(left + number, base, title, body);
             if show_sizes {
                 let voice = body.inked(look.voices.legend_note.ink);
                 self.text(left + column - gap, base, size, voice, Anchor::Right);
@@ -534,11 +602,13 @@ impl Sketch<'_, '_, '_> {
 /// Splits titled texts into two columns of about equal length; a text without
 /// a title stays with the one before it.
 fn split_in_two(texts: &[Titled]) -> [Vec<Titled>; 2] {
-    let total: usize = texts.iter().map(|t| t.text.len()).sum();
+    // The longest of the spellings, so that all split alike.
+    let length = |t: &Titled| t.texts.iter().map(String::len).max().unwrap_or(0);
+    let total: usize = texts.iter().map(length).sum();
     let mut best = (usize::MAX, texts.len());
     let mut left = 0;
     for i in 1..=texts.len() {
-        left += texts[i - 1].text.len();
+        left += length(&texts[i - 1]);
         let splits_here = i == texts.len() || texts[i].title.is_some();
         let uneven = left.abs_diff(total - left);
         if splits_here && uneven < best.0 {

@@ -14,7 +14,10 @@ use crate::spelling::Spelling;
 pub struct Scene<'a> {
     pub facts: &'a Facts<'a>,
     pub plan: &'a Plan,
+    /// The one that is drawn.
     pub spelling: &'a Spelling,
+    /// All of the edition: room is kept for each, so that all stand alike.
+    pub spellings: &'a [&'a Spelling],
 }
 
 impl Scene<'_> {
@@ -73,8 +76,8 @@ fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
     let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
     let width = scene.plan.body.width;
     let band = (scene.plan.furniture == Furniture::Band && last).then(|| {
-        let (facts, spelling, scale) = (scene.facts, scene.spelling, scene.plan.scale);
-        furniture::height(facts, spelling, width, scale, Furniture::Band)
+        let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
+        furniture::height(facts, spellings, width, scale, Furniture::Band)
     });
     let foot = bottom - band.map_or(0.0, |height| height + look.head_pad);
     for (frame, column) in frames(scene, columns).iter().zip(columns) {
@@ -149,7 +152,7 @@ fn page_column(
     let quarter = plan.pitch / f64::from(QUARTERS);
     let mut y = top;
     let furniture_height = if column.furniture {
-        furniture::height(scene.facts, scene.spelling, frame.width, plan.scale, Furniture::Column)
+        furniture::height(scene.facts, scene.spellings, frame.width, plan.scale, Furniture::Column)
     } else {
         0.0
     };

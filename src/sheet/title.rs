@@ -6,10 +6,15 @@ use super::paragraph::shrink;
 use super::place::Scene;
 use super::words::{filled, scale_phrase};
 use crate::plan::style::TitleForm;
+use crate::spelling::Spelling;
 
 /// The sheet's title in the edition's spelling.
 pub fn heading(scene: &Scene<'_>) -> String {
-    filled(scene.facts, scene.spelling, scene.plan.scale, scene.facts.sheet.title())
+    heading_in(scene, scene.spelling)
+}
+
+fn heading_in(scene: &Scene<'_>, spelling: &Spelling) -> String {
+    filled(scene.facts, spelling, scene.plan.scale, scene.facts.sheet.title())
 }
 
 /// Draws the title block of page `index`.
@@ -86,7 +91,12 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let end = look.top + high - lede.size * 0.5;
     // Both lines at one size: as large as width and height allow. The lede
     // stands clear of the second line's descenders (0.22 em).
-    let widest = look.width(voices.title, &maker).max(look.width(voices.maker, &title));
+    // In the spelling with the longest words, so that the rules stand alike in all.
+    let widest = scene.spellings.iter().map(|s| {
+        let maker = look.width(voices.title, &s.apply(scene.facts.range.maker()));
+        maker.max(look.width(voices.maker, &heading_in(scene, s)))
+    });
+    let widest = widest.fold(0.0, f64::max);
     let lede_drop = lede.cap + look.module * 0.9;
     let tall = (end - lede_drop - look.top - look.module * 1.6) / (0.70 + 1.04 + 0.22);
     let size = (voices.title.size * (room / widest.max(1.0)).min(1.0)).min(tall);

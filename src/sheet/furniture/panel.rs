@@ -7,7 +7,8 @@
 use kurbo::Rect;
 
 use super::Sketch;
-use crate::plan::facts::PairFacts;
+use crate::plan::Facts;
+use crate::plan::facts::{PairFacts, PairedColour, name_and_number};
 use crate::plan::style::{FurnitureForm, Voice};
 use crate::sheet::Role;
 use crate::sheet::canvas::Anchor;
@@ -57,21 +58,21 @@ impl Sketch<'_, '_, '_> {
         self.from("lookalikes");
         let section = look.voices.section;
         let down = section.size * 1.45;
-        let title = self.spelling.phrase("lookalikes_title", &[]);
-        self.text(x, y + down, &title, section, Anchor::Left);
-        let note = self.spelling.phrase("lookalikes_note", &[]);
+        let title = self.phrase("lookalikes_title");
+        self.say(x, y + down, &title, section);
+        let note = self.phrase("lookalikes_note");
         let said = look.voices.legend_note;
-        let after = look.width(section, &title) + look.gutter * 0.5;
+        let after = self.widest(section, &title) + look.gutter * 0.5;
         // The line goes on after the title where it has room there, else under it.
         let mut base = y + down;
-        if after + look.width(said, &note) <= width {
-            self.text(x + after, base, &note, said, Anchor::Left);
+        if after + self.widest(said, &note) <= width {
+            self.say(x + after, base, &note, said);
         } else {
             base += section.size * 0.1;
-            for line in balance(look, said, &note, width) {
-                base += said.size * 1.22;
-                self.text(x, base, &line, said, Anchor::Left);
-            }
+            let lead = said.size * 1.22;
+            let lines = self.broken(balance, said, &note, width);
+            self.lines(x, base + lead, lead, &lines, said);
+            base += lead * lines.count as f64;
         }
         let top = base + look.module * 1.1 + section.size * 0.15;
         let height = top - y + self.pairs(x, top, width);
@@ -113,22 +114,21 @@ impl Sketch<'_, '_, '_> {
         let numbers_first = look.furniture_form == FurnitureForm::List;
         let lead = said.size * 1.22;
         let space = name.size * 0.45;
-        let colours = || self.facts.pairs.iter().flat_map(|p| &p.colours);
-        let widest = |of: &dyn Fn(&(String, String)) -> f64| {
-            colours().map(|c| of(&c.words)).fold(0.0, f64::max)
+        let colours: Vec<[Vec<String>; 2]> =
+            self.facts.pairs.iter().flat_map(|p| &p.colours).map(|c| self.named(c)).collect();
+        let widest = |of: &dyn Fn(&str, &str) -> f64| {
+            let each = colours.iter().flat_map(|[names, numbers]| names.iter().zip(numbers));
+            each.map(|(name, number)| of(name, number)).fold(0.0, f64::max)
         };
         let gap_if = |number: f64| if number > 0.0 { number + space } else { 0.0 };
         let numbers =
-            if numbers_first { gap_if(widest(&|(_, n)| look.width(number, n))) } else { 0.0 };
-        let named = widest(&|(n, number_text)| {
+            if numbers_first { gap_if(widest(&|_, n| look.width(number, n))) } else { 0.0 };
+        let named = widest(&|n, number_text| {
             let beside = if numbers_first { 0.0 } else { gap_if(look.width(number, number_text)) };
             numbers + look.width(name, n) + beside
         });
-        let differs = self
-            .facts
-            .pairs
-            .iter()
-            .map(|p| numbers + look.width(said, &difference_words(self.spelling, &p.differs)));
+        let differs =
+            self.facts.pairs.iter().map(|p| numbers + self.widest(said, &self.differs(p)));
         Sizes {
             name,
             number,
@@ -164,18 +164,38 @@ impl Sketch<'_, '_, '_> {
         let air = (sizes.height - sizes.name.cap - sizes.lead) / 2.0;
         let bases = [y + air + sizes.name.cap, y + sizes.height + air + sizes.name.cap];
         for (colour, base) in pair.colours.iter().zip(bases) {
-            let (name, number) = &colour.words;
+            let [names, numbers] = self.named(colour);
             if sizes.numbers > 0.0 {
-                self.text(left, base, number, sizes.number, Anchor::Left);
-                self.text(left + sizes.numbers, base, name, sizes.name, Anchor::Left);
+                self.say(left, base, &numbers, sizes.number);
+                self.say(left + sizes.numbers, base, &names, sizes.name);
             } else {
-                self.text(left, base, name, sizes.name, Anchor::Left);
-                let after = self.facts.look.width(sizes.name, name) + sizes.name.size * 0.45;
-                self.text(left + after, base, number, sizes.number, Anchor::Left);
+                self.say(left, base, &names, sizes.name);
+                for (i, (name, number)) in names.iter().zip(&numbers).enumerate() {
+                    if self.canvas.is_none() || i == self.own {
+                        let name = self.facts.look.width(sizes.name, name);
+                        let after = name + sizes.name.size * 0.45;
+                        self.text(left + after, base, number, sizes.number, Anchor::Left);
+                    }
+                }
             }
         }
-        let said = difference_words(self.spelling, &pair.differs);
-        let base = bases[1] + sizes.lead;
-        self.text(left + sizes.numbers, base, &said, sizes.said, Anchor::Left);
+        let said = self.differs(pair);
+        self.say(left + sizes.numbers, bases[1] + sizes.lead, &said, sizes.said);
+    }
+
+    /// Name and number of a colour of a pair, in every spelling.
+    fn named(&self, colour: &PairedColour) -> [Vec<String>; 2] {
+        let Facts { range, sheet, .. } = *self.facts;
+        let words = self
+            .spellings
+            .iter()
+            .map(|s| name_and_number(range, sheet, colour.colour, &|words| s.apply(words)));
+        let (names, numbers) = words.unzip();
+        [names, numbers]
+    }
+
+    /// How the second colour of a pair differs, in every spelling.
+    fn differs(&self, pair: &PairFacts) -> Vec<String> {
+        self.in_each(|s| difference_words(s, &pair.differs))
     }
 }

@@ -1,0 +1,217 @@
+//! The joint choice for sheets of many colours: the same price list, the
+//! sheet's own order of families, and a bound on the work.
+//!
+//! Ways to stand are looked at from the cheapest that they could come to
+//! upwards, so that the first plan found is a good one and rules out most of
+//! the rest. Work is counted, not timed: the same sheet has the same plan
+//! on every machine.
+
+use super::fill::{Work, least_slack};
+use super::layout::ScaleRule;
+use super::measure::{SizedMenu, body, size_menu};
+use super::score::{scale_loss, stretch_cost};
+use super::solve::{Found, NoFit, Place, Plan, SCALE_REACH, SCALE_STEPS, Search};
+
+/// From so many colours on.
+pub const FROM: usize = 400;
+/// Rows to walk over in search of a plan, in all and for each colour.
+const WORK: u64 = 4_000_000;
+const WORK_A_COLOUR: u64 = 8_000;
+/// The share of it that one way to stand may take.
+const ONE: u64 = 4;
+/// How much nearer to the largest scale each look comes.
+const NEAR: f64 = 0.0005;
+
+/// Solves an edition of many colours.
+pub(super) fn solve(search: &Search<'_>) -> Result<Plan, NoFit> {
+    match search.facts.layout.scale {
+        ScaleRule::True => best_of(search, &[1.0], Some(1.0)),
+        ScaleRule::Ratio(r) => best_of(search, &[r], Some(r)),
+        ScaleRule::Fit => {
+            let largest = largest(search, 1.0);
+            let Some(largest) = largest.filter(|s| *s >= search.facts.layout.least_scale) else {
+                return Err(NoFit { asked: None, largest });
+            };
+            let scales: Vec<f64> = (0..SCALE_STEPS)
+                .map(|i| largest * (1.0 - SCALE_REACH * i as f64 / SCALE_STEPS as f64))
+                .map(|s| (s * 1000.0).floor() / 1000.0)
+                .collect();
+            best_of(search, &scales, None)
+        }
+    }
+}
+
+/// Does anything fit at this scale?
+pub(super) fn fits(search: &Search<'_>, scale: f64) -> bool {
+    first(search, scale).is_some()
+}
+
+/// The first that fits at a scale, good or not.
+fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
+    let mut work = work(search);
+    let order = &search.orders[0].0;
+    for &page in &search.pages {
+        let body = body(search.facts, page.0, page.1);
+        for (menu, sized) in search.modest_menus(body, scale) {
+            for columns in search.column_counts(&sized, body) {
+                for place in search.places(&sized, menu, body, columns, scale) {
+                    let (totals, height) = search.totals(&sized, columns, place.room);
+                    // Few columns leave little white to choose from: a quick look.
+                    for total in totals {
+                        if !search.could_fit(&sized, height, total, &place) {
+                            continue;
+                        }
+                        let task =
+                            search.task(&sized, order, columns, total, &place, f64::INFINITY);
+                        let mut one = part_of(&work);
+                        let filled = search.filled(task, &sized, place.width, scale, &mut one);
+                        work.done += one.done;
+                        let Some(filled) = filled else { continue };
+                        return Some(Found {
+                            score: menu.cost + filled.cost,
+                            filled,
+                            scale,
+                            menu: search.menus.iter().position(|m| std::ptr::eq(m, menu))?,
+                            page,
+                            order,
+                            inversions: 0,
+                            columns,
+                            furniture: place.kind,
+                        });
+                    }
+                }
+            }
+        }
+    }
+    None
+}
+
+/// The largest scale that fits, at most `most`.
+fn largest(search: &Search<'_>, most: f64) -> Option<f64> {
+    if fits(search, most) {
+        return Some(most);
+    }
+    let (mut low, mut high) = (0.02, most);
+    if !fits(search, low) {
+        return None;
+    }
+    while high - low > NEAR {
+        let middle = (low + high) / 2.0;
+        if fits(search, middle) { low = middle } else { high = middle }
+    }
+    Some((low * 1000.0).floor() / 1000.0)
+}
+
+fn work(search: &Search<'_>) -> Work {
+    let colours: usize = search.facts.families.iter().map(|f| f.rows.len()).sum();
+    Work { done: 0, most: WORK + WORK_A_COLOUR * colours as u64 }
+}
+
+/// What one way to stand may take of what is left.
+fn part_of(work: &Work) -> Work {
+    Work { done: 0, most: (work.most / ONE).min(work.most.saturating_sub(work.done)) }
+}
+
+/// One way to stand that may become the plan.
+struct Stand {
+    /// What it costs at least.
+    least: f64,
+    /// What it costs without the white and the splits of its columns.
+    known: f64,
+    columns: usize,
+    total: usize,
+    place: Place,
+}
+
+/// The best plan over all of `scales`, the largest first.
+fn best_of(search: &Search<'_>, scales: &[f64], asked: Option<f64>) -> Result<Plan, NoFit> {
+    let mut work = work(search);
+    let mut best = first(search, scales[0]);
+    let mut tried = 1;
+    if asked.is_some() && best.is_none() {
+        return Err(NoFit { asked, largest: largest(search, asked.unwrap_or(1.0)) });
+    }
+    for (known, scale, page, menu) in by_price(search, scales) {
+        if best.as_ref().is_some_and(|b| known >= b.score) || work.is_spent() {
+            break;
+        }
+        let body = body(search.facts, page.0, page.1);
+        let sized = size_menu(search.facts, &search.menus[menu], body, scale);
+        for stand in stands(search, &sized, (known, scale, page, menu)) {
+            let limit = best.as_ref().map_or(f64::INFINITY, |b| b.score);
+            if stand.least >= limit || work.is_spent() {
+                break;
+            }
+            tried += 1;
+            let Stand { known, columns, total, place, .. } = stand;
+            let order = &search.orders[0].0;
+            let task = search.task(&sized, order, columns, total, &place, limit - known);
+            let mut one = part_of(&work);
+            let filled = search.filled(task, &sized, place.width, scale, &mut one);
+            work.done += one.done;
+            let Some(filled) = filled else { continue };
+            let score = known + filled.cost;
+            if score < limit {
+                let furniture = place.kind;
+                best = Some(Found {
+                    filled,
+                    score,
+                    scale,
+                    menu,
+                    page,
+                    order,
+                    inversions: 0,
+                    columns,
+                    furniture,
+                });
+            }
+        }
+    }
+    match best {
+        Some(found) => Ok(search.plan(found, tried)),
+        None => Err(NoFit { asked, largest: None }),
+    }
+}
+
+/// What is known before anything is measured: price, scale, page, menu.
+type Priced = (f64, f64, (f64, f64), usize);
+
+/// Every scale, page and menu, the cheapest first.
+fn by_price(search: &Search<'_>, scales: &[f64]) -> Vec<Priced> {
+    let mut out: Vec<Priced> = Vec::new();
+    for &scale in scales {
+        for &page in &search.pages {
+            for (m, menu) in search.menus.iter().enumerate() {
+                out.push((scale_loss(scale, scales[0]) + menu.cost, scale, page, m));
+            }
+        }
+    }
+    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    out
+}
+
+/// The ways to stand of a menu at a scale, the cheapest first.
+fn stands(search: &Search<'_>, sized: &SizedMenu, priced: Priced) -> Vec<Stand> {
+    let (known, scale, page, menu) = priced;
+    let body = body(search.facts, page.0, page.1);
+    let mut out = Vec::new();
+    for columns in search.column_counts(sized, body) {
+        for place in search.places(sized, &search.menus[menu], body, columns, scale) {
+            let (totals, height) = search.totals(sized, columns, place.room);
+            for total in totals {
+                if !search.could_fit(sized, height, total, &place) {
+                    continue;
+                }
+                for room in search.rooms(sized, height, total, place.room) {
+                    let stretch = f64::from(place.room) / f64::from(room);
+                    let known = known + stretch_cost(stretch);
+                    let least = known + least_slack(sized, total, room, place.column);
+                    let place = Place { room, ..place };
+                    out.push(Stand { least, known, columns, total, place });
+                }
+            }
+        }
+    }
+    out.sort_by(|a, b| a.least.total_cmp(&b.least));
+    out
+}
