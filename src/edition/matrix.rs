@@ -187,7 +187,7 @@ impl Matrix {
         let planned = |entry: &&'a Entry| {
             let own = entry.spellings.iter().position(|tag| *tag == entry.tag)?;
             Some(Planned {
-                entry: *entry,
+                entry,
                 facts: spelled[own].take()?,
                 plan: plan.clone(),
                 spelling: spellings[own],

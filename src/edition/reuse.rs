@@ -63,6 +63,13 @@ struct Index {
 /// A file that can lend strips.
 struct Lender(Mutex<File>);
 
+/// All of them, and which has a strip.
+#[derive(Default)]
+struct Lenders {
+    files: Vec<Lender>,
+    strips: HashMap<Key, (usize, Strip)>,
+}
+
 /// Files that lend at most: each stays open.
 const MOST_LENDERS: usize = 128;
 
@@ -70,7 +77,7 @@ const MOST_LENDERS: usize = 128;
 pub struct Reuse {
     folder: PathBuf,
     files: RwLock<BTreeMap<String, Made>>,
-    lenders: RwLock<(Vec<Lender>, HashMap<Key, (usize, Strip)>)>,
+    lenders: RwLock<Lenders>,
 }
 
 impl Reuse {
@@ -123,15 +130,15 @@ impl Reuse {
 
     fn lend(&self, name: &str, strips: &[Strip]) {
         let mut lenders = lock_mut(&self.lenders);
-        if strips.is_empty() || lenders.0.len() == MOST_LENDERS {
+        if strips.is_empty() || lenders.files.len() == MOST_LENDERS {
             return;
         }
         // Open from the start: a file that takes its place would have other strips there.
         let Ok(file) = File::open(self.folder.join(name)) else { return };
-        lenders.0.push(Lender(Mutex::new(file)));
-        let index = lenders.0.len() - 1;
+        lenders.files.push(Lender(Mutex::new(file)));
+        let index = lenders.files.len() - 1;
         for strip in strips {
-            lenders.1.insert(strip.key, (index, *strip));
+            lenders.strips.insert(strip.key, (index, *strip));
         }
     }
 
@@ -152,13 +159,13 @@ impl Reuse {
 
 impl Shelf for Reuse {
     fn has(&self, key: Key) -> bool {
-        self.lenders.read().unwrap_or_else(PoisonError::into_inner).1.contains_key(&key)
+        self.lenders.read().unwrap_or_else(PoisonError::into_inner).strips.contains_key(&key)
     }
 
     fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)> {
         let lenders = self.lenders.read().unwrap_or_else(PoisonError::into_inner);
-        let (index, strip) = lenders.1.get(&key)?;
-        let mut file = lenders.0[*index].0.lock().unwrap_or_else(PoisonError::into_inner);
+        let (index, strip) = lenders.strips.get(&key)?;
+        let mut file = lenders.files[*index].0.lock().unwrap_or_else(PoisonError::into_inner);
         let data = chunk(&mut file, strip)?;
         Some((data, strip.adler))
     }

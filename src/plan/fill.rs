@@ -113,6 +113,9 @@ struct State {
     furniture: bool,
 }
 
+/// Labels of a page column that are gone on from where the work is bounded.
+const BEAM: usize = 100;
+
 /// Where a label has no label, or no run, before it.
 const NONE: u32 = u32::MAX;
 
@@ -215,6 +218,9 @@ impl<'a, 'w> Programme<'a, 'w> {
                 layer.append(&mut self.next[place]);
             }
             self.touched.clear();
+            if self.work.most != u64::MAX {
+                self.thin(&mut layer, count - column - 1);
+            }
             layers.push(layer);
         }
         let ends = layers.last()?.iter().enumerate();
@@ -222,6 +228,21 @@ impl<'a, 'w> Programme<'a, 'w> {
             .filter(|(_, l)| l.state.family as usize == self.task.order.len() && l.state.furniture)
             .min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
         Some(self.trace(&layers, start, best.0))
+    }
+
+    /// Keeps the labels that can still come to least, where the work is bounded:
+    /// else what is kept of a column grows with the columns before it.
+    fn thin(&self, layer: &mut Vec<Label>, after: usize) {
+        if layer.len() <= BEAM {
+            return;
+        }
+        let price = |l: &Label| l.cost + self.rest.least_cost(self.task, l.state, after);
+        let mut priced: Vec<(f64, usize)> =
+            layer.iter().enumerate().map(|(i, l)| (price(l), i)).collect();
+        priced.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let mut kept: Vec<usize> = priced[..BEAM].iter().map(|(_, i)| *i).collect();
+        kept.sort_unstable();
+        *layer = kept.into_iter().map(|i| layer[i]).collect();
     }
 
     /// Reads the arrangement back from its last label.
@@ -512,7 +533,7 @@ impl Programme<'_, '_> {
             return;
         }
         // On a new page no width is taken yet.
-        let page_ends = (task.total - column.after) % task.columns == 0;
+        let page_ends = (task.total - column.after).is_multiple_of(task.columns);
         let width = if page_ends { 0.0 } else { width };
         // Where any number of splits is allowed it does not matter how many there were.
         let splits = match task.splits {

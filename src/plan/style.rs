@@ -1,7 +1,7 @@
 //! Styles: faces, type scale, greys, rules and structures, as data.
 //!
 //! Every measure is a pair: its value on a 610 x 914 mm poster and on A4.
-//! Pages between and beyond follow a power law of the page's size, so one
+//! Pages between and smaller follow a power law of the page's size, so one
 //! style serves every layout.
 
 use std::collections::BTreeMap;
@@ -28,11 +28,12 @@ impl Measure {
     }
 }
 
-/// Where a page stands between A4 (0) and the 610 x 914 mm poster (1), by area.
+/// Where a page stands between A4 (0) and the 610 x 914 mm poster (1), by area. A larger page
+/// has the poster's type: it is read from as near.
 pub fn page_t(width: f64, height: f64) -> f64 {
     let side = |w: f64, h: f64| (w * h).sqrt().ln();
     let (a4, poster) = (side(210.0, 297.0), side(610.0, 914.0));
-    ((side(width, height) - a4) / (poster - a4)).clamp(-0.35, 1.6)
+    ((side(width, height) - a4) / (poster - a4)).clamp(-0.35, 1.0)
 }
 
 /// One kind of text.
