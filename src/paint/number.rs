@@ -19,18 +19,37 @@ pub fn push(out: &mut String, value: f64, decimals: usize) {
         out.push_str(&format!("{:.0}", if value.is_finite() { value } else { 0.0 }));
         return;
     }
-    let whole = scaled.abs() as u64;
-    if scaled < 0.0 {
-        out.push('-');
-    }
-    let unit = POW10[decimals] as u64;
-    out.push_str(&(whole / unit).to_string());
-    let rest = whole % unit;
+    // From the last digit to the first, trailing zeros left out.
+    let mut digits = [0; 32];
+    let mut at = digits.len();
+    let mut put = |digit: u8| {
+        at -= 1;
+        digits[at] = digit;
+    };
+    let (whole, unit) = (scaled.abs() as u64, POW10[decimals] as u64);
+    let (mut rest, mut left) = (whole % unit, decimals);
     if rest > 0 {
-        let digits = format!("{rest:0decimals$}");
-        out.push('.');
-        out.push_str(digits.trim_end_matches('0'));
+        while rest.is_multiple_of(10) {
+            (rest, left) = (rest / 10, left - 1);
+        }
+        for _ in 0..left {
+            put(b'0' + (rest % 10) as u8);
+            rest /= 10;
+        }
+        put(b'.');
     }
+    let mut whole = whole / unit;
+    loop {
+        put(b'0' + (whole % 10) as u8);
+        whole /= 10;
+        if whole == 0 {
+            break;
+        }
+    }
+    if scaled < 0.0 {
+        put(b'-');
+    }
+    out.extend(digits[at..].iter().copied().map(char::from));
 }
 
 /// `value` as [`push`] writes it.

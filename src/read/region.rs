@@ -1,5 +1,7 @@
 //! Areas as polygons: offsets, differences, and back to smooth outlines.
 
+mod widest;
+
 use i_overlay::core::fill_rule::FillRule as OverlayFill;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -112,13 +114,23 @@ impl Region {
         holes.map(|c| Region { shapes: vec![vec![reversed(c)]] }).collect()
     }
 
-    /// Largest distance from a point inside to the edge, mm.
+    /// Largest distance from a point inside to the edge, mm: the largest of
+    /// 512 even steps by which shrinking leaves something.
     pub fn inradius(&self) -> f64 {
         let b = self.outline().bounding_box();
+        let contours: Vec<&Contour> = self.shapes.iter().flatten().collect();
+        // Shrinking by nearly all there is takes long: only what measuring
+        // leaves open is tried.
+        let (sure, beyond) = widest::inradius(&contours, FLATNESS);
+        let vanishes = |by: f64| match by {
+            by if by < sure - 2.0 * FLATNESS => false,
+            by if by > beyond + 2.0 * FLATNESS => true,
+            by => self.grown(-by).is_empty(),
+        };
         let (mut low, mut high) = (0.0, b.width().min(b.height()) / 2.0);
         for _ in 0..9 {
             let mid = (low + high) / 2.0;
-            if self.grown(-mid).is_empty() { high = mid } else { low = mid }
+            if vanishes(mid) { high = mid } else { low = mid }
         }
         low
     }
@@ -209,6 +221,32 @@ mod tests {
         let b = square.grown(-0.5).smooth().bounding_box();
         for (found, meant) in [(b.x0, 0.5), (b.y0, 0.5), (b.x1, 4.5), (b.y1, 3.5)] {
             assert!((found - meant).abs() < 1e-6, "{b:?}");
+        }
+    }
+
+    /// Measuring must not change what shrinking alone would find.
+    #[test]
+    fn the_inradius_is_that_of_shrinking() {
+        let bar = Rect::new(0.0, 0.0, 30.0, 4.0).to_path(0.1);
+        let mut star = BezPath::new();
+        for k in 0..10u32 {
+            let far = if k % 2 == 0 { 4.5 } else { 1.9 };
+            let p =
+                Point::ORIGIN + Vec2::from_angle(f64::from(k) * 0.2 * std::f64::consts::PI) * far;
+            if k == 0 { star.move_to(p) } else { star.line_to(p) }
+        }
+        star.close_path();
+        let pair = disc(5.0).without(&disc(0.8).moved(Vec2::new(1.6, 0.0)));
+        let pair = pair.without(&disc(0.8).moved(Vec2::new(-1.6, 0.0)));
+        let of = |path: &BezPath| Region::of(path, FillRule::NonZero);
+        for region in [disc(4.5), pair, of(&bar), of(&star), disc(3.0).without(&disc(1.0))] {
+            let b = region.outline().bounding_box();
+            let (mut low, mut high) = (0.0, b.width().min(b.height()) / 2.0);
+            for _ in 0..9 {
+                let mid = (low + high) / 2.0;
+                if region.grown(-mid).is_empty() { high = mid } else { low = mid }
+            }
+            assert_eq!(region.inradius(), low);
         }
     }
 

@@ -1,107 +1,151 @@
 //! Gradients, each once: those that differ in colour alone share their
 //! geometry, those that differ in geometry alone share their stops.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
-use ::svg::node::element::Element;
 use kurbo::Affine;
 
-use super::Put;
+use super::xml::{attribute, end, hex};
 use crate::paint::gradient;
-use crate::paint::number::{factor, length, number};
+use crate::paint::number::{FACTOR, LENGTH, push};
 use crate::sheet::{Gradient, Ramp, Stop};
 
 /// Gradients met so far, in the order of first use.
 #[derive(Default)]
 pub struct Gradients {
-    elements: Vec<Element>,
-    whole: BTreeMap<(Geometry, Colours), usize>,
-    /// The gradient that carries this geometry, these stops, itself.
-    geometry: BTreeMap<Geometry, usize>,
-    stops: BTreeMap<Colours, usize>,
+    /// The elements, each on a line of its own.
+    out: String,
+    /// By the gradients that carry the geometry and the stops.
+    whole: HashMap<(usize, usize), usize>,
+    /// The gradient that has this geometry, these stops, as written: equal
+    /// means equal in the file.
+    geometry: HashMap<String, usize>,
+    stops: HashMap<String, usize>,
+    shape: Geometry,
+    colours: String,
 }
 
-/// Attributes as written, so that equal means equal in the file.
-type Geometry = (&'static str, Vec<(&'static str, String)>);
-type Colours = Vec<(String, String)>;
+/// Attributes in the order of their names, cut where others come between.
+#[derive(Default)]
+struct Geometry {
+    name: &'static str,
+    text: String,
+    /// Where `id` and `xlink:href` go.
+    cuts: [usize; 2],
+}
 
 impl Gradients {
-    /// The value of a `fill` attribute that paints with `gradient`.
-    pub fn fill(&mut self, gradient: &Gradient) -> String {
-        let key = (geometry(gradient), colours(&gradient::stops(gradient)));
-        let index = match self.whole.get(&key) {
-            Some(&index) => index,
-            None => {
-                self.elements.push(self.element(&key));
-                let index = self.elements.len() - 1;
-                self.geometry.entry(key.0.clone()).or_insert(index);
-                self.stops.entry(key.1.clone()).or_insert(index);
-                self.whole.insert(key, index);
-                index
-            }
-        };
-        format!("url(#g{index})")
+    /// The number of the element that paints as `gradient` does.
+    pub fn index(&mut self, gradient: &Gradient) -> usize {
+        self.shape.write(gradient);
+        write_stops(&mut self.colours, &gradient::stops(gradient));
+        let geometry = self.geometry.get(&self.shape.text).copied();
+        let stops = self.stops.get(&self.colours).copied();
+        let next = self.whole.len();
+        let key = (geometry.unwrap_or(next), stops.unwrap_or(next));
+        if let Some(&index) = self.whole.get(&key) {
+            return index;
+        }
+        self.element(next, geometry, stops);
+        self.whole.insert(key, next);
+        if geometry.is_none() {
+            self.geometry.insert(self.shape.text.clone(), next);
+        }
+        if stops.is_none() {
+            self.stops.insert(self.colours.clone(), next);
+        }
+        next
     }
 
-    fn element(&self, (geometry, stops): &(Geometry, Colours)) -> Element {
-        let (name, attributes) = geometry;
-        let element = Element::new(*name).put("id", format!("g{}", self.elements.len()));
-        let write_geometry = |element: Element| {
-            attributes.iter().fold(element, |e, (name, value)| e.put(name, value.as_str()))
-        };
-        // One reference only is possible: for the stops, which are longer, or for the geometry.
-        if let Some(index) = self.stops.get(stops) {
-            return write_geometry(element).put("xlink:href", format!("#g{index}"));
+    /// One reference only is possible: for the stops, which are longer, or for the geometry.
+    fn element(&mut self, index: usize, geometry: Option<usize>, stops: Option<usize>) {
+        let Geometry { name, text, cuts: [first, second] } = &self.shape;
+        let out = &mut self.out;
+        let own = stops.is_some() || geometry.is_none();
+        let part = |range: std::ops::Range<usize>| if own { &text[range] } else { "" };
+        out.push('<');
+        out.push_str(name);
+        out.push_str(part(0..*first));
+        attribute(out, "id", format_args!("g{index}"));
+        out.push_str(part(*first..*second));
+        if let Some(shared) = stops.or(geometry) {
+            attribute(out, "xlink:href", format_args!("#g{shared}"));
         }
-        let element = match self.geometry.get(geometry) {
-            Some(index) => element.put("xlink:href", format!("#g{index}")),
-            None => write_geometry(element),
-        };
-        stops.iter().fold(element, |element, (offset, colour)| {
-            element.add(
-                Element::new("stop")
-                    .put("offset", offset.as_str())
-                    .put("stop-color", colour.as_str()),
-            )
-        })
+        out.push_str(part(*second..text.len()));
+        end(out, name, if stops.is_some() { "" } else { &self.colours });
     }
 
     /// The elements for `<defs>`.
-    pub fn take(&mut self) -> Vec<Element> {
-        std::mem::take(&mut self.elements)
+    pub fn elements(&self) -> &str {
+        &self.out
     }
 }
 
-fn geometry(gradient: &Gradient) -> Geometry {
-    let mut attributes = vec![("gradientUnits", "userSpaceOnUse".to_owned())];
-    // Always written: a reference would otherwise bring that of another gradient.
-    attributes.push(("gradientTransform", matrix(gradient.transform)));
-    let name = match gradient.ramp {
-        Ramp::Linear { x1, y1, x2, y2 } => {
-            for (name, value) in [("x1", x1), ("y1", y1), ("x2", x2), ("y2", y2)] {
-                attributes.push((name, length(value)));
+impl Geometry {
+    fn write(&mut self, gradient: &Gradient) {
+        self.text.clear();
+        match gradient.ramp {
+            Ramp::Linear { x1, y1, x2, y2 } => {
+                self.name = "linearGradient";
+                self.space(gradient.transform);
+                let first = self.text.len();
+                self.lengths([("x1", x1), ("x2", x2)]);
+                self.cuts = [first, self.text.len()];
+                self.lengths([("y1", y1), ("y2", y2)]);
             }
-            "linearGradient"
-        }
-        Ramp::Radial { cx, cy, r, fx, fy } => {
-            for (name, value) in [("cx", cx), ("cy", cy), ("r", r), ("fx", fx), ("fy", fy)] {
-                attributes.push((name, length(value)));
+            Ramp::Radial { cx, cy, r, fx, fy } => {
+                self.name = "radialGradient";
+                self.lengths([("cx", cx), ("cy", cy), ("fx", fx), ("fy", fy)]);
+                self.space(gradient.transform);
+                let first = self.text.len();
+                self.lengths([("r", r)]);
+                self.cuts = [first, self.text.len()];
             }
-            "radialGradient"
         }
-    };
-    (name, attributes)
+    }
+
+    fn lengths<const N: usize>(&mut self, values: [(&str, f64); N]) {
+        for (name, value) in values {
+            self.text.push(' ');
+            self.text.push_str(name);
+            self.text.push_str("=\"");
+            push(&mut self.text, value, LENGTH);
+            self.text.push('"');
+        }
+    }
+
+    fn space(&mut self, transform: Affine) {
+        // Always written: a reference would otherwise bring that of another gradient.
+        self.text.push_str(" gradientTransform=\"");
+        matrix(&mut self.text, transform);
+        self.text.push_str("\" gradientUnits=\"userSpaceOnUse\"");
+    }
 }
 
-fn matrix(affine: Affine) -> String {
+fn matrix(out: &mut String, affine: Affine) {
     if affine == Affine::IDENTITY {
-        return "scale(1)".into();
+        out.push_str("scale(1)");
+        return;
     }
     let [a, b, c, d, e, f] = affine.as_coeffs();
-    let linear = [a, b, c, d].map(factor).join(" ");
-    format!("matrix({linear} {} {})", length(e), length(f))
+    out.push_str("matrix(");
+    for value in [a, b, c, d] {
+        push(out, value, FACTOR);
+        out.push(' ');
+    }
+    push(out, e, LENGTH);
+    out.push(' ');
+    push(out, f, LENGTH);
+    out.push(')');
 }
 
-fn colours(stops: &[Stop]) -> Colours {
-    stops.iter().map(|s| (number(s.offset, 4), s.colour.hex())).collect()
+fn write_stops(out: &mut String, stops: &[Stop]) {
+    out.clear();
+    for stop in stops {
+        out.push_str("<stop offset=\"");
+        push(out, stop.offset, 4);
+        out.push_str("\" stop-color=\"");
+        hex(out, stop.colour);
+        out.push_str("\"/>\n");
+    }
 }

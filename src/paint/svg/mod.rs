@@ -12,16 +12,18 @@ mod gradients;
 mod path;
 mod text;
 mod webfont;
+mod xml;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ::svg::Document;
-use ::svg::node::element::{Definitions, Element, Group, Title};
+use ::svg::node::element::{Element, Title};
 use ::svg::node::{Node, Text as Words};
 
 pub use self::webfont::webfonts;
 
 use self::gradients::Gradients;
+use self::xml::{attribute, end, hex};
 use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
@@ -39,7 +41,7 @@ pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
         fonts: &fonts,
         families: &faces.families,
         gradients: Gradients::default(),
-        outlines: BTreeMap::new(),
+        outlines: BTreeSet::new(),
         uses: uses(page),
         symbols: BTreeMap::new(),
     };
@@ -47,22 +49,25 @@ pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
     let mut document = painter.document();
     document.append(Title::new(clean(&sheet.about.title)));
     if !faces.css.is_empty() {
-        document.append(Element::new("style").add(Words::new(faces.css)));
+        let mut style = Element::new("style");
+        style.append(Words::new(faces.css));
+        document.append(style);
     }
-    document.append(painter.definitions());
-    let bleed = sheet.bleed;
-    document.append(
-        Element::new("rect")
-            .put("x", length(-bleed))
-            .put("y", length(-bleed))
-            .put("width", length(sheet.width + 2.0 * bleed))
-            .put("height", length(sheet.height + 2.0 * bleed))
-            .put("fill", Rgb::WHITE.hex()),
-    );
-    groups.into_iter().for_each(|g| document.append(g));
     let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
-    out.push_str(&document.to_string());
-    out.push('\n');
+    out.push_str(document.to_string().trim_end_matches("</svg>"));
+    drop(document);
+    painter.definitions(&mut out);
+    let bleed = sheet.bleed;
+    out.push_str("<rect fill=\"");
+    hex(&mut out, Rgb::WHITE);
+    out.push('"');
+    attribute(&mut out, "height", length(sheet.height + 2.0 * bleed));
+    attribute(&mut out, "width", length(sheet.width + 2.0 * bleed));
+    attribute(&mut out, "x", length(-bleed));
+    attribute(&mut out, "y", length(-bleed));
+    out.push_str("/>\n");
+    out.push_str(&groups);
+    out.push_str("</svg>\n");
     out.into_bytes()
 }
 
@@ -74,23 +79,6 @@ fn uses(page: &Page) -> BTreeMap<SymbolId, usize> {
         }
     }
     uses
-}
-
-/// Chained attributes and children for plain elements.
-trait Put: Sized {
-    fn put(self, name: &str, value: impl Into<::svg::node::Value>) -> Self;
-    fn add(self, node: impl Into<Box<dyn Node>>) -> Self;
-}
-
-impl Put for Element {
-    fn put(mut self, name: &str, value: impl Into<::svg::node::Value>) -> Element {
-        self.assign(name, value);
-        self
-    }
-    fn add(mut self, node: impl Into<Box<dyn Node>>) -> Element {
-        self.append(node);
-        self
-    }
 }
 
 /// Characters that XML 1.0 does not allow (2.2, production 2) become U+FFFD;
@@ -120,12 +108,12 @@ struct Painter<'a> {
     fonts: &'a Fonts,
     families: &'a [String],
     gradients: Gradients,
-    /// Path data of the outlines that are used, by index.
-    outlines: BTreeMap<usize, String>,
+    /// The outlines that are used, by index.
+    outlines: BTreeSet<usize>,
     /// How often each symbol stands on the page.
     uses: BTreeMap<SymbolId, usize>,
     /// Layers of the symbols that are used several times.
-    symbols: BTreeMap<SymbolId, Vec<Element>>,
+    symbols: BTreeMap<SymbolId, String>,
 }
 
 impl Painter<'_> {
@@ -143,95 +131,125 @@ impl Painter<'_> {
     }
 
     /// Neighbours of one role share a group, so the painting order stays.
-    fn groups(&mut self, page: &Page) -> Vec<Group> {
-        let mut groups = Vec::new();
+    fn groups(&mut self, page: &Page) -> String {
+        let mut out = String::new();
         for run in page.items.chunk_by(|a, b| a.role == b.role) {
-            let mut group = Group::new().set("class", role_class(run[0].role));
+            out.push_str("<g");
+            attribute(&mut out, "class", role_class(run[0].role));
+            out.push_str(">\n");
             for item in run {
                 match &item.kind {
                     Kind::Area(area) => {
-                        let element = Element::new("path").put("d", path::data(&area.path));
-                        group.append(ruled(element.put("fill", area.fill.hex()), area.rule));
+                        out.push_str("<path d=\"");
+                        path::data(&mut out, &area.path);
+                        out.push_str("\" fill=\"");
+                        hex(&mut out, area.fill);
+                        out.push('"');
+                        ruled(&mut out, area.rule);
+                        out.push_str("/>\n");
                     }
-                    Kind::Use(used) => group.append(self.symbol(used)),
+                    Kind::Use(used) => self.symbol(&mut out, used),
                     Kind::Text(text) => {
                         let family = self.fonts.of(text).and_then(|i| self.families.get(i));
-                        group.append(text::element(
-                            text,
-                            &self.sheet.faces[text.face],
-                            family.map_or("serif", String::as_str),
-                        ));
+                        let family = family.map_or("serif", String::as_str);
+                        text::element(&mut out, text, &self.sheet.faces[text.face], family);
                     }
                 }
             }
-            groups.push(group);
+            out.push_str("</g>\n");
         }
-        groups
+        out
     }
 
     /// A symbol that stands on the page once is drawn in its place, others
     /// are drawn in `<defs>` and referred to.
-    fn symbol(&mut self, used: &Use) -> Element {
-        let mut placed = format!("translate({} {})", length(used.x), length(used.y));
-        if used.scale != 1.0 {
-            placed.push_str(&format!(" scale({})", factor(used.scale)));
-        }
+    fn symbol(&mut self, out: &mut String, used: &Use) {
         let sheet = self.sheet;
-        let Some(symbol) = sheet.symbols.get(used.symbol.0) else { return Element::new("g") };
-        if self.uses.get(&used.symbol) == Some(&1) {
-            let group = Element::new("g").put("transform", placed);
-            return self.layers(symbol).into_iter().fold(group, Put::add);
+        let Some(symbol) = sheet.symbols.get(used.symbol.0) else {
+            out.push_str("<g/>\n");
+            return;
+        };
+        let once = self.uses.get(&used.symbol) == Some(&1);
+        out.push_str(if once { "<g" } else { "<use" });
+        let (x, y) = (length(used.x), length(used.y));
+        if used.scale == 1.0 {
+            attribute(out, "transform", format_args!("translate({x} {y})"));
+        } else {
+            let scale = factor(used.scale);
+            attribute(out, "transform", format_args!("translate({x} {y}) scale({scale})"));
+        }
+        if once {
+            end(out, "g", &self.layers(symbol));
+            return;
         }
         if !self.symbols.contains_key(&used.symbol) {
             let layers = self.layers(symbol);
             self.symbols.insert(used.symbol, layers);
         }
-        Element::new("use")
-            .put("xlink:href", format!("#s{}", used.symbol.0))
-            .put("transform", placed)
+        attribute(out, "xlink:href", format_args!("#s{}", used.symbol.0));
+        out.push_str("/>\n");
     }
 
-    fn layers(&mut self, symbol: &Symbol) -> Vec<Element> {
-        let mut layers = Vec::new();
+    fn layers(&mut self, symbol: &Symbol) -> String {
+        let mut out = String::new();
         for layer in &symbol.layers {
             let index = layer.outline.0;
-            let Some(outline) = self.sheet.outlines.get(index) else { continue };
-            self.outlines.entry(index).or_insert_with(|| path::data(outline));
-            let fill = match &layer.paint {
-                Paint::Solid(rgb) => rgb.hex(),
-                Paint::Gradient(gradient) => match gradient::flat(gradient) {
-                    Some(rgb) => rgb.hex(),
-                    None => self.gradients.fill(gradient),
-                },
-            };
-            let mut element =
-                Element::new("use").put("xlink:href", format!("#o{index}")).put("fill", fill);
-            if layer.opacity < 1.0 {
-                element = element.put("fill-opacity", length(layer.opacity.max(0.0)));
+            if index >= self.sheet.outlines.len() {
+                continue;
             }
-            layers.push(ruled(element, layer.rule));
+            self.outlines.insert(index);
+            let solid = match &layer.paint {
+                Paint::Solid(rgb) => Ok(*rgb),
+                Paint::Gradient(gradient) => gradient::flat(gradient).ok_or(gradient),
+            };
+            out.push_str("<use");
+            match solid {
+                Ok(rgb) => {
+                    out.push_str(" fill=\"");
+                    hex(&mut out, rgb);
+                    out.push('"');
+                }
+                Err(gradient) => {
+                    let index = self.gradients.index(gradient);
+                    attribute(&mut out, "fill", format_args!("url(#g{index})"));
+                }
+            }
+            if layer.opacity < 1.0 {
+                attribute(&mut out, "fill-opacity", length(layer.opacity.max(0.0)));
+            }
+            ruled(&mut out, layer.rule);
+            attribute(&mut out, "xlink:href", format_args!("#o{index}"));
+            out.push_str("/>\n");
         }
-        layers
+        out
     }
 
-    fn definitions(&mut self) -> Definitions {
-        let mut defs = Definitions::new();
-        for (index, data) in std::mem::take(&mut self.outlines) {
-            let path = Element::new("path").put("id", format!("o{index}")).put("d", data);
-            defs.append(path);
+    fn definitions(&self, out: &mut String) {
+        out.push_str("<defs");
+        if self.outlines.is_empty() && self.symbols.is_empty() {
+            out.push_str("/>\n");
+            return;
         }
-        self.gradients.take().into_iter().for_each(|g| defs.append(g));
-        for (id, layers) in std::mem::take(&mut self.symbols) {
-            let group = Element::new("g").put("id", format!("s{}", id.0));
-            defs.append(layers.into_iter().fold(group, Put::add));
+        out.push_str(">\n");
+        for &index in &self.outlines {
+            out.push_str("<path d=\"");
+            path::data(out, &self.sheet.outlines[index]);
+            out.push('"');
+            attribute(out, "id", format_args!("o{index}"));
+            out.push_str("/>\n");
         }
-        defs
+        out.push_str(self.gradients.elements());
+        for (id, layers) in &self.symbols {
+            out.push_str("<g");
+            attribute(out, "id", format_args!("s{}", id.0));
+            end(out, "g", layers);
+        }
+        out.push_str("</defs>\n");
     }
 }
 
-fn ruled(element: Element, rule: FillRule) -> Element {
-    match rule {
-        FillRule::NonZero => element,
-        FillRule::EvenOdd => element.put("fill-rule", "evenodd"),
+fn ruled(out: &mut String, rule: FillRule) {
+    if rule == FillRule::EvenOdd {
+        attribute(out, "fill-rule", "evenodd");
     }
 }

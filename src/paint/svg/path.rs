@@ -8,31 +8,32 @@ use crate::paint::number;
 /// relative steps never add up.
 const STEPS: f64 = 1000.0;
 
-struct Data {
-    out: String,
+struct Data<'a> {
+    out: &'a mut String,
+    /// Does a letter come last in it, or nothing yet?
+    fresh: bool,
     /// Where the reader's pen is, in whole steps.
     pen: (f64, f64),
     start: (f64, f64),
     last: char,
 }
 
-impl Data {
+impl Data<'_> {
     fn command(&mut self, letter: char) {
         // A letter need not be repeated, except m, after which l is meant.
         if self.last != letter || letter == 'm' {
             self.out.push(letter);
-            self.last = letter;
+            (self.last, self.fresh) = (letter, true);
         }
     }
 
     fn value(&mut self, steps: f64) {
-        let before = self.out.len();
-        number::push(&mut self.out, steps / STEPS, number::LENGTH);
         // A sign separates numbers as well as a space does.
-        let after_number = before > 0 && !self.out.as_bytes()[before - 1].is_ascii_alphabetic();
-        if after_number && self.out.as_bytes()[before] != b'-' {
-            self.out.insert(before, ' ');
+        if !self.fresh && steps >= 0.0 {
+            self.out.push(' ');
         }
+        number::push(self.out, steps / STEPS, number::LENGTH);
+        self.fresh = false;
     }
 
     fn points(&mut self, letter: char, points: &[Point]) {
@@ -57,9 +58,10 @@ impl Data {
     }
 }
 
-/// The `d` attribute of a path in millimetres.
-pub fn data(path: &BezPath) -> String {
-    let mut data = Data { out: String::new(), pen: (0.0, 0.0), start: (0.0, 0.0), last: ' ' };
+/// Appends the `d` attribute of a path in millimetres.
+pub fn data(out: &mut String, path: &BezPath) {
+    let (pen, start) = ((0.0, 0.0), (0.0, 0.0));
+    let mut data = Data { out, fresh: true, pen, start, last: ' ' };
     for element in path.elements() {
         match *element {
             PathEl::MoveTo(p) => {
@@ -75,7 +77,6 @@ pub fn data(path: &BezPath) -> String {
             }
         }
     }
-    data.out
 }
 
 #[cfg(test)]
@@ -87,7 +88,8 @@ mod tests {
         let text =
             "M10.1,20.2L30.3333,20.2L30.3333,5Q1,2 3,4.00049C1.5,2.5 3.5,4.5 -0.0004,0ZM1,1L2,2Z";
         let path = BezPath::from_svg(text).expect("valid");
-        let written = data(&path);
+        let mut written = String::new();
+        data(&mut written, &path);
         let back = BezPath::from_svg(&written).expect("valid");
         assert_eq!(back.elements().len(), path.elements().len(), "{written}");
         for (a, b) in path.segments().zip(back.segments()) {

@@ -1,46 +1,50 @@
 //! Text as text: selectable, with positions where the font's own advances
 //! would not put a character where the sheet has it.
 
-use ::svg::node::Text as Words;
-use ::svg::node::element::Element;
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 
-use super::{Put, clean};
-use crate::paint::number::length;
+use super::clean;
+use super::xml::{attribute, hex, words};
+use crate::paint::number::{LENGTH, length, push};
 use crate::sheet::{Text, Turn};
 use crate::type_::Face;
 
 /// How far a character may stray before it gets a position of its own, mm.
 const STRAY: f64 = 0.002;
 
-/// A text element in the font family `family`.
-pub fn element(text: &Text, face: &Face, family: &str) -> Element {
+/// Appends a text element in the font family `family`.
+pub fn element(out: &mut String, text: &Text, face: &Face, family: &str) {
     let level = text.turn == Turn::Level;
     let (x, y) = if level { (text.x, text.y) } else { (0.0, 0.0) };
-    let mut element = Element::new("text")
-        .put("font-family", family)
-        .put("font-size", length(text.size))
-        .put("fill", text.fill.hex())
-        .put("x", positions(text, face, x));
-    if y != 0.0 {
-        element = element.put("y", length(y));
-    }
+    out.push_str("<text fill=\"");
+    hex(out, text.fill);
+    out.push('"');
+    attribute(out, "font-family", family);
+    attribute(out, "font-size", length(text.size));
     if !level {
-        let turned = format!("translate({} {}) rotate(-90)", length(text.x), length(text.y));
-        element = element.put("transform", turned);
+        let (x, y) = (length(text.x), length(text.y));
+        attribute(out, "transform", format_args!("translate({x} {y}) rotate(-90)"));
     }
+    out.push_str(" x=\"");
+    positions(out, text, face, x);
+    out.push('"');
     let string: String = text.glyphs.iter().map(|g| g.ch).collect();
     let string = clean(&string);
     // Readers drop spaces at the ends and runs of them unless told not to.
     if string.starts_with(' ') || string.ends_with(' ') || string.contains("  ") {
-        element = element.put("xml:space", "preserve");
+        attribute(out, "xml:space", "preserve");
     }
-    element.add(Words::new(string))
+    if y != 0.0 {
+        attribute(out, "y", length(y));
+    }
+    out.push('>');
+    words(out, &string);
+    out.push_str("</text>\n");
 }
 
 /// One x for each character up to the last that does not follow by itself.
-fn positions(text: &Text, face: &Face, origin: f64) -> String {
+fn positions(out: &mut String, text: &Text, face: &Face, origin: f64) {
     let reader = skrifa::FontRef::new(face.bytes()).ok();
     let metrics =
         reader.as_ref().map(|r| r.glyph_metrics(Size::unscaled(), LocationRef::default()));
@@ -61,6 +65,10 @@ fn positions(text: &Text, face: &Face, origin: f64) -> String {
         }
         count -= 1;
     }
-    let xs: Vec<String> = text.glyphs[..count].iter().map(|g| length(origin + g.x)).collect();
-    if xs.is_empty() { length(origin) } else { xs.join(" ") }
+    let first = text.glyphs.first().map_or(0.0, |g| g.x);
+    push(out, origin + first, LENGTH);
+    for glyph in text.glyphs[..count].iter().skip(1) {
+        out.push(' ');
+        push(out, origin + glyph.x, LENGTH);
+    }
 }
