@@ -7,7 +7,7 @@
 //! forms a reader takes it to belong to. This makes a poster of a thousand
 //! parts a sixth of its size.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use kurbo::{BezPath, PathEl, Point, Rect};
 
@@ -46,7 +46,9 @@ pub fn write(
             *uses.entry(shape(layer)).or_default() += 1;
         }
     }
-    let mut forms = Forms { file, inks, outlines: BTreeMap::new(), known: BTreeMap::new() };
+    let around = sheet.outlines.iter().map(|o| around(o)).collect();
+    let (outlines, fills, known) = (BTreeMap::new(), HashMap::new(), HashMap::new());
+    let mut forms = Forms { file, inks, outlines, around, fills, known };
     for shape in uses.into_iter().filter(|&(_, count)| count > 1).map(|(shape, _)| shape) {
         forms.outline(sheet, shape);
     }
@@ -78,10 +80,14 @@ struct Forms<'a> {
     inks: Inks<'a>,
     /// The shared outlines.
     outlines: BTreeMap<Shape, Ref>,
+    /// The room that each outline of the sheet takes.
+    around: Vec<Rect>,
+    /// The others that gradients fill, as written: every colour has them again.
+    fills: HashMap<Shape, String>,
     /// Small objects by their text: as long as it is written the same, it is
     /// the same. Patterns are objects for one more reason: at least one
     /// reader compares those without an object number with all before.
-    known: BTreeMap<String, Ref>,
+    known: HashMap<String, Ref>,
 }
 
 impl Forms<'_> {
@@ -99,7 +105,8 @@ impl Forms<'_> {
         let Some(outline) = sheet.outlines.get(shape.0.0) else { return };
         let mut content = String::new();
         fill(&mut content, outline, shape.1);
-        let form = self.form(around(outline), 1.0, String::from("<<>>"), &content);
+        let around = self.around[shape.0.0];
+        let form = self.form(around, 1.0, String::from("<<>>"), content);
         self.outlines.insert(shape, form);
     }
 
@@ -112,22 +119,31 @@ impl Forms<'_> {
             let Some(outline) = sheet.outlines.get(layer.outline.0) else { continue };
             let shape = shape(layer);
             state.paint(&mut content, layer, self);
-            if let Some(&called) = self.outlines.get(&shape).filter(|_| is_plain(layer)) {
+            if !is_plain(layer) {
+                content.push_str(self.fills.entry(shape).or_insert_with(|| {
+                    let mut text = String::new();
+                    fill(&mut text, outline, shape.1);
+                    text
+                }));
+            } else if let Some(&called) = self.outlines.get(&shape) {
                 let name = outline_name(shape);
-                content.push_str(&format!("/{name} Do\n"));
+                content.push('/');
+                content.push_str(&name);
+                content.push_str(" Do\n");
                 state.calls.insert(name, called);
             } else {
                 fill(&mut content, outline, shape.1);
             }
-            bounds = Some(bounds.map_or(around(outline), |b| b.union(around(outline))));
+            let around = self.around[layer.outline.0];
+            bounds = Some(bounds.map_or(around, |b| b.union(around)));
         }
-        self.form(bounds.unwrap_or(symbol.bounds), 1.0 / STEPS, state.resources(), &content)
+        self.form(bounds.unwrap_or(symbol.bounds), 1.0 / STEPS, state.resources(), content)
     }
 
     /// Writes a form (ISO 32000-1, 8.10.2). `unit` is units of the caller in
     /// one of the form: a page is in millimetres, a symbol that calls an
     /// outline in steps already.
-    fn form(&mut self, bounds: Rect, unit: f64, resources: String, content: &str) -> Ref {
+    fn form(&mut self, bounds: Rect, unit: f64, resources: String, content: String) -> Ref {
         let [left, top, right, bottom] = [bounds.x0, bounds.y0, bounds.x1, bounds.y1]
             .map(|v| number::number(v * STEPS, DECIMALS));
         let scale = number::factor(unit);
@@ -136,7 +152,7 @@ impl Forms<'_> {
             "/Type/XObject/Subtype/Form/BBox[{left} {top} {right} {bottom}]\
              /Matrix[{scale} 0 0 {scale} 0 0]/Resources {resources}"
         );
-        self.file.add_stream(&entries, content.as_bytes())
+        self.file.add_stream(&entries, content)
     }
 }
 
