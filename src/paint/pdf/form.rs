@@ -10,6 +10,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use kurbo::{BezPath, PathEl, Point, Rect};
+use sha2::{Digest, Sha256};
 
 use super::file::{PdfFile, Ref};
 use super::inks::{Ink, Inks};
@@ -27,6 +28,9 @@ pub(super) const DECIMALS: usize = 1;
 
 /// An outline, and whether it is filled by the even-odd rule.
 type Shape = (OutlineId, bool);
+
+/// What a text is known by: a hash that no two texts share (SHA-256).
+type Name = [u8; 32];
 
 fn shape(layer: &Layer) -> Shape {
     (layer.outline, layer.rule == FillRule::EvenOdd)
@@ -84,16 +88,16 @@ struct Forms<'a> {
     around: Vec<Rect>,
     /// The others that gradients fill, as written: every colour has them again.
     fills: HashMap<Shape, String>,
-    /// Small objects by their text: as long as it is written the same, it is
-    /// the same. Patterns are objects for one more reason: at least one
+    /// Small objects by a hash of their text: as long as it is written the
+    /// same, it is the same, and the texts of a book would fill the memory. Patterns are objects for one more reason: at least one
     /// reader compares those without an object number with all before.
-    known: HashMap<String, Ref>,
+    known: HashMap<Name, Ref>,
 }
 
 impl Forms<'_> {
     fn once(&mut self, text: String) -> Ref {
-        let file = &mut *self.file;
-        *self.known.entry(text).or_insert_with_key(|text| file.add(text))
+        let (name, file) = (Sha256::digest(&text).into(), &mut *self.file);
+        *self.known.entry(name).or_insert_with(|| file.add(&text))
     }
 
     fn pattern(&mut self, gradient: &Gradient) -> Ref {
