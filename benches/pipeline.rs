@@ -1,4 +1,5 @@
-//! How long planning takes on the demo, and painting on a small sheet and on a poster.
+//! How long planning takes on the demo, and painting on a small sheet, on a
+//! poster and on a book of posters.
 
 #[path = "../tests/common/mod.rs"]
 mod common;
@@ -36,6 +37,12 @@ fn painters(c: &mut Criterion) {
         group.bench_function("png, 2 jobs", |b| b.iter(|| black_box(png(&sheet, 2))));
         group.finish();
     }
+    let book = common::book();
+    let mut group = c.benchmark_group("20 pages");
+    group.sample_size(10);
+    group.bench_function("svg, one page", |b| b.iter(|| black_box(paint::svg(&book, 0))));
+    group.bench_function("pdf", |b| b.iter(|| black_box(paint::pdf(&book))));
+    group.finish();
 }
 
 fn planning(c: &mut Criterion) {

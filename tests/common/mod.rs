@@ -251,6 +251,16 @@ pub fn sheet(bleed: f64) -> Sheet {
 
 /// A poster of 610 x 914 mm with 1,200 symbols of 25 layers and 2,400 texts.
 pub fn poster() -> Sheet {
+    parts(1, 120)
+}
+
+/// Twenty such pages: 2,000 colours of ten parts each.
+pub fn book() -> Sheet {
+    parts(20, 100)
+}
+
+/// Pages with `colours` colours each, up to 120, of ten parts.
+fn parts(pages: u32, colours: u32) -> Sheet {
     use FillRule::{EvenOdd, NonZero};
     let faces = faces();
     let mut b = Build { faces: Arc::clone(&faces), outlines: Vec::new(), symbols: Vec::new() };
@@ -278,10 +288,16 @@ pub fn poster() -> Sheet {
         })
         .collect();
     let mut items = Vec::new();
-    for i in 0..1200u32 {
+    let mut done = Vec::new();
+    for i in 0..pages * colours * 10 {
         let (r, outlines) = &parts[(i % 10) as usize];
-        let c = i / 10;
-        let colour = Rgb((c * 37 % 256) as u8, (c * 91 % 256) as u8, (c * 53 % 256) as u8);
+        let (c, place) = (i / 10, i % (colours * 10));
+        if place == 0 && i > 0 {
+            done.push(Page { items: std::mem::take(&mut items) });
+        }
+        // The last term keeps those after 256 apart from those before.
+        let red = c * 37 + c / 256 * 11;
+        let colour = Rgb((red % 256) as u8, (c * 91 % 256) as u8, (c * 53 % 256) as u8);
         let layers = outlines
             .iter()
             .enumerate()
@@ -297,12 +313,13 @@ pub fn poster() -> Sheet {
             })
             .collect();
         let symbol = b.symbol(layers, *r);
-        let (x, y) = (20.0 + f64::from(i % 30) * 19.6, 30.0 + f64::from(i / 30) * 21.5);
+        let (x, y) = (20.0 + f64::from(place % 30) * 19.6, 30.0 + f64::from(place / 30) * 21.5);
         items.push(b.used(symbol, x, y, 1.0));
         let number = format!("{}", 2000 + i);
         items.push(text(&faces, BARLOW, 2.0, (x - 4.0, y + 10.6), Turn::Level, &number));
         let name = format!("Sea Lavender {c}");
         items.push(text(&faces, ITALIC, 2.4, (x + 9.6, y + 7.0), Turn::Up, &name));
     }
-    b.sheet(610.0, 914.0, 0.0, vec![Page { items }])
+    done.push(Page { items });
+    b.sheet(610.0, 914.0, 0.0, done)
 }

@@ -5,15 +5,14 @@ use printpdf::{
     CurTransMat, DictItem, ExtendedGraphicsStateId, FontId, LinePoint, Op, PaintMode,
     PdfFontHandle, Polygon, PolygonRing, Pt, TextMatrix, WindingOrder, XObjectId, XObjectTransform,
 };
-use skrifa::MetadataProvider;
-use skrifa::instance::{LocationRef, Size};
 
 use super::boxes::Boxes;
 use super::cuts::{self, CutLine};
+use super::font::{self, Runs};
 use super::font_name;
 use super::form::symbol_name;
 use super::inks::{Ink, Inks};
-use crate::paint::fonts::{Fonts, Subset};
+use crate::paint::fonts::Fonts;
 use crate::sheet::{Area, FillRule, Item, Kind, Page, Rgb, Sheet, Text, Turn, Use};
 use crate::type_::Face;
 
@@ -34,7 +33,7 @@ pub const ALL: &str = "All";
 pub fn page(
     sheet: &Sheet,
     page: &Page,
-    fonts: &Fonts,
+    (fonts, runs): (&Fonts, &[Runs<'_>]),
     boxes: &Boxes,
     (inks, lines): (Inks<'_>, &[CutLine]),
 ) -> Vec<Op> {
@@ -43,7 +42,7 @@ pub fn page(
         Op::SaveGraphicsState,
         Op::SetTransformationMatrix { matrix: CurTransMat::Raw(to_points) },
     ];
-    let mut writer = Writer { sheet, fonts, inks, ops: Vec::new(), fill: None, over: None };
+    let mut writer = Writer { sheet, fonts, runs, inks, ops: Vec::new(), fill: None, over: None };
     writer.overprint(false);
     if boxes.marked() {
         writer.ops.push(Op::SaveGraphicsState);
@@ -66,6 +65,7 @@ pub fn page(
 struct Writer<'a> {
     sheet: &'a Sheet,
     fonts: &'a Fonts,
+    runs: &'a [Runs<'a>],
     inks: Inks<'a>,
     ops: Vec<Op>,
     /// The fill colour in force.
@@ -172,7 +172,7 @@ impl Writer<'_> {
             Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) },
             Op::Unknown {
                 key: "TJ".into(),
-                value: vec![DictItem::Array(run(text, face, &self.fonts.subsets[index]))],
+                value: vec![DictItem::Array(run(text, face, &self.runs[index]))],
             },
             Op::EndTextSection,
         ]);
@@ -180,10 +180,7 @@ impl Writer<'_> {
 }
 
 /// Strings of glyph codes with the shifts between them, in thousandths of an em.
-fn run(text: &Text, face: &Face, subset: &Subset) -> Vec<DictItem> {
-    let reader = skrifa::FontRef::new(face.bytes()).ok();
-    let metrics =
-        reader.as_ref().map(|r| r.glyph_metrics(Size::unscaled(), LocationRef::default()));
+fn run(text: &Text, face: &Face, runs: &Runs<'_>) -> Vec<DictItem> {
     let mut out = Vec::new();
     let mut codes: Vec<u8> = Vec::new();
     // Where the reader's pen is, in thousandths of an em.
@@ -198,10 +195,9 @@ fn run(text: &Text, face: &Face, subset: &Subset) -> Vec<DictItem> {
             out.push(DictItem::Real(shift as f32));
             pen -= shift;
         }
-        let Some(code) = subset.code(glyph.ch) else { continue };
+        let Some(code) = runs.code(glyph.ch) else { continue };
         codes.extend(code.to_be_bytes());
-        let units = metrics.as_ref().and_then(|m| m.advance_width(skrifa::GlyphId::from(glyph.id)));
-        pen += super::font::thousandths(f64::from(units.unwrap_or(0.0)), face);
+        pen += font::thousandths(runs.advance(glyph.id), face);
     }
     if !codes.is_empty() {
         out.push(DictItem::Bytes(codes));

@@ -2,18 +2,16 @@
 //! one cross-reference stream at the end.
 //!
 //! A poster has thousands of gradients. As object trees they take some 13 kB
-//! each; here an object is text from the start, and what is finished is
-//! compressed at once.
+//! each; here an object is text from the start, and streams are compressed
+//! some at a time.
 
 use std::fmt;
-use std::io::Write;
 
-use flate2::Compression;
-use flate2::write::ZlibEncoder;
 use lopdf::Object;
 use lopdf::content::{Content, Operation};
 use sha2::{Digest, Sha256};
 
+use super::deflate;
 use super::pack::Pack;
 
 /// An indirect object of generation 0; it displays as a reference
@@ -44,7 +42,20 @@ pub struct PdfFile {
     /// The first is that of object 1.
     places: Vec<Place>,
     pack: Pack,
+    /// Streams that are still to be compressed, and the bytes in them.
+    waiting: Vec<Waiting>,
+    held: usize,
 }
+
+/// A stream with the entries of its dictionary besides length and filter.
+struct Waiting {
+    id: Ref,
+    entries: String,
+    content: Vec<u8>,
+}
+
+/// Bytes of streams that may wait.
+const HELD: usize = 1 << 20;
 
 impl PdfFile {
     /// A file with its header (ISO 32000-1, 7.5.2): the version, as '1.7',
@@ -54,6 +65,8 @@ impl PdfFile {
             out: [b"%PDF-", version.as_bytes(), b"\n%\xE2\xE3\xCF\xD3\n"].concat(),
             places: Vec::new(),
             pack: Pack::default(),
+            waiting: Vec::new(),
+            held: 0,
         }
     }
 
@@ -78,9 +91,9 @@ impl PdfFile {
 
     /// Adds a stream (ISO 32000-1, 7.3.8) with these entries of its
     /// dictionary besides the length and the filter.
-    pub fn add_stream(&mut self, entries: &str, content: &[u8]) -> Ref {
+    pub fn add_stream(&mut self, entries: &str, content: impl Into<Vec<u8>>) -> Ref {
         let id = self.reserve(1);
-        self.write_stream(id, entries, content);
+        self.write_stream(id, entries.into(), content.into());
         id
     }
 
@@ -116,21 +129,41 @@ impl PdfFile {
             self.set_place(id, Place::Packed(stream.0, index));
         }
         let (entries, content) = pack.into_stream();
-        self.write_stream(stream, &entries, &content);
+        self.write_stream(stream, entries, content);
     }
 
-    fn write_stream(&mut self, id: Ref, entries: &str, content: &[u8]) {
-        let deflated = deflate(content);
-        // As long as the filter costs less than it saves.
-        let (filter, content) = match &deflated {
-            Some(short) if short.len() + FILTER.len() < content.len() => (FILTER, &short[..]),
-            _ => ("", content),
-        };
-        let head = format!("<<{entries}{filter}/Length {}>>stream\n", content.len());
-        self.write(id, &[head.as_bytes(), content, b"\nendstream"]);
+    fn write_stream(&mut self, id: Ref, entries: String, content: Vec<u8>) {
+        self.held += content.len();
+        self.waiting.push(Waiting { id, entries, content });
+        if self.held > HELD {
+            self.flush();
+        }
+    }
+
+    /// Writes the streams that wait.
+    fn flush(&mut self) {
+        self.held = 0;
+        let waiting = std::mem::take(&mut self.waiting);
+        let contents: Vec<&[u8]> = waiting.iter().map(|w| &w.content[..]).collect();
+        for (Waiting { id, entries, content }, deflated) in
+            waiting.iter().zip(deflate::all(&contents))
+        {
+            // As long as the filter costs less than it saves.
+            let (filter, content) = match &deflated {
+                Some(short) if short.len() + FILTER.len() < content.len() => (FILTER, short),
+                _ => ("", content),
+            };
+            let head = format!("<<{entries}{filter}/Length {}>>stream\n", content.len());
+            self.write_now(*id, &[head.as_bytes(), content, b"\nendstream"]);
+        }
     }
 
     fn write(&mut self, id: Ref, parts: &[&[u8]]) {
+        self.flush();
+        self.write_now(id, parts);
+    }
+
+    fn write_now(&mut self, id: Ref, parts: &[&[u8]]) {
         self.set_place(id, Place::At(self.out.len()));
         self.out.extend_from_slice(format!("{} 0 obj\n", id.0).as_bytes());
         parts.iter().for_each(|part| self.out.extend_from_slice(part));
@@ -144,7 +177,8 @@ impl PdfFile {
     }
 
     /// A hash of what was added so far.
-    pub fn digest(&self) -> [u8; 32] {
+    pub fn digest(&mut self) -> [u8; 32] {
+        self.flush();
         let hash = Sha256::new().chain_update(&self.out).chain_update(self.pack.text());
         hash.finalize().into()
     }
@@ -153,6 +187,7 @@ impl PdfFile {
     /// 7.5.8). The file's id (14.4) is a hash of all before.
     pub fn finish(mut self, root: Ref, info: Ref) -> Vec<u8> {
         self.write_pack();
+        self.flush();
         let id: String =
             Sha256::digest(&self.out)[..16].iter().map(|b| format!("{b:02X}")).collect();
         let start = self.out.len();
@@ -164,7 +199,8 @@ impl PdfFile {
             self.next(),
         );
         let rows = self.rows(width);
-        self.write_stream(table, &entries, &rows);
+        self.write_stream(table, entries, rows);
+        self.flush();
         self.out.extend_from_slice(format!("startxref\n{start}\n%%EOF\n").as_bytes());
         self.out
     }
@@ -196,12 +232,6 @@ const FILTER: &str = "/Filter/FlateDecode";
 /// Bytes that hold any offset up to `end`; an object's number is less than its offset.
 fn bytes_for(end: usize) -> usize {
     (8 - (end as u64).leading_zeros() as usize / 8).max(1)
-}
-
-/// Memory is all that writing into it can fail by.
-fn deflate(content: &[u8]) -> Option<Vec<u8>> {
-    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::best());
-    encoder.write_all(content).and_then(|()| encoder.finish()).ok()
 }
 
 #[cfg(test)]
@@ -247,6 +277,7 @@ mod tests {
         file.add("1");
         file.add("2");
         file.write_pack();
+        file.flush();
         let head = b"%PDF-1.7\n%1234\n".len() as u8;
         let stream = b"1 0 obj\n<</Length 3>>stream\nq Q\nendstream\nendobj\n".len() as u8;
         let rows = [

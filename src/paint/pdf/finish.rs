@@ -28,7 +28,7 @@ pub fn finish(
     fonts: &Fonts,
     boxes: &Boxes,
     forms: &BTreeMap<String, Ref>,
-    file: PdfFile,
+    mut file: PdfFile,
 ) -> Vec<u8> {
     let font_dict = font_dictionary(&mut doc, sheet, fonts);
     let mut resources = Dictionary::from_iter([("Font", Object::Dictionary(font_dict))]);
@@ -41,7 +41,7 @@ pub fn finish(
     for &page in &pages {
         finish_page(&mut doc, page, boxes, inks.space(), resources);
     }
-    let metadata = Metadata::new(&sheet.about, inks, || content_hash(&doc, &file));
+    let metadata = Metadata::new(&sheet.about, inks, || content_hash(&doc, &mut file));
     finish_catalog(&mut doc, &sheet.about, &metadata);
     intent::add(&mut doc, inks);
     doc.prune_objects();
@@ -132,7 +132,7 @@ fn press_resources(resources: &mut Dictionary) {
 }
 
 /// A hash of what the pages and the forms written so far draw.
-fn content_hash(doc: &Document, file: &PdfFile) -> [u8; 16] {
+fn content_hash(doc: &Document, file: &mut PdfFile) -> [u8; 16] {
     let mut hash = Sha256::new();
     hash.update(file.digest());
     for (_, page) in doc.get_pages() {

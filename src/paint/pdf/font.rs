@@ -2,12 +2,15 @@
 //! that what is copied out of the file is what the sheet says, even where two
 //! characters share a glyph (ISO 32000-1, 9.7).
 
+use std::collections::HashMap;
+
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
 use sha2::{Digest, Sha256};
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
+use skrifa::metrics::GlyphMetrics;
 
-use crate::paint::fonts::Subset;
+use crate::paint::fonts::{Fonts, Subset};
 use crate::type_::{Face, Faces};
 
 /// Font units in thousandths of an em, to a thousandth, as the widths are written.
@@ -15,10 +18,35 @@ pub fn thousandths(units: f64, face: &Face) -> f64 {
     (units * 1000.0 / face.units_per_em() * 1000.0).round() / 1000.0
 }
 
-impl Subset {
+/// What setting words in a subset needs.
+pub struct Runs<'a> {
     /// The two-byte code of a character: its rank, from 1.
-    pub(super) fn code(&self, ch: char) -> Option<u16> {
-        self.pairs.contains_key(&ch).then(|| (self.pairs.range(..ch).count() + 1) as u16)
+    codes: HashMap<char, u16>,
+    metrics: Option<GlyphMetrics<'a>>,
+}
+
+impl<'a> Runs<'a> {
+    /// For each subset, in their order.
+    pub fn of_all(fonts: &Fonts, faces: &'a Faces) -> Vec<Runs<'a>> {
+        let of = |subset: &Subset| {
+            let ranked = subset.pairs.keys().enumerate();
+            let codes = ranked.map(|(rank, &ch)| (ch, (rank + 1) as u16)).collect();
+            let reader = skrifa::FontRef::new(faces[subset.face].bytes()).ok();
+            let metrics = reader.map(|r| r.glyph_metrics(Size::unscaled(), LocationRef::default()));
+            Runs { codes, metrics }
+        };
+        fonts.subsets.iter().map(of).collect()
+    }
+
+    /// The code of a character.
+    pub fn code(&self, ch: char) -> Option<u16> {
+        self.codes.get(&ch).copied()
+    }
+
+    /// How far a glyph moves the pen, font units.
+    pub fn advance(&self, glyph: u16) -> f64 {
+        let glyph = skrifa::GlyphId::from(glyph);
+        f64::from(self.metrics.as_ref().and_then(|m| m.advance_width(glyph)).unwrap_or(0.0))
     }
 }
 

@@ -7,9 +7,10 @@
 //! forms a reader takes it to belong to. This makes a poster of a thousand
 //! parts a sixth of its size.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use kurbo::{BezPath, PathEl, Point, Rect};
+use sha2::{Digest, Sha256};
 
 use super::file::{PdfFile, Ref};
 use super::inks::{Ink, Inks};
@@ -27,6 +28,9 @@ pub(super) const DECIMALS: usize = 1;
 
 /// An outline, and whether it is filled by the even-odd rule.
 type Shape = (OutlineId, bool);
+
+/// What a text is known by: a hash that no two texts share (SHA-256).
+type Name = [u8; 32];
 
 fn shape(layer: &Layer) -> Shape {
     (layer.outline, layer.rule == FillRule::EvenOdd)
@@ -46,7 +50,9 @@ pub fn write(
             *uses.entry(shape(layer)).or_default() += 1;
         }
     }
-    let mut forms = Forms { file, inks, outlines: BTreeMap::new(), known: BTreeMap::new() };
+    let around = sheet.outlines.iter().map(|o| around(o)).collect();
+    let (outlines, fills, known) = (BTreeMap::new(), HashMap::new(), HashMap::new());
+    let mut forms = Forms { file, inks, outlines, around, fills, known };
     for shape in uses.into_iter().filter(|&(_, count)| count > 1).map(|(shape, _)| shape) {
         forms.outline(sheet, shape);
     }
@@ -78,16 +84,20 @@ struct Forms<'a> {
     inks: Inks<'a>,
     /// The shared outlines.
     outlines: BTreeMap<Shape, Ref>,
-    /// Small objects by their text: as long as it is written the same, it is
-    /// the same. Patterns are objects for one more reason: at least one
+    /// The room that each outline of the sheet takes.
+    around: Vec<Rect>,
+    /// The others that gradients fill, as written: every colour has them again.
+    fills: HashMap<Shape, String>,
+    /// Small objects by a hash of their text: as long as it is written the
+    /// same, it is the same, and the texts of a book would fill the memory. Patterns are objects for one more reason: at least one
     /// reader compares those without an object number with all before.
-    known: BTreeMap<String, Ref>,
+    known: HashMap<Name, Ref>,
 }
 
 impl Forms<'_> {
     fn once(&mut self, text: String) -> Ref {
-        let file = &mut *self.file;
-        *self.known.entry(text).or_insert_with_key(|text| file.add(text))
+        let (name, file) = (Sha256::digest(&text).into(), &mut *self.file);
+        *self.known.entry(name).or_insert_with(|| file.add(&text))
     }
 
     fn pattern(&mut self, gradient: &Gradient) -> Ref {
@@ -99,7 +109,8 @@ impl Forms<'_> {
         let Some(outline) = sheet.outlines.get(shape.0.0) else { return };
         let mut content = String::new();
         fill(&mut content, outline, shape.1);
-        let form = self.form(around(outline), 1.0, String::from("<<>>"), &content);
+        let around = self.around[shape.0.0];
+        let form = self.form(around, 1.0, String::from("<<>>"), content);
         self.outlines.insert(shape, form);
     }
 
@@ -112,22 +123,31 @@ impl Forms<'_> {
             let Some(outline) = sheet.outlines.get(layer.outline.0) else { continue };
             let shape = shape(layer);
             state.paint(&mut content, layer, self);
-            if let Some(&called) = self.outlines.get(&shape).filter(|_| is_plain(layer)) {
+            if !is_plain(layer) {
+                content.push_str(self.fills.entry(shape).or_insert_with(|| {
+                    let mut text = String::new();
+                    fill(&mut text, outline, shape.1);
+                    text
+                }));
+            } else if let Some(&called) = self.outlines.get(&shape) {
                 let name = outline_name(shape);
-                content.push_str(&format!("/{name} Do\n"));
+                content.push('/');
+                content.push_str(&name);
+                content.push_str(" Do\n");
                 state.calls.insert(name, called);
             } else {
                 fill(&mut content, outline, shape.1);
             }
-            bounds = Some(bounds.map_or(around(outline), |b| b.union(around(outline))));
+            let around = self.around[layer.outline.0];
+            bounds = Some(bounds.map_or(around, |b| b.union(around)));
         }
-        self.form(bounds.unwrap_or(symbol.bounds), 1.0 / STEPS, state.resources(), &content)
+        self.form(bounds.unwrap_or(symbol.bounds), 1.0 / STEPS, state.resources(), content)
     }
 
     /// Writes a form (ISO 32000-1, 8.10.2). `unit` is units of the caller in
     /// one of the form: a page is in millimetres, a symbol that calls an
     /// outline in steps already.
-    fn form(&mut self, bounds: Rect, unit: f64, resources: String, content: &str) -> Ref {
+    fn form(&mut self, bounds: Rect, unit: f64, resources: String, content: String) -> Ref {
         let [left, top, right, bottom] = [bounds.x0, bounds.y0, bounds.x1, bounds.y1]
             .map(|v| number::number(v * STEPS, DECIMALS));
         let scale = number::factor(unit);
@@ -136,7 +156,7 @@ impl Forms<'_> {
             "/Type/XObject/Subtype/Form/BBox[{left} {top} {right} {bottom}]\
              /Matrix[{scale} 0 0 {scale} 0 0]/Resources {resources}"
         );
-        self.file.add_stream(&entries, content.as_bytes())
+        self.file.add_stream(&entries, content)
     }
 }
 

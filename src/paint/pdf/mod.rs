@@ -9,6 +9,7 @@
 mod boxes;
 mod content;
 mod cuts;
+mod deflate;
 mod file;
 mod finish;
 mod font;
@@ -62,6 +63,7 @@ pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Result<V
 
 fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>) -> Vec<u8> {
     let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
+    let runs = font::Runs::of_all(&fonts, &sheet.faces);
     let boxes = Boxes::new(sheet);
     // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
     let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
@@ -70,7 +72,7 @@ fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>) -> Vec<u8> {
     document.metadata.info.conformance = PdfConformance::Custom(CustomPdfConformance::default());
     for (n, page) in sheet.pages.iter().enumerate() {
         let lines = cuts.get(n).map_or(&[][..], Vec::as_slice);
-        let ops = content::page(sheet, page, &fonts, &boxes, (inks, lines));
+        let ops = content::page(sheet, page, (&fonts, &runs), &boxes, (inks, lines));
         // The boxes are set by the finishing pass: here they would pass through single precision.
         document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), ops));
     }
