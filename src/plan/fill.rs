@@ -114,7 +114,7 @@ struct State {
 }
 
 /// Labels of a page column that are gone on from where the work is bounded.
-const BEAM: usize = 100;
+const BEAM: usize = 40;
 
 /// Where a label has no label, or no run, before it.
 const NONE: u32 = u32::MAX;

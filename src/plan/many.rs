@@ -6,6 +6,8 @@
 //! the rest. Work is counted, not timed: the same sheet has the same plan
 //! on every machine.
 
+use std::ops::RangeInclusive;
+
 use super::fill::{Work, least_slack};
 use super::layout::ScaleRule;
 use super::measure::{SizedMenu, body, size_menu};
@@ -16,7 +18,7 @@ use super::solve::{Found, NoFit, Place, Plan, SCALE_REACH, SCALE_STEPS, Search};
 pub const FROM: usize = 400;
 /// Rows to walk over in search of a plan, in all and for each colour.
 const WORK: u64 = 8_000_000;
-const WORK_A_COLOUR: u64 = 16_000;
+const WORK_A_COLOUR: u64 = 32_000;
 /// The share of it that one way to stand may take.
 const ONE: u64 = 4;
 /// How much nearer to the largest scale each look comes.
@@ -55,9 +57,8 @@ fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
         for (menu, sized) in search.modest_menus(body, scale) {
             for columns in search.column_counts(&sized, body) {
                 for place in search.places(&sized, menu, body, columns, scale) {
-                    let (totals, height) = search.totals(&sized, columns, place.room);
-                    // Few columns leave little white to choose from: a quick look.
-                    for total in totals {
+                    let (few, height) = search.totals(&sized, columns, place.room);
+                    for total in totals(search, few, columns) {
                         if !search.could_fit(&sized, height, total, &place) {
                             continue;
                         }
@@ -100,6 +101,21 @@ fn largest(search: &Search<'_>, most: f64) -> Option<f64> {
         if fits(search, middle) { low = middle } else { high = middle }
     }
     Some((low * 1000.0).floor() / 1000.0)
+}
+
+/// Counts of page columns on all pages worth trying, the fewest first. Headings
+/// and ends of families leave some white in every column: the more columns,
+/// the more of them it may take beside what the rows alone would.
+fn totals(search: &Search<'_>, few: RangeInclusive<usize>, columns: usize) -> Vec<usize> {
+    let least = *few.start();
+    let most = (least + least / 2 + columns).min(columns * search.facts.layout.pages);
+    let mut out: Vec<usize> = few.collect();
+    let mut more = columns + 1;
+    while least + more <= most {
+        out.push(least + more);
+        more += (more / 3).max(1);
+    }
+    out
 }
 
 fn work(search: &Search<'_>) -> Work {
@@ -197,8 +213,8 @@ fn stands(search: &Search<'_>, sized: &SizedMenu, priced: Priced) -> Vec<Stand> 
     let mut out = Vec::new();
     for columns in search.column_counts(sized, body) {
         for place in search.places(sized, &search.menus[menu], body, columns, scale) {
-            let (totals, height) = search.totals(sized, columns, place.room);
-            for total in totals {
+            let (few, height) = search.totals(sized, columns, place.room);
+            for total in totals(search, few, columns) {
                 if !search.could_fit(sized, height, total, &place) {
                     continue;
                 }
