@@ -174,6 +174,29 @@ fn fresh_draws_what_is_there_already() {
     }
 }
 
+#[test]
+fn two_runs_at_once_take_turns() {
+    let bench = Bench::new();
+    let sheet = bench.dir.path().join("sheet.ron");
+    let begin = |more: &[&str]| {
+        let mut run = Command::new(env!("CARGO_BIN_EXE_shadecard"));
+        run.args(["make", sheet.to_str().expect("a name"), "--edition", "a4", "--fresh", "-q"]);
+        run.args(more).current_dir(bench.dir.path()).spawn().expect("runs")
+    };
+    let runs = [begin(&[]), begin(&["--dpi", "100", "--dpi", "300"]), begin(&[])];
+    for mut run in runs {
+        assert!(run.wait().expect("ended").success());
+    }
+    let together = bytes(&bench.files());
+    assert_eq!(together.len(), 9, "no half-written file is left");
+    let again = bench.make(&[]);
+    assert!(again.status.success());
+    let alone = bench.afresh();
+    for (name, bytes) in together {
+        assert!(bytes == alone[&name], "{name}");
+    }
+}
+
 /// Strips in memory, and how many were taken.
 #[derive(Default)]
 struct Memory {
