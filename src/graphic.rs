@@ -16,7 +16,19 @@ impl Rgb {
 
     /// `#rrggbb`, lower case.
     pub fn hex(self) -> String {
-        format!("#{:02x}{:02x}{:02x}", self.0, self.1, self.2)
+        let mut out = String::with_capacity(7);
+        self.push_hex(&mut out);
+        out
+    }
+
+    /// Appends [`Rgb::hex`].
+    pub fn push_hex(self, out: &mut String) {
+        out.push('#');
+        for byte in [self.0, self.1, self.2] {
+            for digit in [byte >> 4, byte & 15] {
+                out.push(char::from(if digit < 10 { b'0' + digit } else { b'a' + digit - 10 }));
+            }
+        }
     }
 
     /// Reads `#rrggbb` in either case; `None` for anything else.

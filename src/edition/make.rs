@@ -7,13 +7,14 @@ use std::sync::{Mutex, PoisonError};
 
 use super::manifest::{FileEntry, Manifest, PlanEntry};
 use super::matrix::{Entry, Matrix, Planned};
+use super::parallel::in_parallel;
 use super::progress::Progress;
 use super::reuse::Reuse;
 use super::{cancel, write};
 use crate::diag::{Diagnostic, Findings};
 use crate::graphic::Cmyk;
 use crate::paint::pdf::{Condition, Press};
-use crate::paint::png::{Output, PngError, Strip};
+use crate::paint::png::{Known, Output, PngError, Strip};
 use crate::paint::{pdf, png, svg};
 use crate::plan::Report;
 use crate::press::{Carries, Chosen, Origin, Print, inks};
@@ -261,11 +262,7 @@ impl Maker<'_> {
     /// Some editions at once: files of lines and words each on a thread of
     /// its own, then those of pixels one after the other on all threads.
     fn editions(&self, placed: &[Placed<'_>]) -> Result<(), MakeError> {
-        let results: Vec<Result<(), MakeError>> = std::thread::scope(|scope| {
-            let begun: Vec<_> = placed.iter().map(|p| scope.spawn(|| self.lines(p))).collect();
-            let ended = begun.into_iter().map(|thread| thread.join());
-            ended.map(|r| r.unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
-        });
+        let results = in_parallel(placed, |p| self.lines(p));
         results.into_iter().collect::<Result<(), _>>()?;
         for placed in placed.iter().filter(|p| p.formats.contains(&Format::Png)) {
             (0..placed.sheet.pages.len()).try_for_each(|page| self.pixels(placed, page))?;
@@ -356,8 +353,8 @@ impl Maker<'_> {
             self.progress.at(done, share * count as f64);
             cancel::check()
         };
-        let (items, jobs) = (&placed.identity.items, self.jobs);
-        let strips = png::png_again(sheet, page, items, &mut outputs, jobs, self.reuse, &on_strip)
+        let known = Known { items: &placed.identity.items[page], shelf: self.reuse };
+        let strips = png::png_again(sheet, page, known, &mut outputs, self.jobs, &on_strip)
             .map_err(|e| match e {
                 PngError::Io(e) => MakeError::Machine(write::trouble(&first, &e)),
                 PngError::Cancelled => MakeError::Stopped,

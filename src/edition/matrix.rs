@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread::available_parallelism;
+use std::sync::Arc;
 
+use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
@@ -321,32 +321,6 @@ impl Matrix {
     }
 }
 
-/// `work` on each of `items`, with results in their order whatever the threads.
-fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = available_parallelism().map_or(1, usize::from).min(items.len());
-    if threads < 2 {
-        return items.iter().map(work).collect();
-    }
-    let next = AtomicUsize::new(0);
-    let claim = || {
-        let mut done = Vec::new();
-        loop {
-            let i = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(i) else { return done };
-            done.push((i, work(item)));
-        }
-    };
-    let mut done: Vec<(usize, R)> = std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(claim)).collect();
-        workers
-            .into_iter()
-            .flat_map(|w| w.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
-    });
-    done.sort_by_key(|(i, _)| *i);
-    done.into_iter().map(|(_, result)| result).collect()
-}
-
 fn wanted(names: &[String], name: &str) -> bool {
     names.is_empty() || names.iter().any(|n| n == name)
 }
@@ -419,7 +393,7 @@ pub fn find_style(name: &str, folder: &Path, sources: &mut Sources) -> Result<St
     }
     let path = beside(name, folder);
     let text = read(&path, "style")?;
-    sources.add(&path, text.as_str().into());
+    sources.add(&path, text.clone());
     Style::parse(&text).map_err(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
 }
 
@@ -433,7 +407,7 @@ fn find_layout(
     }
     let path = beside(name, folder);
     let text = read(&path, "layout").map_err(|d| vec![d])?;
-    sources.add(&path, text.as_str().into());
+    sources.add(&path, text.clone());
     Layout::parse(&text).map_err(|faults| {
         faults
             .into_iter()
@@ -449,11 +423,10 @@ fn beside(name: &str, folder: &Path) -> PathBuf {
     if seen::exists(&near) { near } else { PathBuf::from(name) }
 }
 
-fn read(path: &Path, kind: &str) -> Result<String, Diagnostic> {
-    let text = read_text(path, None).map_err(|d| {
+fn read(path: &Path, kind: &str) -> Result<Arc<str>, Diagnostic> {
+    read_text(path, None).map_err(|d| {
         let message = format!("the {kind} file cannot be used: {}", d.message);
         let help = format!("check its name, or use a shipped {kind} by its name");
         Diagnostic { message, span: None, ..d }.help(help)
-    })?;
-    Ok(text.to_string())
+    })
 }

@@ -5,6 +5,7 @@ pub mod cancel;
 pub mod make;
 pub mod manifest;
 pub mod matrix;
+mod parallel;
 pub mod progress;
 pub mod remarks;
 pub mod reuse;

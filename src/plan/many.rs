@@ -9,10 +9,9 @@
 use std::ops::RangeInclusive;
 
 use super::fill::{Work, least_slack};
-use super::layout::ScaleRule;
 use super::measure::{SizedMenu, body, size_menu};
 use super::score::{scale_loss, stretch_cost};
-use super::solve::{Found, NoFit, Place, Plan, SCALE_REACH, SCALE_STEPS, Search};
+use super::solve::{Found, NoFit, Place, Plan, Search};
 
 /// From so many colours on.
 pub const FROM: usize = 400;
@@ -21,27 +20,6 @@ const WORK: u64 = 8_000_000;
 const WORK_A_COLOUR: u64 = 10_000;
 /// The share of it that one way to stand may take.
 const ONE: u64 = 4;
-/// How much nearer to the largest scale each look comes.
-const NEAR: f64 = 0.0005;
-
-/// Solves an edition of many colours.
-pub(super) fn solve(search: &Search<'_>) -> Result<Plan, NoFit> {
-    match search.facts.layout.scale {
-        ScaleRule::True => best_of(search, &[1.0], Some(1.0)),
-        ScaleRule::Ratio(r) => best_of(search, &[r], Some(r)),
-        ScaleRule::Fit => {
-            let largest = largest(search, 1.0);
-            let Some(largest) = largest.filter(|s| *s >= search.facts.layout.least_scale) else {
-                return Err(NoFit { asked: None, largest });
-            };
-            let scales: Vec<f64> = (0..SCALE_STEPS)
-                .map(|i| largest * (1.0 - SCALE_REACH * i as f64 / SCALE_STEPS as f64))
-                .map(|s| (s * 1000.0).floor() / 1000.0)
-                .collect();
-            best_of(search, &scales, None)
-        }
-    }
-}
 
 /// Does anything fit at this scale?
 pub(super) fn fits(search: &Search<'_>, scale: f64) -> bool {
@@ -87,22 +65,6 @@ fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
     None
 }
 
-/// The largest scale that fits, at most `most`.
-fn largest(search: &Search<'_>, most: f64) -> Option<f64> {
-    if fits(search, most) {
-        return Some(most);
-    }
-    let (mut low, mut high) = (0.02, most);
-    if !fits(search, low) {
-        return None;
-    }
-    while high - low > NEAR {
-        let middle = (low + high) / 2.0;
-        if fits(search, middle) { low = middle } else { high = middle }
-    }
-    Some((low * 1000.0).floor() / 1000.0)
-}
-
 /// Counts of page columns on all pages worth trying, the fewest first. Headings
 /// and ends of families leave some white in every column: the more columns,
 /// the more of them it may take beside what the rows alone would.
@@ -140,12 +102,16 @@ struct Stand {
 }
 
 /// The best plan over all of `scales`, the largest first.
-fn best_of(search: &Search<'_>, scales: &[f64], asked: Option<f64>) -> Result<Plan, NoFit> {
+pub(super) fn at_scales(
+    search: &Search<'_>,
+    scales: &[f64],
+    asked: Option<f64>,
+) -> Result<Plan, NoFit> {
     let mut work = work(search);
     let mut best = first(search, scales[0]);
     let mut tried = 1;
     if asked.is_some() && best.is_none() {
-        return Err(NoFit { asked, largest: largest(search, asked.unwrap_or(1.0)) });
+        return Err(NoFit { asked, largest: search.largest(asked.unwrap_or(1.0)) });
     }
     for (known, scale, page, menu) in by_price(search, scales) {
         if best.as_ref().is_some_and(|b| known >= b.score) || work.is_spent() {

@@ -108,8 +108,8 @@ pub struct NoFit {
 }
 
 /// How far under the largest scale the joint choice looks, and in how many steps.
-pub(super) const SCALE_REACH: f64 = 0.15;
-pub(super) const SCALE_STEPS: usize = 12;
+const SCALE_REACH: f64 = 0.15;
+const SCALE_STEPS: usize = 12;
 /// Most inversions of the family order.
 const MOST_INVERSIONS: usize = 2;
 /// Most splits of families on one page.
@@ -123,9 +123,6 @@ const MOST_REFILLS: usize = 4;
 /// Nothing keeps the contract on this page at the scale asked for.
 pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, NoFit> {
     let search = Search::new(facts, furniture);
-    if search.is_large() {
-        return many::solve(&search);
-    }
     match facts.layout.scale {
         ScaleRule::True => search.at_scales(&[1.0], Some(1.0)),
         ScaleRule::Ratio(r) => search.at_scales(&[r], Some(r)),
@@ -145,8 +142,7 @@ pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, 
 
 /// Does anything fit at this scale? Used by relaxations.
 pub fn fits_at(facts: &Facts<'_>, furniture: FurnitureHeight<'_>, scale: f64) -> bool {
-    let search = Search::new(facts, furniture);
-    if search.is_large() { many::fits(&search, scale) } else { search.fits(scale) }
+    Search::new(facts, furniture).fits(scale)
 }
 
 pub(super) struct Search<'a> {
@@ -197,7 +193,7 @@ impl<'a> Search<'a> {
     }
 
     /// Bisection: everything grows with the scale, so 'fits' is monotone.
-    fn largest(&self, most: f64) -> Option<f64> {
+    pub(super) fn largest(&self, most: f64) -> Option<f64> {
         if self.fits(most) {
             return Some(most);
         }
@@ -213,6 +209,9 @@ impl<'a> Search<'a> {
     }
 
     fn fits(&self, scale: f64) -> bool {
+        if self.is_large() {
+            return many::fits(self, scale);
+        }
         self.pages.iter().any(|page| {
             let body = body(self.facts, page.0, page.1);
             self.modest_menus(body, scale).iter().any(|(menu, sized)| {
@@ -273,6 +272,9 @@ impl<'a> Search<'a> {
 
     /// The best plan over all of `scales`, the largest first.
     fn at_scales(&self, scales: &[f64], asked: Option<f64>) -> Result<Plan, NoFit> {
+        if self.is_large() {
+            return many::at_scales(self, scales, asked);
+        }
         let mut best: Option<Found<'_>> = None;
         let mut tried = 0;
         // The sheet's own order first, at every scale: a good plan found early

@@ -89,8 +89,9 @@ struct Forms<'a> {
     /// The others that gradients fill, as written: every colour has them again.
     fills: HashMap<Shape, String>,
     /// Small objects by a hash of their text: as long as it is written the
-    /// same, it is the same, and the texts of a book would fill the memory. Patterns are objects for one more reason: at least one
-    /// reader compares those without an object number with all before.
+    /// same, it is the same, and the texts of a book would fill the memory.
+    /// Patterns are objects for one more reason: at least one reader compares
+    /// those without an object number with all before.
     known: HashMap<Name, Ref>,
 }
 

@@ -5,16 +5,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, PoisonError, RwLock};
 
 use super::stamp::Stamp;
+use crate::sheet::Turn;
 
 /// Most that is kept, bytes. What does not fit is made again: slower, the same.
 const MOST: usize = 24 << 20;
-
-/// How an outline is turned.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Posture {
-    /// By 90 degrees anticlockwise.
-    pub up: bool,
-}
 
 /// What a stamp was made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -22,7 +16,7 @@ pub struct Key {
     pub path: usize,
     pub even_odd: bool,
     pub ramp: Option<usize>,
-    pub posture: Posture,
+    pub turn: Turn,
     /// Bits of the pixels in a unit of the outline.
     pub scale: u64,
     /// Steps right and down in its pixel.

@@ -11,7 +11,7 @@ use kurbo::{BezPath, PathEl, Rect, Shape as _};
 use tiny_skia::{FillRule, Path, PathBuilder, Shader, Transform};
 
 use super::blit::{Ink, Strip};
-use super::cache::{Cache, Key, Posture};
+use super::cache::{Cache, Key};
 use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::paint::gradient;
@@ -162,8 +162,8 @@ impl Scene {
                 strip.rect(r.x0 * s, r.y0 * s, r.x1 * s, r.y1 * s, *fill);
             }
             MarkKind::Area { path, rule, fill } => {
-                let ink = Ink::Solid(*fill, 255);
-                self.once(strip, *path, *rule, Posture::LEVEL, (0.0, 0.0, 1.0), None, &ink);
+                let figure = Figure::new(*path, *rule, (0.0, 0.0, 1.0));
+                self.once(strip, &figure, &Ink::Solid(*fill, 255));
             }
             MarkKind::Use(used) => {
                 for layer in self.symbols.get(used.symbol.0).into_iter().flatten() {
@@ -171,24 +171,23 @@ impl Scene {
                 }
             }
             MarkKind::Text { x, y, size, turn, fill, glyphs } => {
-                let ink = Ink::Solid(*fill, 255);
                 for &(path, along) in glyphs {
-                    let (at, posture) = match turn {
-                        Turn::Level => ((x + along, *y, *size), Posture::LEVEL),
-                        Turn::Up => ((*x, y - along, *size), Posture::UP),
+                    let at = match turn {
+                        Turn::Level => (x + along, *y, *size),
+                        Turn::Up => (*x, y - along, *size),
                     };
-                    self.print(strip, path, FillRule::Winding, posture, at, None, &ink);
+                    let glyph = Figure::new(path, FillRule::Winding, at);
+                    self.print(strip, &Figure { turn: *turn, ..glyph }, &Ink::Solid(*fill, 255));
                 }
             }
         }
     }
 
     fn layer(&self, strip: &mut Strip, layer: &Layer, at: (f64, f64, f64)) {
-        let (path, rule, level) = (layer.path, layer.rule, Posture::LEVEL);
+        let figure = Figure::new(layer.path, layer.rule, at);
         match &layer.paint {
             LayerPaint::Solid(rgb) => {
-                let ink = Ink::Solid(*rgb, layer.opacity);
-                self.print(strip, path, rule, level, at, None, &ink);
+                self.print(strip, &figure, &Ink::Solid(*rgb, layer.opacity));
             }
             LayerPaint::Ramp(ramp, gradient, kept) => {
                 let passing;
@@ -199,81 +198,84 @@ impl Scene {
                     &passing
                 };
                 let ink = Ink::Ramp(colours, layer.opacity);
-                self.print(strip, path, rule, level, at, Some(*ramp), &ink);
+                self.print(strip, &Figure { ramp: Some(*ramp), ..figure }, &ink);
             }
         }
     }
 
-    /// Prints a path at `x`, `y` mm, scaled, from a stamp that is kept.
-    #[expect(clippy::too_many_arguments, reason = "a path, how it stands, and its ink")]
-    fn print(
-        &self,
-        strip: &mut Strip,
-        path: usize,
-        rule: FillRule,
-        posture: Posture,
-        at: (f64, f64, f64),
-        ramp: Option<usize>,
-        ink: &Ink<'_>,
-    ) {
-        let Some(Some(outline)) = self.paths.get(path) else { return };
+    /// Prints a figure from a stamp that is kept.
+    fn print(&self, strip: &mut Strip, figure: &Figure, ink: &Ink<'_>) {
+        let Some(Some(outline)) = self.paths.get(figure.path) else { return };
+        let Figure { path, rule, turn, at, ramp } = *figure;
         let (x, y, scale) = (at.0 * self.scale, at.1 * self.scale, at.2 * self.scale);
-        let reach = stamp::placed(outline.bounds(), posture.place(scale, 0.0, 0.0));
+        let reach = stamp::placed(outline.bounds(), placed(turn, scale, 0.0, 0.0));
         let (from, to) = strip.rows_from(y.floor() as i64);
         if f64::from(reach.bottom()) + 2.0 < from as f64 || f64::from(reach.top()) - 2.0 > to as f64
         {
             return;
         }
         if f64::from(reach.width()) * f64::from(reach.height()) > TOO_LARGE {
-            return self.once(strip, path, rule, posture, at, ramp, ink);
+            return self.once(strip, figure, ink);
         }
         let steps = self.steps as f64;
         let (u, v) = ((x * steps).round() as i64, (y * steps).round() as i64);
         let phase = (u.rem_euclid(self.steps), v.rem_euclid(self.steps));
         let even_odd = rule == FillRule::EvenOdd;
-        let key = Key { path, even_odd, ramp, posture, scale: scale.to_bits(), phase };
+        let key = Key { path, even_odd, ramp, turn, scale: scale.to_bits(), phase };
         let stamp = self.cache.get(key, || {
             let (px, py) = (phase.0 as f64 / steps, phase.1 as f64 / steps);
-            let place = posture.place(scale, px, py);
-            Stamp::new(outline, rule, place, None, ramp.map(|r| &self.ramps[r]))
+            self.stamp(figure, outline, placed(turn, scale, px, py), None)
         });
         strip.print(&stamp, u.div_euclid(self.steps), v.div_euclid(self.steps), ink);
     }
 
-    /// Prints a path where it stands, from a stamp of the rows of this strip alone.
-    #[expect(clippy::too_many_arguments, reason = "a path, how it stands, and its ink")]
-    fn once(
-        &self,
-        strip: &mut Strip,
-        path: usize,
-        rule: FillRule,
-        posture: Posture,
-        at: (f64, f64, f64),
-        ramp: Option<usize>,
-        ink: &Ink<'_>,
-    ) {
-        let Some(Some(outline)) = self.paths.get(path) else { return };
+    /// Prints a figure where it stands, from a stamp of the rows of this strip alone.
+    fn once(&self, strip: &mut Strip, figure: &Figure, ink: &Ink<'_>) {
+        let Some(Some(outline)) = self.paths.get(figure.path) else { return };
         let (top, bottom) = strip.rows_from(0);
         let rows = (0, (bottom - top) as i32);
-        let (x, y) = (at.0 * self.scale, at.1 * self.scale - top as f64);
-        let place = posture.place(at.2 * self.scale, x, y);
-        let stamp = Stamp::new(outline, rule, place, Some(rows), ramp.map(|r| &self.ramps[r]));
-        strip.print(&stamp, 0, top, ink);
+        let (x, y, scale) = figure.at;
+        let (x, y) = (x * self.scale, y * self.scale - top as f64);
+        let place = placed(figure.turn, scale * self.scale, x, y);
+        strip.print(&self.stamp(figure, outline, place, Some(rows)), 0, top, ink);
+    }
+
+    fn stamp(
+        &self,
+        figure: &Figure,
+        outline: &Path,
+        place: Transform,
+        rows: Option<(i32, i32)>,
+    ) -> Stamp {
+        Stamp::new(outline, figure.rule, place, rows, figure.ramp.map(|r| &self.ramps[r]))
     }
 }
 
-impl Posture {
-    const LEVEL: Posture = Posture { up: false };
-    const UP: Posture = Posture { up: true };
+/// A path as it stands on the page.
+#[derive(Clone, Copy)]
+struct Figure {
+    path: usize,
+    rule: FillRule,
+    turn: Turn,
+    /// Its origin, mm, and its scale.
+    at: (f64, f64, f64),
+    /// The geometry of the gradient that fills it.
+    ramp: Option<usize>,
+}
 
-    /// Moves the origin to `x`, `y` pixels and scales, turned or not.
-    fn place(self, scale: f64, x: f64, y: f64) -> Transform {
-        let (s, x, y) = (scale as f32, x as f32, y as f32);
-        if self.up {
-            Transform::from_row(0.0, -s, s, 0.0, x, y)
-        } else {
-            Transform::from_row(s, 0.0, 0.0, s, x, y)
-        }
+impl Figure {
+    /// Level, and of one colour.
+    fn new(path: usize, rule: FillRule, at: (f64, f64, f64)) -> Figure {
+        Figure { path, rule, turn: Turn::Level, at, ramp: None }
+    }
+}
+
+/// Moves the origin to `x`, `y` pixels and scales, turned or not.
+fn placed(turn: Turn, scale: f64, x: f64, y: f64) -> Transform {
+    let (s, x, y) = (scale as f32, x as f32, y as f32);
+    match turn {
+        Turn::Level => Transform::from_row(s, 0.0, 0.0, s, x, y),
+        Turn::Up => Transform::from_row(0.0, -s, s, 0.0, x, y),
     }
 }
 

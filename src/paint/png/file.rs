@@ -99,14 +99,15 @@ impl<'a> File<'a> {
         Ok(file)
     }
 
-    /// Adds a strip of so many rows.
+    /// Adds a strip of so many rows; without a key it cannot be lent.
     ///
     /// # Errors
     /// Those of the writer.
-    pub fn add(&mut self, key: Key, strip: &Squeezed, rows: u32) -> io::Result<()> {
+    pub fn add(&mut self, key: Option<Key>, strip: &Squeezed, rows: u32) -> io::Result<()> {
         let at = self.chunk(&strip.data)?;
         self.adler = squeeze::joined(self.adler, strip.adler, self.row * u64::from(rows));
-        self.strips.push(Strip { key, at, len: strip.data.len() as u64, adler: strip.adler });
+        let (len, adler) = (strip.data.len() as u64, strip.adler);
+        self.strips.extend(key.map(|key| Strip { key, at, len, adler }));
         Ok(())
     }
 

@@ -21,10 +21,10 @@ use std::io::{self, Write};
 
 use self::draw::Scene;
 use self::file::File;
-pub use self::reuse::{Bare, Key, Shelf, Strip};
+pub use self::reuse::{Key, Known, Shelf, Strip};
 use self::squeeze::{Squeezed, Squeezer};
 use crate::sheet::Sheet;
-use crate::sheet::identity::{Digest, Digester, Identity};
+use crate::sheet::identity::{Digest, Digester};
 use crate::units::Dpi;
 
 /// How pages are drawn and compressed: another word, and no older strip is used.
@@ -97,26 +97,34 @@ pub fn png(
     jobs: usize,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<(), PngError> {
-    let items = Identity::of(sheet).items;
-    png_again(sheet, page, &items, outputs, jobs, &Bare, on_strip).map(drop)
+    paint(sheet, page, None, outputs, jobs, on_strip).map(drop)
 }
 
-/// Like [`png`], but takes strips that show the same from `shelf`. `items`
-/// are the digests of the sheet's items, by page; the strips of each output
-/// are returned.
+/// Like [`png`], but takes strips that show the same from the shelf. The strips
+/// of each output are returned.
 ///
 /// # Errors
 /// As [`png`].
 pub fn png_again(
     sheet: &Sheet,
     page: usize,
-    items: &[Vec<Digest>],
+    known: Known<'_>,
     outputs: &mut [Output<'_>],
     jobs: usize,
-    shelf: &dyn Shelf,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<Vec<Vec<Strip>>, PngError> {
-    let (Some(page), Some(items)) = (sheet.pages.get(page), items.get(page)) else {
+    paint(sheet, page, Some(known), outputs, jobs, on_strip)
+}
+
+fn paint(
+    sheet: &Sheet,
+    page: usize,
+    known: Option<Known<'_>>,
+    outputs: &mut [Output<'_>],
+    jobs: usize,
+    on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
+) -> Result<Vec<Vec<Strip>>, PngError> {
+    let Some(page) = sheet.pages.get(page) else {
         return Err(io::Error::new(io::ErrorKind::InvalidInput, "no such page").into());
     };
     let mut passes: Vec<Pass> = Vec::new();
@@ -135,9 +143,7 @@ pub fn png_again(
     for pass in passes {
         let share = area(pass.dpi) / whole;
         let scene = Scene::new(sheet, page, pass.dpi);
-        made.extend(
-            pass.run(&scene, sheet, items, jobs, shelf, &|part| on_strip(done + share * part))?,
-        );
+        made.extend(pass.run(&scene, sheet, known, jobs, &|part| on_strip(done + share * part))?);
         done += share;
     }
     made.sort_by_key(|(index, _)| *index);
@@ -152,16 +158,15 @@ struct Desk {
 }
 
 /// Strips of one height of the page, one for each size that is asked for.
-type Drawn = io::Result<Vec<(Key, Squeezed)>>;
+type Drawn = io::Result<Vec<(Option<Key>, Squeezed)>>;
 
 impl Pass<'_, '_> {
     fn run(
         self,
         scene: &Scene,
         sheet: &Sheet,
-        items: &[Digest],
+        known: Option<Known<'_>>,
         jobs: usize,
-        shelf: &dyn Shelf,
         on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
     ) -> Result<Vec<(usize, Vec<Strip>)>, PngError> {
         let dpi = self.dpi;
@@ -182,20 +187,24 @@ impl Pass<'_, '_> {
         }
         let draw = |desk: &mut Desk, index: u32| -> Drawn {
             let (top, rows) = (index * rows, rows.min(height - index * rows));
-            let touching = scene.touching(top, rows).map(|i| &items[i]);
-            let shown = shown(dpi, width, top, rows, touching);
-            let keys: Vec<Key> = sizes.iter().map(|by| key(&shown, *by)).collect();
-            if let Some(found) = fetched(shelf, &keys) {
+            let keys: Option<Vec<Key>> = known.map(|known| {
+                let touching = scene.touching(top, rows).map(|i| &known.items[i]);
+                let shown = shown(dpi, width, top, rows, touching);
+                sizes.iter().map(|by| key(&shown, *by)).collect()
+            });
+            if let (Some(known), Some(keys)) = (known, &keys)
+                && let Some(found) = fetched(known.shelf, keys)
+            {
                 return Ok(found);
             }
             desk.pixels = scene.strip(std::mem::take(&mut desk.pixels), width, top, rows);
-            let mut out = Vec::with_capacity(keys.len());
-            for (by, key) in sizes.iter().zip(keys) {
+            let mut out = Vec::with_capacity(sizes.len());
+            for (n, by) in sizes.iter().enumerate() {
                 let squeezed = match by {
                     1 => desk.squeezer.squeeze(&desk.pixels, width)?,
                     _ => desk.squeezer.squeeze(&strips::third(&desk.pixels, width), width / 3)?,
                 };
-                out.push((key, squeezed));
+                out.push((keys.as_ref().map(|keys| keys[n]), squeezed));
             }
             Ok(out)
         };
@@ -237,13 +246,13 @@ fn key(shown: &Digest, by: u32) -> Key {
 }
 
 /// All of the strips, where all are there.
-fn fetched(shelf: &dyn Shelf, keys: &[Key]) -> Option<Vec<(Key, Squeezed)>> {
+fn fetched(shelf: &dyn Shelf, keys: &[Key]) -> Option<Vec<(Option<Key>, Squeezed)>> {
     if !keys.iter().all(|key| shelf.has(*key)) {
         return None;
     }
     let fetch = |key: &Key| {
         let (data, adler) = shelf.fetch(*key)?;
-        Some((*key, Squeezed { data, adler }))
+        Some((Some(*key), Squeezed { data, adler }))
     };
     keys.iter().map(fetch).collect()
 }

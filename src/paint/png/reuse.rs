@@ -26,14 +26,10 @@ pub trait Shelf: Sync {
     fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)>;
 }
 
-/// Nothing to use again.
-pub struct Bare;
-
-impl Shelf for Bare {
-    fn has(&self, _: Key) -> bool {
-        false
-    }
-    fn fetch(&self, _: Key) -> Option<(Vec<u8>, u32)> {
-        None
-    }
+/// What the items of a page are known by, and where strips may be found.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// The digests of the page's items.
+    pub items: &'a [Digest],
+    pub shelf: &'a dyn Shelf,
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use kurbo::Affine;
 
-use super::xml::{attribute, end, hex};
+use super::xml::{attribute, end};
 use crate::paint::gradient;
 use crate::paint::number::{FACTOR, LENGTH, push};
 use crate::sheet::{Gradient, Ramp, Stop};
@@ -145,7 +145,7 @@ fn write_stops(out: &mut String, stops: &[Stop]) {
         out.push_str("<stop offset=\"");
         push(out, stop.offset, 4);
         out.push_str("\" stop-color=\"");
-        hex(out, stop.colour);
+        stop.colour.push_hex(out);
         out.push_str("\"/>\n");
     }
 }

@@ -23,7 +23,7 @@ use ::svg::node::{Node, Text as Words};
 pub use self::webfont::webfonts;
 
 use self::gradients::Gradients;
-use self::xml::{attribute, end, hex};
+use self::xml::{attribute, end};
 use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
@@ -59,7 +59,7 @@ pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
     painter.definitions(&mut out);
     let bleed = sheet.bleed;
     out.push_str("<rect fill=\"");
-    hex(&mut out, Rgb::WHITE);
+    Rgb::WHITE.push_hex(&mut out);
     out.push('"');
     attribute(&mut out, "height", length(sheet.height + 2.0 * bleed));
     attribute(&mut out, "width", length(sheet.width + 2.0 * bleed));
@@ -143,7 +143,7 @@ impl Painter<'_> {
                         out.push_str("<path d=\"");
                         path::data(&mut out, &area.path);
                         out.push_str("\" fill=\"");
-                        hex(&mut out, area.fill);
+                        area.fill.push_hex(&mut out);
                         out.push('"');
                         ruled(&mut out, area.rule);
                         out.push_str("/>\n");
@@ -206,7 +206,7 @@ impl Painter<'_> {
             match solid {
                 Ok(rgb) => {
                     out.push_str(" fill=\"");
-                    hex(&mut out, rgb);
+                    rgb.push_hex(&mut out);
                     out.push('"');
                 }
                 Err(gradient) => {

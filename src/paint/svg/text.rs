@@ -5,7 +5,7 @@ use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 
 use super::clean;
-use super::xml::{attribute, hex, words};
+use super::xml::{attribute, words};
 use crate::paint::number::{LENGTH, length, push};
 use crate::sheet::{Text, Turn};
 use crate::type_::Face;
@@ -18,7 +18,7 @@ pub fn element(out: &mut String, text: &Text, face: &Face, family: &str) {
     let level = text.turn == Turn::Level;
     let (x, y) = if level { (text.x, text.y) } else { (0.0, 0.0) };
     out.push_str("<text fill=\"");
-    hex(out, text.fill);
+    text.fill.push_hex(out);
     out.push('"');
     attribute(out, "font-family", family);
     attribute(out, "font-size", length(text.size));

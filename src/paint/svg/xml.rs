@@ -6,8 +6,6 @@
 
 use std::fmt::{Display, Write};
 
-use crate::sheet::Rgb;
-
 /// Appends an attribute. The value is one of our own making: numbers,
 /// colours and names, with nothing in it to escape.
 pub fn attribute(out: &mut String, name: &str, value: impl Display) {
@@ -39,14 +37,4 @@ pub fn end(out: &mut String, name: &str, children: &str) {
     out.push_str("</");
     out.push_str(name);
     out.push_str(">\n");
-}
-
-/// Appends a colour as `#rrggbb`.
-pub fn hex(out: &mut String, Rgb(r, g, b): Rgb) {
-    out.push('#');
-    for byte in [r, g, b] {
-        for digit in [byte >> 4, byte & 15] {
-            out.push(char::from(if digit < 10 { b'0' + digit } else { b'a' + digit - 10 }));
-        }
-    }
 }
