@@ -8,7 +8,7 @@ use std::process::{Command, Output};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::SystemTime;
 
-use shadecard::paint::png::{Key, Known, Output as Target, Shelf, Strip, png_again};
+use shadecard::paint::png::{Key, Output as Target, Picture, Shelf, Strip, png_again};
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::{Kind, Sheet, SymbolId};
 use shadecard::units::Dpi;
@@ -218,9 +218,9 @@ fn paint(sheet: &Sheet, shelf: &Memory) -> (Vec<u8>, Vec<Strip>) {
     let mut bytes = Vec::new();
     let items = Identity::of(sheet).items;
     let mut outputs = [Target { dpi: Dpi::PREVIEW, out: &mut bytes }];
-    let known = Known { items: &items[0], shelf };
-    let strips = png_again(sheet, 0, known, &mut outputs, 2, &|_| Ok(()));
-    (bytes, strips.expect("painted").remove(0))
+    let picture = Picture { sheet, items: &items[0], outputs: &mut outputs };
+    let strips = png_again(&mut [picture], 0, shelf, 2, &|_| Ok(()));
+    (bytes, strips.expect("painted").remove(0).remove(0))
 }
 
 #[test]

@@ -2,6 +2,7 @@
 //! whole or not at all.
 
 pub mod cancel;
+mod draw;
 pub mod make;
 pub mod manifest;
 pub mod matrix;
@@ -9,6 +10,7 @@ mod parallel;
 pub mod progress;
 pub mod remarks;
 pub mod reuse;
+mod target;
 pub mod unchanged;
 pub mod write;
 

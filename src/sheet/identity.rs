@@ -79,6 +79,9 @@ impl Digester {
 pub struct Identity {
     /// Of everything that a file of the whole sheet shows or says.
     pub whole: Digest,
+    /// Of the parts that are drawn, their symbols in the order of their uses on each page, and
+    /// of the fonts. Sheets that are alike in these differ in words, lines and places alone.
+    pub parts: Digest,
     /// Of each item, by page.
     pub items: Vec<Vec<Digest>>,
 }
@@ -102,8 +105,26 @@ impl Identity {
             whole.number(page.len() as u64);
             page.iter().for_each(|i| whole.digest(i));
         }
-        Identity { whole: whole.done(), items }
+        Identity { whole: whole.done(), parts: of_parts(sheet, &symbols, &faces), items }
     }
+}
+
+fn of_parts(sheet: &Sheet, symbols: &[Digest], faces: &[Digest]) -> Digest {
+    let mut digester = Digester::new("parts");
+    [sheet.width, sheet.height, sheet.bleed].into_iter().for_each(|v| digester.real(v));
+    for digests in [symbols, faces] {
+        digester.number(digests.len() as u64);
+        digests.iter().for_each(|d| digester.digest(d));
+    }
+    for page in &sheet.pages {
+        digester.text("page");
+        for item in &page.items {
+            if let Kind::Use(used) = &item.kind {
+                digester.number(used.symbol.0 as u64);
+            }
+        }
+    }
+    digester.done()
 }
 
 /// Of an outline or symbol that the sheet lacks: nothing is drawn for it.

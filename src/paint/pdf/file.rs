@@ -26,7 +26,7 @@ impl fmt::Display for Ref {
 }
 
 /// Where an object stands.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy)]
 enum Place {
     /// Its number is taken, but it was not written.
     Nowhere,
@@ -36,9 +36,12 @@ enum Place {
     Packed(u32, usize),
 }
 
-/// A file in the making.
+/// A file in the making. A copy of it goes on by itself.
+#[derive(Debug, Clone)]
 pub struct PdfFile {
     out: Vec<u8>,
+    /// Of all that is out.
+    hash: Sha256,
     /// The first is that of object 1.
     places: Vec<Place>,
     pack: Pack,
@@ -48,6 +51,7 @@ pub struct PdfFile {
 }
 
 /// A stream with the entries of its dictionary besides length and filter.
+#[derive(Debug, Clone)]
 struct Waiting {
     id: Ref,
     entries: String,
@@ -61,8 +65,10 @@ impl PdfFile {
     /// A file with its header (ISO 32000-1, 7.5.2): the version, as '1.7',
     /// and a comment of bytes over 127 that marks it as binary.
     pub fn new(version: &str) -> PdfFile {
+        let out = [b"%PDF-", version.as_bytes(), b"\n%\xE2\xE3\xCF\xD3\n"].concat();
         PdfFile {
-            out: [b"%PDF-", version.as_bytes(), b"\n%\xE2\xE3\xCF\xD3\n"].concat(),
+            hash: Sha256::new_with_prefix(&out),
+            out,
             places: Vec::new(),
             pack: Pack::default(),
             waiting: Vec::new(),
@@ -140,8 +146,8 @@ impl PdfFile {
         }
     }
 
-    /// Writes the streams that wait.
-    fn flush(&mut self) {
+    /// Compresses and writes the streams that wait.
+    pub fn flush(&mut self) {
         self.held = 0;
         let waiting = std::mem::take(&mut self.waiting);
         let contents: Vec<&[u8]> = waiting.iter().map(|w| &w.content[..]).collect();
@@ -164,10 +170,12 @@ impl PdfFile {
     }
 
     fn write_now(&mut self, id: Ref, parts: &[&[u8]]) {
-        self.set_place(id, Place::At(self.out.len()));
+        let begin = self.out.len();
+        self.set_place(id, Place::At(begin));
         self.out.extend_from_slice(format!("{} 0 obj\n", id.0).as_bytes());
         parts.iter().for_each(|part| self.out.extend_from_slice(part));
         self.out.extend_from_slice(b"\nendobj\n");
+        self.hash.update(&self.out[begin..]);
     }
 
     fn set_place(&mut self, id: Ref, place: Place) {
@@ -179,8 +187,7 @@ impl PdfFile {
     /// A hash of what was added so far.
     pub fn digest(&mut self) -> [u8; 32] {
         self.flush();
-        let hash = Sha256::new().chain_update(&self.out).chain_update(self.pack.text());
-        hash.finalize().into()
+        self.hash.clone().chain_update(self.pack.text()).finalize().into()
     }
 
     /// Completes the file with a cross-reference stream (ISO 32000-1,
@@ -188,8 +195,8 @@ impl PdfFile {
     pub fn finish(mut self, root: Ref, info: Ref) -> Vec<u8> {
         self.write_pack();
         self.flush();
-        let id: String =
-            Sha256::digest(&self.out)[..16].iter().map(|b| format!("{b:02X}")).collect();
+        let hash = self.hash.clone().finalize();
+        let id: String = hash[..16].iter().map(|b| format!("{b:02X}")).collect();
         let start = self.out.len();
         let table = self.reserve(1);
         self.set_place(table, Place::At(start));

@@ -15,7 +15,7 @@ use super::cuts::{self, Cuts};
 use super::file::{PdfFile, Ref};
 use super::inks::Inks;
 use super::metadata::{Metadata, text_string};
-use super::{content, font, font_name, intent};
+use super::{Parts, content, font, font_name, intent};
 use crate::paint::fonts::Fonts;
 use crate::sheet::{About, Sheet};
 
@@ -27,8 +27,7 @@ pub fn finish(
     (inks, cuts): (Inks<'_>, Cuts<'_>),
     fonts: &Fonts,
     boxes: &Boxes,
-    forms: &BTreeMap<String, Ref>,
-    mut file: PdfFile,
+    Parts { mut file, forms }: Parts,
 ) -> Vec<u8> {
     let font_dict = font_dictionary(&mut doc, sheet, fonts);
     let mut resources = Dictionary::from_iter([("Font", Object::Dictionary(font_dict))]);
@@ -47,7 +46,7 @@ pub fn finish(
     doc.prune_objects();
     doc.renumber_objects_with(file.next());
     // Only now: renumbering would take these for objects of its own.
-    call_forms(&mut doc, forms);
+    call_forms(&mut doc, &forms);
     doc.compress();
     append(doc, file)
 }

@@ -20,30 +20,68 @@ mod metadata;
 mod pack;
 mod shading;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use printpdf::{CustomPdfConformance, Mm, PdfConformance, PdfDocument, PdfPage, PdfSaveOptions};
 
 use self::boxes::Boxes;
 pub use self::cuts::{CutLine, Cuts, Step};
-use self::file::PdfFile;
+use self::file::{PdfFile, Ref};
 use self::inks::Inks;
 pub use self::inks::{Condition, Missing, Press};
 use super::fonts::Fonts;
 use crate::sheet::{Kind, Sheet, SymbolId};
 
+/// The parts of a sheet, drawn and compressed: what the files of sheets with the same parts (see
+/// [`Identity::parts`](crate::sheet::identity::Identity::parts)) and the same inks begin with.
+#[derive(Debug, Clone)]
+pub struct Parts {
+    file: PdfFile,
+    /// The forms, by the names that pages call them by.
+    forms: BTreeMap<String, Ref>,
+}
+
+impl Parts {
+    /// For the screen and any printer: sRGB.
+    pub fn new(sheet: &Sheet) -> Parts {
+        Parts::of(sheet, Inks::Screen)
+    }
+
+    /// For a press.
+    ///
+    /// # Errors
+    /// The colours for which no ink is given.
+    pub fn for_press(sheet: &Sheet, press: &Press) -> Result<Parts, Missing> {
+        press.covers(sheet)?;
+        Ok(Parts::of(sheet, Inks::Press(press)))
+    }
+
+    fn of(sheet: &Sheet, inks: Inks<'_>) -> Parts {
+        // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
+        let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
+        let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
+        file.flush();
+        Parts { file, forms }
+    }
+}
+
 /// Paints every page in sRGB. With bleed the page grows by the bleed and by
 /// room for crop marks, and says where its trim is.
 pub fn pdf(sheet: &Sheet) -> Vec<u8> {
-    paint(sheet, Inks::Screen, &[])
+    pdf_with_cuts(sheet, &[])
 }
 
-/// The same with cuts over each page, in layers and spot colours of their own.
+/// The same from the parts of a sheet with the same.
+pub fn pdf_again(sheet: &Sheet, parts: Parts) -> Vec<u8> {
+    paint(sheet, Inks::Screen, &[], parts)
+}
+
+/// [`pdf`] with cuts over each page, in layers and spot colours of their own.
 pub fn pdf_with_cuts(sheet: &Sheet, cuts: Cuts<'_>) -> Vec<u8> {
-    paint(sheet, Inks::Screen, cuts)
+    paint(sheet, Inks::Screen, cuts, Parts::new(sheet))
 }
 
-/// The same in the inks of a press: DeviceCMYK throughout, with the structure
+/// [`pdf`] in the inks of a press: DeviceCMYK throughout, with the structure
 /// of PDF/X-4 (ISO 15930-7).
 ///
 /// # Errors
@@ -52,22 +90,28 @@ pub fn press(sheet: &Sheet, press: &Press) -> Result<Vec<u8>, Missing> {
     press_with_cuts(sheet, press, &[])
 }
 
-/// [`press`] with cuts over each page.
+/// The same from the parts of a sheet with the same, in the same inks.
 ///
 /// # Errors
-/// As [`press`].
-pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Result<Vec<u8>, Missing> {
+/// As [`press()`].
+pub fn press_again(sheet: &Sheet, press: &Press, parts: Parts) -> Result<Vec<u8>, Missing> {
     press.covers(sheet)?;
-    Ok(paint(sheet, Inks::Press(press), cuts))
+    Ok(paint(sheet, Inks::Press(press), &[], parts))
 }
 
-fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>) -> Vec<u8> {
+/// [`press()`] with cuts over each page.
+///
+/// # Errors
+/// As [`press()`].
+pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Result<Vec<u8>, Missing> {
+    let parts = Parts::for_press(sheet, press)?;
+    Ok(paint(sheet, Inks::Press(press), cuts, parts))
+}
+
+fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>, parts: Parts) -> Vec<u8> {
     let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
     let runs = font::Runs::of_all(&fonts, &sheet.faces);
     let boxes = Boxes::new(sheet);
-    // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
-    let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
-    let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
     let mut document = PdfDocument::new("");
     document.metadata.info.conformance = PdfConformance::Custom(CustomPdfConformance::default());
     for (n, page) in sheet.pages.iter().enumerate() {
@@ -85,7 +129,7 @@ fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>) -> Vec<u8> {
     let mut warnings = Vec::new();
     let raw = document.to_lopdf_document(&options, &mut warnings);
     drop(document);
-    finish::finish(raw, sheet, (inks, cuts), &fonts, &boxes, &forms, file)
+    finish::finish(raw, sheet, (inks, cuts), &fonts, &boxes, parts)
 }
 
 /// Symbols that exist and stand on some page, in the order of their ids.

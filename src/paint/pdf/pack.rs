@@ -7,7 +7,7 @@ use super::file::Ref;
 const MOST: usize = 200;
 
 /// Objects that will be one object stream.
-#[derive(Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Pack {
     /// Each object and where its text starts.
     starts: Vec<(Ref, usize)>,

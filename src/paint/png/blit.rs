@@ -12,21 +12,48 @@ pub enum Ink<'a> {
     Ramp(&'a Colours, u8),
 }
 
-/// Rows of RGB pixels, white at first.
+/// Where a strip lies on a page, in pixels.
+#[derive(Debug, Clone, Copy)]
+pub struct Band {
+    /// Of the page.
+    pub width: u32,
+    /// The first row, and how many.
+    pub top: u32,
+    pub rows: u32,
+}
+
+/// Rows of RGB pixels.
 pub struct Strip {
     /// Three bytes a pixel.
     pub rgb: Vec<u8>,
     width: i64,
     top: i64,
     rows: i64,
+    /// Columns that may be drawn on: from the first to before the second.
+    open: (i64, i64),
 }
 
 impl Strip {
-    /// `rows` white rows of a page from row `top` on, in the memory of an older strip.
-    pub fn new(mut rgb: Vec<u8>, width: u32, top: u32, rows: u32) -> Strip {
+    /// White, in the memory of an older strip.
+    pub fn new(mut rgb: Vec<u8>, band: Band) -> Strip {
         rgb.clear();
-        rgb.resize(width as usize * rows as usize * 3, 255);
-        Strip { rgb, width: width.into(), top: top.into(), rows: rows.into() }
+        rgb.resize(band.width as usize * band.rows as usize * 3, 255);
+        Strip::drawn(rgb, band)
+    }
+
+    /// As it was drawn before.
+    pub fn drawn(rgb: Vec<u8>, Band { width, top, rows }: Band) -> Strip {
+        let (width, top, rows) = (width.into(), top.into(), rows.into());
+        Strip { rgb, width, top, rows, open: (0, width) }
+    }
+
+    /// Whitens columns `from` to before `to`, and opens them alone to what is drawn next.
+    pub fn open(&mut self, from: i64, to: i64) {
+        let (from, to) = (from.clamp(0, self.width), to.clamp(0, self.width));
+        self.open = (from, to.max(from));
+        for y in self.top..self.top + self.rows {
+            self.pixels(y, from, to.max(from)).fill(255);
+        }
     }
 
     /// The rows it holds of a thing that stands `y` rows from the page's top, seen from there.
@@ -39,7 +66,8 @@ impl Strip {
         let (from, to) = self.rows_from(y);
         for run in stamp.rows(from, to) {
             let left = x + i64::from(run.x);
-            let (begin, end) = (left.max(0), (left + i64::from(run.len)).min(self.width));
+            let (first, last) = self.open;
+            let (begin, end) = (left.max(first), (left + i64::from(run.len)).min(last));
             if begin >= end {
                 continue;
             }
@@ -73,7 +101,7 @@ impl Strip {
     pub fn rect(&mut self, x0: f64, y0: f64, x1: f64, y1: f64, fill: Rgb) {
         let (first, last) = (y0.floor().max(self.top as f64), y1.ceil());
         let last = last.min((self.top + self.rows) as f64);
-        let (left, right) = (x0.max(0.0), x1.min(self.width as f64));
+        let (left, right) = (x0.max(self.open.0 as f64), x1.min(self.open.1 as f64));
         if right <= left {
             return;
         }
@@ -170,7 +198,7 @@ mod tests {
 
     #[test]
     fn a_rectangle_takes_its_share_of_the_pixels_at_its_edges() {
-        let mut strip = Strip::new(Vec::new(), 6, 10, 4);
+        let mut strip = Strip::new(Vec::new(), Band { width: 6, top: 10, rows: 4 });
         // From the middle of pixel 1 to a quarter of pixel 4, one and a half rows.
         strip.rect(1.5, 10.0, 4.25, 11.5, Rgb(0, 0, 0));
         let row = |y: usize| strip.rgb[y * 18..][..18].iter().step_by(3).copied().collect();
@@ -183,8 +211,27 @@ mod tests {
 
     #[test]
     fn what_reaches_over_the_strip_is_cut_off() {
-        let mut strip = Strip::new(Vec::new(), 3, 5, 1);
+        let mut strip = Strip::new(Vec::new(), Band { width: 3, top: 5, rows: 1 });
         strip.rect(-4.0, -4.0, 50.0, 50.0, Rgb(9, 8, 7));
         assert_eq!(strip.rgb, [9, 8, 7, 9, 8, 7, 9, 8, 7]);
+    }
+
+    #[test]
+    fn drawn_again_in_some_columns_it_is_as_if_drawn_at_once() {
+        let band = Band { width: 8, top: 5, rows: 3 };
+        let (red, blue) = (Rgb(200, 0, 0), Rgb(0, 0, 200));
+        let draw = |strip: &mut Strip, right: f64| {
+            strip.rect(0.5, 5.5, 7.25, 7.5, red);
+            strip.rect(2.5, 5.0, right, 7.0, blue);
+        };
+        let mut wanted = Strip::new(Vec::new(), band);
+        draw(&mut wanted, 5.5);
+        let mut strip = Strip::new(Vec::new(), band);
+        draw(&mut strip, 4.25);
+        assert_ne!(strip.rgb, wanted.rgb);
+        let mut again = Strip::drawn(strip.rgb, band);
+        again.open(2, 6);
+        draw(&mut again, 5.5);
+        assert_eq!(again.rgb, wanted.rgb);
     }
 }

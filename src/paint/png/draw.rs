@@ -1,22 +1,20 @@
-//! A page prepared for drawing, and one strip of it drawn.
+//! A page prepared for drawing, and one strip of it drawn; or a page of several
+//! sheets with the same parts.
 //!
 //! What repeats is rasterised once and printed again in other colours: an
 //! outline of a part at one size, a glyph. Its size is exact; its place is
 //! the nearest of a few in each pixel (see [`steps`]).
 
-use std::collections::HashMap;
-use std::sync::{Arc, OnceLock};
+use tiny_skia::{FillRule, Path, Shader, Transform};
 
-use kurbo::{BezPath, PathEl, Rect, Shape as _};
-use tiny_skia::{FillRule, Path, PathBuilder, Shader, Transform};
-
-use super::blit::{Ink, Strip};
+use super::blit::{Band, Ink, Strip};
 use super::cache::{Cache, Key};
-use super::ramp::{self, Colours, Ramps};
+use super::differ;
+use super::marks::{Layer, LayerPaint, Mark, MarkKind, Paths, layers};
+use super::ramp::{self, Ramps};
 use super::stamp::{self, Stamp};
-use crate::paint::gradient;
-use crate::sheet::{self, Kind, Page, Rgb, Sheet, Turn};
-use crate::type_::FaceId;
+use crate::sheet::identity::Digest;
+use crate::sheet::{Page, Sheet, Turn};
 use crate::units::Dpi;
 
 /// Farthest that a stamp may stand from its place, mm.
@@ -29,50 +27,7 @@ const TOO_LARGE: f64 = 1e6;
 /// Gradients whose colours are kept, at most: 12 MB.
 const MOST_KEPT: usize = 16_000;
 
-/// A layer of a symbol, prepared.
-struct Layer {
-    path: usize,
-    rule: FillRule,
-    paint: LayerPaint,
-    opacity: u8,
-}
-
-enum LayerPaint {
-    Solid(Rgb),
-    /// The gradient's geometry, and its colours: worked out when first asked for, and kept
-    /// on pages of usual size.
-    Ramp(usize, Arc<sheet::Gradient>, OnceLock<Box<Colours>>),
-}
-
-/// Something to draw: where it is put, in mm, and the rows it touches.
-struct Mark {
-    top: f64,
-    bottom: f64,
-    kind: MarkKind,
-}
-
-enum MarkKind {
-    /// A rectangle, mm.
-    Rect(Rect, Rgb),
-    /// A path in page coordinates.
-    Area {
-        path: usize,
-        rule: FillRule,
-        fill: Rgb,
-    },
-    Use(sheet::Use),
-    /// Glyph path and position along the baseline.
-    Text {
-        x: f64,
-        y: f64,
-        size: f64,
-        turn: Turn,
-        fill: Rgb,
-        glyphs: Vec<(usize, f64)>,
-    },
-}
-
-/// A page with every path built once; strips are drawn from it on any thread.
+/// Pages with every path built once; strips are drawn from it on any thread.
 pub struct Scene {
     /// Pixels in a millimetre.
     scale: f64,
@@ -83,7 +38,8 @@ pub struct Scene {
     symbols: Vec<Vec<Layer>>,
     /// Not too many gradients for their colours to be kept.
     keeps_colours: bool,
-    marks: Vec<Mark>,
+    /// Of each page.
+    marks: Vec<Vec<Mark>>,
     cache: Cache,
 }
 
@@ -95,64 +51,79 @@ fn steps(dpi: Dpi) -> i64 {
 }
 
 impl Scene {
-    /// Prepares everything on `page`.
-    pub fn new(sheet: &Sheet, page: &Page, dpi: Dpi) -> Scene {
+    /// Prepares everything on these pages: each of a sheet of its own, all with the same parts
+    /// and fonts.
+    pub fn new(pages: &[(&Sheet, &Page)], dpi: Dpi) -> Scene {
         let mut ramps = Ramps::default();
+        let first = pages.first().map(|(sheet, _)| *sheet);
         let symbols: Vec<Vec<Layer>> =
-            sheet.symbols.iter().map(|s| layers(s, &mut ramps)).collect();
+            first.into_iter().flat_map(|f| &f.symbols).map(|s| layers(s, &mut ramps)).collect();
         let is_ramp = |l: &&Layer| matches!(l.paint, LayerPaint::Ramp(..));
         let keeps_colours = symbols.iter().flatten().filter(is_ramp).count() <= MOST_KEPT;
-        let mut paths: Vec<Option<Path>> = sheet.outlines.iter().map(|o| path(o)).collect();
-        let mut glyphs: HashMap<(FaceId, u16), usize> = HashMap::new();
-        let mut marks = Vec::with_capacity(page.items.len());
-        for item in &page.items {
-            let kind = match &item.kind {
-                Kind::Area(area) => match rectangle(&area.path) {
-                    Some(rect) => MarkKind::Rect(rect, area.fill),
-                    None => {
-                        paths.push(path(&area.path));
-                        let path = paths.len() - 1;
-                        MarkKind::Area { path, rule: rule(area.rule), fill: area.fill }
-                    }
-                },
-                Kind::Use(used) => MarkKind::Use(*used),
-                Kind::Text(text) => {
-                    let mut run = Vec::with_capacity(text.glyphs.len());
-                    for glyph in &text.glyphs {
-                        let index = *glyphs.entry((text.face, glyph.id)).or_insert_with(|| {
-                            paths.push(path(&sheet.faces[text.face].outline(glyph.id)));
-                            paths.len() - 1
-                        });
-                        if paths[index].is_some() {
-                            run.push((index, glyph.x));
-                        }
-                    }
-                    let sheet::Text { x, y, size, turn, fill, .. } = *text;
-                    MarkKind::Text { x, y, size, turn, fill, glyphs: run }
-                }
-            };
-            marks.push(Mark { top: item.bounds.y0, bottom: item.bounds.y1, kind });
-        }
+        let mut paths = Paths::of(first.map_or(&[], |f| &f.outlines));
+        let marks = pages
+            .iter()
+            .map(|(sheet, page)| page.items.iter().map(|i| paths.mark(sheet, i)).collect())
+            .collect();
+        let paths = paths.all;
         let ramps = ramps.shaders();
         let (scale, steps) = (dpi.px_per_mm(), steps(dpi));
         let cache = Cache::default();
         Scene { scale, steps, paths, ramps, symbols, keeps_colours, marks, cache }
     }
 
-    /// Which items of the page may colour a pixel in `rows` rows from row `top` on.
-    pub fn touching(&self, top: u32, rows: u32) -> impl Iterator<Item = usize> + '_ {
-        let (first, last) = (f64::from(top) - 1.0, f64::from(top + rows) + 1.0);
-        let near = move |m: &Mark| m.bottom * self.scale >= first && m.top * self.scale <= last;
-        self.marks.iter().enumerate().filter(move |(_, m)| near(m)).map(|(i, _)| i)
+    /// Which items of a page may colour a pixel of a band.
+    pub fn touching(&self, page: usize, band: Band) -> impl Iterator<Item = usize> + '_ {
+        let first = f64::from(band.top) - 1.0;
+        let last = f64::from(band.top + band.rows) + 1.0;
+        let near =
+            move |m: &Mark| m.bounds.y1 * self.scale >= first && m.bounds.y0 * self.scale <= last;
+        self.marks[page].iter().enumerate().filter(move |(_, m)| near(m)).map(|(i, _)| i)
     }
 
-    /// Draws `rows` rows from row `top` on, on white, in the memory of an older strip.
-    pub fn strip(&self, memory: Vec<u8>, width: u32, top: u32, rows: u32) -> Vec<u8> {
-        let mut strip = Strip::new(memory, width, top, rows);
-        for index in self.touching(top, rows) {
-            self.mark(&mut strip, &self.marks[index].kind);
+    /// Draws a band of a page, on white, in the memory of an older strip.
+    pub fn strip(&self, memory: Vec<u8>, page: usize, band: Band) -> Vec<u8> {
+        let mut strip = Strip::new(memory, band);
+        for index in self.touching(page, band) {
+            self.mark(&mut strip, &self.marks[page][index].kind);
         }
         strip.rgb
+    }
+
+    /// Makes what [`Scene::strip`] draws of a band, from that of another page: only the columns
+    /// where the two differ are drawn. Each page comes with the digests of its items.
+    pub fn turned(
+        &self,
+        memory: Vec<u8>,
+        from: (usize, &[Digest]),
+        to: (usize, &[Digest]),
+        band: Band,
+    ) -> Vec<u8> {
+        let shown = |(page, digests): (usize, &[Digest])| -> Vec<(Digest, (i64, i64))> {
+            let columns = |i: usize| self.columns(&self.marks[page][i]);
+            self.touching(page, band).map(|i| (digests[i], columns(i))).collect()
+        };
+        let (page, _) = to;
+        let Some(differing) = differ::columns(&shown(from), &shown(to)) else {
+            return self.strip(memory, page, band);
+        };
+        let mut strip = Strip::drawn(memory, band);
+        for (left, right) in differing {
+            strip.open(left, right);
+            for mark in self.touching(page, band).map(|i| &self.marks[page][i]) {
+                let (first, last) = self.columns(mark);
+                if first < right && last > left {
+                    self.mark(&mut strip, &mark.kind);
+                }
+            }
+        }
+        strip.rgb
+    }
+
+    /// Pixel columns that a mark may touch: from the first to before the second.
+    fn columns(&self, mark: &Mark) -> (i64, i64) {
+        let pixel = |mm: f64| (mm * self.scale).floor() as i64;
+        (pixel(mark.bounds.x0) - 2, pixel(mark.bounds.x1) + 3)
     }
 
     fn mark(&self, strip: &mut Strip, mark: &MarkKind) {
@@ -277,63 +248,4 @@ fn placed(turn: Turn, scale: f64, x: f64, y: f64) -> Transform {
         Turn::Level => Transform::from_row(s, 0.0, 0.0, s, x, y),
         Turn::Up => Transform::from_row(0.0, -s, s, 0.0, x, y),
     }
-}
-
-fn layers(symbol: &sheet::Symbol, ramps: &mut Ramps) -> Vec<Layer> {
-    let layer = |layer: &sheet::Layer| Layer {
-        path: layer.outline.0,
-        rule: rule(layer.rule),
-        opacity: (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8,
-        paint: match &layer.paint {
-            sheet::Paint::Solid(rgb) => LayerPaint::Solid(*rgb),
-            sheet::Paint::Gradient(gradient) => match gradient::flat(gradient) {
-                Some(rgb) => LayerPaint::Solid(rgb),
-                None => match ramps.index(gradient) {
-                    Some(index) => LayerPaint::Ramp(index, Arc::clone(gradient), OnceLock::new()),
-                    None => LayerPaint::Solid(Rgb::WHITE),
-                },
-            },
-        },
-    };
-    symbol.layers.iter().map(layer).collect()
-}
-
-/// The rectangle that a path is, if it is one.
-fn rectangle(path: &BezPath) -> Option<Rect> {
-    let corners = path.elements().iter().filter_map(|e| match e {
-        PathEl::MoveTo(p) | PathEl::LineTo(p) => Some(Some(*p)),
-        PathEl::ClosePath => None,
-        _ => Some(None),
-    });
-    let corners: Vec<kurbo::Point> = corners.collect::<Option<_>>()?;
-    let moves = path.elements().iter().filter(|e| matches!(e, PathEl::MoveTo(_))).count();
-    let [a, b, c, d] = corners[..] else { return None };
-    let across = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
-    let down = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
-    (moves == 1 && (across || down)).then(|| path.bounding_box())
-}
-
-fn rule(rule: sheet::FillRule) -> FillRule {
-    match rule {
-        sheet::FillRule::NonZero => FillRule::Winding,
-        sheet::FillRule::EvenOdd => FillRule::EvenOdd,
-    }
-}
-
-/// `None` for a path that encloses nothing.
-fn path(outline: &BezPath) -> Option<Path> {
-    let mut builder = PathBuilder::new();
-    for element in outline.elements() {
-        match *element {
-            PathEl::MoveTo(p) => builder.move_to(p.x as f32, p.y as f32),
-            PathEl::LineTo(p) => builder.line_to(p.x as f32, p.y as f32),
-            PathEl::QuadTo(a, p) => {
-                builder.quad_to(a.x as f32, a.y as f32, p.x as f32, p.y as f32);
-            }
-            PathEl::CurveTo(a, b, p) => builder
-                .cubic_to(a.x as f32, a.y as f32, b.x as f32, b.y as f32, p.x as f32, p.y as f32),
-            PathEl::ClosePath => builder.close(),
-        }
-    }
-    builder.finish()
 }

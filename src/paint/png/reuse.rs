@@ -25,11 +25,3 @@ pub trait Shelf: Sync {
     /// it is not there, or not whole.
     fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)>;
 }
-
-/// What the items of a page are known by, and where strips may be found.
-#[derive(Clone, Copy)]
-pub struct Known<'a> {
-    /// The digests of the page's items.
-    pub items: &'a [Digest],
-    pub shelf: &'a dyn Shelf,
-}

@@ -29,22 +29,34 @@ use super::gradient;
 use super::number::{factor, length};
 use crate::sheet::{FillRule, Kind, Page, Paint, Rgb, Role, Sheet, Symbol, SymbolId, Use};
 
+/// The parts of a page as text: what pages of sheets with the same parts share (see
+/// [`Identity::parts`](crate::sheet::identity::Identity::parts)).
+#[derive(Default)]
+pub struct Drawings {
+    gradients: Gradients,
+    /// The outlines that are used, by index.
+    outlines: BTreeSet<usize>,
+    /// Layers of the symbols.
+    symbols: BTreeMap<SymbolId, String>,
+    /// The whole of `<defs>`, once all is in it.
+    definitions: Option<String>,
+}
+
 /// Paints page number `page` (from 0); with bleed the picture grows to the
 /// bleed box. A page that does not exist is painted empty.
 pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
+    svg_again(sheet, page, &mut Drawings::default())
+}
+
+/// The same, with the drawings of this page of a sheet with the same parts; of none, they are
+/// made for the next.
+pub fn svg_again(sheet: &Sheet, page: usize, drawings: &mut Drawings) -> Vec<u8> {
     let none = Page::default();
     let page = sheet.pages.get(page).unwrap_or(&none);
     let fonts = Fonts::collect(&sheet.faces, [page]);
     let faces = webfont::embed(sheet, &fonts);
-    let mut painter = Painter {
-        sheet,
-        fonts: &fonts,
-        families: &faces.families,
-        gradients: Gradients::default(),
-        outlines: BTreeSet::new(),
-        uses: uses(page),
-        symbols: BTreeMap::new(),
-    };
+    let mut painter =
+        Painter { sheet, fonts: &fonts, families: &faces.families, uses: uses(page), drawings };
     let groups = painter.groups(page);
     let mut document = painter.document();
     document.append(Title::new(clean(&sheet.about.title)));
@@ -56,7 +68,7 @@ pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
     let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
     out.push_str(document.to_string().trim_end_matches("</svg>"));
     drop(document);
-    painter.definitions(&mut out);
+    out.push_str(painter.definitions());
     let bleed = sheet.bleed;
     out.push_str("<rect fill=\"");
     Rgb::WHITE.push_hex(&mut out);
@@ -107,13 +119,9 @@ struct Painter<'a> {
     sheet: &'a Sheet,
     fonts: &'a Fonts,
     families: &'a [String],
-    gradients: Gradients,
-    /// The outlines that are used, by index.
-    outlines: BTreeSet<usize>,
     /// How often each symbol stands on the page.
     uses: BTreeMap<SymbolId, usize>,
-    /// Layers of the symbols that are used several times.
-    symbols: BTreeMap<SymbolId, String>,
+    drawings: &'a mut Drawings,
 }
 
 impl Painter<'_> {
@@ -178,13 +186,13 @@ impl Painter<'_> {
             let scale = factor(used.scale);
             attribute(out, "transform", format_args!("translate({x} {y}) scale({scale})"));
         }
-        if once {
-            end(out, "g", &self.layers(symbol));
-            return;
-        }
-        if !self.symbols.contains_key(&used.symbol) {
+        if !self.drawings.symbols.contains_key(&used.symbol) {
             let layers = self.layers(symbol);
-            self.symbols.insert(used.symbol, layers);
+            self.drawings.symbols.insert(used.symbol, layers);
+        }
+        if once {
+            end(out, "g", &self.drawings.symbols[&used.symbol]);
+            return;
         }
         attribute(out, "xlink:href", format_args!("#s{}", used.symbol.0));
         out.push_str("/>\n");
@@ -197,7 +205,7 @@ impl Painter<'_> {
             if index >= self.sheet.outlines.len() {
                 continue;
             }
-            self.outlines.insert(index);
+            self.drawings.outlines.insert(index);
             let solid = match &layer.paint {
                 Paint::Solid(rgb) => Ok(*rgb),
                 Paint::Gradient(gradient) => gradient::flat(gradient).ok_or(gradient),
@@ -210,7 +218,7 @@ impl Painter<'_> {
                     out.push('"');
                 }
                 Err(gradient) => {
-                    let index = self.gradients.index(gradient);
+                    let index = self.drawings.gradients.index(gradient);
                     attribute(&mut out, "fill", format_args!("url(#g{index})"));
                 }
             }
@@ -224,27 +232,35 @@ impl Painter<'_> {
         out
     }
 
-    fn definitions(&self, out: &mut String) {
-        out.push_str("<defs");
-        if self.outlines.is_empty() && self.symbols.is_empty() {
-            out.push_str("/>\n");
-            return;
+    fn definitions(&mut self) -> &str {
+        let made = self.drawings.definitions.take().unwrap_or_else(|| self.define());
+        self.drawings.definitions.insert(made)
+    }
+
+    /// Outlines, gradients and the symbols that stand on the page several times.
+    fn define(&self) -> String {
+        let Drawings { gradients, outlines, symbols, .. } = &*self.drawings;
+        let several = |id: &SymbolId| self.uses.get(id).is_some_and(|n| *n > 1);
+        let symbols: Vec<_> = symbols.iter().filter(|(id, _)| several(id)).collect();
+        if outlines.is_empty() && symbols.is_empty() {
+            return String::from("<defs/>\n");
         }
-        out.push_str(">\n");
-        for &index in &self.outlines {
+        let mut out = String::from("<defs>\n");
+        for &index in outlines {
             out.push_str("<path d=\"");
-            path::data(out, &self.sheet.outlines[index]);
+            path::data(&mut out, &self.sheet.outlines[index]);
             out.push('"');
-            attribute(out, "id", format_args!("o{index}"));
+            attribute(&mut out, "id", format_args!("o{index}"));
             out.push_str("/>\n");
         }
-        out.push_str(self.gradients.elements());
-        for (id, layers) in &self.symbols {
+        out.push_str(gradients.elements());
+        for (id, layers) in symbols {
             out.push_str("<g");
-            attribute(out, "id", format_args!("s{}", id.0));
-            end(out, "g", layers);
+            attribute(&mut out, "id", format_args!("s{}", id.0));
+            end(&mut out, "g", layers);
         }
         out.push_str("</defs>\n");
+        out
     }
 }
 

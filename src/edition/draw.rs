@@ -1,0 +1,248 @@
+//! Draws and writes the files of placed editions.
+//!
+//! Editions with the same parts, such as two spellings of one layout, are
+//! drawn together: their parts are prepared once.
+
+use std::io::Write;
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+use super::make::MakeError;
+use super::manifest::FileEntry;
+use super::matrix::Planned;
+use super::parallel::in_parallel;
+use super::progress::Progress;
+use super::reuse::Reuse;
+use super::target::{Placed, Target};
+use super::{cancel, write};
+use crate::paint::png::{Output, Picture, PngError, Strip};
+use crate::paint::{pdf, png, svg};
+use crate::range::Format;
+use crate::sheet::Sheet;
+use crate::tile::{Grid, Tiling, tiled};
+use crate::units::Dpi;
+
+/// Where files go, and what has been done.
+pub struct Drawer<'a> {
+    folder: &'a Path,
+    dpi: &'a [Dpi],
+    jobs: usize,
+    tiling: Option<&'a Tiling>,
+    progress: &'a Progress,
+    reuse: &'a Reuse,
+    files: Mutex<Vec<FileEntry>>,
+    done: AtomicUsize,
+    kept: AtomicUsize,
+}
+
+/// A picture that is not there yet: whose, and its files.
+struct Wanted<'a> {
+    placed: &'a Placed<'a>,
+    targets: Vec<(Dpi, Target)>,
+    pending: Vec<write::Pending>,
+}
+
+impl<'a> Drawer<'a> {
+    /// With the resolutions of PNGs, and threads that draw them.
+    pub fn new(
+        folder: &'a Path,
+        (dpi, jobs): (&'a [Dpi], usize),
+        tiling: Option<&'a Tiling>,
+        progress: &'a Progress,
+        reuse: &'a Reuse,
+    ) -> Drawer<'a> {
+        let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
+        Drawer { folder, dpi, jobs, tiling, progress, reuse, files, done, kept }
+    }
+
+    /// All files that are there now, by name, and how many were there before.
+    pub fn made(self) -> (Vec<FileEntry>, usize) {
+        let mut files = self.files.into_inner().unwrap_or_else(PoisonError::into_inner);
+        files.sort_by(|a, b| a.file.cmp(&b.file));
+        (files, self.kept.into_inner())
+    }
+
+    /// Some editions at once: files of lines and words of those that are alike on a thread
+    /// of their own, then those of pixels one after the other on all threads.
+    ///
+    /// # Errors
+    /// The machine failed, or the person stopped it.
+    pub fn editions(&self, placed: &[Placed<'_>]) -> Result<(), MakeError> {
+        let groups: Vec<&[Placed<'_>]> = placed.chunk_by(Placed::is_like).collect();
+        let results = in_parallel(&groups, |alike| self.lines(alike));
+        results.into_iter().collect::<Result<(), _>>()?;
+        for alike in groups {
+            let pages = alike.first().map_or(0, |p| p.sheet.pages.len());
+            (0..pages).try_for_each(|page| self.pixels(alike, page))?;
+        }
+        Ok(())
+    }
+
+    /// The files of editions that are alike, but for the PNGs.
+    fn lines(&self, alike: &[Placed<'_>]) -> Result<(), MakeError> {
+        let with = |format: Format| alike.iter().filter(move |p| p.formats.contains(&format));
+        let pages = alike.first().map_or(0, |p| p.sheet.pages.len());
+        for page in 0..pages {
+            let mut drawings = svg::Drawings::default();
+            for placed in with(Format::Svg) {
+                self.one(placed.planned, &placed.sheet, placed.svg(page), || {
+                    svg::svg_again(&placed.sheet, page, &mut drawings)
+                })?;
+            }
+        }
+        let mut parts = None;
+        for placed in with(Format::Pdf) {
+            let paint = || document(placed, &mut parts);
+            self.one(placed.planned, &placed.sheet, placed.pdf(), paint)?;
+        }
+        if let Some(tiling) = self.tiling {
+            for placed in alike {
+                placed.grid.map_or(Ok(()), |grid| self.tiles(placed, grid, tiling))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn tiles(&self, placed: &Placed<'_>, grid: &Grid, tiling: &Tiling) -> Result<(), MakeError> {
+        let planned = placed.planned;
+        let tiles = tiled(&placed.sheet, &planned.facts.look, tiling, grid);
+        let target = placed.tiles(&tiles, grid, tiling);
+        self.one(planned, &tiles, target, || pdf::pdf(&tiles))
+    }
+
+    fn one(
+        &self,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+        target: Target,
+        paint: impl FnOnce() -> Vec<u8>,
+    ) -> Result<(), MakeError> {
+        self.begin(&target.name)?;
+        if self.is_kept(planned, sheet, &target) {
+            return Ok(());
+        }
+        let bytes = paint();
+        cancel::check().map_err(|_| MakeError::Stopped)?;
+        let kept = write::whole(&self.folder.join(&target.name), &bytes)?;
+        self.finished(planned, sheet, &target, &kept, &[]);
+        Ok(())
+    }
+
+    /// All resolutions of a page of editions that are alike, in one run of strips.
+    fn pixels(&self, alike: &[Placed<'_>], page: usize) -> Result<(), MakeError> {
+        let mut wanted = Vec::new();
+        for placed in alike.iter().filter(|p| p.formats.contains(&Format::Png)) {
+            wanted.extend(self.wanted(placed, page)?);
+        }
+        let Some(first) = wanted.iter().flat_map(|w| &w.targets).next() else { return Ok(()) };
+        let first = self.folder.join(&first.1.name);
+        let mut outputs: Vec<(&Placed<'_>, Vec<Output<'_>>)> = wanted
+            .iter_mut()
+            .map(|Wanted { placed, targets, pending }| {
+                let outputs = pending.iter_mut().zip(targets);
+                let output = |(file, (dpi, _)): (_, &mut (Dpi, Target))| Output {
+                    dpi: *dpi,
+                    out: file as &mut (dyn Write + Send),
+                };
+                (*placed, outputs.map(output).collect())
+            })
+            .collect();
+        let count: usize = outputs.iter().map(|(_, o)| o.len()).sum();
+        let mut pictures: Vec<Picture<'_, '_>> = outputs
+            .iter_mut()
+            .map(|(placed, outputs)| {
+                let items = &placed.identity.items[page];
+                Picture { sheet: &placed.sheet, items, outputs }
+            })
+            .collect();
+        let done = self.done.load(Ordering::Relaxed);
+        let on_strip = |share: f64| {
+            self.progress.at(done, share * count as f64);
+            cancel::check()
+        };
+        let strips = png::png_again(&mut pictures, page, self.reuse, self.jobs, &on_strip)
+            .map_err(|e| match e {
+                PngError::Io(e) => MakeError::Machine(write::trouble(&first, &e)),
+                PngError::Cancelled => MakeError::Stopped,
+            })?;
+        drop(pictures);
+        drop(outputs);
+        for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
+            for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
+                let kept = file.keep()?;
+                self.finished(placed.planned, &placed.sheet, target, &kept, strips);
+            }
+        }
+        Ok(())
+    }
+
+    /// The pictures of a page that are not there; none if all are.
+    fn wanted<'p>(
+        &self,
+        placed: &'p Placed<'p>,
+        page: usize,
+    ) -> Result<Option<Wanted<'p>>, MakeError> {
+        let mut targets = Vec::new();
+        for dpi in self.dpi {
+            let target = placed.png(page, *dpi);
+            self.begin(&target.name)?;
+            if !self.is_kept(placed.planned, &placed.sheet, &target) {
+                targets.push((*dpi, target));
+            }
+        }
+        let pending = targets
+            .iter()
+            .map(|(_, target)| write::Pending::new(&self.folder.join(&target.name)))
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
+    }
+
+    /// Is the file there, and shows what it should?
+    fn is_kept(&self, planned: &Planned<'_>, sheet: &Sheet, target: &Target) -> bool {
+        let kept = self.reuse.kept(&target.name, &target.shows);
+        if let Some(kept) = &kept {
+            self.kept.fetch_add(1, Ordering::Relaxed);
+            self.list(target.entry(planned, sheet, kept));
+        }
+        kept.is_some()
+    }
+
+    fn finished(
+        &self,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+        target: &Target,
+        kept: &write::Kept,
+        strips: &[Strip],
+    ) {
+        self.reuse.add(&target.name, &target.shows, kept, strips);
+        self.list(target.entry(planned, sheet, kept));
+    }
+
+    fn list(&self, entry: FileEntry) {
+        self.files.lock().unwrap_or_else(PoisonError::into_inner).push(entry);
+        self.done.fetch_add(1, Ordering::Relaxed);
+    }
+
+    fn begin(&self, name: &str) -> Result<(), MakeError> {
+        self.progress.say(name);
+        self.progress.at(self.done.load(Ordering::Relaxed), 0.0);
+        cancel::check().map_err(|_| MakeError::Stopped)
+    }
+}
+
+/// The PDF of an edition; its parts are made where there are none yet.
+fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>) -> Vec<u8> {
+    let sheet = &placed.sheet;
+    match &placed.press {
+        None => pdf::pdf_again(sheet, parts.get_or_insert_with(|| pdf::Parts::new(sheet)).clone()),
+        Some(press) => {
+            let made = parts.take().map_or_else(|| pdf::Parts::for_press(sheet, press), Ok);
+            // The inks are those of this very sheet: none can be missing.
+            let painted =
+                made.and_then(|p| pdf::press_again(sheet, press, parts.insert(p).clone()));
+            painted.unwrap_or_default()
+        }
+    }
+}

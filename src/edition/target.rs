@@ -1,0 +1,144 @@
+//! One file to be made: its name, what it shows, and how the manifest lists it.
+
+use super::manifest::FileEntry;
+use super::matrix::{Entry, Planned};
+use super::write;
+use crate::graphic::Cmyk;
+use crate::paint::pdf::{Condition, Press};
+use crate::range::Format;
+use crate::sheet::identity::{Digest, Digester, Identity};
+use crate::sheet::{Rgb, Sheet};
+use crate::tile::{Grid, Tiling};
+use crate::units::Dpi;
+
+/// An edition with its positions, and what they are known by.
+pub struct Placed<'a> {
+    pub planned: &'a Planned<'a>,
+    pub grid: Option<&'a Grid>,
+    pub sheet: Sheet,
+    pub identity: Identity,
+    /// What a press is told, where the PDF is for one.
+    pub press: Option<Press>,
+    pub formats: Vec<Format>,
+}
+
+/// One file to be made.
+pub struct Target {
+    pub name: String,
+    format: &'static str,
+    /// Page number from 0, where a file has one page.
+    page: Option<usize>,
+    dpi: Option<Dpi>,
+    tiles: Option<[usize; 2]>,
+    pub shows: Digest,
+}
+
+impl Target {
+    /// How the manifest lists it, once it is there.
+    pub fn entry(&self, planned: &Planned<'_>, sheet: &Sheet, kept: &write::Kept) -> FileEntry {
+        let pages = sheet.pages.len();
+        let pixels = |dpi: Dpi| [dpi.pixels(sheet.width), dpi.pixels(sheet.height)];
+        FileEntry {
+            file: self.name.clone(),
+            edition: planned.entry.name.clone(),
+            spelling: planned.entry.tag.clone(),
+            format: self.format.to_owned(),
+            bytes: kept.bytes,
+            sha256: kept.sha256.clone(),
+            page_mm: [sheet.width, sheet.height],
+            scale: planned.plan.scale,
+            page: self.page.filter(|_| pages > 1).map(|p| [p + 1, pages]),
+            tiles: self.tiles,
+            pixels: self.dpi.map(pixels),
+            dpi: self.dpi.map(Dpi::get),
+        }
+    }
+}
+
+impl Placed<'_> {
+    /// Do the files of both begin alike: with the same parts, in the same inks?
+    pub fn is_like(&self, other: &Placed<'_>) -> bool {
+        self.identity.parts == other.identity.parts && self.press == other.press
+    }
+
+    /// A page as SVG.
+    pub fn svg(&self, page: usize) -> Target {
+        self.target("svg", Some(page), None, None)
+    }
+
+    /// All pages as PDF.
+    pub fn pdf(&self) -> Target {
+        self.target("pdf", None, None, self.press.as_ref())
+    }
+
+    /// A page as PNG.
+    pub fn png(&self, page: usize, dpi: Dpi) -> Target {
+        self.target("png", Some(page), Some(dpi), None)
+    }
+
+    /// All pages cut into tiles, which are `tiles`.
+    pub fn tiles(&self, tiles: &Sheet, grid: &Grid, tiling: &Tiling) -> Target {
+        let (rows, columns) = grid.size();
+        Target {
+            name: format!("{}.tiles-{}.pdf", self.planned.entry.stem(), tiling.desk().word()),
+            format: "pdf",
+            page: None,
+            dpi: None,
+            tiles: Some([rows, columns]),
+            shows: shows("pdf", &Identity::of(tiles).whole, None, None, None),
+        }
+    }
+
+    fn target(
+        &self,
+        format: &'static str,
+        page: Option<usize>,
+        dpi: Option<Dpi>,
+        press: Option<&Press>,
+    ) -> Target {
+        let ending = dpi.map_or(format.to_owned(), |dpi| format!("{dpi}.{format}"));
+        Target {
+            name: file_name(self.planned.entry, &self.sheet, page, &ending),
+            format,
+            page,
+            dpi,
+            tiles: None,
+            shows: shows(format, &self.identity.whole, page, dpi, press),
+        }
+    }
+}
+
+/// What a file of a sheet shows.
+fn shows(
+    format: &str,
+    sheet: &Digest,
+    page: Option<usize>,
+    dpi: Option<Dpi>,
+    press: Option<&Press>,
+) -> Digest {
+    let mut digester = Digester::new(format);
+    digester.digest(sheet);
+    digester.number(page.map_or(0, |p| p as u64 + 1));
+    digester.number(dpi.map_or(0, |d| d.get().into()));
+    if let Some(Press { condition, colours, words }) = press {
+        let Condition { identifier, info, registry, profile } = condition;
+        [identifier, info].into_iter().chain(registry).for_each(|t| digester.text(t));
+        digester.bytes(profile);
+        for inks in [colours, words] {
+            digester.number(inks.len() as u64);
+            for (Rgb(r, g, b), Cmyk(c, m, y, k)) in inks {
+                digester.bytes(&[*r, *g, *b, *c, *m, *y, *k]);
+            }
+        }
+    }
+    digester.done()
+}
+
+/// `a4.en-GB.svg`; `a4-pages.en-GB.p2.svg` where there are several pages.
+fn file_name(entry: &Entry, sheet: &Sheet, page: Option<usize>, ending: &str) -> String {
+    let stem = entry.stem();
+    match page {
+        Some(page) if sheet.pages.len() > 1 => format!("{stem}.p{}.{ending}", page + 1),
+        _ => format!("{stem}.{ending}"),
+    }
+}

@@ -1,0 +1,169 @@
+//! What stands on a page, ready for drawing: every path built once.
+
+use std::collections::HashMap;
+use std::sync::{Arc, OnceLock};
+
+use kurbo::{BezPath, PathEl, Rect, Shape as _};
+use tiny_skia::{FillRule, Path, PathBuilder};
+
+use super::ramp::{Colours, Ramps};
+use crate::paint::gradient;
+use crate::sheet::{self, Item, Kind, Rgb, Sheet, Turn};
+use crate::type_::FaceId;
+
+/// A layer of a symbol, prepared.
+pub struct Layer {
+    pub path: usize,
+    pub rule: FillRule,
+    pub paint: LayerPaint,
+    pub opacity: u8,
+}
+
+/// What fills a layer.
+pub enum LayerPaint {
+    Solid(Rgb),
+    /// The gradient's geometry, and its colours: worked out when first asked for, and kept
+    /// on pages of usual size.
+    Ramp(usize, Arc<sheet::Gradient>, OnceLock<Box<Colours>>),
+}
+
+/// Something to draw, and everything it may touch, mm.
+pub struct Mark {
+    pub bounds: Rect,
+    pub kind: MarkKind,
+}
+
+/// What is drawn.
+pub enum MarkKind {
+    /// A rectangle, mm.
+    Rect(Rect, Rgb),
+    /// A path in page coordinates.
+    Area {
+        path: usize,
+        rule: FillRule,
+        fill: Rgb,
+    },
+    Use(sheet::Use),
+    /// Glyph path and position along the baseline.
+    Text {
+        x: f64,
+        y: f64,
+        size: f64,
+        turn: Turn,
+        fill: Rgb,
+        glyphs: Vec<(usize, f64)>,
+    },
+}
+
+/// Paths built so far: first the outlines of the sheets, then glyphs and areas as they come.
+pub struct Paths {
+    pub all: Vec<Option<Path>>,
+    glyphs: HashMap<(FaceId, u16), usize>,
+}
+
+impl Paths {
+    /// With the outlines of sheets that share them.
+    pub fn of(outlines: &[Arc<BezPath>]) -> Paths {
+        Paths { all: outlines.iter().map(|o| path(o)).collect(), glyphs: HashMap::new() }
+    }
+
+    /// An item, with the paths that it needs.
+    pub fn mark(&mut self, sheet: &Sheet, item: &Item) -> Mark {
+        let kind = match &item.kind {
+            Kind::Area(area) => match rectangle(&area.path) {
+                Some(rect) => MarkKind::Rect(rect, area.fill),
+                None => {
+                    let path = self.add(&area.path);
+                    MarkKind::Area { path, rule: rule(area.rule), fill: area.fill }
+                }
+            },
+            Kind::Use(used) => MarkKind::Use(*used),
+            Kind::Text(text) => {
+                let mut run = Vec::with_capacity(text.glyphs.len());
+                for glyph in &text.glyphs {
+                    let index = self.glyph(sheet, text.face, glyph.id);
+                    if self.all[index].is_some() {
+                        run.push((index, glyph.x));
+                    }
+                }
+                let sheet::Text { x, y, size, turn, fill, .. } = *text;
+                MarkKind::Text { x, y, size, turn, fill, glyphs: run }
+            }
+        };
+        Mark { bounds: item.bounds, kind }
+    }
+
+    fn glyph(&mut self, sheet: &Sheet, face: FaceId, id: u16) -> usize {
+        if let Some(&index) = self.glyphs.get(&(face, id)) {
+            return index;
+        }
+        let index = self.add(&sheet.faces[face].outline(id));
+        self.glyphs.insert((face, id), index);
+        index
+    }
+
+    fn add(&mut self, outline: &BezPath) -> usize {
+        self.all.push(path(outline));
+        self.all.len() - 1
+    }
+}
+
+/// The layers of a symbol.
+pub fn layers(symbol: &sheet::Symbol, ramps: &mut Ramps) -> Vec<Layer> {
+    let layer = |layer: &sheet::Layer| Layer {
+        path: layer.outline.0,
+        rule: rule(layer.rule),
+        opacity: (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8,
+        paint: match &layer.paint {
+            sheet::Paint::Solid(rgb) => LayerPaint::Solid(*rgb),
+            sheet::Paint::Gradient(gradient) => match gradient::flat(gradient) {
+                Some(rgb) => LayerPaint::Solid(rgb),
+                None => match ramps.index(gradient) {
+                    Some(index) => LayerPaint::Ramp(index, Arc::clone(gradient), OnceLock::new()),
+                    None => LayerPaint::Solid(Rgb::WHITE),
+                },
+            },
+        },
+    };
+    symbol.layers.iter().map(layer).collect()
+}
+
+/// The rectangle that a path is, if it is one.
+fn rectangle(path: &BezPath) -> Option<Rect> {
+    let corners = path.elements().iter().filter_map(|e| match e {
+        PathEl::MoveTo(p) | PathEl::LineTo(p) => Some(Some(*p)),
+        PathEl::ClosePath => None,
+        _ => Some(None),
+    });
+    let corners: Vec<kurbo::Point> = corners.collect::<Option<_>>()?;
+    let moves = path.elements().iter().filter(|e| matches!(e, PathEl::MoveTo(_))).count();
+    let [a, b, c, d] = corners[..] else { return None };
+    let across = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+    let down = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
+    (moves == 1 && (across || down)).then(|| path.bounding_box())
+}
+
+fn rule(rule: sheet::FillRule) -> FillRule {
+    match rule {
+        sheet::FillRule::NonZero => FillRule::Winding,
+        sheet::FillRule::EvenOdd => FillRule::EvenOdd,
+    }
+}
+
+/// `None` for a path that encloses nothing.
+fn path(outline: &BezPath) -> Option<Path> {
+    let mut builder = PathBuilder::new();
+    for element in outline.elements() {
+        match *element {
+            PathEl::MoveTo(p) => builder.move_to(p.x as f32, p.y as f32),
+            PathEl::LineTo(p) => builder.line_to(p.x as f32, p.y as f32),
+            PathEl::QuadTo(a, p) => {
+                builder.quad_to(a.x as f32, a.y as f32, p.x as f32, p.y as f32);
+            }
+            PathEl::CurveTo(a, b, p) => builder
+                .cubic_to(a.x as f32, a.y as f32, b.x as f32, b.y as f32, p.x as f32, p.y as f32),
+            PathEl::ClosePath => builder.close(),
+        }
+    }
+    builder.finish()
+}
