@@ -92,8 +92,9 @@ impl<'a> Drawer<'a> {
             }
         }
         let mut parts = None;
-        for placed in with(Format::Pdf) {
-            let paint = || document(placed, &mut parts);
+        let documents: Vec<&Placed<'_>> = with(Format::Pdf).collect();
+        for (n, placed) in documents.iter().enumerate() {
+            let paint = || document(placed, &mut parts, n + 1 < documents.len());
             self.one(placed.planned, &placed.sheet, placed.pdf(), paint)?;
         }
         if let Some(tiling) = self.tiling {
@@ -232,17 +233,22 @@ impl<'a> Drawer<'a> {
     }
 }
 
-/// The PDF of an edition; its parts are made where there are none yet.
-fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>) -> Vec<u8> {
-    let sheet = &placed.sheet;
-    match &placed.press {
-        None => pdf::pdf_again(sheet, parts.get_or_insert_with(|| pdf::Parts::new(sheet)).clone()),
-        Some(press) => {
-            let made = parts.take().map_or_else(|| pdf::Parts::for_press(sheet, press), Ok);
-            // The inks are those of this very sheet: none can be missing.
-            let painted =
-                made.and_then(|p| pdf::press_again(sheet, press, parts.insert(p).clone()));
-            painted.unwrap_or_default()
+/// The PDF of an edition; its parts are made where there are none yet, and kept for another
+/// if one comes.
+fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>, another: bool) -> Vec<u8> {
+    let (sheet, press) = (&placed.sheet, placed.press.as_ref());
+    let made = match (parts.take(), press) {
+        (Some(made), _) => Ok(made),
+        (None, None) => Ok(pdf::Parts::new(sheet)),
+        (None, Some(press)) => pdf::Parts::for_press(sheet, press),
+    };
+    let painted = made.and_then(|mut made| {
+        *parts = another.then(|| made.copy());
+        match press {
+            None => Ok(pdf::pdf_again(sheet, made)),
+            Some(press) => pdf::press_again(sheet, press, made),
         }
-    }
+    });
+    // The inks are those of this very sheet: none can be missing.
+    painted.unwrap_or_default()
 }

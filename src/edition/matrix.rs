@@ -220,12 +220,10 @@ impl Matrix {
     pub fn missing_characters(&self) -> Findings {
         let mut findings = Findings::default();
         let Some(entry) = self.entries.first() else { return findings };
-        let look = match Look::new(
-            &self.style,
-            entry.layout.width,
-            entry.layout.height,
-            entry.layout.type_floor,
-        ) {
+        let layout = &entry.layout;
+        let page = (layout.width, layout.height);
+        let look = Look::with_rows(&self.style, page, layout.rows_page(), layout.type_floor);
+        let look = match look {
             Ok(look) => look,
             Err(d) => return d.into(),
         };

@@ -79,6 +79,10 @@ pub struct LayoutFile {
     /// Least type size, mm; 5 pt where not given.
     #[serde(default = "type_floor")]
     pub type_floor: f64,
+    /// Names, numbers, swatches and headings as large as on this page; as on
+    /// the page itself where not given.
+    #[serde(default)]
+    pub rows_as: Option<PageSize>,
     #[serde(default)]
     pub contract: Contract,
     /// How many pages an edition may take.
@@ -118,6 +122,8 @@ pub struct Layout {
     pub least_scale: f64,
     pub margins: Option<(f64, f64, f64)>,
     pub type_floor: f64,
+    /// The page that rows are as large as on, mm, where it is another.
+    pub rows_as: Option<(f64, f64)>,
     pub contract: Contract,
     pub pages: usize,
     pub page_columns: usize,
@@ -171,18 +177,20 @@ impl Layout {
         }
     }
 
+    /// The page that rows are as large as on: width and height, mm.
+    pub fn rows_page(&self) -> (f64, f64) {
+        self.rows_as.unwrap_or((self.width, self.height))
+    }
+
     /// The same layout on another page.
     pub fn on(&self, width: f64, height: f64) -> Layout {
         Layout { width, height, ..self.clone() }
     }
 }
 
-fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
-    let mut faults = Vec::new();
-    let mut fault = |message: String, help: &str| {
-        faults.push(Diagnostic::error("bad-layout", message).help(help));
-    };
-    let (width, height) = match &raw.page {
+/// A page's size, mm; A4 where the paper is unknown, which is told.
+fn resolved(page: &PageSize, fault: &mut impl FnMut(String, &str)) -> (f64, f64) {
+    match page {
         PageSize::Mm(w, h) => (*w, *h),
         PageSize::Inch(w, h) => (w * MM_PER_INCH, h * MM_PER_INCH),
         PageSize::Paper(name) => match paper(name) {
@@ -194,13 +202,30 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
                 (210.0, 297.0)
             }
         },
+    }
+}
+
+fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
+    let mut faults = Vec::new();
+    let mut fault = |message: String, help: &str| {
+        faults.push(Diagnostic::error("bad-layout", message).help(help));
     };
+    let (width, height) = resolved(&raw.page, &mut fault);
     if !(width.is_finite() && height.is_finite() && width >= 50.0 && height >= 50.0) {
         fault(format!("a page of {width} x {height} mm is too small"), "use at least 50 x 50 mm");
     } else if width > 3000.0 || height > 3000.0 {
         fault(
             format!("a page of {width} x {height} mm is too large"),
             "use at most 3000 mm a side",
+        );
+    }
+    let rows_as = raw.rows_as.as_ref().map(|page| resolved(page, &mut fault));
+    if let Some((w, h)) = rows_as
+        && !((50.0..=3000.0).contains(&w) && (50.0..=3000.0).contains(&h))
+    {
+        fault(
+            format!("rows cannot be as on a page of {w} x {h} mm"),
+            "name a page of 50 to 3000 mm a side, such as rows_as: Paper(\"A3\")",
         );
     }
     if !(0.0..=20.0).contains(&raw.bleed) {
@@ -251,6 +276,7 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
         least_scale: raw.least_scale.clamp(0.02, 1.0),
         margins: raw.margins,
         type_floor: raw.type_floor,
+        rows_as,
         contract: raw.contract,
         pages: raw.pages,
         page_columns: raw.page_columns,

@@ -1,7 +1,8 @@
 //! What would fit: one rule relaxed at a time, and every answer printed.
 
-use super::facts::Facts;
-use super::layout::{Contract, Layout, Orientation, ScaleRule};
+use super::facts::{Facts, SpineChoice};
+use super::layout::{Contract, Layout, MOST_PAGES, Orientation, ScaleRule};
+use super::measure::{body, text_height};
 use super::papers::{PAPERS, Paper};
 use super::request::Request;
 use super::solve::{NoFit, fits_at};
@@ -27,7 +28,7 @@ pub fn explain(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Di
             layout.least_scale
         ),
     };
-    let answers = answers(request, fault);
+    let answers = answers(request, facts, fault);
     let help = if answers.is_empty() {
         "show fewer colours or parts, or split the sheet in two".to_owned()
     } else {
@@ -62,7 +63,7 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
     )
 }
 
-fn answers(request: &Request<'_, '_>, fault: NoFit) -> Vec<String> {
+fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<String> {
     let layout = request.layout;
     let scale = fault.asked.unwrap_or(layout.least_scale);
     let mut out = Vec::new();
@@ -74,10 +75,11 @@ fn answers(request: &Request<'_, '_>, fault: NoFit) -> Vec<String> {
     if let Some(paper) = smallest_paper(request, scale) {
         out.push(paper);
     }
-    if let Some(pages) =
-        (2..=8).find(|p| fits(request, &Layout { pages: *p, ..layout.clone() }, scale))
-    {
+    if let Some(pages) = pages_enough(request, facts, scale) {
         out.push(format!("on {pages} pages of this size (pages: {pages})"));
+    }
+    if let Some(paper) = smaller_rows(request, scale) {
+        out.push(format!("with rows as on {0} (rows_as: Paper(\"{0}\"))", paper.name));
     }
     let few = Contract { coverage: 0.4, columns: 1, ..layout.contract };
     if fits(request, &Layout { contract: few, ..layout.clone() }, scale) {
@@ -97,10 +99,73 @@ fn answers(request: &Request<'_, '_>, fault: NoFit) -> Vec<String> {
 }
 
 fn fits(request: &Request<'_, '_>, layout: &Layout, scale: f64) -> bool {
-    let Ok(facts) = request.facts(layout) else { return false };
-    let fixed = Layout { scale: ScaleRule::Ratio(scale), ..layout.clone() };
-    let facts = Facts { layout: fixed, ..facts };
-    fits_at(&facts, request.furniture, scale)
+    request.facts(layout).is_ok_and(|facts| fit(request, facts, scale))
+}
+
+/// The same of facts that are there already.
+fn fit(request: &Request<'_, '_>, mut facts: Facts<'_>, scale: f64) -> bool {
+    facts.layout.scale = ScaleRule::Ratio(scale);
+    could_fit(&facts) && fits_at(&facts, request.furniture, scale)
+}
+
+/// A quick look before a long one.
+fn could_fit(facts: &Facts<'_>) -> bool {
+    least_pages(facts).is_some_and(|pages| pages <= facts.layout.pages)
+}
+
+/// Pages that it takes at least: those of the spines alone, each as low as a line of names.
+fn least_pages(facts: &Facts<'_>) -> Option<usize> {
+    let (layout, look) = (&facts.layout, &facts.look);
+    let colours: usize = facts.families.iter().map(|f| f.rows.len()).sum();
+    let turned = (layout.orientation == Orientation::Free).then_some((layout.height, layout.width));
+    let pages = [(layout.width, layout.height)].into_iter().chain(turned);
+    let on_a_page = |(width, height)| {
+        let body = body(facts, width, height);
+        let of = |spine: &SpineChoice| {
+            let across = spine.width + 2.0 * look.side_gap + look.gutter;
+            let columns = ((body.width + look.gutter) / across).floor();
+            let rows = (body.height / text_height(facts, spine.lines)).floor();
+            (columns.min(layout.page_columns as f64) * rows).max(0.0) as usize
+        };
+        facts.spines.iter().map(of).max().unwrap_or(0)
+    };
+    pages.map(on_a_page).max().filter(|n| *n > 0).map(|n| colours.div_ceil(n).max(1))
+}
+
+/// The least number of pages of this size that hold all, beyond those that are given.
+fn pages_enough(request: &Request<'_, '_>, facts: &Facts<'_>, scale: f64) -> Option<usize> {
+    let hold = |pages: usize| {
+        let layout = Layout { pages, ..facts.layout.clone() };
+        fit(request, Facts { layout, ..facts.clone() }, scale)
+    };
+    let mut low = facts.layout.pages.max(least_pages(facts)?.saturating_sub(1));
+    let mut high = low + 1;
+    while high <= MOST_PAGES && !hold(high) {
+        low = high;
+        high += high.div_ceil(4);
+    }
+    if high > MOST_PAGES {
+        return None;
+    }
+    while high - low > 1 {
+        let middle = (low + high) / 2;
+        if hold(middle) { high = middle } else { low = middle }
+    }
+    Some(high)
+}
+
+/// The largest standard sheet smaller than the page whose rows would let the page hold all.
+fn smaller_rows(request: &Request<'_, '_>, scale: f64) -> Option<&'static Paper> {
+    let (width, height) = request.layout.rows_page();
+    let area = |p: &Paper| p.width * p.height;
+    ["A0", "A1", "A2", "A3", "A4"]
+        .iter()
+        .filter_map(|name| PAPERS.iter().find(|p| p.name == *name))
+        .filter(|p| area(p) < width * height * 0.999)
+        .find(|p| {
+            let rows_as = Some((p.width, p.height));
+            fits(request, &Layout { rows_as, ..request.layout.clone() }, scale)
+        })
 }
 
 /// The smallest standard sheet that fits, in which orientation, and the next

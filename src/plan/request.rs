@@ -28,7 +28,8 @@ impl<'a> Request<'a, '_> {
     /// # Errors
     /// A face or an ink that does not exist, or margins that leave no room.
     pub fn look(&self, layout: &Layout) -> Result<Look, Diagnostic> {
-        let mut look = Look::new(self.style, layout.width, layout.height, layout.type_floor)?;
+        let page = (layout.width, layout.height);
+        let mut look = Look::with_rows(self.style, page, layout.rows_page(), layout.type_floor)?;
         if let Some((side, top, bottom)) = layout.margins {
             look.side = side;
             look.top = top;

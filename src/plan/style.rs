@@ -36,6 +36,9 @@ pub fn page_t(width: f64, height: f64) -> f64 {
     ((side(width, height) - a4) / (poster - a4)).clamp(-0.35, 1.0)
 }
 
+/// Kinds of text that belong to the page and not to its rows.
+const OF_PAGE: [&str; 6] = ["title", "maker", "subtitle", "corner", "imprint", "imprint_more"];
+
 /// One kind of text.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -380,6 +383,7 @@ impl Voice {
 /// A style resolved for a page size: everything in mm.
 #[derive(Debug, Clone)]
 pub struct Look {
+    /// Where the rows stand between those of A4 (0) and of the poster (1).
     pub t: f64,
     pub module: f64,
     pub side: f64,
@@ -432,13 +436,28 @@ impl Look {
     /// # Errors
     /// A face or an ink that does not exist.
     pub fn new(style: &Style, width: f64, height: f64, floor: f64) -> Result<Look, Diagnostic> {
-        let t = page_t(width, height);
+        Look::with_rows(style, (width, height), (width, height), floor)
+    }
+
+    /// The same with rows, headings and notes as they are on a page of another size: `page` and
+    /// `rows` are width and height, mm.
+    ///
+    /// # Errors
+    /// As [`Look::new`].
+    pub fn with_rows(
+        style: &Style,
+        page: (f64, f64),
+        rows: (f64, f64),
+        floor: f64,
+    ) -> Result<Look, Diagnostic> {
+        let (page_t, t) = (page_t(page.0, page.1), page_t(rows.0, rows.1));
         let ink = |name: &str| find_ink(style, name);
         let unique = style.face_specs();
         let faces = style.faces()?;
-        let voices = style.scale.try_map(|_, spec| {
+        let voices = style.scale.try_map(|kind, spec| {
             let id = unique.iter().position(|u| *u == face_spec(spec)).unwrap_or(0);
-            let size = spec.size.at(t).max(floor);
+            let of_page = OF_PAGE.contains(&kind);
+            let size = spec.size.at(if of_page { page_t } else { t }).max(floor);
             Ok::<Voice, Diagnostic>(Voice {
                 face: FaceId(id),
                 size,
@@ -448,15 +467,16 @@ impl Look {
             })
         })?;
         let m = |measure: Measure| measure.at(t);
+        let of_page = |measure: Measure| measure.at(page_t);
         let grown = voices.name.size / style.scale.name.size.at(t);
         Ok(Look {
             t,
-            module: m(style.module),
-            side: m(style.margins.side),
-            top: m(style.margins.top),
-            bottom: m(style.margins.bottom),
+            module: of_page(style.module),
+            side: of_page(style.margins.side),
+            top: of_page(style.margins.top),
+            bottom: of_page(style.margins.bottom),
             gutter: m(style.gutter),
-            heavy: m(style.rules.heavy),
+            heavy: of_page(style.rules.heavy),
             fine: m(style.rules.fine),
             hair: m(style.rules.hair),
             rule_ink: ink("rule")?,
@@ -464,7 +484,7 @@ impl Look {
             mark_ink: ink("mark")?,
             edge_ink: ink("edge")?,
             title_form: style.title_block.form,
-            title_height: m(style.title_block.height),
+            title_height: of_page(style.title_block.height),
             head_form: style.head.form,
             head_height: m(style.head.height),
             head_pad: m(style.head.pad),
@@ -487,8 +507,8 @@ impl Look {
             furniture_form: style.furniture.form,
             body_lead: m(style.furniture.body_lead),
             legend_part: m(style.furniture.legend_part),
-            foot_height: m(style.foot.height),
-            foot_rule: m(style.foot.rule),
+            foot_height: of_page(style.foot.height),
+            foot_rule: of_page(style.foot.rule),
             left_out_in_foot: style.foot.left_out,
             floor,
             voices,

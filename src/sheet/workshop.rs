@@ -6,6 +6,9 @@ use std::sync::{Arc, Mutex};
 use crate::finish::{Drawer, Drawing};
 use crate::range::{ColourId, PartId, Range};
 
+/// Drawings that are kept, at most: 8 MB. Others are drawn again, the same.
+const MOST_KEPT: usize = 6000;
+
 /// Drawings on demand.
 pub struct Workshop {
     drawers: Vec<Drawer>,
@@ -32,11 +35,16 @@ impl Workshop {
     /// A part in a colour.
     pub fn drawing(&self, part: PartId, colour: ColourId) -> Arc<Drawing> {
         let mut made = self.made.lock().expect("no panic while held");
-        Arc::clone(made.entry((part, colour)).or_insert_with(|| {
-            let (rgb, finish, seed) = self.colours[colour.0];
-            let seed = seed.wrapping_add((part.0 as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15));
-            Arc::new(self.drawers[part.0].draw(rgb, finish, seed))
-        }))
+        if let Some(drawing) = made.get(&(part, colour)) {
+            return Arc::clone(drawing);
+        }
+        let (rgb, finish, seed) = self.colours[colour.0];
+        let seed = seed.wrapping_add((part.0 as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15));
+        let drawing = Arc::new(self.drawers[part.0].draw(rgb, finish, seed));
+        if made.len() < MOST_KEPT {
+            made.insert((part, colour), Arc::clone(&drawing));
+        }
+        drawing
     }
 }
 

@@ -15,6 +15,8 @@ pub struct Large {
     pub page: (f64, f64),
     /// How many pages the edition may take.
     pub pages: usize,
+    /// A paper whose rows the page has, where not its own.
+    pub rows_as: Option<&'static str>,
     /// Names and numbers of one listing stand in the centre, or of both.
     pub both: bool,
 }
@@ -23,12 +25,26 @@ impl Large {
     /// On one page of 1200 x 1800 mm.
     pub fn wall(colours: usize) -> Large {
         let families = (colours / 50).clamp(1, 200);
-        Large { colours, families, parts: 16, page: (1200.0, 1800.0), pages: 1, both: false }
+        Large {
+            colours,
+            families,
+            parts: 16,
+            page: (1200.0, 1800.0),
+            pages: 1,
+            rows_as: Some("A3"),
+            both: false,
+        }
     }
 
     /// On as many pages of 610 x 914 mm as it takes.
     pub fn posters(colours: usize) -> Large {
-        Large { page: (610.0, 914.0), pages: 500, both: true, ..Large::wall(colours) }
+        Large {
+            page: (610.0, 914.0),
+            pages: 500,
+            rows_as: None,
+            both: true,
+            ..Large::wall(colours)
+        }
     }
 }
 
@@ -91,10 +107,11 @@ pub fn write(folder: &Path, large: &Large) -> std::io::Result<()> {
     }
     std::fs::write(folder.join("range.ron"), range(large))?;
     let ((width, height), pages) = (large.page, large.pages);
+    let rows = large.rows_as.map_or_else(String::new, |p| format!("rows_as: Paper(\"{p}\"), "));
     std::fs::write(
         folder.join("page.ron"),
         format!(
-            "Layout(title: \"Large\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.1, contract: (coverage: 0.7, columns: 2), pages: {pages}, page_columns: 12)\n"
+            "Layout(title: \"Large\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.1, {rows}contract: (coverage: 0.7, columns: 2), pages: {pages}, page_columns: 12)\n"
         ),
     )?;
     let dealer = if large.both { ", (listing: \"dealer\")" } else { "" };

@@ -1,9 +1,12 @@
-//! Streams compressed on several threads, in the same bytes on any number.
+//! Streams compressed on threads of their own while others are still drawn, in the same bytes
+//! on any number.
 
+use std::collections::VecDeque;
+use std::fmt;
 use std::io::Write;
 use std::num::NonZero;
 use std::panic::resume_unwind;
-use std::thread;
+use std::thread::{self, JoinHandle};
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
@@ -29,28 +32,64 @@ impl Deflater {
     }
 }
 
-/// Each content compressed, in their order.
-pub fn all(contents: &[&[u8]]) -> Vec<Option<Vec<u8>>> {
-    let few = contents.iter().map(|c| c.len()).sum::<usize>() < FEW;
-    let cores = thread::available_parallelism().map_or(1, NonZero::get);
-    on(contents, if few { 1 } else { cores.min(MOST_THREADS) })
+/// What has content to be compressed.
+pub trait Squeezable: Send + 'static {
+    /// The bytes as they are.
+    fn content(&self) -> &[u8];
+    /// Takes what they are compressed.
+    fn squeezed(&mut self, deflated: Vec<u8>);
 }
 
-fn on(contents: &[&[u8]], threads: usize) -> Vec<Option<Vec<u8>>> {
-    let share = |first: usize| {
-        let mut deflater = Deflater::new();
-        let own = contents.iter().skip(first).step_by(threads);
-        own.map(|content| deflater.deflate(content)).collect::<Vec<_>>()
-    };
-    let share = &share;
-    let mut shares: Vec<_> = thread::scope(|scope| {
-        let begun: Vec<_> = (1..threads).map(|n| scope.spawn(move || share(n))).collect();
-        let mut shares = vec![share(0).into_iter()];
-        let ended = begun.into_iter().map(|thread| thread.join());
-        shares.extend(ended.map(|s| s.unwrap_or_else(|panic| resume_unwind(panic)).into_iter()));
-        shares
-    });
-    (0..contents.len()).map(|n| shares[n % threads].next().flatten()).collect()
+/// Things with content that are compressed some at a time, and come out in their order.
+pub struct Deflating<T> {
+    threads: usize,
+    under_way: VecDeque<JoinHandle<Vec<T>>>,
+}
+
+impl<T> fmt::Debug for Deflating<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Deflating").field("under_way", &self.under_way.len()).finish()
+    }
+}
+
+impl<T: Squeezable> Default for Deflating<T> {
+    fn default() -> Deflating<T> {
+        let cores = thread::available_parallelism().map_or(1, NonZero::get);
+        Deflating::on(cores.min(MOST_THREADS))
+    }
+}
+
+impl<T: Squeezable> Deflating<T> {
+    fn on(threads: usize) -> Deflating<T> {
+        Deflating { threads, under_way: VecDeque::new() }
+    }
+
+    /// Begins on some more; returns those that are done, when as many wait as there are threads.
+    pub fn add(&mut self, some: Vec<T>) -> Vec<T> {
+        if self.under_way.is_empty() && some.iter().map(|t| t.content().len()).sum::<usize>() < FEW
+        {
+            return deflated(some);
+        }
+        let done = if self.under_way.len() >= self.threads { self.oldest() } else { None };
+        self.under_way.push_back(thread::spawn(|| deflated(some)));
+        done.unwrap_or_default()
+    }
+
+    /// The first of those under way, when they are done; none when there are none.
+    pub fn oldest(&mut self) -> Option<Vec<T>> {
+        let thread = self.under_way.pop_front()?;
+        Some(thread.join().unwrap_or_else(|panic| resume_unwind(panic)))
+    }
+}
+
+fn deflated<T: Squeezable>(mut some: Vec<T>) -> Vec<T> {
+    let mut deflater = Deflater::new();
+    for one in &mut some {
+        if let Some(short) = deflater.deflate(one.content()) {
+            one.squeezed(short);
+        }
+    }
+    some
 }
 
 #[cfg(test)]
@@ -59,19 +98,44 @@ mod tests {
     use flate2::read::ZlibDecoder;
     use std::io::Read;
 
+    struct Stream(Vec<u8>, Vec<u8>);
+
+    impl Squeezable for Stream {
+        fn content(&self) -> &[u8] {
+            &self.0
+        }
+        fn squeezed(&mut self, deflated: Vec<u8>) {
+            self.1 = deflated;
+        }
+    }
+
+    fn all(threads: usize) -> Vec<Stream> {
+        let content = |n: usize| format!("{n} 0 m\n").repeat(n * n * 20).into_bytes();
+        let mut deflating = Deflating::on(threads);
+        let mut done = Vec::new();
+        for some in 0..12 {
+            let some = (some * 2..some * 2 + 2).map(|n| Stream(content(n), Vec::new()));
+            done.extend(deflating.add(some.collect()));
+        }
+        while let Some(some) = deflating.oldest() {
+            done.extend(some);
+        }
+        done
+    }
+
     #[test]
     fn streams_are_the_same_on_any_number_of_threads() {
-        let contents: Vec<Vec<u8>> =
-            (0..23usize).map(|n| format!("{n} 0 m\n").repeat(n * n).into_bytes()).collect();
-        let contents: Vec<&[u8]> = contents.iter().map(Vec::as_slice).collect();
-        let one = on(&contents, 1);
-        assert_eq!(on(&contents, 2), one);
-        assert_eq!(on(&contents, 5), one);
-        for (content, short) in contents.iter().zip(one) {
+        let one = all(1);
+        for threads in [2, 5] {
+            let short =
+                |streams: &[Stream]| streams.iter().map(|s| s.1.clone()).collect::<Vec<_>>();
+            assert_eq!(short(&all(threads)), short(&one));
+        }
+        assert_eq!(one.len(), 24);
+        for Stream(content, short) in one {
             let mut back = Vec::new();
-            let short = short.expect("compressed");
             ZlibDecoder::new(&short[..]).read_to_end(&mut back).expect("a stream");
-            assert_eq!(&back, content);
+            assert_eq!(back, content);
         }
     }
 }

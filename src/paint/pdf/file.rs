@@ -11,7 +11,7 @@ use lopdf::Object;
 use lopdf::content::{Content, Operation};
 use sha2::{Digest, Sha256};
 
-use super::deflate;
+use super::deflate::{Deflating, Squeezable};
 use super::pack::Pack;
 
 /// An indirect object of generation 0; it displays as a reference
@@ -36,8 +36,8 @@ enum Place {
     Packed(u32, usize),
 }
 
-/// A file in the making. A copy of it goes on by itself.
-#[derive(Debug, Clone)]
+/// A file in the making.
+#[derive(Debug)]
 pub struct PdfFile {
     out: Vec<u8>,
     /// Of all that is out.
@@ -46,20 +46,35 @@ pub struct PdfFile {
     places: Vec<Place>,
     pack: Pack,
     /// Streams that are still to be compressed, and the bytes in them.
-    waiting: Vec<Waiting>,
+    waiting: Vec<Stream>,
     held: usize,
+    deflating: Deflating<Stream>,
 }
 
 /// A stream with the entries of its dictionary besides length and filter.
-#[derive(Debug, Clone)]
-struct Waiting {
+#[derive(Debug)]
+struct Stream {
     id: Ref,
     entries: String,
     content: Vec<u8>,
+    filter: &'static str,
 }
 
-/// Bytes of streams that may wait.
-const HELD: usize = 1 << 20;
+impl Squeezable for Stream {
+    fn content(&self) -> &[u8] {
+        &self.content
+    }
+
+    /// As long as the filter costs less than it saves.
+    fn squeezed(&mut self, deflated: Vec<u8>) {
+        if deflated.len() + FILTER.len() < self.content.len() {
+            (self.content, self.filter) = (deflated, FILTER);
+        }
+    }
+}
+
+/// Bytes of streams that wait for each other.
+const HELD: usize = 1 << 19;
 
 impl PdfFile {
     /// A file with its header (ISO 32000-1, 7.5.2): the version, as '1.7',
@@ -73,6 +88,21 @@ impl PdfFile {
             pack: Pack::default(),
             waiting: Vec::new(),
             held: 0,
+            deflating: Deflating::default(),
+        }
+    }
+
+    /// Another that begins as this does so far.
+    pub fn copy(&mut self) -> PdfFile {
+        self.flush();
+        PdfFile {
+            out: self.out.clone(),
+            hash: self.hash.clone(),
+            places: self.places.clone(),
+            pack: self.pack.clone(),
+            waiting: Vec::new(),
+            held: 0,
+            deflating: Deflating::default(),
         }
     }
 
@@ -105,16 +135,23 @@ impl PdfFile {
 
     /// Writes an object of the library's under a number that was reserved.
     pub fn put(&mut self, id: Ref, object: Object) {
-        let stream = matches!(object, Object::Stream(_));
-        // An operand of a content stream is written as any object is, and a
-        // space after it; the library shows no other way to write just one.
-        let operation = Operation::new("", vec![object]);
-        let Ok(text) = (Content { operations: [operation] }).encode() else { return };
-        let text = text.strip_suffix(b" ").unwrap_or(&text);
-        if stream {
-            self.write(id, &[text]);
-        } else {
-            self.put_text(id, text);
+        match object {
+            Object::Stream(stream) if stream.allows_compression && !stream.is_compressed() => {
+                let mut entries = stream.dict;
+                entries.remove(b"Length");
+                let Some(text) = text(Object::Dictionary(entries)) else { return };
+                let text = String::from_utf8_lossy(&text);
+                let entries = text.strip_prefix("<<").and_then(|t| t.strip_suffix(">>"));
+                self.write_stream(id, entries.unwrap_or_default().into(), stream.content);
+            }
+            Object::Stream(_) => {
+                let Some(text) = text(object) else { return };
+                self.write(id, &[&text]);
+            }
+            _ => {
+                let Some(text) = text(object) else { return };
+                self.put_text(id, &text);
+            }
         }
     }
 
@@ -140,27 +177,31 @@ impl PdfFile {
 
     fn write_stream(&mut self, id: Ref, entries: String, content: Vec<u8>) {
         self.held += content.len();
-        self.waiting.push(Waiting { id, entries, content });
+        self.waiting.push(Stream { id, entries, content, filter: "" });
         if self.held > HELD {
-            self.flush();
+            self.begin();
         }
     }
 
-    /// Compresses and writes the streams that wait.
-    pub fn flush(&mut self) {
+    /// Has the streams that wait compressed.
+    fn begin(&mut self) {
         self.held = 0;
-        let waiting = std::mem::take(&mut self.waiting);
-        let contents: Vec<&[u8]> = waiting.iter().map(|w| &w.content[..]).collect();
-        for (Waiting { id, entries, content }, deflated) in
-            waiting.iter().zip(deflate::all(&contents))
-        {
-            // As long as the filter costs less than it saves.
-            let (filter, content) = match &deflated {
-                Some(short) if short.len() + FILTER.len() < content.len() => (FILTER, short),
-                _ => ("", content),
-            };
+        let done = self.deflating.add(std::mem::take(&mut self.waiting));
+        self.write_streams(done);
+    }
+
+    /// Writes all streams so far.
+    fn flush(&mut self) {
+        self.begin();
+        while let Some(done) = self.deflating.oldest() {
+            self.write_streams(done);
+        }
+    }
+
+    fn write_streams(&mut self, streams: Vec<Stream>) {
+        for Stream { id, entries, content, filter } in streams {
             let head = format!("<<{entries}{filter}/Length {}>>stream\n", content.len());
-            self.write_now(*id, &[head.as_bytes(), content, b"\nendstream"]);
+            self.write_now(id, &[head.as_bytes(), &content, b"\nendstream"]);
         }
     }
 
@@ -235,6 +276,17 @@ impl PdfFile {
 }
 
 const FILTER: &str = "/Filter/FlateDecode";
+
+/// An object as the library writes it: as an operand of a content stream, with a space after it;
+/// it shows no other way to write just one.
+fn text(object: Object) -> Option<Vec<u8>> {
+    let operation = Operation::new("", vec![object]);
+    let mut text = Content { operations: [operation] }.encode().ok()?;
+    if text.ends_with(b" ") {
+        text.pop();
+    }
+    Some(text)
+}
 
 /// Bytes that hold any offset up to `end`; an object's number is less than its offset.
 fn bytes_for(end: usize) -> usize {

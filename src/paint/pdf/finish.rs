@@ -47,7 +47,6 @@ pub fn finish(
     doc.renumber_objects_with(file.next());
     // Only now: renumbering would take these for objects of its own.
     call_forms(&mut doc, &forms);
-    doc.compress();
     append(doc, file)
 }
 

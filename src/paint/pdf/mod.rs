@@ -34,7 +34,7 @@ use crate::sheet::{Kind, Sheet, SymbolId};
 
 /// The parts of a sheet, drawn and compressed: what the files of sheets with the same parts (see
 /// [`Identity::parts`](crate::sheet::identity::Identity::parts)) and the same inks begin with.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Parts {
     file: PdfFile,
     /// The forms, by the names that pages call them by.
@@ -60,8 +60,12 @@ impl Parts {
         // PDF/X-4 is 1.6 (ISO 15930-7, read second-hand).
         let mut file = PdfFile::new(if inks.press().is_some() { "1.6" } else { "1.7" });
         let forms = form::write(sheet, &used_symbols(sheet), inks, &mut file);
-        file.flush();
         Parts { file, forms }
+    }
+
+    /// The same for one more file.
+    pub fn copy(&mut self) -> Parts {
+        Parts { file: self.file.copy(), forms: self.forms.clone() }
     }
 }
 

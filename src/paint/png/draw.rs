@@ -5,16 +5,18 @@
 //! outline of a part at one size, a glyph. Its size is exact; its place is
 //! the nearest of a few in each pixel (see [`steps`]).
 
+use std::sync::OnceLock;
+
 use tiny_skia::{FillRule, Path, Shader, Transform};
 
 use super::blit::{Band, Ink, Strip};
 use super::cache::{Cache, Key};
 use super::differ;
-use super::marks::{Layer, LayerPaint, Mark, MarkKind, Paths, layers};
-use super::ramp::{self, Ramps};
+use super::marks::{LayerPaint, Mark, MarkKind, Paths, Symbols, rule};
+use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
-use crate::sheet::{Page, Sheet, Turn};
+use crate::sheet::{Layer, Page, Paint, Sheet, Symbol, Turn};
 use crate::units::Dpi;
 
 /// Farthest that a stamp may stand from its place, mm.
@@ -25,19 +27,22 @@ const LEAST_STEPS: f64 = 4.0;
 const TOO_LARGE: f64 = 1e6;
 
 /// Gradients whose colours are kept, at most: 12 MB.
-const MOST_KEPT: usize = 16_000;
+const MOST_KEPT: u32 = 16_000;
 
 /// Pages with every path built once; strips are drawn from it on any thread.
-pub struct Scene {
+pub struct Scene<'a> {
     /// Pixels in a millimetre.
     scale: f64,
     /// Places in a pixel at which a stamp may stand, each way.
     steps: i64,
     paths: Vec<Option<Path>>,
     ramps: Vec<Shader<'static>>,
-    symbols: Vec<Vec<Layer>>,
-    /// Not too many gradients for their colours to be kept.
-    keeps_colours: bool,
+    symbols: &'a [Symbol],
+    /// What fills their layers.
+    paints: Vec<Vec<LayerPaint>>,
+    /// The colours of each gradient, worked out when first asked for; none where there are too
+    /// many gradients to keep them.
+    colours: Vec<OnceLock<Box<Colours>>>,
     /// Of each page.
     marks: Vec<Vec<Mark>>,
     cache: Cache,
@@ -50,16 +55,16 @@ fn steps(dpi: Dpi) -> i64 {
     (pixel * 0.5 * std::f64::consts::SQRT_2 / FARTHEST).max(LEAST_STEPS).ceil() as i64
 }
 
-impl Scene {
+impl<'a> Scene<'a> {
     /// Prepares everything on these pages: each of a sheet of its own, all with the same parts
     /// and fonts.
-    pub fn new(pages: &[(&Sheet, &Page)], dpi: Dpi) -> Scene {
+    pub fn new(pages: &[(&'a Sheet, &Page)], dpi: Dpi) -> Scene<'a> {
         let mut ramps = Ramps::default();
         let first = pages.first().map(|(sheet, _)| *sheet);
-        let symbols: Vec<Vec<Layer>> =
-            first.into_iter().flat_map(|f| &f.symbols).map(|s| layers(s, &mut ramps)).collect();
-        let is_ramp = |l: &&Layer| matches!(l.paint, LayerPaint::Ramp(..));
-        let keeps_colours = symbols.iter().flatten().filter(is_ramp).count() <= MOST_KEPT;
+        let symbols = first.map_or(&[][..], |f| &f.symbols);
+        let Symbols { layers: paints, gradients } = Symbols::of(symbols, &mut ramps);
+        let kept = if gradients <= MOST_KEPT { gradients as usize } else { 0 };
+        let colours = std::iter::repeat_with(OnceLock::new).take(kept).collect();
         let mut paths = Paths::of(first.map_or(&[], |f| &f.outlines));
         let marks = pages
             .iter()
@@ -69,7 +74,7 @@ impl Scene {
         let ramps = ramps.shaders();
         let (scale, steps) = (dpi.px_per_mm(), steps(dpi));
         let cache = Cache::default();
-        Scene { scale, steps, paths, ramps, symbols, keeps_colours, marks, cache }
+        Scene { scale, steps, paths, ramps, symbols, paints, colours, marks, cache }
     }
 
     /// Which items of a page may colour a pixel of a band.
@@ -137,8 +142,9 @@ impl Scene {
                 self.once(strip, &figure, &Ink::Solid(*fill, 255));
             }
             MarkKind::Use(used) => {
-                for layer in self.symbols.get(used.symbol.0).into_iter().flatten() {
-                    self.layer(strip, layer, (used.x, used.y, used.scale));
+                let Some(symbol) = self.symbols.get(used.symbol.0) else { return };
+                for (layer, paint) in symbol.layers.iter().zip(&self.paints[used.symbol.0]) {
+                    self.layer(strip, layer, *paint, (used.x, used.y, used.scale));
                 }
             }
             MarkKind::Text { x, y, size, turn, fill, glyphs } => {
@@ -154,22 +160,24 @@ impl Scene {
         }
     }
 
-    fn layer(&self, strip: &mut Strip, layer: &Layer, at: (f64, f64, f64)) {
-        let figure = Figure::new(layer.path, layer.rule, at);
-        match &layer.paint {
-            LayerPaint::Solid(rgb) => {
-                self.print(strip, &figure, &Ink::Solid(*rgb, layer.opacity));
-            }
-            LayerPaint::Ramp(ramp, gradient, kept) => {
+    fn layer(&self, strip: &mut Strip, layer: &Layer, paint: LayerPaint, at: (f64, f64, f64)) {
+        let figure = Figure::new(layer.outline.0, rule(layer.rule), at);
+        let opacity = (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8;
+        match (paint, &layer.paint) {
+            (LayerPaint::Ramp(ramp, n), Paint::Gradient(gradient)) => {
                 let passing;
-                let colours = if self.keeps_colours {
-                    kept.get_or_init(|| Box::new(ramp::colours(gradient)))
-                } else {
-                    passing = ramp::colours(gradient);
-                    &passing
+                let colours = match self.colours.get(n as usize) {
+                    Some(kept) => kept.get_or_init(|| Box::new(ramp::colours(gradient))),
+                    None => {
+                        passing = ramp::colours(gradient);
+                        &passing
+                    }
                 };
-                let ink = Ink::Ramp(colours, layer.opacity);
-                self.print(strip, &Figure { ramp: Some(*ramp), ..figure }, &ink);
+                let figure = Figure { ramp: Some(ramp as usize), ..figure };
+                self.print(strip, &figure, &Ink::Ramp(colours, opacity));
+            }
+            (LayerPaint::Solid(rgb), _) | (LayerPaint::Ramp(..), &Paint::Solid(rgb)) => {
+                self.print(strip, &figure, &Ink::Solid(rgb, opacity));
             }
         }
     }

@@ -1,30 +1,22 @@
 //! What stands on a page, ready for drawing: every path built once.
 
 use std::collections::HashMap;
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 use kurbo::{BezPath, PathEl, Rect, Shape as _};
 use tiny_skia::{FillRule, Path, PathBuilder};
 
-use super::ramp::{Colours, Ramps};
+use super::ramp::Ramps;
 use crate::paint::gradient;
 use crate::sheet::{self, Item, Kind, Rgb, Sheet, Turn};
 use crate::type_::FaceId;
 
-/// A layer of a symbol, prepared.
-pub struct Layer {
-    pub path: usize,
-    pub rule: FillRule,
-    pub paint: LayerPaint,
-    pub opacity: u8,
-}
-
-/// What fills a layer.
+/// What fills a layer of a symbol. Small: a large sheet has half a million.
+#[derive(Debug, Clone, Copy)]
 pub enum LayerPaint {
     Solid(Rgb),
-    /// The gradient's geometry, and its colours: worked out when first asked for, and kept
-    /// on pages of usual size.
-    Ramp(usize, Arc<sheet::Gradient>, OnceLock<Box<Colours>>),
+    /// The gradient's geometry, and which gradient of the sheet it is.
+    Ramp(u32, u32),
 }
 
 /// Something to draw, and everything it may touch, mm.
@@ -108,24 +100,41 @@ impl Paths {
     }
 }
 
-/// The layers of a symbol.
-pub fn layers(symbol: &sheet::Symbol, ramps: &mut Ramps) -> Vec<Layer> {
-    let layer = |layer: &sheet::Layer| Layer {
-        path: layer.outline.0,
-        rule: rule(layer.rule),
-        opacity: (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8,
-        paint: match &layer.paint {
-            sheet::Paint::Solid(rgb) => LayerPaint::Solid(*rgb),
-            sheet::Paint::Gradient(gradient) => match gradient::flat(gradient) {
-                Some(rgb) => LayerPaint::Solid(rgb),
-                None => match ramps.index(gradient) {
-                    Some(index) => LayerPaint::Ramp(index, Arc::clone(gradient), OnceLock::new()),
-                    None => LayerPaint::Solid(Rgb::WHITE),
-                },
-            },
-        },
-    };
-    symbol.layers.iter().map(layer).collect()
+/// The symbols of a sheet, ready for drawing.
+#[derive(Default)]
+pub struct Symbols {
+    /// Of each symbol, what fills its layers.
+    pub layers: Vec<Vec<LayerPaint>>,
+    /// How many gradients there are.
+    pub gradients: u32,
+}
+
+impl Symbols {
+    /// Prepares all of them, with the geometry of their gradients.
+    pub fn of(symbols: &[sheet::Symbol], ramps: &mut Ramps) -> Symbols {
+        let mut out = Symbols::default();
+        for symbol in symbols {
+            let layers = symbol.layers.iter().map(|layer| out.paint(&layer.paint, ramps));
+            let layers: Vec<LayerPaint> = layers.collect();
+            out.layers.push(layers);
+        }
+        out
+    }
+
+    fn paint(&mut self, paint: &sheet::Paint, ramps: &mut Ramps) -> LayerPaint {
+        let gradient = match paint {
+            sheet::Paint::Solid(rgb) => return LayerPaint::Solid(*rgb),
+            sheet::Paint::Gradient(gradient) => gradient,
+        };
+        match (gradient::flat(gradient), ramps.index(gradient)) {
+            (Some(rgb), _) => LayerPaint::Solid(rgb),
+            (None, None) => LayerPaint::Solid(Rgb::WHITE),
+            (None, Some(ramp)) => {
+                self.gradients += 1;
+                LayerPaint::Ramp(ramp as u32, self.gradients - 1)
+            }
+        }
+    }
 }
 
 /// The rectangle that a path is, if it is one.
@@ -143,7 +152,8 @@ fn rectangle(path: &BezPath) -> Option<Rect> {
     (moves == 1 && (across || down)).then(|| path.bounding_box())
 }
 
-fn rule(rule: sheet::FillRule) -> FillRule {
+/// The same in the rasteriser's words.
+pub fn rule(rule: sheet::FillRule) -> FillRule {
     match rule {
         sheet::FillRule::NonZero => FillRule::Winding,
         sheet::FillRule::EvenOdd => FillRule::EvenOdd,

@@ -44,7 +44,7 @@ struct Drawn {
 
 /// What strips are made from.
 pub struct Drawing<'a> {
-    pub scene: Scene,
+    pub scene: Scene<'a>,
     /// The digests of each picture's items.
     pub items: &'a [&'a [Digest]],
     /// None: strips are not known by what they show.
