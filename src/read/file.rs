@@ -50,11 +50,11 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
         _ => unreadable(&fault, file, &e),
     })?;
     if meta.is_dir() {
-        return Err(fault(
-            "not-a-file",
-            format!("'{shown}' is a folder"),
-            "name the file inside it, such as 'sheet.ron'",
-        ));
+        let help = match file.join("sheet.ron").is_file() {
+            true => "name the file inside it: 'sheet.ron'",
+            false => "name a file, not the folder that it is in",
+        };
+        return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
     }
     if !meta.is_file() {
         return Err(fault(
@@ -113,30 +113,33 @@ fn text_of(
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(fault("not-utf8", format!("'{shown}' is saved as UTF-16"), SAVE));
     }
+    if bytes.contains(&0) {
+        let help = "name a text file; a picture or a workbook is none";
+        return Err(fault("not-text", format!("'{shown}' is no text file"), help));
+    }
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
         Err(e) => {
-            let at = e.utf8_error().valid_up_to();
-            let line = e.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
-            return Err(fault(
-                "not-utf8",
-                format!(
-                    "'{shown}' is not UTF-8 text: line {line} holds a byte that is no character"
-                ),
-                SAVE,
-            ));
+            let before = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]);
+            let line = before.matches('\n').count() + 1;
+            let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+            let message = format!(
+                "'{shown}' is saved in another encoding than UTF-8: see line {line}, column {column}"
+            );
+            return Err(fault("not-utf8", message, SAVE));
         }
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-    if text.contains('\0') {
-        return Err(fault("not-text", format!("'{shown}' is no text file"), "name a text file"));
-    }
     if text.trim().is_empty() {
         return Err(fault(
             "empty-file",
             format!("'{shown}' is empty"),
             "write the file, or name another one",
         ));
+    }
+    if text.contains('\r') && !text.contains('\n') {
+        // Line ends of old machines; the places stay.
+        return Ok(text.replace('\r', "\n").into());
     }
     Ok(text.into())
 }
@@ -162,5 +165,6 @@ pub fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
     let path = Path::new(name);
     let tame = path.components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
     // Drive letters and backslashes would mean another place on another system.
-    (tame && !name.is_empty() && !name.contains(['\\', ':', '\0'])).then(|| folder.join(path))
+    let odd = |c: char| c.is_control() || ['\\', ':'].contains(&c);
+    (tame && !name.is_empty() && !name.contains(odd)).then(|| folder.join(path))
 }

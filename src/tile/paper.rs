@@ -2,6 +2,7 @@
 
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::papers::{PAPERS, paper};
+use crate::units::MM_PER_INCH;
 
 /// What neighbouring tiles share, mm, if nothing is said. Common practice, no source.
 pub const OVERLAP: f64 = 10.0;
@@ -43,8 +44,12 @@ impl Desk {
         let (least, most) = SIDES;
         if [width, height].iter().any(|side| !(least..=most).contains(side)) {
             let message = format!("{option} {text}: no paper of that size can be printed on");
-            return Err(Diagnostic::error("bad-paper-size", message)
-                .help(format!("use sides of {least} to {most} mm")));
+            let inches = [width, height].map(|side| (side * MM_PER_INCH).round());
+            let help = match inches.iter().all(|side| (least..=most).contains(side)) {
+                true => format!("write millimetres: {}x{} for inches", inches[0], inches[1]),
+                false => format!("use sides of {least} to {most} mm"),
+            };
+            return Err(Diagnostic::error("bad-paper-size", message).help(help));
         }
         Ok(Desk::new(format!("{width} x {height} mm"), width, height))
     }

@@ -4,7 +4,7 @@ use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, TilingArgs};
-use crate::cli::{Opened, STOPPED, fail, machine, open, print};
+use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
@@ -73,8 +73,11 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let json = args.choice.json;
     let none = Sources::default();
     let dpi = resolutions(&args.dpi).map_err(|findings| fail(findings, &none, json))?;
-    let tiling = args.tile.as_deref().map(|paper| tiling(paper, &args.tiling)).transpose();
-    let tiling = tiling.map_err(|findings| fail(findings, &none, json))?;
+    let tiling = tiling(args).map_err(|findings| fail(findings, &none, json))?;
+    if args.jobs == Some(0) {
+        let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
+        return Err(fail(d.help("use a whole number from 1").into(), &none, json));
+    }
     let quiet = args.quiet || json;
     let Opened { mut matrix, style, mut sources, mut warned } =
         open(&args.choice, &args.format, quiet)?;
@@ -113,12 +116,22 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     Ok(Done { files, told, warned })
 }
 
-/// The paper at hand, and how pages are cut for it.
+/// The paper at hand, and how pages are cut for it; none where nobody asks for tiles.
 ///
 /// # Errors
 /// Everything that cannot be.
-fn tiling(paper: &str, args: &TilingArgs) -> Result<Tiling, Findings> {
-    Tiling::new("--tile", paper, args.overlap, args.margin)
+fn tiling(args: &MakeArgs) -> Result<Option<Tiling>, Findings> {
+    if let Some(paper) = &args.tile {
+        let (overlap, margin) = args.tiling.measures();
+        return Tiling::new("--tile", paper, overlap, margin).map(Some);
+    }
+    let TilingArgs { overlap, margin } = args.tiling;
+    let given = [("--overlap", overlap), ("--margin", margin)];
+    let mut findings = Findings::default();
+    for (option, _) in given.iter().filter(|(_, given)| given.is_some()) {
+        findings.push(idle(option, "is for tiles, and none are asked for", "add --tile a4"));
+    }
+    if findings.failed() { Err(findings) } else { Ok(None) }
 }
 
 /// Gives the colours the values that the paper is to be told.

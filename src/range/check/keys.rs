@@ -95,6 +95,11 @@ impl Keys {
         found
     }
 
+    /// Is there such a key?
+    pub fn holds(&self, key: &str) -> bool {
+        self.numbers.contains_key(key)
+    }
+
     fn code(&self) -> &'static str {
         match self.kind {
             "listing" => "unknown-listing",

@@ -172,6 +172,12 @@ fn open<T: serde::de::DeserializeOwned>(
 }
 
 fn outside(name: &str, span: Option<Span>) -> Diagnostic {
+    // A single \ before a letter has become a sign that is not printed.
+    if name.contains(|c: char| c == '\\' || c.is_control()) {
+        return Diagnostic::error("bad-path", "the name of a file cannot hold a \\")
+            .at(span)
+            .help("write / between folder and file, as in \"lists/range.ron\"");
+    }
     Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
         .at(span)
         .help("put the file into the folder or below it, and write its path with /")
