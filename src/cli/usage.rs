@@ -147,7 +147,7 @@ impl<'a> Typed<'a> {
             false => format!("add it, or leave out what is of use only with it; {told}"),
         };
         let message = format!("this command line of '{}' lacks {}", self.command(), name(about));
-        Diagnostic::error("missing-argument", message).help(help)
+        Diagnostic::error("missing-word", message).help(help)
     }
 }
 

@@ -157,7 +157,22 @@ fn sibling(file: &Path) -> Option<String> {
         .filter_map(|e| e.ok()?.file_name().into_string().ok())
         .collect();
     names.sort();
-    nearest(wanted, names.iter().map(String::as_str)).map(|n| format!("did you mean '{n}'?"))
+    // The ending says what a file is: a near name with another one is another thing.
+    let parts = |name: &str| match name.rsplit_once('.') {
+        Some((stem, ending)) => (stem.to_lowercase(), ending.to_lowercase()),
+        None => (name.to_lowercase(), String::new()),
+    };
+    let (stem, ending) = parts(wanted);
+    let alike: Vec<(String, &String)> = names
+        .iter()
+        .map(|n| (parts(n), n))
+        .filter(|(p, _)| p.1 == ending)
+        .map(|(p, n)| (p.0, n))
+        .collect();
+    let near = nearest(&stem, alike.iter().map(|(s, _)| s.as_str()));
+    let meant = near.and_then(|near| alike.iter().find(|(s, _)| s == near)).map(|(_, n)| *n);
+    let meant = meant.or_else(|| names.iter().find(|n| parts(n).0 == stem));
+    meant.map(|n| format!("did you mean '{n}'?"))
 }
 
 /// The path of `name` inside `folder`; none when it is absolute or leads out of the folder.

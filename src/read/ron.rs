@@ -116,11 +116,12 @@ fn kind(top: &str) -> Option<&'static str> {
 fn another_kind(file: &Path, text: &str, top: &str) -> Option<Diagnostic> {
     let start = text.len() - text.trim_start().len();
     let rest = &text[start..];
+    let inner = rest.trim_start_matches(|c: char| c.is_whitespace() || "[{".contains(c));
     let word = rest.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_').trim_start();
     let what = match rest.chars().next()? {
         '<' => "a drawing or a web page",
         c if c.is_alphanumeric() && word.starts_with([',', ';', '\t', '|']) => "a list",
-        '{' => "another kind of file",
+        '{' | '[' if inner.starts_with('"') => "another kind of file",
         c if c.is_alphanumeric() && !word.starts_with('(') => "another kind of file",
         _ => return None,
     };
@@ -351,7 +352,10 @@ fn explain(
         ),
         Error::ExpectedIdentifier => wrong(
             "one of its own words, without quotes",
-            "take the quotes away, or see the guide for the words".into(),
+            match shown.strip_prefix('"').and_then(|s| s.strip_suffix('"')) {
+                Some(word) => format!("write {word}, if that is the word, without quotes"),
+                None => "see the guide for the words".into(),
+            },
         ),
         Error::ExpectedDifferentStructName { found, .. } => wrong(
             "its own fields",

@@ -49,7 +49,7 @@ impl Spelling {
         if !tag::well_formed(language) {
             return Err(Diagnostic::error(
                 "bad-spelling",
-                format!("'{}' is no language tag", language.escape_debug()),
+                format!("'{}' is no code of a language", language.escape_debug()),
             )
             .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"));
         }

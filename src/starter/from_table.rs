@@ -67,14 +67,16 @@ pub fn from_table(grid: &Grid, page: Page) -> Result<(Vec<File>, Findings), Find
             }
         };
         let value = value(cell(2));
-        if value.is_none() && !cell(2).is_empty() {
-            let message = format!("'{}' is no colour value", cell(2));
-            findings.push(
-                Diagnostic::error("bad-value", message)
-                    .at(grid.span(row, heads.columns[2].unwrap_or(0)))
-                    .help("write # and six digits 0-9 or letters a-f, such as \"#f8f7f3\"; or leave it empty"),
-            );
-        } else if value.is_none() {
+        if value.is_none() {
+            let column = heads.columns[2].unwrap_or(0);
+            if !cell(2).is_empty() && spoiled(grid, row, column).is_none() {
+                let message = format!("'{}' is no colour value; {NO_VALUE} stands in", cell(2));
+                findings.push(
+                    Diagnostic::warning("bad-value", message)
+                        .at(grid.span(row, column))
+                        .help("write # and six digits 0-9 or letters a-f, such as \"#f8f7f3\""),
+                );
+            }
             no_value.push((row, cell(0).to_owned()));
         }
         let value = value.unwrap_or_else(|| NO_VALUE.to_owned());

@@ -13,6 +13,9 @@ const MOST: f64 = 50.0;
 /// Sides of a paper of a size of one's own, mm.
 const SIDES: (f64, f64) = (100.0, 2000.0);
 
+/// Papers are hardly larger in inches: what is, was meant in another unit.
+const MOST_INCHES: f64 = 48.0;
+
 /// A paper for a desk printer, upright: it is never wider than high.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Desk {
@@ -45,8 +48,10 @@ impl Desk {
         if [width, height].iter().any(|side| !(least..=most).contains(side)) {
             let message = format!("{option} {text}: no paper of that size can be printed on");
             let inches = [width, height].map(|side| (side * MM_PER_INCH).round());
-            let help = match inches.iter().all(|side| (least..=most).contains(side)) {
-                true => format!("write millimetres: {}x{} for inches", inches[0], inches[1]),
+            let likely = width.max(height) <= MOST_INCHES
+                && inches.iter().all(|side| (least..=most).contains(side));
+            let help = match likely {
+                true => format!("sizes are in mm; for inches: {}x{}", inches[0], inches[1]),
                 false => format!("use sides of {least} to {most} mm"),
             };
             return Err(Diagnostic::error("bad-paper-size", message).help(help));
