@@ -407,6 +407,24 @@ fn the_base_is_faultless() {
     assert_eq!((told.code, told.errors.as_str()), (Some(0), ""), "{}", told.printed);
 }
 
+/// A file that is there but that the machine does not hand out is no fault of the person's.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_the_machine_cannot_read_exits_2() {
+    // The kernel lets nobody read a process' memory from its start.
+    for command in ["make", "check", "plan"] {
+        let run = Command::new(env!("CARGO_BIN_EXE_shadecard"))
+            .args([command, "/proc/self/mem"])
+            .output()
+            .expect("it runs");
+        let told = [run.stderr, run.stdout].concat();
+        let told = String::from_utf8_lossy(&told).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{command}: {told}");
+        assert!(told.contains("'/proc/self/mem' cannot be read"), "{told}");
+        assert!(jargon(&spoken(&told)).is_empty() && told.contains("= help: "), "{told}");
+    }
+}
+
 /// Without a command there is the list of commands, and it is no success.
 #[test]
 fn no_command_shows_what_there_is() {

@@ -101,8 +101,8 @@ pub struct MakeArgs {
     #[arg(long, value_name = "KIND", value_enum)]
     pub format: Vec<FormatArg>,
 
-    /// Resolution of the PNG files; may be given several times
-    #[arg(long, value_name = "N", default_values_t = [300, 100])]
+    /// Resolution of the PNG files; may be given several times [default: 300 100]
+    #[arg(long, value_name = "N")]
     pub dpi: Vec<u32>,
 
     /// Folder for the results; a folder named after the sheet is made in it

@@ -18,6 +18,8 @@ use crate::diag_print;
 use crate::edition::{Filter, Matrix, write};
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 
+/// The code of a file that is there, but that disk or permissions keep from being read.
+const UNREADABLE: &str = "unreadable-file";
 /// The input has faults.
 pub const FAULTY: u8 = 1;
 /// The machine failed: disk, permission.
@@ -192,8 +194,15 @@ fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnos
 }
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
+    let code = code_of(&findings);
     say(findings, sources, json);
-    FAULTY
+    code
+}
+
+/// The exit code of findings with an error: the machine's where files that are there could not be read, and nothing else
+/// is wrong.
+fn code_of(findings: &Findings) -> u8 {
+    if findings.errors().all(|d| d.code == UNREADABLE) { MACHINE } else { FAULTY }
 }
 
 /// Prints findings: JSON to standard output, text to standard error.

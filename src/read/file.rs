@@ -97,10 +97,16 @@ fn unreadable(
         ),
         _ => fault(
             "unreadable-file",
-            format!("'{}' cannot be read: {e}", file.display()),
+            format!("'{}' cannot be read: {}", file.display(), plain(e)),
             "check the file and the disk",
         ),
     }
+}
+
+/// What the system says of a failure, without its number.
+fn plain(e: &std::io::Error) -> String {
+    let said = e.to_string();
+    said.split(" (os error").next().unwrap_or("").to_lowercase()
 }
 
 fn text_of(

@@ -352,6 +352,9 @@ impl Scanner<'_> {
                     break;
                 }
                 Some(c) if ")]}".contains(c) => {
+                    if self.missed_before(open_at) {
+                        return Err(Lost);
+                    }
                     let line = self.text[..open_at].matches('\n').count() + 1;
                     self.fault(
                         "wrong-bracket",
@@ -409,15 +412,28 @@ impl Scanner<'_> {
         Ok(Node { span: start..self.at, name, body })
     }
 
+    /// Was a bracket told to be missing inside the one that opens here?
+    fn missed_before(&self, open_at: usize) -> bool {
+        let inside = |d: &Diagnostic| d.span.as_ref().is_some_and(|s| s.range.start > open_at);
+        self.faults.last().is_some_and(|d| d.code == "missing-name" && inside(d))
+    }
+
     /// A value among `name: value` that has no name; often what follows a decimal comma.
     fn without_name(&mut self, value: Range<usize>) {
         let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
         let before = self.text[..value.start].strip_suffix(',');
         let comma = digit(self.text[value.clone()].chars().next())
             && before.is_some_and(|b| digit(b.chars().next_back()));
-        let (message, help) = match comma {
-            true => ("a number is cut in two by a comma", "write a point before decimals: 62.5"),
-            false => ("a value stands here without a name", "write name: value, or take it away"),
+        let bracket = self.text[value.clone()].starts_with(['(', '[', '{']);
+        let (message, help) = match (comma, bracket) {
+            (true, _) => {
+                ("a number is cut in two by a comma", "write a point before decimals: 62.5")
+            }
+            (_, true) => (
+                "a closing bracket is missing before this, or a name",
+                "put the bracket where its content ends, or write name: before this",
+            ),
+            _ => ("a value stands here without a name", "write name: value, or take it away"),
         };
         let code = if comma { "decimal-comma" } else { "missing-name" };
         let start = if comma { value.start - 1 } else { value.start };

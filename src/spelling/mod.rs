@@ -235,7 +235,7 @@ fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Findings> {
 /// The first of what was found.
 fn first(findings: Findings) -> Diagnostic {
     // A text that cannot be decoded always has a fault.
-    let none = || Diagnostic::error("unreadable-file", "the spelling cannot be read");
+    let none = || Diagnostic::error("unreadable-spelling", "the spelling cannot be read");
     findings.sorted().into_iter().next().unwrap_or_else(none)
 }
 

@@ -4,7 +4,9 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, Deny};
-use crate::cli::{FAULTY, fail, listing, machine, named, print, resolve, two_forms, written};
+use crate::cli::{
+    FAULTY, code_of, fail, listing, machine, named, print, resolve, two_forms, written,
+};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
 use crate::edition::{Filter, remarks};
@@ -56,10 +58,14 @@ pub fn run(args: &CheckArgs) -> u8 {
         let tags = unread.join(" and ");
         close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
     }
-    if let Err(code) = tell(args, &all.sorted(), &sources, &close) {
+    if let Err(code) = tell(args, &all.clone().sorted(), &sources, &close) {
         return code;
     }
-    if failed { FAULTY } else { 0 }
+    match failed {
+        true if all.failed() => code_of(&all),
+        true => FAULTY,
+        false => 0,
+    }
 }
 
 /// The form of the file can be made, and is the one that is asked for.

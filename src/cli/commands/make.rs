@@ -3,7 +3,7 @@
 use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
-use crate::cli::args::{MakeArgs, TilingArgs};
+use crate::cli::args::{FormatArg, MakeArgs, TilingArgs};
 use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -16,6 +16,9 @@ use crate::read::seen;
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
+
+/// To print, and to look at on a screen.
+const USUAL_DPI: [u32; 2] = [300, 100];
 
 /// Runs `make`.
 pub fn run(args: &MakeArgs) -> u8 {
@@ -72,7 +75,7 @@ fn arguments(args: &MakeArgs) -> String {
 fn work(args: &MakeArgs) -> Result<Done, u8> {
     let json = args.choice.json;
     let none = Sources::default();
-    let dpi = resolutions(&args.dpi).map_err(|findings| fail(findings, &none, json))?;
+    let dpi = dpi(args).map_err(|findings| fail(findings, &none, json))?;
     let tiling = tiling(args).map_err(|findings| fail(findings, &none, json))?;
     if args.jobs == Some(0) {
         let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
@@ -198,6 +201,21 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8
     matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
     let characters = matrix.missing_characters();
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
+}
+
+/// The resolutions of the pictures.
+///
+/// # Errors
+/// Those that cannot be made, or any where no picture is.
+fn dpi(args: &MakeArgs) -> Result<Vec<Dpi>, Findings> {
+    if args.dpi.is_empty() {
+        return resolutions(&USUAL_DPI);
+    }
+    if !args.format.is_empty() && !args.format.contains(&FormatArg::Png) {
+        let why = "is for PNG files, and none are asked for";
+        return Err(idle("--dpi", why, "add --format png").into());
+    }
+    resolutions(&args.dpi)
 }
 
 /// Resolutions as asked for, each once.

@@ -121,13 +121,31 @@ pub fn find(
                 .help(help),
         );
     }
-    (!failed).then_some(found)
+    if failed {
+        slips(grid, &found, wanted, findings);
+        return None;
+    }
+    Some(found)
+}
+
+/// Headings that are nearly those of columns that may be missing: told along with what is missing.
+fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
+    let open = wanted.iter().zip(&found.columns).filter(|(w, c)| !w.needed && c.is_none());
+    let open: Vec<&str> = open.map(|(w, _)| w.name.as_str()).collect();
+    let near = |heading: &str| nearest(heading, open.iter().copied());
+    let others = found.others.iter().filter(|(_, heading)| near(heading).is_some());
+    let near = Heads { row: found.row, columns: Vec::new(), others: others.cloned().collect() };
+    unknown(grid, &near, wanted, findings);
 }
 
 /// Faults of headings where there is no mapping of them: they are to be renamed.
 pub fn own_help(faults: Findings, help: &str) -> Findings {
     let mut out = Findings::default();
     for fault in faults.sorted() {
+        if fault.code == "unknown-column" {
+            out.push(fault);
+            continue;
+        }
         let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
             Some((near, _)) => format!("{near}? Then rename it"),
             None => help.to_owned(),
