@@ -114,6 +114,11 @@ impl Findings {
         self.list.iter().any(|d| d.severity == Severity::Error)
     }
 
+    /// Every error, in the order in which they were found.
+    pub fn errors(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.list.iter().filter(|d| d.severity == Severity::Error)
+    }
+
     /// The worst there is.
     pub fn worst(&self) -> Option<Severity> {
         self.list.iter().map(|d| d.severity).max()

@@ -54,6 +54,7 @@ pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> Strin
             }
             None => {
                 shown = shown.with_message(match &d.span {
+                    Some(span) if named(span, &d.message) => tame(&d.message),
                     Some(span) => format!("{}{}", place(span, sources), tame(&d.message)),
                     None => tame(&d.message),
                 });
@@ -161,6 +162,11 @@ fn same_bytes(text: &str) -> String {
         }
     }
     out
+}
+
+/// Is the whole file meant, and named in the message already?
+fn named(span: &Span, message: &str) -> bool {
+    span.range == (0..0) && message.contains(&format!("'{}'", span.file.display()))
 }
 
 /// `file:line:column: `, or `file: ` when the whole file is meant.

@@ -10,6 +10,11 @@
 //! fixture that starts with `Range(` is read through a plain sheet, one that
 //! starts with `Sheet(` shows `tests/faults/base/range.ron`. `//! file: NAME`
 //! says that the next expectation is in another file.
+//!
+//! Beside it, `NAME.told` holds every message with its place and its way out, word for word;
+//! `UPDATE_GOLDEN=1 cargo test --test faults` writes it anew.
+
+mod told;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -107,8 +112,10 @@ fn every_fixture_gives_its_findings_and_no_more() {
         for d in &found {
             tidy(d, &mut wrong);
         }
+        let shown = render(&found, &sources, false);
+        let place = format!("{}/", sheet.parent().expect("a folder").display());
+        wrong += &told::kept(&file.with_extension("told"), &shown.replace(&place, ""));
         // Every form of printing takes every finding.
-        assert!(!render(&found, &sources, false).is_empty());
         assert!(json(&found, &sources).starts_with('['));
     }
     assert!(wrong.is_empty(), "\n{wrong}");
@@ -117,25 +124,8 @@ fn every_fixture_gives_its_findings_and_no_more() {
 /// No finding speaks of the program's inside, and each says what to do.
 fn tidy(d: &Diagnostic, wrong: &mut String) {
     let text = format!("{} {}", d.message, d.help.as_deref().unwrap_or(""));
-    for jargon in [
-        "struct",
-        "enum ",
-        "variant",
-        "deserial",
-        "serde",
-        "u16",
-        "i64",
-        "f64",
-        "Option",
-        "Vec<",
-        "raw::",
-        "identifier",
-        "boolean",
-        "sequence",
-    ] {
-        if text.contains(jargon) {
-            *wrong += &format!("jargon '{jargon}' in: {text}\n");
-        }
+    for word in told::jargon(&text) {
+        *wrong += &format!("jargon '{word}' in: {text}\n");
     }
     if d.help.is_none() {
         *wrong += &format!("no way out in: {text}\n");

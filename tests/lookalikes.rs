@@ -226,7 +226,7 @@ fn every_fault_of_the_arguments_at_once() {
         "there is no listing 'works-2'",
         "did you mean 'works'?",
         "there is no spelling 'en-XX'",
-        "there is no family on this sheet 'glos'",
+        "this sheet shows no family 'glos'",
         "did you mean 'gloss'?",
         "there is no light 'B'",
         "'pairs.pdf' does not say in which form",

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::range::{Carries, Format};
+use crate::tile::paper::{MARGIN, OVERLAP};
 
 /// Makes printed colour reference sheets from plain files.
 ///
@@ -100,8 +101,8 @@ pub struct MakeArgs {
     #[arg(long, value_name = "KIND", value_enum)]
     pub format: Vec<FormatArg>,
 
-    /// Resolution of the PNG files; may be given several times
-    #[arg(long, value_name = "N", default_values_t = [300, 100])]
+    /// Resolution of the PNG files; may be given several times [default: 300 100]
+    #[arg(long, value_name = "N")]
     pub dpi: Vec<u32>,
 
     /// Folder for the results; a folder named after the sheet is made in it
@@ -149,13 +150,20 @@ pub struct MakeArgs {
 /// How tiles are cut.
 #[derive(Debug, Args)]
 pub struct TilingArgs {
-    /// What neighbouring tiles share, mm, 0 to 50
-    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::OVERLAP)]
-    pub overlap: f64,
+    /// What neighbouring tiles share, mm, 0 to 50 [default: 10]
+    #[arg(long, value_name = "MM")]
+    pub overlap: Option<f64>,
 
-    /// What the printer leaves white at the edges of its paper, mm, 0 to 50
-    #[arg(long, value_name = "MM", default_value_t = crate::tile::paper::MARGIN)]
-    pub margin: f64,
+    /// What the printer leaves white at the edges of its paper, mm, 0 to 50 [default: 8]
+    #[arg(long, value_name = "MM")]
+    pub margin: Option<f64>,
+}
+
+impl TilingArgs {
+    /// Overlap and margin, mm, as asked for or as usual.
+    pub fn measures(&self) -> (f64, f64) {
+        (self.overlap.unwrap_or(OVERLAP), self.margin.unwrap_or(MARGIN))
+    }
 }
 
 /// What a file carries.
@@ -219,7 +227,7 @@ pub struct ProofArgs {
     pub figures: bool,
 
     /// Resolution of the PNG files
-    #[arg(long, value_name = "N", default_value_t = 100)]
+    #[arg(long, value_name = "N", default_value_t = 100, conflicts_with = "figures")]
     pub dpi: u32,
 
     /// Folder for the results
@@ -556,9 +564,9 @@ pub struct SuppliesArgs {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
 
-    /// Paper of the PDF
-    #[arg(long, value_name = "SIZE", value_enum, default_value = "a4")]
-    pub paper: PaperArg,
+    /// Paper of the PDF [default: a4]
+    #[arg(long, value_name = "SIZE", value_enum)]
+    pub paper: Option<PaperArg>,
 
     /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE")]
@@ -601,7 +609,7 @@ pub struct BoardArgs {
     pub tiling: TilingArgs,
 
     /// The map on one page of the board's size instead of tiles
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["tile", "overlap", "margin"])]
     pub whole: bool,
 
     /// Whose numbers and names the map gives; those of the sheet's headings if not given
@@ -706,7 +714,7 @@ pub struct LabelsArgs {
     pub spoiled_rows: u32,
 
     /// Fill the spoiled rows with repeats instead of leaving them empty
-    #[arg(long)]
+    #[arg(long, requires = "spoiled_rows")]
     pub fill_spoiled: bool,
 
     /// Go on with a begun sheet, from this place
@@ -730,7 +738,7 @@ pub struct LabelsArgs {
     pub copies: u64,
 
     /// Print and cut a trial sheet instead, to measure how far the cutting machine is off
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["family", "listing", "spoiled_rows", "fill_spoiled", "start_at", "used", "since", "only", "copies"])]
     pub trial: bool,
 
     /// Correct the cuts by what was measured on a trial sheet: a table headed mark, dx, dy, or a RON file

@@ -2,19 +2,24 @@
 
 pub mod args;
 pub mod commands;
+mod named;
+mod usage;
 
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
+use clap::error::ErrorKind;
 
 use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, write};
-use crate::range::{FamilyId, ListingId, Range, SheetSpec, load};
+use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 
+/// The code of a file that is there, but that disk or permissions keep from being read.
+const UNREADABLE: &str = "unreadable-file";
 /// The input has faults.
 pub const FAULTY: u8 = 1;
 /// The machine failed: disk, permission.
@@ -28,8 +33,15 @@ pub fn run() -> ExitCode {
         Ok(cli) => cli,
         Err(answer) => {
             // Help and version are no faults; a wrong argument is one of the input.
-            let _ = answer.print();
-            return ExitCode::from(if answer.use_stderr() { FAULTY } else { 0 });
+            let helps = answer.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+            if helps || !answer.use_stderr() {
+                let _ = answer.print();
+                return ExitCode::from(if helps { FAULTY } else { 0 });
+            }
+            let words: Vec<String> =
+                std::env::args_os().map(|w| w.to_string_lossy().into_owned()).collect();
+            let fault = usage::explain(&answer, &words);
+            return ExitCode::from(fail(fault.into(), &Sources::default(), false));
         }
     };
     let code = match cli.command {
@@ -68,7 +80,10 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
     let mut sources = Sources::default();
     let loaded = match load(&choice.sheet, &mut sources) {
         Ok(loaded) => loaded,
-        Err(findings) => return Err(fail(findings, &sources, choice.json)),
+        Err(mut findings) => {
+            findings.extend(named::of_file(&choice.sheet, choice.style.as_deref(), &mut sources));
+            return Err(fail(findings, &sources, choice.json));
+        }
     };
     let warned = !loaded.warnings.is_empty();
     if !quiet {
@@ -81,7 +96,7 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
         formats: formats.iter().map(|f| (*f).into()).collect(),
         style: choice.style.clone(),
     };
-    match Matrix::resolve(loaded, &filter, &mut sources) {
+    match resolve(loaded, &filter, &mut sources) {
         Ok(matrix) => {
             let characters = matrix.missing_characters();
             if characters.failed() {
@@ -91,6 +106,26 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
         }
         Err(findings) => Err(fail(findings, &sources, choice.json)),
     }
+}
+
+/// Finds what a sheet names.
+///
+/// # Errors
+/// Every name that does not exist, and everything that is wrong with its files.
+fn resolve(loaded: Loaded, filter: &Filter, sources: &mut Sources) -> Result<Matrix, Findings> {
+    let mut findings = named::of_sheet(&loaded.sheet, filter, sources);
+    let matrix = Matrix::resolve(loaded, filter, sources);
+    let alone = findings.is_empty();
+    match matrix {
+        Ok(matrix) if alone => return Ok(matrix),
+        Ok(_) => {}
+        // What the sheet names is told already.
+        Err(found) => {
+            let found = found.sorted().into_iter();
+            found.filter(|d| alone || d.code == "unknown-choice").for_each(|d| findings.push(d));
+        }
+    }
+    Err(findings)
 }
 
 /// The listing of a key given on the command line.
@@ -113,7 +148,11 @@ fn families(
     for key in asked {
         match shown.iter().find(|f| range.family(**f).key() == key) {
             Some(family) => out.push(*family),
-            None => findings.push(unknown("unknown-family", "family on this sheet", key, keys())),
+            None => {
+                let d = unknown("unknown-family", "family", key, keys());
+                let message = format!("this sheet shows no family '{key}'");
+                findings.push(Diagnostic { message, ..d });
+            }
         }
     }
     out
@@ -134,9 +173,36 @@ fn unknown<'a>(
     Diagnostic::error(code, format!("there is no {kind} '{key}'")).help(help)
 }
 
+/// An option that is of no use, and what to do about it.
+fn idle(option: &str, why: &str, instead: &str) -> Diagnostic {
+    Diagnostic::error("idle-option", format!("{option} {why}"))
+        .help(format!("{instead}, or leave {option} out"))
+}
+
+/// A form asked for by an option and another by the file's ending.
+fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnostic> {
+    let ending = out.and_then(Path::extension).map(|e| e.to_string_lossy().to_lowercase());
+    match ending {
+        Some(ending) if ["csv", "json", "md", "txt"].contains(&&*ending) && ending != form => {
+            let file = out.map(|o| o.display().to_string()).unwrap_or_default();
+            let message = format!("{option} asks for another form than the name '{file}'");
+            let help = format!("end its name in .{form}, or leave {option} out");
+            Err(Diagnostic::error("two-forms", message).help(help))
+        }
+        _ => Ok(()),
+    }
+}
+
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
+    let code = code_of(&findings);
     say(findings, sources, json);
-    FAULTY
+    code
+}
+
+/// The exit code of findings with an error: the machine's where files that are there could not be read, and nothing else
+/// is wrong.
+fn code_of(findings: &Findings) -> u8 {
+    if findings.errors().all(|d| d.code == UNREADABLE) { MACHINE } else { FAULTY }
 }
 
 /// Prints findings: JSON to standard output, text to standard error.

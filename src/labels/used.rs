@@ -18,11 +18,11 @@ pub fn read(file: &Path, places: u64, sources: &mut Sources) -> Result<BTreeSet<
     let wanted = [Head::new("place", &["places", "used"]).needed()];
     let mut faults = Findings::default();
     let heads = heads::find(&grid, &wanted, &[], &mut faults);
-    // There is no mapping of headings here: they are to be renamed.
-    for fault in faults.sorted() {
-        findings.push(fault.help("head the column of used places 'place', once"));
-    }
+    findings.extend(heads::own_help(faults, "head the column of used places 'place', once"));
     let mut used = BTreeSet::new();
+    if let Some(heads) = &heads {
+        heads::surplus(&grid, heads, &mut findings);
+    }
     if let Some(heads) = heads
         && let [Some(column)] = heads.columns[..]
     {

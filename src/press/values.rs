@@ -151,7 +151,9 @@ pub fn read(
     for (i, line) in raw.colours.unwrap_or_default().into_iter().enumerate() {
         let at = root.field("colours").item(i);
         let Some(key) = line.key else {
-            findings.push(missing("key", at));
+            if !at.faulted("key") {
+                findings.push(missing("key", at));
+            }
             continue;
         };
         let Some(n) = wanted.iter().position(|c| *range.colour(*c).key() == key) else {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::range::{Colour, ListingId, Range, Words};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find};
+use crate::read::cells::heads::{Head, find, own_help, surplus};
 
 /// One line of the published list.
 struct Line<'a> {
@@ -24,7 +24,10 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
         Head::new("name", &["colour", "color", "title", "description", &format!("{key} name")])
             .needed(),
     ];
-    let Some(heads) = find(published, &wanted, &[], &mut findings) else { return findings };
+    let Some(heads) = find(published, &wanted, &[], &mut findings) else {
+        return own_help(findings, "head the columns number and name, each once");
+    };
+    surplus(published, &heads, &mut findings);
     let (Some(numbers), Some(names)) = (heads.columns[0], heads.columns[1]) else {
         return findings;
     };

@@ -190,12 +190,12 @@ fn bytes(file: &Path) -> Result<Vec<u8>, Diagnostic> {
         } else {
             "check the folder and the spelling of the name"
         };
-        fault(
-            file,
-            "no-dictionary",
-            format!("the dictionary file '{shown}' cannot be read: {e}"),
-            help,
-        )
+        let why = match e.kind() {
+            std::io::ErrorKind::NotFound => "is not there".to_owned(),
+            std::io::ErrorKind::PermissionDenied => "may not be read".to_owned(),
+            _ => format!("cannot be read: {e}"),
+        };
+        fault(file, "no-dictionary", format!("the dictionary file '{shown}' {why}"), help)
     };
     let mut out = Vec::new();
     let opened = File::open(file).map_err(unreadable)?;

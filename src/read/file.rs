@@ -50,11 +50,11 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
         _ => unreadable(&fault, file, &e),
     })?;
     if meta.is_dir() {
-        return Err(fault(
-            "not-a-file",
-            format!("'{shown}' is a folder"),
-            "name the file inside it, such as 'sheet.ron'",
-        ));
+        let help = match file.join("sheet.ron").is_file() {
+            true => "name the file inside it: 'sheet.ron'",
+            false => "name a file, not the folder that it is in",
+        };
+        return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
     }
     if !meta.is_file() {
         return Err(fault(
@@ -97,10 +97,16 @@ fn unreadable(
         ),
         _ => fault(
             "unreadable-file",
-            format!("'{}' cannot be read: {e}", file.display()),
+            format!("'{}' cannot be read: {}", file.display(), plain(e)),
             "check the file and the disk",
         ),
     }
+}
+
+/// What the system says of a failure, without its number.
+fn plain(e: &std::io::Error) -> String {
+    let said = e.to_string();
+    said.split(" (os error").next().unwrap_or("").to_lowercase()
 }
 
 fn text_of(
@@ -113,30 +119,33 @@ fn text_of(
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(fault("not-utf8", format!("'{shown}' is saved as UTF-16"), SAVE));
     }
+    if bytes.contains(&0) {
+        let help = "name a text file; a picture or a workbook is none";
+        return Err(fault("not-text", format!("'{shown}' is no text file"), help));
+    }
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
         Err(e) => {
-            let at = e.utf8_error().valid_up_to();
-            let line = e.as_bytes()[..at].iter().filter(|b| **b == b'\n').count() + 1;
-            return Err(fault(
-                "not-utf8",
-                format!(
-                    "'{shown}' is not UTF-8 text: line {line} holds a byte that is no character"
-                ),
-                SAVE,
-            ));
+            let before = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]);
+            let line = before.matches('\n').count() + 1;
+            let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+            let message = format!(
+                "'{shown}' is saved in another encoding than UTF-8: see line {line}, column {column}"
+            );
+            return Err(fault("not-utf8", message, SAVE));
         }
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-    if text.contains('\0') {
-        return Err(fault("not-text", format!("'{shown}' is no text file"), "name a text file"));
-    }
     if text.trim().is_empty() {
         return Err(fault(
             "empty-file",
             format!("'{shown}' is empty"),
             "write the file, or name another one",
         ));
+    }
+    if text.contains('\r') && !text.contains('\n') {
+        // Line ends of old machines; the places stay.
+        return Ok(text.replace('\r', "\n").into());
     }
     Ok(text.into())
 }
@@ -154,7 +163,22 @@ fn sibling(file: &Path) -> Option<String> {
         .filter_map(|e| e.ok()?.file_name().into_string().ok())
         .collect();
     names.sort();
-    nearest(wanted, names.iter().map(String::as_str)).map(|n| format!("did you mean '{n}'?"))
+    // The ending says what a file is: a near name with another one is another thing.
+    let parts = |name: &str| match name.rsplit_once('.') {
+        Some((stem, ending)) => (stem.to_lowercase(), ending.to_lowercase()),
+        None => (name.to_lowercase(), String::new()),
+    };
+    let (stem, ending) = parts(wanted);
+    let alike: Vec<(String, &String)> = names
+        .iter()
+        .map(|n| (parts(n), n))
+        .filter(|(p, _)| p.1 == ending)
+        .map(|(p, n)| (p.0, n))
+        .collect();
+    let near = nearest(&stem, alike.iter().map(|(s, _)| s.as_str()));
+    let meant = near.and_then(|near| alike.iter().find(|(s, _)| s == near)).map(|(_, n)| *n);
+    let meant = meant.or_else(|| names.iter().find(|n| parts(n).0 == stem));
+    meant.map(|n| format!("did you mean '{n}'?"))
 }
 
 /// The path of `name` inside `folder`; none when it is absolute or leads out of the folder.
@@ -162,5 +186,6 @@ pub fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
     let path = Path::new(name);
     let tame = path.components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
     // Drive letters and backslashes would mean another place on another system.
-    (tame && !name.is_empty() && !name.contains(['\\', ':', '\0'])).then(|| folder.join(path))
+    let odd = |c: char| c.is_control() || ['\\', ':'].contains(&c);
+    (tame && !name.is_empty() && !name.contains(odd)).then(|| folder.join(path))
 }

@@ -12,6 +12,8 @@ use crate::diag::{Diagnostic, Span};
 
 /// How many faults of one file are noted.
 const MAX_FAULTS: usize = 50;
+/// Quotes that word processors and other formats use.
+const WRONG_QUOTES: &str = "'`´‘’‚‛“”„‟«»‹›";
 /// The deepest nesting that is read.
 pub const MAX_DEPTH: usize = 64;
 
@@ -133,6 +135,15 @@ impl Scanner<'_> {
                 self.at += rest.find('\n').unwrap_or(rest.len());
             } else if rest.starts_with("/*") {
                 self.block_comment()?;
+            } else if hash_comment(rest) {
+                let (start, end) = (self.at, self.at + rest.find('\n').unwrap_or(rest.len()));
+                self.fault(
+                    "wrong-comment",
+                    start..end,
+                    "a comment starts with two slashes, not with '#'".into(),
+                    "write // in place of #",
+                );
+                self.at = end;
             } else {
                 return Ok(());
             }
@@ -194,7 +205,7 @@ impl Scanner<'_> {
                 let node = self.quoted()?;
                 Ok(Node { span: start..node.span.end, ..node })
             }
-            Some('\'') => self.character(),
+            Some(c) if WRONG_QUOTES.contains(c) => self.wrong_quotes(),
             Some(c) if "([{".contains(c) => self.bracket(depth, start, None),
             Some(c) if c.is_alphabetic() || c == '_' => {
                 while self.peek().is_some_and(|c| c.is_alphanumeric() || c == '_') {
@@ -230,7 +241,7 @@ impl Scanner<'_> {
 
     /// The rest of a number or a stray word.
     fn token_tail(&mut self) {
-        while self.peek().is_some_and(|c| !c.is_whitespace() && !",:()[]{}\"".contains(c)) {
+        while self.peek().is_some_and(|c| !c.is_whitespace() && !",:;=()[]{}\"".contains(c)) {
             if self.rest().starts_with("//") || self.rest().starts_with("/*") {
                 return;
             }
@@ -286,14 +297,30 @@ impl Scanner<'_> {
         }
     }
 
-    fn character(&mut self) -> Result<Node, Lost> {
+    /// A text between quotes of another kind, to its end where that is on the line.
+    fn wrong_quotes(&mut self) -> Result<Node, Lost> {
         let start = self.at;
-        self.bump();
-        let end = self.rest().find(['\'', '\n']).filter(|i| self.rest()[*i..].starts_with('\''));
-        match end {
-            Some(i) => self.at += i + 1,
+        let quote = self.bump().unwrap_or('\'');
+        let line = self.rest().split('\n').next().unwrap_or("");
+        let closing = match quote {
+            '\'' | '`' | '´' => "'`´",
+            '‘' | '’' | '‚' | '‛' => "‘’",
+            '«' | '»' | '‹' | '›' => "«»‹›",
+            _ => "“”\"",
+        };
+        match line.find(|c| closing.contains(c)) {
+            Some(i) => {
+                self.at += i;
+                self.bump();
+            }
             None => self.token_tail(),
         }
+        self.fault(
+            "wrong-quotes",
+            start..self.at,
+            format!("the text starts with {quote}, not with \""),
+            "put straight double quotes around it: \"text\"; word processors turn them, text editors do not",
+        );
         Ok(Node { span: start..self.at, name: None, body: Body::Leaf })
     }
 
@@ -325,6 +352,9 @@ impl Scanner<'_> {
                     break;
                 }
                 Some(c) if ")]}".contains(c) => {
+                    if self.missed_before(open_at) {
+                        return Err(Lost);
+                    }
                     let line = self.text[..open_at].matches('\n').count() + 1;
                     self.fault(
                         "wrong-bracket",
@@ -340,12 +370,34 @@ impl Scanner<'_> {
             }
             let first = self.value(depth + 1)?;
             self.blanks()?;
-            if self.peek() == Some(':') {
+            if self.peek() == Some('=') {
+                let at = self.at;
+                self.fault(
+                    "wrong-sign",
+                    at..at + 1,
+                    "'=' stands where ':' is due".into(),
+                    "write name: value",
+                );
+                self.bump();
+                self.value(depth + 1)?;
+            } else if self.peek() == Some(':') {
+                if open == '(' && self.text[first.span.clone()].starts_with('"') {
+                    self.fault(
+                        "quoted-name",
+                        first.span.clone(),
+                        "this name stands in quotes".into(),
+                        "take the quotes away: only texts, and the keys between { and }, have them",
+                    );
+                }
                 self.bump();
                 let value = self.value(depth + 1)?;
                 let text = unquoted(&self.text[first.span.clone()]);
                 entries.push(Entry { key: first.span, text, value });
             } else {
+                let named = name.as_ref().is_some_and(|n| &self.text[n.clone()] == "Table");
+                if !entries.is_empty() && !named && !first.span.is_empty() {
+                    self.without_name(first.span.clone());
+                }
                 items.push(first);
             }
             self.blanks()?;
@@ -358,6 +410,34 @@ impl Scanner<'_> {
             _ => Body::Entries(entries),
         };
         Ok(Node { span: start..self.at, name, body })
+    }
+
+    /// Was a bracket told to be missing inside the one that opens here?
+    fn missed_before(&self, open_at: usize) -> bool {
+        let inside = |d: &Diagnostic| d.span.as_ref().is_some_and(|s| s.range.start > open_at);
+        self.faults.last().is_some_and(|d| d.code == "missing-name" && inside(d))
+    }
+
+    /// A value among `name: value` that has no name; often what follows a decimal comma.
+    fn without_name(&mut self, value: Range<usize>) {
+        let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        let before = self.text[..value.start].strip_suffix(',');
+        let comma = digit(self.text[value.clone()].chars().next())
+            && before.is_some_and(|b| digit(b.chars().next_back()));
+        let bracket = self.text[value.clone()].starts_with(['(', '[', '{']);
+        let (message, help) = match (comma, bracket) {
+            (true, _) => {
+                ("a number is cut in two by a comma", "write a point before decimals: 62.5")
+            }
+            (_, true) => (
+                "a closing bracket is missing before this, or a name",
+                "put the bracket where its content ends, or write name: before this",
+            ),
+            _ => ("a value stands here without a name", "write name: value, or take it away"),
+        };
+        let code = if comma { "decimal-comma" } else { "missing-name" };
+        let start = if comma { value.start - 1 } else { value.start };
+        self.fault(code, start..value.end, message.into(), help);
     }
 
     fn unclosed(&mut self, open_at: usize, open: char) {
@@ -427,6 +507,12 @@ impl Scanner<'_> {
                     );
                     return Err(Lost);
                 }
+                if like_a_comma(self.rest()) {
+                    let message = format!("'{c}' stands where ',' is due");
+                    self.fault("wrong-sign", self.at..self.at + 1, message, "write a comma");
+                    self.bump();
+                    return Ok(());
+                }
                 self.fault(
                     "missing-comma",
                     self.at..self.at + c.len_utf8(),
@@ -440,6 +526,23 @@ impl Scanner<'_> {
             _ => {}
         }
         Ok(())
+    }
+}
+
+/// A '#' that starts a comment in other formats, not a colour value that lacks its quotes.
+fn hash_comment(rest: &str) -> bool {
+    let Some(after) = rest.strip_prefix('#').filter(|a| !a.starts_with('!')) else { return false };
+    let word = after.split(|c: char| !c.is_alphanumeric()).next().unwrap_or("");
+    word.len() < 3 || !word.bytes().all(|b| b.is_ascii_hexdigit())
+}
+
+/// Is it a sign that people mean as a comma?
+fn like_a_comma(rest: &str) -> bool {
+    let mut signs = rest.chars();
+    match signs.next() {
+        Some(';') => true,
+        Some('.') => signs.next().is_none_or(char::is_whitespace),
+        _ => false,
     }
 }
 

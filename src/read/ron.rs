@@ -47,6 +47,10 @@ pub fn decode<T: DeserializeOwned>(
     top: &str,
     findings: &mut Findings,
 ) -> Option<Document<T>> {
+    if let Some(d) = another_kind(file, text, top) {
+        findings.push(d);
+        return None;
+    }
     let mut tree = match scan(file, text) {
         Ok(tree) => tree,
         Err(faults) => {
@@ -74,8 +78,18 @@ pub fn decode<T: DeserializeOwned>(
         let end = offset(&now, error.span.end.line, error.span.end.col);
         let at = blame_point(&error, start, end);
         let blame = blame(&tree, at, None);
+        let misspelt = |field: &str| blanked.iter().any(|(_, key, _)| key == field);
+        if matches!(&error.code, Error::MissingStructField { field, .. } if misspelt(field)) {
+            return None;
+        }
         findings.push(explain(&file, &now, &error, blame.as_ref(), at));
         let blame = blame?;
+        if let Error::NoSuchStructField { expected, found, .. } = &error.code
+            && let Some(meant) = nearest(found, expected.iter().copied())
+        {
+            // The field that was meant is there, under another name: it is not missing as well.
+            blanked.push((blame.parent, meant.to_owned(), blame.whole.clone()));
+        }
         blanked.push((blame.parent, blame.key.clone(), blame.whole.clone()));
         now = blank(&now, blame.whole);
         tree = scan(&file, &now).ok()?;
@@ -83,10 +97,49 @@ pub fn decode<T: DeserializeOwned>(
     None
 }
 
+/// What the files that start with a name are called.
+fn kind(top: &str) -> Option<&'static str> {
+    Some(match top {
+        "Sheet" => "sheet file, which says which colours to show",
+        "Range" => "range file, which lists colours and parts",
+        "Layout" => "page layout",
+        "Style" => "style",
+        "Spelling" => "spelling",
+        "Labels" => "label recipe",
+        "Offset" => "file of measured marks",
+        "Values" => "file of print values",
+        _ => return None,
+    })
+}
+
+/// A text that starts like no file of ours: a drawing, a list, another format.
+fn another_kind(file: &Path, text: &str, top: &str) -> Option<Diagnostic> {
+    let start = text.len() - text.trim_start().len();
+    let rest = &text[start..];
+    let inner = rest.trim_start_matches(|c: char| c.is_whitespace() || "[{".contains(c));
+    let word = rest.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_').trim_start();
+    let what = match rest.chars().next()? {
+        '<' => "a drawing or a web page",
+        c if c.is_alphanumeric() && word.starts_with([',', ';', '\t', '|']) => "a list",
+        '{' | '[' if inner.starts_with('"') => "another kind of file",
+        c if c.is_alphanumeric() && !word.starts_with('(') => "another kind of file",
+        _ => return None,
+    };
+    let end = start + rest.chars().next().map_or(0, char::len_utf8);
+    let place = Span { file: file.into(), range: start..end };
+    let due = kind(top).unwrap_or("file of ours");
+    Some(
+        Diagnostic::error("wrong-kind-of-file", format!("this is {what}, by the way it starts"))
+            .at(Some(place))
+            .help(format!("name a {due}; it starts with '{top}('")),
+    )
+}
+
 fn wrong_kind(file: &Arc<Path>, found: &str, range: Range<usize>, top: &str) -> Diagnostic {
-    let help = match (found, top) {
-        ("Range", "Sheet") => {
-            "this is a range file; name the sheet file, which says which colours to show".into()
+    let help = match (kind(found), kind(top)) {
+        (Some(this), Some(due)) => {
+            let this = this.split(',').next().unwrap_or(this);
+            format!("this is a {this}; name a {due}")
         }
         _ => format!("start it with '{top}('"),
     };
@@ -239,6 +292,15 @@ fn explain(
                 .at(place(value))
                 .help(choice(found, expected, "words"))
         }
+        Error::ExpectedString if shown.starts_with('"') => {
+            let name = blame.map_or("", |b| b.key.as_str());
+            Diagnostic::error("missing-quotes", format!("'{name}' stands here without quotes"))
+                .at(place(key))
+                .help(format!("write it as \"{name}\""))
+        }
+        Error::ExpectedString if shown.contains(['"', '(', '[', '{']) => {
+            wrong("a text in quotes", "write one text between two quotes: \"...\"".into())
+        }
         Error::ExpectedString => wrong("a text in quotes", format!("write it as \"{shown}\"")),
         Error::ExpectedInteger
         | Error::InvalidIntegerDigit { .. }
@@ -262,9 +324,21 @@ fn explain(
             inner.truncate(inner.find([',', ')']).unwrap_or(inner.len()));
             wrong("named fields in Table(...)", format!("write Table(file: {inner}, ...)"))
         }
+        _ if shown.starts_with("Lab") && !matches!(error.code, Error::NoSuchEnumVariant { .. }) => {
+            let help = "give lightness, a and b, each with a point, not a comma, before its decimals: Lab(62.5, 10, -4)";
+            wrong("three numbers in Lab(...)", help.into())
+        }
+        Error::MissingStructField { field, .. } => {
+            Diagnostic::error("missing-field", format!("'{field}' is missing here"))
+                .at(place(blame.map_or(0..1, |b| b.value.start..b.value.start + 1)))
+                .help(format!("add {field}: with its value"))
+        }
         Error::ExpectedArray => wrong("a list", "write it in square brackets: [..., ...]".into()),
         Error::ExpectedMap => {
             wrong("pairs in curly brackets", "write it as {\"key\": ..., \"key\": ...}".into())
+        }
+        Error::ExpectedNamedStructLike(name) if *name == "Measure" => {
+            wrong("two lengths in brackets", "write it as (14, 4.6): on the poster, on A4".into())
         }
         Error::ExpectedNamedStructLike(_)
         | Error::ExpectedStructLike
@@ -272,9 +346,16 @@ fn explain(
         | Error::ExpectedMapColon => {
             wrong("fields in round brackets", "write it as (name: value, name: value)".into())
         }
+        Error::ExpectedIdentifier if blame.is_some_and(|b| b.key == "page") => wrong(
+            "a size of paper",
+            "write Paper(\"A4\"), or Mm(210, 297), or Inch(8.5, 11)".into(),
+        ),
         Error::ExpectedIdentifier => wrong(
             "one of its own words, without quotes",
-            "take the quotes away, or see the guide for the words".into(),
+            match shown.strip_prefix('"').and_then(|s| s.strip_suffix('"')) {
+                Some(word) => format!("write {word}, if that is the word, without quotes"),
+                None => "see the guide for the words".into(),
+            },
         ),
         Error::ExpectedDifferentStructName { found, .. } => wrong(
             "its own fields",
@@ -292,15 +373,21 @@ fn explain(
         Error::ExpectedDifferentLength { .. } if shown.starts_with("Forms") => {
             wrong("a text and its forms", FORMS.into())
         }
-        Error::ExpectedDifferentLength { .. } => {
-            wrong("three numbers in Lab(...)", "give lightness, a and b: Lab(62.5, 10, -4)".into())
-        }
+        Error::ExpectedDifferentLength { .. } => wrong(
+            "another count of values",
+            "give as many values between the brackets as the guide shows, with commas between them"
+                .into(),
+        ),
         Error::InvalidEscape(_) => Diagnostic::error(
             "bad-escape",
             "a '\\' in this text is followed by a sign it does not go with",
         )
         .at(place(value))
         .help("write \\\\ for a backslash, \\\" for a quote"),
+        _ if shown.starts_with(|c: char| c.is_ascii_digit() || c == '-') => wrong(
+            "a number",
+            "write it with digits alone, and a point before decimals, such as 62.5".into(),
+        ),
         _ => Diagnostic::error(
             "unreadable-value",
             format!("this cannot be read: {}", quoted(&text[value.clone()])),

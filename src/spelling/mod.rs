@@ -49,7 +49,7 @@ impl Spelling {
         if !tag::well_formed(language) {
             return Err(Diagnostic::error(
                 "bad-spelling",
-                format!("'{}' is no language tag", language.escape_debug()),
+                format!("'{}' is no code of a language", language.escape_debug()),
             )
             .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"));
         }
@@ -67,9 +67,20 @@ impl Spelling {
         }
         let text = read_text(&file, None)?;
         sources.add(&file, text.clone());
-        let raw = decode(&file, &text)?;
+        let raw = decode(&file, &text).map_err(first)?;
         let base = shipped.or_else(|| Spelling::shipped("en-GB"));
         Ok(Spelling::over(base, language, raw))
+    }
+
+    /// Everything that is wrong with a spelling, where [`Spelling::load_noting`] stops at the first fault.
+    pub fn faults(language: &str, folder: &Path, sources: &mut Sources) -> Findings {
+        match Spelling::load_noting(language, folder, sources) {
+            Ok(_) => Findings::default(),
+            Err(d) => match d.span.as_ref().and_then(|s| Some((&s.file, sources.text(&s.file)?))) {
+                Some((file, text)) => decode(file, text).err().unwrap_or_default(),
+                None => d.into(),
+            },
+        }
     }
 
     /// A spelling that comes with the program.
@@ -207,50 +218,55 @@ pub(crate) fn fill_in(template: &str, fill: &[(&str, &str)]) -> String {
 }
 
 /// Decodes a spelling file and looks for phrases that would not come out right.
-fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Diagnostic> {
+fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Findings> {
     let mut findings = Findings::default();
     let doc = ron::decode::<raw::Spelling>(file, text, "Spelling", &mut findings);
-    if let Some(first) = findings.sorted().into_iter().next() {
-        return Err(first);
+    if let Some(doc) = &doc
+        && !SHIPPED.iter().any(|(_, t)| *t == text)
+    {
+        check_phrases(doc, SHIPPED[0].1, &mut findings);
     }
-    let Some(doc) = doc else {
-        return Err(Diagnostic::error(
-            "unreadable-file",
-            format!("'{}' cannot be read", file.display()),
-        ));
-    };
-    let known = SHIPPED[0].1;
-    if text != known && !SHIPPED.iter().any(|(_, t)| *t == text) {
-        check_phrases(&doc, known)?;
+    match doc {
+        Some(doc) if findings.is_empty() => Ok(doc.value),
+        _ => Err(findings),
     }
-    Ok(doc.value)
+}
+
+/// The first of what was found.
+fn first(findings: Findings) -> Diagnostic {
+    // A text that cannot be decoded always has a fault.
+    let none = || Diagnostic::error("unreadable-spelling", "the spelling cannot be read");
+    findings.sorted().into_iter().next().unwrap_or_else(none)
 }
 
 /// A phrase of a further language may use the places of the English one, and only phrases that are known.
-fn check_phrases(doc: &ron::Document<raw::Spelling>, known: &str) -> Result<(), Diagnostic> {
-    let model = decode(Path::new("en-GB"), known)?.phrases.unwrap_or_default().to_map();
-    let Some(phrases) = &doc.value.phrases else { return Ok(()) };
+fn check_phrases(doc: &ron::Document<raw::Spelling>, known: &str, findings: &mut Findings) {
+    let model = decode(Path::new("en-GB"), known).ok().and_then(|raw| raw.phrases);
+    let (Some(model), Some(phrases)) = (model, &doc.value.phrases) else { return };
+    let model = model.to_map();
     let at = doc.source.root().field("phrases");
     for (i, (key, template)) in phrases.0.iter().enumerate() {
         let Some(pattern) = model.get(key) else {
             let near = crate::diag::nearest(key, model.keys().map(String::as_str));
-            return Err(Diagnostic::error("unknown-phrase", format!("there is no phrase '{key}'"))
-                .at(at.item(i).key_span())
-                .help(match near {
-                    Some(n) => format!("did you mean '{n}'?"),
-                    None => "see the phrases of a shipped spelling".into(),
-                }));
+            findings.push(
+                Diagnostic::error("unknown-phrase", format!("there is no phrase '{key}'"))
+                    .at(at.item(i).key_span())
+                    .help(match near {
+                        Some(n) => format!("did you mean '{n}'?"),
+                        None => "see the phrases of a shipped spelling".into(),
+                    }),
+            );
+            continue;
         };
         if let Some(odd) = places(template).difference(&places(pattern)).next() {
-            return Err(Diagnostic::error(
-                "unknown-place",
-                format!("nothing is filled in for '{{{odd}}}' here"),
-            )
-            .at(at.item(i).span())
-            .help(format!("the English phrase is \"{pattern}\"")));
+            let message = format!("nothing is filled in for '{{{odd}}}' here");
+            findings.push(
+                Diagnostic::error("unknown-place", message)
+                    .at(at.item(i).span())
+                    .help(format!("the English phrase is \"{pattern}\"")),
+            );
         }
     }
-    Ok(())
 }
 
 fn places(template: &str) -> BTreeSet<&str> {

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use super::{File, with};
 use crate::diag::{Diagnostic, Findings};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, spoiled};
+use crate::read::cells::heads::{Head, find, own_help, spoiled, surplus};
 
 /// Stands in where the table has no value.
 const NO_VALUE: &str = "#bbbbbb";
@@ -37,7 +37,10 @@ pub fn from_table(grid: &Grid, page: Page) -> Result<(Vec<File>, Findings), Find
         Head::new("family", &["group", "range", "finish family"]),
         Head::new("key", &[]),
     ];
-    let Some(heads) = find(grid, &wanted, &[], &mut findings) else { return Err(findings) };
+    let Some(heads) = find(grid, &wanted, &[], &mut findings) else {
+        return Err(own_help(findings, "head the column of names 'name', once"));
+    };
+    surplus(grid, &heads, &mut findings);
     let mut keys = BTreeSet::new();
     let mut families: Vec<(String, String)> = Vec::new();
     let (mut rows, mut no_value) = (Vec::new(), Vec::new());
@@ -47,6 +50,9 @@ pub fn from_table(grid: &Grid, page: Page) -> Result<(Vec<File>, Findings), Find
             findings.extend(spoiled(grid, row, *column).map(Findings::from).unwrap_or_default());
         }
         if cell(0).is_empty() {
+            let d = Diagnostic::error("missing-name", "this row has no name");
+            let d = d.at(grid.span(row, heads.columns[0].unwrap_or(0)));
+            findings.push(d.help("name the colour, or take the row away"));
             continue;
         }
         let key = unused(if cell(4).is_empty() { cell(0) } else { cell(4) }, &mut keys);
@@ -62,6 +68,15 @@ pub fn from_table(grid: &Grid, page: Page) -> Result<(Vec<File>, Findings), Find
         };
         let value = value(cell(2));
         if value.is_none() {
+            let column = heads.columns[2].unwrap_or(0);
+            if !cell(2).is_empty() && spoiled(grid, row, column).is_none() {
+                let message = format!("'{}' is no colour value; {NO_VALUE} stands in", cell(2));
+                findings.push(
+                    Diagnostic::warning("bad-value", message)
+                        .at(grid.span(row, column))
+                        .help("write # and six digits 0-9 or letters a-f, such as \"#f8f7f3\""),
+                );
+            }
             no_value.push((row, cell(0).to_owned()));
         }
         let value = value.unwrap_or_else(|| NO_VALUE.to_owned());

@@ -158,6 +158,10 @@ impl<'a> Reader<'a> {
             if SHEETS.contains(&word.as_str()) {
                 return stock.sheets += count.unwrap_or(0);
             }
+        } else if [&TILES[..], &SHEETS[..]].iter().any(|words| words.contains(&word.as_str())) {
+            let d = Diagnostic::error("colour-of-all", format!("'{word}' are of no colour"));
+            let d = d.at(self.grid.span(row, colour)).help("leave the colour of this line empty");
+            return self.findings.push(d);
         }
         let part = find(&self.parts, self.grid, (row, part), "part", self.findings);
         let colour = find(&self.colours, self.grid, (row, colour), "colour", self.findings);
@@ -194,15 +198,9 @@ fn headings(grid: &Grid, findings: &mut Findings) -> Option<(Heads, [usize; 3])>
     let wanted = COLUMNS.map(|(name, also)| Head::new(name, also).needed());
     let mut faults = Findings::default();
     let heads = heads::find(grid, &wanted, &[], &mut faults);
-    for fault in faults.sorted() {
-        // A stock list has no place for a mapping of headings: they are to be renamed.
-        let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
-            Some((near, _)) => format!("{near}? Then rename it"),
-            None => "head the columns part, colour and count, each once".to_owned(),
-        };
-        findings.push(fault.help(help));
-    }
+    findings.extend(heads::own_help(faults, "head the columns part, colour and count, each once"));
     let heads = heads?;
+    heads::surplus(grid, &heads, findings);
     match heads.columns[..] {
         [Some(part), Some(colour), Some(count)] => Some((heads, [part, colour, count])),
         _ => None,

@@ -2,6 +2,7 @@
 
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::papers::{PAPERS, paper};
+use crate::units::MM_PER_INCH;
 
 /// What neighbouring tiles share, mm, if nothing is said. Common practice, no source.
 pub const OVERLAP: f64 = 10.0;
@@ -11,6 +12,9 @@ pub const MARGIN: f64 = 8.0;
 const MOST: f64 = 50.0;
 /// Sides of a paper of a size of one's own, mm.
 const SIDES: (f64, f64) = (100.0, 2000.0);
+
+/// Papers are hardly larger in inches: what is, was meant in another unit.
+const MOST_INCHES: f64 = 48.0;
 
 /// A paper for a desk printer, upright: it is never wider than high.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,8 +47,14 @@ impl Desk {
         let (least, most) = SIDES;
         if [width, height].iter().any(|side| !(least..=most).contains(side)) {
             let message = format!("{option} {text}: no paper of that size can be printed on");
-            return Err(Diagnostic::error("bad-paper-size", message)
-                .help(format!("use sides of {least} to {most} mm")));
+            let inches = [width, height].map(|side| (side * MM_PER_INCH).round());
+            let likely = width.max(height) <= MOST_INCHES
+                && inches.iter().all(|side| (least..=most).contains(side));
+            let help = match likely {
+                true => format!("sizes are in mm; for inches: {}x{}", inches[0], inches[1]),
+                false => format!("use sides of {least} to {most} mm"),
+            };
+            return Err(Diagnostic::error("bad-paper-size", message).help(help));
         }
         Ok(Desk::new(format!("{width} x {height} mm"), width, height))
     }

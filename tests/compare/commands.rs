@@ -139,7 +139,11 @@ fn the_ending_of_the_file_chooses_the_form() {
     assert_eq!(run.status.code(), Some(1));
     assert!(text(&run.stderr).contains(".md, .json, .csv or .txt"), "{}", text(&run.stderr));
     assert!(!file.exists());
+    // A folder that is not there is made; below a file there can be none.
     let file = folder.path().join("none/a.md");
+    told(&["compare", &old, &new, "--out", &path(&file)]);
+    assert!(file.is_file());
+    let file = folder.path().join("a.md/b.md");
     let run = shadecard(&["compare", &old, &new, "--out", &path(&file)]);
     assert_eq!(run.status.code(), Some(2), "{}", text(&run.stderr));
 }

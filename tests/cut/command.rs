@@ -5,9 +5,14 @@ use std::process::{Command, Output};
 
 const SHEET: &str = "demo/haberdashery/sheet.ron";
 
+/// Labels of two colours.
 fn labels(out: &Path, more: &[&str]) -> Output {
+    run(out, &[&["--only", "gannet,dulse"], more].concat())
+}
+
+fn run(out: &Path, more: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shadecard"))
-        .args(["labels", SHEET, "--spelling", "en-GB", "--only", "gannet,dulse", "--out"])
+        .args(["labels", SHEET, "--spelling", "en-GB", "--out"])
         .arg(out)
         .args(more)
         .output()
@@ -33,7 +38,7 @@ fn first_cut(file: &Path) -> [f64; 2] {
 #[test]
 fn a_trial_is_written_measured_and_corrected() {
     let out = tempfile::tempdir().expect("a folder");
-    let done = labels(out.path(), &["--trial"]);
+    let done = run(out.path(), &["--trial"]);
     assert!(done.status.success(), "{done:?}");
     let here = folder(out.path());
     let mut names: Vec<String> = std::fs::read_dir(&here)

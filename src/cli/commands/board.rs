@@ -5,7 +5,7 @@ use std::path::Path;
 use super::supplies::{listing, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
-use crate::cli::{Done, families, finish};
+use crate::cli::{Done, families, finish, idle};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
 use crate::plan::Look;
@@ -44,9 +44,18 @@ fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let wish = wish(args, &mut findings);
-    let tiling = Tiling::new("--tile", &args.tile, args.tiling.overlap, args.tiling.margin)
+    let (overlap, margin) = args.tiling.measures();
+    let tiling = Tiling::new("--tile", &args.tile, overlap, margin)
         .map_err(|faults| findings.extend(faults));
     let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, &mut findings)).collect();
+    let twice = args.out.iter().enumerate().find(|(i, out)| args.out[..*i].contains(out));
+    if let Some((_, out)) = twice {
+        let message = format!("--out {} is given twice", out.display());
+        findings.push(Diagnostic::error("double-file", message).help("keep one of the two"));
+    }
+    if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
+        findings.push(idle("--style", "is for a PDF, and none is written", "add --out FILE.pdf"));
+    }
     let (Some(listing), Some(spelling), Some(wish), Ok(tiling)) = (listing, spelling, wish, tiling)
     else {
         return Err(findings);

@@ -4,10 +4,12 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, Deny};
-use crate::cli::{FAULTY, listing, machine, print};
+use crate::cli::{
+    FAULTY, code_of, fail, listing, machine, named, print, resolve, two_forms, written,
+};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
-use crate::edition::{Filter, Matrix, remarks, write};
+use crate::edition::{Filter, remarks};
 use crate::press;
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
@@ -16,11 +18,18 @@ use crate::read::cells;
 /// Runs `check`.
 pub fn run(args: &CheckArgs) -> u8 {
     let mut sources = Sources::default();
+    if let Err(d) = form(args) {
+        return fail(d.into(), &sources, args.choice.json);
+    }
     let mut all = Findings::default();
     let mut summary = String::new();
     let mut unread = Vec::new();
     match load(&args.choice.sheet, &mut sources) {
-        Err(findings) => all.extend(findings),
+        Err(findings) => {
+            all.extend(findings);
+            let style = args.choice.style.as_deref();
+            all.extend(named::of_file(&args.choice.sheet, style, &mut sources));
+        }
         Ok(loaded) => {
             summary = format!(
                 "{} in {}, {}, {}",
@@ -49,10 +58,32 @@ pub fn run(args: &CheckArgs) -> u8 {
         let tags = unread.join(" and ");
         close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
     }
-    if let Err(code) = tell(args, &all.sorted(), &sources, &close) {
+    if let Err(code) = tell(args, &all.clone().sorted(), &sources, &close) {
         return code;
     }
-    if failed { FAULTY } else { 0 }
+    match failed {
+        true if all.failed() => code_of(&all),
+        true => FAULTY,
+        false => 0,
+    }
+}
+
+/// The form of the file can be made, and is the one that is asked for.
+fn form(args: &CheckArgs) -> Result<(), Diagnostic> {
+    let Some(out) = &args.out else { return Ok(()) };
+    for (asked, option, form) in [(args.choice.json, "--json", "json"), (args.csv, "--csv", "csv")]
+    {
+        if asked {
+            return two_forms(option, form, Some(out));
+        }
+    }
+    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
+    if matches!(ending.as_deref(), Some("txt" | "csv" | "json")) {
+        return Ok(());
+    }
+    let message = format!("'{}' does not say in which form to write", out.display());
+    Err(Diagnostic::error("unknown-ending", message)
+        .help("end its name in .txt, .csv or .json, or add --csv or --json"))
 }
 
 /// Prints the findings, or writes them to a file in the form that its ending asks for.
@@ -69,9 +100,10 @@ fn tell(
     } else {
         "txt"
     };
-    let ending = args.out.as_deref().and_then(Path::extension).and_then(|e| e.to_str());
+    let ending = args.out.as_deref().and_then(Path::extension);
+    let ending = ending.map(|e| e.to_string_lossy().to_lowercase()).filter(|_| asked == "txt");
     let colour = args.out.is_none() && std::io::stdout().is_terminal();
-    let told = match ending.unwrap_or(asked) {
+    let told = match ending.as_deref().unwrap_or(asked) {
         "json" => diag_print::json(findings, sources),
         "csv" => diag_print::csv(findings, sources),
         _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
@@ -80,7 +112,7 @@ fn tell(
         print(&told);
         return Ok(());
     };
-    write::whole(file, told.as_bytes()).map_err(machine)?;
+    written(file, told.as_bytes()).map_err(machine)?;
     print(&format!("{close}\nwritten to {}\n", file.display()));
     Ok(())
 }
@@ -131,7 +163,7 @@ fn editions(
         style: args.choice.style.clone(),
         formats: Vec::new(),
     };
-    let matrix = match Matrix::resolve(loaded, &filter, sources) {
+    let matrix = match resolve(loaded, &filter, sources) {
         Ok(matrix) => matrix,
         Err(findings) => return findings,
     };

@@ -4,11 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::CompareArgs;
-use crate::cli::{fail, machine, print};
+use crate::cli::{fail, machine, named, print, two_forms, written};
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, Shown, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::write;
 use crate::range::{Described, Range, SheetSpec, load_either, load_range};
 use crate::read::read_text;
 use crate::spelling::Spelling;
@@ -41,8 +40,8 @@ pub fn run(args: &CompareArgs) -> u8 {
     };
     match &args.out {
         None => print(&told),
-        Some(file) => match write::whole(file, told.as_bytes()) {
-            Ok(_) => print(&format!("written to {}\n", file.display())),
+        Some(file) => match written(file, told.as_bytes()) {
+            Ok(()) => print(&format!("written to {}\n", file.display())),
             Err(d) => return machine(d),
         },
     }
@@ -53,7 +52,12 @@ pub fn run(args: &CompareArgs) -> u8 {
 fn form(args: &CompareArgs) -> Result<Form, Diagnostic> {
     let asked = [(args.json, Form::Json), (args.csv, Form::Csv), (args.markdown, Form::Markdown)];
     if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
-        return Ok(form);
+        let (option, ending) = match form {
+            Form::Json => ("--json", "json"),
+            Form::Csv => ("--csv", "csv"),
+            _ => ("--markdown", "md"),
+        };
+        return two_forms(option, ending, args.out.as_deref()).map(|()| form);
     }
     let Some(file) = &args.out else { return Ok(Form::Text) };
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
@@ -116,7 +120,7 @@ fn shown<'a>(
     let mut findings = Findings::default();
     let mut spellings = BTreeMap::new();
     let mut files: Vec<(&String, PathBuf)> = Vec::new();
-    let own = |name: &str| name.ends_with(".ron") || name.contains('/');
+    let own = named::is_file;
     if own(sheet.style()) {
         files.push((sheet.style(), beside(sheet.style(), folder)));
     }

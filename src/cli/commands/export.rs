@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
-use crate::cli::{FAULTY, fail, machine, print, say};
+use crate::cli::{FAULTY, fail, machine, named, print, resolve, say};
 use crate::diag::{Diagnostic, Sources, Span};
-use crate::edition::{Filter, Matrix, write};
+use crate::edition::{Filter, write};
 use crate::export::{self, To};
 use crate::range::{PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
@@ -16,7 +16,10 @@ pub fn run(args: &ExportArgs) -> u8 {
     let mut sources = Sources::default();
     let loaded = match load(&args.sheet, &mut sources) {
         Ok(loaded) => loaded,
-        Err(findings) => return fail(findings, &sources, false),
+        Err(mut findings) => {
+            findings.extend(named::of_file(&args.sheet, None, &mut sources));
+            return fail(findings, &sources, false);
+        }
     };
     say(loaded.warnings.clone(), &sources, false);
     let to = match args.to {
@@ -49,7 +52,7 @@ pub fn run(args: &ExportArgs) -> u8 {
     }
     let range_file = folder.join(loaded.sheet.range_file());
     // Layouts, styles and spellings of one's own are read with the matrix.
-    if let Err(findings) = Matrix::resolve(loaded, &Filter::default(), &mut sources) {
+    if let Err(findings) = resolve(loaded, &Filter::default(), &mut sources) {
         say(findings, &sources, false);
         return FAULTY;
     }

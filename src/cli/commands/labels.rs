@@ -10,9 +10,9 @@ use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
 use crate::cli::args::LabelsArgs;
-use crate::cli::{MACHINE, fail, families, listing, machine, print, say};
+use crate::cli::{MACHINE, fail, families, listing, machine, named, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{find_style, write};
+use crate::edition::write;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
 use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
@@ -401,12 +401,10 @@ fn style(
     sheet: &SheetSpec,
     folder: &Path,
     sources: &mut Sources,
-) -> Result<Style, Diagnostic> {
+) -> Result<Style, Findings> {
     match &args.style {
-        Some(name) => find_style(name, folder, sources),
-        None => {
-            find_style(sheet.style(), folder, sources).map_err(|d| d.at(sheet.style_span().clone()))
-        }
+        Some(name) => named::style(name, folder, None, sources),
+        None => named::style(sheet.style(), folder, sheet.style_span().clone(), sources),
     }
 }
 
@@ -483,9 +481,12 @@ fn spellings(
     }
     let mut seen = BTreeSet::new();
     tags.retain(|(tag, _)| seen.insert(*tag));
-    let load = |(tag, span): (&str, Option<_>), sources: &mut Sources| {
-        Spelling::load_noting(tag, folder, sources)
-            .map_err(|d| Diagnostic { span: d.span.clone().or(span), ..d })
-    };
-    tags.into_iter().filter_map(|tag| kept(load(tag, sources), findings)).collect()
+    let mut out = Vec::new();
+    for (tag, span) in tags {
+        for d in Spelling::faults(tag, folder, sources).sorted() {
+            findings.push(Diagnostic { span: d.span.clone().or_else(|| span.clone()), ..d });
+        }
+        out.extend(Spelling::load_noting(tag, folder, sources));
+    }
+    out
 }

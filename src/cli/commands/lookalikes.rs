@@ -1,15 +1,13 @@
 //! `lookalikes`: which colours of a sheet are easily confused.
 
-use std::path::Path;
-
+use super::supplies::{listing, spelling};
 use crate::cli::args::LookalikesArgs;
-use crate::cli::{Done, families, finish, listing};
+use crate::cli::{Done, families, finish, two_forms};
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::lookalikes::{Wish, find, report};
 use crate::range::check::{is_limit, unknown_light};
-use crate::range::{Light, ListingId, Loaded, Range, SheetSpec, load};
-use crate::spelling::Spelling;
+use crate::range::{Light, Loaded, SheetSpec, load};
 use crate::supplies::Naming;
 
 /// How the pairs are told.
@@ -39,8 +37,8 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
     let limit = limit(args, &mut findings);
     let light = light(args, &sheet, &mut findings);
     let families = families(&args.family, &range, &sheet, &mut findings);
-    let listing = named(args, &range, &sheet, &mut findings);
-    let spelling = spelling(args, &sheet, sources, &mut findings);
+    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let form = form(args, &mut findings);
     let (Some(listing), Some(spelling), false) = (listing, spelling, findings.failed()) else {
         return Err(findings);
@@ -89,37 +87,14 @@ fn light(args: &LookalikesArgs, sheet: &SheetSpec, findings: &mut Findings) -> O
     light
 }
 
-fn named(
-    args: &LookalikesArgs,
-    range: &Range,
-    sheet: &SheetSpec,
-    findings: &mut Findings,
-) -> Option<ListingId> {
-    let Some(key) = &args.listing else { return Some(sheet.headings()) };
-    listing(key, range).map_err(|d| findings.push(d)).ok()
-}
-
-fn spelling(
-    args: &LookalikesArgs,
-    sheet: &SheetSpec,
-    sources: &mut Sources,
-    findings: &mut Findings,
-) -> Option<Spelling> {
-    let edition = sheet.editions().first();
-    let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
-    let (tag, span) = match &args.spelling {
-        Some(tag) => (tag.as_str(), None),
-        None => (first, edition.and_then(|e| e.spellings_span().clone())),
-    };
-    let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    let loaded = Spelling::load_noting(tag, folder, sources);
-    loaded.map_err(|d| findings.push(Diagnostic { span: d.span.clone().or(span), ..d })).ok()
-}
-
 /// As asked for, else as the file's ending says, else text.
 fn form(args: &LookalikesArgs, findings: &mut Findings) -> Form {
     let asked = [(args.json, Form::Json), (args.csv, Form::Csv)];
     if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
+        let (option, ending) =
+            if form == Form::Json { ("--json", "json") } else { ("--csv", "csv") };
+        let told = two_forms(option, ending, args.out.as_deref());
+        told.unwrap_or_else(|d| findings.push(d));
         return form;
     }
     let Some(file) = &args.out else { return Form::Text };

@@ -3,8 +3,8 @@
 use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
-use crate::cli::args::{MakeArgs, TilingArgs};
-use crate::cli::{Opened, STOPPED, fail, machine, open, print};
+use crate::cli::args::{FormatArg, MakeArgs, TilingArgs};
+use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
@@ -16,6 +16,9 @@ use crate::read::seen;
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
+
+/// To print, and to look at on a screen.
+const USUAL_DPI: [u32; 2] = [300, 100];
 
 /// Runs `make`.
 pub fn run(args: &MakeArgs) -> u8 {
@@ -72,9 +75,12 @@ fn arguments(args: &MakeArgs) -> String {
 fn work(args: &MakeArgs) -> Result<Done, u8> {
     let json = args.choice.json;
     let none = Sources::default();
-    let dpi = resolutions(&args.dpi).map_err(|findings| fail(findings, &none, json))?;
-    let tiling = args.tile.as_deref().map(|paper| tiling(paper, &args.tiling)).transpose();
-    let tiling = tiling.map_err(|findings| fail(findings, &none, json))?;
+    let dpi = dpi(args).map_err(|findings| fail(findings, &none, json))?;
+    let tiling = tiling(args).map_err(|findings| fail(findings, &none, json))?;
+    if args.jobs == Some(0) {
+        let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
+        return Err(fail(d.help("use a whole number from 1").into(), &none, json));
+    }
     let quiet = args.quiet || json;
     let Opened { mut matrix, style, mut sources, mut warned } =
         open(&args.choice, &args.format, quiet)?;
@@ -113,12 +119,22 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     Ok(Done { files, told, warned })
 }
 
-/// The paper at hand, and how pages are cut for it.
+/// The paper at hand, and how pages are cut for it; none where nobody asks for tiles.
 ///
 /// # Errors
 /// Everything that cannot be.
-fn tiling(paper: &str, args: &TilingArgs) -> Result<Tiling, Findings> {
-    Tiling::new("--tile", paper, args.overlap, args.margin)
+fn tiling(args: &MakeArgs) -> Result<Option<Tiling>, Findings> {
+    if let Some(paper) = &args.tile {
+        let (overlap, margin) = args.tiling.measures();
+        return Tiling::new("--tile", paper, overlap, margin).map(Some);
+    }
+    let TilingArgs { overlap, margin } = args.tiling;
+    let given = [("--overlap", overlap), ("--margin", margin)];
+    let mut findings = Findings::default();
+    for (option, _) in given.iter().filter(|(_, given)| given.is_some()) {
+        findings.push(idle(option, "is for tiles, and none are asked for", "add --tile a4"));
+    }
+    if findings.failed() { Err(findings) } else { Ok(None) }
 }
 
 /// Gives the colours the values that the paper is to be told.
@@ -185,6 +201,21 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8
     matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
     let characters = matrix.missing_characters();
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
+}
+
+/// The resolutions of the pictures.
+///
+/// # Errors
+/// Those that cannot be made, or any where no picture is.
+fn dpi(args: &MakeArgs) -> Result<Vec<Dpi>, Findings> {
+    if args.dpi.is_empty() {
+        return resolutions(&USUAL_DPI);
+    }
+    if !args.format.is_empty() && !args.format.contains(&FormatArg::Png) {
+        let why = "is for PNG files, and none are asked for";
+        return Err(idle("--dpi", why, "add --format png").into());
+    }
+    resolutions(&args.dpi)
 }
 
 /// Resolutions as asked for, each once.

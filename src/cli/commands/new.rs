@@ -17,6 +17,12 @@ pub fn run(args: &NewArgs) -> u8 {
             .help("name a folder that is not there yet: nothing is overwritten");
         return fail(fault.into(), &sources, false);
     }
+    if dir.is_file() {
+        let message = format!("'{}' is a file, not a folder", dir.display());
+        let fault = Diagnostic::error("folder-in-use", message)
+            .help("name a folder that is not there yet: nothing is overwritten");
+        return fail(fault.into(), &sources, false);
+    }
     let files = match &args.from {
         None => starter::files(),
         Some(table) => {

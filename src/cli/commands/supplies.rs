@@ -3,9 +3,8 @@
 use std::path::Path;
 
 use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
-use crate::cli::{Done, families, finish};
+use crate::cli::{Done, families, finish, idle, named};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::find_style;
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
@@ -41,6 +40,12 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
+    if kind.is_none_or(|kind| kind != Kind::Pdf) {
+        let given = [("--paper", args.paper.is_some()), ("--style", args.style.is_some())];
+        for (option, _) in given.iter().filter(|(_, given)| *given) {
+            findings.push(idle(option, "is for a PDF, and none is written", "add --out FILE.pdf"));
+        }
+    }
     let (Some(wish), Some(listing), Some(spelling)) = (wish, listing, spelling) else {
         return Err(findings);
     };
@@ -69,7 +74,7 @@ fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings>
             let bytes = match kind {
                 Kind::Pdf => {
                     let style = style(args.style.as_deref(), &sheet, sources)?;
-                    let paper = paper(args.paper);
+                    let paper = paper(args.paper.unwrap_or(PaperArg::A4));
                     pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
                 }
                 Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
@@ -194,12 +199,11 @@ pub fn spelling(
         None => (first, edition.and_then(|e| e.spellings_span().clone())),
     };
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    Spelling::load_noting(tag, folder, sources)
-        .map_err(|d| {
-            let span = d.span.clone().or(span);
-            findings.push(d.at(span));
-        })
-        .ok()
+    for d in Spelling::faults(tag, folder, sources).sorted() {
+        let span = d.span.clone().or_else(|| span.clone());
+        findings.push(d.at(span));
+    }
+    Spelling::load_noting(tag, folder, sources).ok()
 }
 
 fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
@@ -229,13 +233,11 @@ pub fn style(
     asked: Option<&str>,
     sheet: &SheetSpec,
     sources: &mut Sources,
-) -> Result<crate::plan::Style, Diagnostic> {
+) -> Result<crate::plan::Style, Findings> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     match asked {
-        Some(name) => find_style(name, folder, sources),
-        None => {
-            find_style(sheet.style(), folder, sources).map_err(|d| d.at(sheet.style_span().clone()))
-        }
+        Some(name) => named::style(name, folder, None, sources),
+        None => named::style(sheet.style(), folder, sheet.style_span().clone(), sources),
     }
 }
 

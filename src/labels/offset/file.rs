@@ -229,15 +229,9 @@ fn table_lines(
     });
     let mut faults = Findings::default();
     let found = heads::find(&grid, &wanted, &[], &mut faults);
-    for fault in faults.sorted() {
-        // There is no mapping of headings here: they are to be renamed.
-        let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
-            Some((near, _)) => format!("{near}? Then rename it"),
-            None => "head the columns mark, dx and dy, each once".to_owned(),
-        };
-        findings.push(fault.help(help));
-    }
+    findings.extend(heads::own_help(faults, "head the columns mark, dx and dy, each once"));
     let Some(found) = found else { return Err(std::mem::take(findings)) };
+    heads::surplus(&grid, &found, findings);
     let column = |i: usize| found.columns[i];
     let lines = found.rows(&grid).map(|row| {
         let mut number = |i: usize| match column(i) {

@@ -95,6 +95,11 @@ impl Keys {
         found
     }
 
+    /// Is there such a key?
+    pub fn holds(&self, key: &str) -> bool {
+        self.numbers.contains_key(key)
+    }
+
     fn code(&self) -> &'static str {
         match self.kind {
             "listing" => "unknown-listing",
@@ -233,7 +238,7 @@ pub fn check_tag(language: &str, span: Option<crate::diag::Span>, findings: &mut
         findings.push(
             Diagnostic::error(
                 "bad-spelling",
-                format!("'{}' is no language tag", language.escape_debug()),
+                format!("'{}' is no code of a language", language.escape_debug()),
             )
             .at(span)
             .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"),

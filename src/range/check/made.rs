@@ -41,9 +41,11 @@ pub fn check(
             let sizes = (parts.len(), colours.len());
             let table = Rows { columns: &columns, own_list: raw.parts.is_some(), unsure };
             let mut seen = vec![false; colours.len()];
+            let astray = rows.0.iter().filter(|(key, _)| !index.colours.holds(key)).count();
             let cells = table.read(rows.0, at, sizes, index, &mut seen, findings);
-            if !unsure && !at.damaged() {
-                let missing = seen.iter().zip(colours).filter(|(s, _)| !**s);
+            let missing: Vec<_> = seen.iter().zip(colours).filter(|(s, _)| !**s).collect();
+            // A row under another key is told already, and probably the one that is missing.
+            if !unsure && !at.damaged() && missing.len() > astray {
                 for (_, c) in missing {
                     findings.push(
                         Diagnostic::warning(

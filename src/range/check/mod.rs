@@ -63,7 +63,7 @@ pub struct Described {
 /// Everything that is wrong, together with the warnings.
 pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Findings> {
     if !is_range(file) {
-        let Loaded { range, sheet, warnings } = load(file, sources)?;
+        let Loaded { range, sheet, warnings } = load(file, sources).map_err(either)?;
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
@@ -91,8 +91,20 @@ pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings>
         .map(|(file, doc)| check_range(&file, doc, Light::D50, sources, &mut findings).range);
     match range {
         Some(range) if !findings.failed() => Ok(range),
-        _ => Err(findings),
+        _ => Err(either(findings)),
     }
+}
+
+/// A file of another kind where a range would do as well as a sheet.
+fn either(findings: Findings) -> Findings {
+    let mut out = Findings::default();
+    for d in findings.sorted() {
+        out.push(match d.code {
+            "wrong-kind-of-file" => d.help("name a range file or a sheet file"),
+            _ => d,
+        });
+    }
+    out
 }
 
 /// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
@@ -172,6 +184,12 @@ fn open<T: serde::de::DeserializeOwned>(
 }
 
 fn outside(name: &str, span: Option<Span>) -> Diagnostic {
+    // A single \ before a letter has become a sign that is not printed.
+    if name.contains(|c: char| c == '\\' || c.is_control()) {
+        return Diagnostic::error("bad-path", "the name of a file cannot hold a \\")
+            .at(span)
+            .help("write / between folder and file, as in \"lists/range.ron\"");
+    }
     Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
         .at(span)
         .help("put the file into the folder or below it, and write its path with /")

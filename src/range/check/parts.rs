@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Rect};
 
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
 use crate::read::shapes::{Shape, read_shape};
@@ -115,8 +115,13 @@ fn shape(
     };
     let text = match read_text(&path, place.span()) {
         Ok(text) => text,
-        Err(d) => {
+        Err(d) if d.code == "no-such-file" => {
             findings.push(d);
+            return None;
+        }
+        Err(d) => {
+            // Several parts may share the drawing: it is told once, as its own fault.
+            findings.push(d.at(Some(Span { file: path.as_path().into(), range: 0..0 })));
             return None;
         }
     };

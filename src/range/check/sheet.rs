@@ -584,6 +584,9 @@ fn editions(
             spellings_span: sheet_spellings_span,
         }];
     };
+    if raw.is_empty() && place.damaged() {
+        return Vec::new();
+    }
     if raw.is_empty() || raw.len() > MAX_EDITIONS {
         findings.push(
             Diagnostic::error("edition-count", format!("the sheet has {} editions", raw.len()))

@@ -41,7 +41,7 @@ pub fn grid(
     }
     open_quote(file, &text, &rows)?;
     super::number::plain(&text, &mut rows, file, &mut notes);
-    Ok(Grid { file: file.into(), text, rows, notes })
+    Ok(Grid { file: file.into(), text, rows, notes, parted: true })
 }
 
 /// UTF-8 or UTF-16 where marked or valid, else the Western code page.

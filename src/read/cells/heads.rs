@@ -121,7 +121,62 @@ pub fn find(
                 .help(help),
         );
     }
-    (!failed).then_some(found)
+    if failed {
+        slips(grid, &found, wanted, findings);
+        return None;
+    }
+    Some(found)
+}
+
+/// Headings that are nearly those of columns that may be missing: told along with what is missing.
+fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
+    let open = wanted.iter().zip(&found.columns).filter(|(w, c)| !w.needed && c.is_none());
+    let open: Vec<&str> = open.map(|(w, _)| w.name.as_str()).collect();
+    let near = |heading: &str| nearest(heading, open.iter().copied());
+    let others = found.others.iter().filter(|(_, heading)| near(heading).is_some());
+    let near = Heads { row: found.row, columns: Vec::new(), others: others.cloned().collect() };
+    unknown(grid, &near, wanted, findings);
+}
+
+/// Faults of headings where there is no mapping of them: they are to be renamed.
+pub fn own_help(faults: Findings, help: &str) -> Findings {
+    let mut out = Findings::default();
+    for fault in faults.sorted() {
+        if fault.code == "unknown-column" {
+            out.push(fault);
+            continue;
+        }
+        let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
+            Some((near, _)) => format!("{near}? Then rename it"),
+            None => help.to_owned(),
+        };
+        out.push(fault.help(help));
+    }
+    out
+}
+
+/// Says which rows of a CSV file have more cells than there are headings: a comma that belongs to a
+/// number or a text has cut it in two, and what follows stands in the wrong columns.
+pub fn surplus(grid: &Grid, heads: &Heads, findings: &mut Findings) {
+    if !grid.parted {
+        return;
+    }
+    // Headings may stand in two rows.
+    let above = heads.row.saturating_sub(1);
+    let width = |row: usize| {
+        let cells = grid.rows.get(row).map_or(0, Vec::len);
+        (0..cells).rev().find(|c| !grid.at(row, *c).is_empty()).map_or(0, |c| c + 1)
+    };
+    let headed = width(heads.row).max(width(above));
+    for row in heads.rows(grid).filter(|row| width(*row) > headed) {
+        findings.push(
+            Diagnostic::error("surplus-cell", "this row has more cells than there are headings")
+                .at(grid.span(row, headed))
+                .help(
+                    "write numbers with a point, and put quotes around a text with a comma; a further column needs a heading",
+                ),
+        );
+    }
 }
 
 /// Says which headings were not understood.

@@ -62,6 +62,8 @@ pub struct Grid {
     pub rows: Vec<Vec<Cell>>,
     /// Found on the way; nothing that stops the reading.
     pub notes: Findings,
+    /// Cells are parted by a sign, so that one sign too many moves all that follow.
+    pub parted: bool,
 }
 
 impl Grid {
@@ -110,6 +112,7 @@ pub fn read(
     let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     let kind = match ending.as_str() {
+        _ if file.is_dir() => None,
         "csv" | "tsv" | "txt" => None,
         "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
         "ods" => Some(workbook::Kind::Ods),

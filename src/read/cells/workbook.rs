@@ -57,6 +57,7 @@ pub fn grid(
         text: builder.text.into(),
         rows: builder.rows,
         notes: Findings::default(),
+        parted: false,
     })
 }
 

@@ -120,7 +120,9 @@ fn broken(
         .char_indices()
         .nth(pos.col.saturating_sub(1) as usize)
         .map_or(text.len(), |(i, _)| line_start + i);
-    let (message, help) = if complaint.contains("DTD") {
+    let dtd = complaint.contains("DTD");
+    let start = if dtd { text.find("<!DOCTYPE").unwrap_or(start) } else { start };
+    let (message, help) = if dtd {
         (
             "The file declares a document type, which shape files may not have.".to_owned(),
             "Delete the <!DOCTYPE ...> line, or save as plain SVG.",
@@ -131,14 +133,31 @@ fn broken(
             "Simplify the drawing; a part needs a few dozen paths.",
         )
     } else {
-        (
-            format!("The file is not well-formed SVG: {complaint}."),
-            "Open it in a drawing program and save it as plain SVG again.",
-        )
+        (spoken(complaint), "Open it in a drawing program and save it as plain SVG again.")
     };
     Diagnostic::error("shape-broken", message)
-        .at(Some(Span { file: file.clone(), range: start..start }))
+        .at(Some(Span { file: file.clone(), range: start..after(text, start) }))
         .help(help)
+}
+
+/// The end of the sign at a byte; at the end of a text its last sign counts as none.
+fn after(text: &str, start: usize) -> usize {
+    start + text[start..].chars().next().map_or(0, char::len_utf8)
+}
+
+/// What is wrong with a drawing's text, for people who have never seen it.
+fn spoken(complaint: &str) -> String {
+    let quoted: Vec<&str> = complaint.split('\'').skip(1).step_by(2).collect();
+    match quoted[..] {
+        [open, close] if complaint.contains("tag") => {
+            format!("The drawing is damaged: <{open}> is opened, and </{close}> closed.")
+        }
+        _ if complaint.contains("end of stream") => "The drawing breaks off.".to_owned(),
+        _ if complaint.contains("entity") => {
+            "The drawing uses a word that nothing stands for.".to_owned()
+        }
+        _ => "The drawing is damaged here.".to_owned(),
+    }
 }
 
 struct Writer<'a, 'i> {

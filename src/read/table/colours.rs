@@ -5,7 +5,7 @@ use super::{Named, Row, forms, listing_head, source};
 use crate::diag::Findings;
 use crate::read::Finish;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, unknown};
+use crate::read::cells::heads::{Head, find, surplus, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
@@ -33,6 +33,7 @@ pub fn colours(
     wanted.extend(listings.iter().map(|l| listing_head(*l, "name", only)));
     wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
     let mut heads = find(grid, &wanted, own, findings)?;
+    surplus(grid, &heads, findings);
     let mut texts = |index: usize| TextColumns {
         name: wanted[index].name.clone(),
         column: heads.columns[index],

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::{Named, listing_head};
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, same, spoiled};
+use crate::read::cells::heads::{Head, find, same, spoiled, surplus};
 use crate::read::locate::{Body, Entry, Node};
 use crate::read::raw;
 use crate::read::ron::Source;
@@ -28,6 +28,7 @@ pub fn made(
 ) -> Option<(raw::Made, Source)> {
     let wanted = [Head::new("key", &["colour", "color", "colour key"]).needed()];
     let heads = find(grid, &wanted, own, findings)?;
+    surplus(grid, &heads, findings);
     let key_column = heads.columns[0]?;
     let names = |list: &[(&str, Vec<&str>)]| -> BTreeMap<String, Option<String>> { by_name(list) };
     let (parts, colours) = (names(known.parts), names(known.colours));

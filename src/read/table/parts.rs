@@ -5,7 +5,7 @@ use super::{Named, Row, forms, listing_head, source};
 use crate::diag::Findings;
 use crate::read::Side;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, unknown};
+use crate::read::cells::heads::{Head, find, surplus, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
@@ -28,6 +28,7 @@ pub fn parts(
     let fixed = wanted.len();
     wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
     let mut heads = find(grid, &wanted, own, findings)?;
+    surplus(grid, &heads, findings);
     let title = TextColumns {
         name: "title".to_owned(),
         column: heads.columns[1],

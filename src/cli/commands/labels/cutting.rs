@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::cli::args::{CornersArg, LabelsArgs};
-use crate::diag::{Diagnostic, Findings, Sources};
+use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::labels::cut::{Corners, svg};
 use crate::labels::offset::{self, Machine, Tolerances};
 use crate::labels::travel::way;
@@ -51,7 +51,8 @@ impl Cutter {
         let (measured, notes) = offset::read(file, &plan(recipe).marks(), size, sources)?;
         warnings.extend(notes);
         let tolerances = Tolerances { width: size.0, height: size.1, bleed: recipe.bleed() };
-        let (machine, doubts) = offset::fit(&measured.readings, tolerances)?;
+        let fitted = offset::fit(&measured.readings, tolerances);
+        let (machine, doubts) = fitted.map_err(|faults| of_file(faults, file))?;
         warnings.extend(doubts);
         Ok(Cutter { machine: Some(machine), corners })
     }
@@ -93,6 +94,16 @@ impl Cutter {
         let way = way(sheet, kurbo::Point::ORIGIN);
         (svg(sheet, &way, self.corners), [way.travel, way.of_grid])
     }
+}
+
+/// Faults of what was measured as a whole are those of its file.
+fn of_file(faults: Findings, file: &Path) -> Findings {
+    let mut out = Findings::default();
+    for d in faults.sorted() {
+        let at = d.span.clone().or(Some(Span { file: file.into(), range: 0..0 }));
+        out.push(d.at(at));
+    }
+    out
 }
 
 /// The trial of a recipe: marks where labels are cut.
