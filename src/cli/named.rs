@@ -4,12 +4,12 @@
 use std::path::{Path, PathBuf};
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::edition::{Filter, find_style};
+use crate::edition::{self, Filter, find_style};
 use crate::plan::layout::LayoutFile;
 use crate::plan::{Layout, Look, Style};
 use crate::range::SheetSpec;
 use crate::read::ron::{Document, decode};
-use crate::read::{raw, read_text, seen, tag};
+use crate::read::{inside, outside, raw, read_text, seen, tag};
 use crate::spelling::Spelling;
 use crate::units::pt_to_mm;
 
@@ -86,7 +86,11 @@ pub fn style(
     sources: &mut Sources,
 ) -> Result<Style, Findings> {
     let faults = style_faults(name, folder, &named_at, sources);
-    match find_style(name, folder, sources) {
+    let from = match named_at {
+        Some(_) => edition::Named::InSheet,
+        None => edition::Named::OnCommandLine,
+    };
+    match find_style(name, folder, from, sources) {
         Ok(style) if !faults.failed() => Ok(style),
         Err(d) if !faults.failed() => Err(d.at(named_at).into()),
         _ => Err(faults),
@@ -181,8 +185,16 @@ fn own_file(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<(PathBuf, String)> {
-    let near = folder.join(name);
-    let path = if seen::exists(&near) { near } else { PathBuf::from(name) };
+    // A name on the command line may lead anywhere, one in a sheet has a place in it.
+    let path = match (inside(folder, name), span) {
+        (Some(near), Some(_)) => near,
+        (Some(near), None) if seen::exists(&near) => near,
+        (_, None) => PathBuf::from(name),
+        (None, Some(_)) => {
+            findings.push(outside(name, span.clone()));
+            return None;
+        }
+    };
     match read_text(&path, span.clone()) {
         Ok(text) => {
             sources.add(&path, text.clone());

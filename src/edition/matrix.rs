@@ -10,7 +10,7 @@ use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
-use crate::read::{read_text, seen};
+use crate::read::{inside, outside, read_text, seen};
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -106,7 +106,8 @@ impl Matrix {
         let style_name = filter.style.as_deref().unwrap_or(sheet.style());
         // A style named on the command line has no place in a file.
         let named_at = if filter.style.is_none() { sheet.style_span().clone() } else { None };
-        let style = find_style(style_name, &folder, sources).map_err(|d| d.at(named_at));
+        let from = if filter.style.is_none() { Named::InSheet } else { Named::OnCommandLine };
+        let style = find_style(style_name, &folder, from, sources).map_err(|d| d.at(named_at));
         let style = keep(style, &mut findings);
         let mut spellings = BTreeMap::new();
         let mut entries = Vec::new();
@@ -381,15 +382,29 @@ fn is_path(name: &str) -> bool {
     name.ends_with(".ron") || name.contains('/')
 }
 
-/// A style by its name, or by the path of its file beside the sheet.
+/// Who named a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Named {
+    /// A sheet: the file is in its folder.
+    InSheet,
+    /// A person: it may be anywhere, and need not be beside the sheet.
+    OnCommandLine,
+}
+
+/// A style by its name, or by the path of its file.
 ///
 /// # Errors
 /// It is not there or cannot be read.
-pub fn find_style(name: &str, folder: &Path, sources: &mut Sources) -> Result<Style, Diagnostic> {
+pub fn find_style(
+    name: &str,
+    folder: &Path,
+    from: Named,
+    sources: &mut Sources,
+) -> Result<Style, Diagnostic> {
     if !is_path(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }
-    let path = beside(name, folder);
+    let path = found(name, folder, from)?;
     let text = read(&path, "style")?;
     sources.add(&path, text.clone());
     Style::parse(&text).map_err(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
@@ -403,7 +418,7 @@ fn find_layout(
     if !is_path(name) {
         return Layout::shipped(name);
     }
-    let path = beside(name, folder);
+    let path = found(name, folder, Named::InSheet).map_err(|d| vec![d])?;
     let text = read(&path, "layout").map_err(|d| vec![d])?;
     sources.add(&path, text.clone());
     Layout::parse(&text).map_err(|faults| {
@@ -414,11 +429,14 @@ fn find_layout(
     })
 }
 
-/// A file named in a sheet stands beside it; one named by the command line
-/// may stand in the current folder.
-fn beside(name: &str, folder: &Path) -> PathBuf {
-    let near = folder.join(name);
-    if seen::exists(&near) { near } else { PathBuf::from(name) }
+/// The file that a name means.
+fn found(name: &str, folder: &Path, from: Named) -> Result<PathBuf, Diagnostic> {
+    match (inside(folder, name), from) {
+        (Some(near), Named::InSheet) => Ok(near),
+        (Some(near), Named::OnCommandLine) if seen::exists(&near) => Ok(near),
+        (_, Named::OnCommandLine) => Ok(PathBuf::from(name)),
+        (None, Named::InSheet) => Err(outside(name, None)),
+    }
 }
 
 fn read(path: &Path, kind: &str) -> Result<Arc<str>, Diagnostic> {

@@ -16,5 +16,5 @@ pub mod write;
 
 pub use make::{ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Planned, find_style};
+pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style};
 pub use remarks::remarks;

@@ -6,6 +6,7 @@ use super::paper::{Carries, HouseIntent, NoPaper, Paper, PaperModel};
 use crate::diag::{Diagnostic, Span, nearest};
 use crate::range::{PaperSource, PaperSpec, SheetSpec};
 use crate::read::file::read_bytes;
+use crate::read::{inside, outside};
 
 /// A paper with what the sheet says about it.
 pub struct Chosen {
@@ -55,7 +56,9 @@ fn of_sheet(
                 .map_err(|e| unfit(spec.name(), &e, spec.source_span().clone()))?
         }
         PaperSource::Profile(file) => {
-            let bytes = read_bytes(&folder.join(file), spec.source_span().clone())?;
+            let at = || spec.source_span().clone();
+            let path = inside(folder, file).ok_or_else(|| outside(file, at()))?;
+            let bytes = read_bytes(&path, at())?;
             Paper::profile(&bytes, carries, spec.house())
                 .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
         }
@@ -64,7 +67,12 @@ fn of_sheet(
         Some(limit) => paper.with_ink_limit(limit),
         None => paper,
     };
-    let values = spec.values().as_ref().map(|file| (folder.join(file), spec.values_span().clone()));
+    let values = spec.values().as_ref().map(|file| {
+        let at = spec.values_span().clone();
+        let path = inside(folder, file).ok_or_else(|| outside(file, at.clone()))?;
+        Ok::<_, Diagnostic>((path, at))
+    });
+    let values = values.transpose()?;
     Ok(Chosen { name: spec.name().clone(), paper, values })
 }
 

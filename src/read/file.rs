@@ -119,6 +119,10 @@ fn text_of(
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(fault("not-utf8", format!("'{shown}' is saved as UTF-16"), SAVE));
     }
+    if bytes.starts_with(&[0x1f, 0x8b]) {
+        let help = "save it uncompressed: a drawing as plain SVG, not as SVGZ";
+        return Err(fault("not-text", format!("'{shown}' is compressed"), help));
+    }
     if bytes.contains(&0) {
         let help = "name a text file; a picture or a workbook is none";
         return Err(fault("not-text", format!("'{shown}' is no text file"), help));
@@ -181,11 +185,33 @@ fn sibling(file: &Path) -> Option<String> {
     meant.map(|n| format!("did you mean '{n}'?"))
 }
 
-/// The path of `name` inside `folder`; none when it is absolute or leads out of the folder.
+/// The path of `name` inside `folder`; none when it is absolute or leads out of the folder, by a
+/// link too. A file that is not there is not followed.
 pub fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
     let path = Path::new(name);
     let tame = path.components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
     // Drive letters and backslashes would mean another place on another system.
     let odd = |c: char| c.is_control() || ['\\', ':'].contains(&c);
-    (tame && !name.is_empty() && !name.contains(odd)).then(|| folder.join(path))
+    if !tame || name.is_empty() || name.contains(odd) {
+        return None;
+    }
+    let found = folder.join(path);
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    match (fs::canonicalize(&found), fs::canonicalize(folder)) {
+        (Ok(real), Ok(folder)) if !real.starts_with(&folder) => None,
+        _ => Some(found),
+    }
+}
+
+/// What is said of a name that [`inside`] has no path for.
+pub fn outside(name: &str, span: Option<Span>) -> Diagnostic {
+    // A single \ before a letter has become a sign that is not printed.
+    if name.contains(|c: char| c == '\\' || c.is_control()) {
+        return Diagnostic::error("bad-path", "the name of a file cannot hold a \\")
+            .at(span)
+            .help("write / between folder and file, as in \"lists/range.ron\"");
+    }
+    Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
+        .at(span)
+        .help("put the file into the folder or below it, and write its path with /")
 }

@@ -13,6 +13,6 @@ pub mod table;
 pub mod tag;
 pub mod words;
 
-pub use file::{MAX_BYTES, inside, read_text};
+pub use file::{MAX_BYTES, inside, outside, read_text};
 pub use finish::Finish;
 pub use words::{Carries, Format, HouseIntent, Order, PaperModel, Side};

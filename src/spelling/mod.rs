@@ -9,7 +9,7 @@ use std::path::Path;
 
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::range::Words;
-use crate::read::{raw, read_text, ron, seen, tag};
+use crate::read::{inside, outside, raw, read_text, ron, seen, tag};
 
 /// The spellings that come with the program, with their files.
 const SHIPPED: [(&str, &str); 2] =
@@ -55,7 +55,8 @@ impl Spelling {
         }
         let language = tag::usual_case(language);
         let shipped = Spelling::shipped(&language);
-        let file = folder.join("spelling").join(format!("{language}.ron"));
+        let name = format!("spelling/{language}.ron");
+        let file = inside(folder, &name).ok_or_else(|| outside(&name, None))?;
         if !seen::exists(&file) {
             return shipped.ok_or_else(|| {
                 Diagnostic::error("unknown-spelling", format!("there is no spelling '{language}'"))

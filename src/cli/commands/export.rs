@@ -10,6 +10,7 @@ use crate::edition::{Filter, write};
 use crate::export::{self, To};
 use crate::range::{PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
+use crate::read::{inside, outside};
 
 /// Runs `export`.
 pub fn run(args: &ExportArgs) -> u8 {
@@ -85,7 +86,8 @@ fn paper_files(sheet: &SheetSpec, folder: &Path) -> Result<Vec<(String, Vec<u8>)
         }
     }
     let read = |(file, span): (&String, &Option<Span>)| {
-        Ok((file.clone(), read_bytes(&folder.join(file), span.clone())?))
+        let path = inside(folder, file).ok_or_else(|| outside(file, span.clone()))?;
+        Ok((file.clone(), read_bytes(&path, span.clone())?))
     };
     names.into_iter().map(read).collect()
 }

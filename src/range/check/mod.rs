@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::{inside, locate, raw, read_text, ron, table};
+use crate::read::{inside, locate, outside, raw, read_text, ron, table};
 
 use super::{Family, Light, Listing, Range, SheetSpec};
 use keys::{Keys, words};
@@ -181,18 +181,6 @@ fn open<T: serde::de::DeserializeOwned>(
             None
         }
     }
-}
-
-fn outside(name: &str, span: Option<Span>) -> Diagnostic {
-    // A single \ before a letter has become a sign that is not printed.
-    if name.contains(|c: char| c == '\\' || c.is_control()) {
-        return Diagnostic::error("bad-path", "the name of a file cannot hold a \\")
-            .at(span)
-            .help("write / between folder and file, as in \"lists/range.ron\"");
-    }
-    Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
-        .at(span)
-        .help("put the file into the folder or below it, and write its path with /")
 }
 
 /// Keys of a range, for what refers to them.

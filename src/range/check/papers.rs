@@ -1,11 +1,10 @@
 //! The papers of a sheet.
 
 use super::keys::{check_key, text};
-use super::outside;
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{PaperModel, PaperSource, PaperSpec};
 use crate::read::ron::Place;
-use crate::read::{Carries, inside, raw};
+use crate::read::{Carries, inside, outside, raw};
 
 /// Total ink that a press may be given, percent: less than black on one
 /// colour or more than all four solid is a slip.

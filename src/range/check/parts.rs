@@ -9,10 +9,9 @@ use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
 use crate::read::shapes::{Shape, read_shape};
-use crate::read::{inside, raw, read_text};
+use crate::read::{inside, outside, raw, read_text};
 
 use super::keys::{Keys, fill, text, words};
-use super::outside;
 use super::tables::Files;
 
 pub fn check(

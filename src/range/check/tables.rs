@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
+use super::at_most;
 use super::keys::Keys;
-use super::{at_most, outside};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::read::cells::{self, Grid};
 use crate::read::raw::{MadeIn, Rows};
 use crate::read::ron::{Place, Source};
-use crate::read::{inside, raw, table};
+use crate::read::{inside, outside, raw, table};
 
 /// Where tables are looked for, and what is read.
 pub struct Files<'a> {

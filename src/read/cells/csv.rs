@@ -121,6 +121,10 @@ fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
             ReadFieldResult::InputEmpty => {}
             ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
             ReadFieldResult::Field { record_end } => {
+                // What is too large is told later; more of it need not be kept.
+                if row.len() > MAX_COLUMNS || rows.len() > MAX_ROWS {
+                    break;
+                }
                 row.push(cell(text, start..at, &out[..filled], separator));
                 (start, filled) = (at, 0);
                 if record_end {

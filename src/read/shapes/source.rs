@@ -23,6 +23,10 @@ const XLINK: &str = "http://www.w3.org/1999/xlink";
 const MAX_BYTES: usize = 8 << 20;
 /// Most XML nodes, and most elements once uses are written out.
 const MAX_NODES: u32 = 100_000;
+/// Bytes of all style sheets in a drawing.
+const MAX_CSS: usize = 1 << 16;
+/// Rules times elements.
+const MAX_MATCHES: usize = 2_000_000;
 /// Deepest nesting and longest chain of references.
 const MAX_DEPTH: usize = 64;
 
@@ -67,6 +71,17 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
         .filter(|n| n.has_tag_name("style") || n.has_tag_name((SVG, "style")))
         .flat_map(|n| n.children().filter_map(|c| c.text()))
         .collect();
+
+    // Every rule is held against every element.
+    let rules = css.matches('{').count();
+    if css.len() > MAX_CSS || rules * doc.descendants().count() > MAX_MATCHES {
+        let message = "The style sheet in the drawing is too large.";
+        return Err(vec![
+            Diagnostic::error("shape-too-large", message)
+                .at(Some(Span { file: Arc::clone(file), range: 0..0 }))
+                .help("Save as plain SVG with the colours at the paths themselves."),
+        ]);
+    }
 
     let mut writer = Writer {
         file,
