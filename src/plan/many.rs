@@ -17,7 +17,7 @@ use super::solve::{Found, NoFit, Place, Plan, Search};
 pub const FROM: usize = 400;
 /// Rows to walk over in search of a plan, in all and for each colour.
 const WORK: u64 = 8_000_000;
-const WORK_A_COLOUR: u64 = 10_000;
+const WORK_A_COLOUR: u64 = 2_500;
 /// The share of it that one way to stand may take.
 const ONE: u64 = 4;
 
