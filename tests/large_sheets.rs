@@ -5,8 +5,8 @@ mod positions;
 
 use large::Large;
 use positions::open;
-use shadecard::plan::Plan;
 use shadecard::plan::many::FROM;
+use shadecard::plan::{Look, Plan};
 
 /// Every row once, its family's rows in order; no column over its room; no
 /// page wider than its body.
@@ -63,4 +63,35 @@ fn every_colour_of_a_large_sheet_is_placed_once_and_fits() {
             assert!(bound >= scale - 1e-9, "{style} {what:?}: {scale} over {bound}");
         }
     }
+}
+
+#[test]
+fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
+    let wall = Large::wall(2000);
+    assert_eq!(wall.rows_as, Some("A3"));
+    let folder = tempfile::tempdir().expect("a folder");
+    large::write(folder.path(), &wall).expect("written");
+    let matrix = open(&folder.path().join("sheet.ron"), None);
+    let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{d:?}"));
+    let rows: Vec<usize> = planned.facts.families.iter().map(|f| f.rows.len()).collect();
+    let look = &planned.facts.look;
+    assert_eq!(faults(&planned.plan, &rows, look.gutter), Vec::<String>::new());
+    assert_eq!(planned.plan.pages.len(), 1);
+    let page = Look::new(&matrix.style, 1200.0, 1800.0, 1.764).expect("a look");
+    let rows = Look::new(&matrix.style, 297.0, 420.0, 1.764).expect("a look");
+    assert_eq!(look.voices.title.size, page.voices.title.size);
+    assert_eq!((look.side, look.title_height), (page.side, page.title_height));
+    assert_eq!(look.voices.name.size, rows.voices.name.size);
+    assert_eq!((look.chip, look.lead), (rows.chip, rows.lead));
+    assert!(rows.voices.name.size < page.voices.name.size);
+
+    large::write(folder.path(), &Large { rows_as: None, ..wall }).expect("written");
+    let matrix = open(&folder.path().join("sheet.ron"), None);
+    let Err(told) = matrix.plan(&matrix.entries[0]) else { panic!("it fits") };
+    let help = told.help.expect("a way out");
+    assert!(help.contains("on 2 pages") && help.contains("rows_as: Paper(\"A2\")"), "{help}");
+    // What is offered fits.
+    large::write(folder.path(), &Large { rows_as: Some("A2"), ..wall }).expect("written");
+    let matrix = open(&folder.path().join("sheet.ron"), None);
+    assert!(matrix.plan(&matrix.entries[0]).is_ok());
 }
