@@ -21,7 +21,7 @@ pub fn run(args: &ExportArgs) -> u8 {
             return fail(findings, &sources, false);
         }
     };
-    say(loaded.warnings.clone(), &sources, false);
+    say(loaded.warnings.clone(), &sources);
     let to = match args.to {
         ExportTo::Xlsx => To::Xlsx,
         ExportTo::Csv => To::Csv,
@@ -53,7 +53,7 @@ pub fn run(args: &ExportArgs) -> u8 {
     let range_file = folder.join(loaded.sheet.range_file());
     // Layouts, styles and spellings of one's own are read with the matrix.
     if let Err(findings) = resolve(loaded, &Filter::default(), &mut sources) {
-        say(findings, &sources, false);
+        say(findings, &sources);
         return FAULTY;
     }
     for (path, text) in sources.files() {
@@ -64,10 +64,7 @@ pub fn run(args: &ExportArgs) -> u8 {
         }
     }
     match write::all(&out, &files) {
-        Ok(()) => {
-            print(&format!("{} files in {}\n", files.len(), out.display()));
-            0
-        }
+        Ok(()) => print(&format!("{} files in {}\n", files.len(), out.display())),
         Err(fault) => machine(fault),
     }
 }
