@@ -96,3 +96,30 @@ fn modules_import_only_what_they_may() {
     }
     assert!(faults.is_empty(), "not allowed by DEVELOPERS.md:\n{}", faults.join("\n"));
 }
+
+/// What is written goes through `edition/disk.rs`, where it can be made to fail, and lines through `cli`, which does not
+/// panic where nobody listens.
+#[test]
+fn only_one_file_asks_the_disk_to_write() {
+    let words = [
+        "fs::write",
+        "fs::rename",
+        "fs::remove",
+        "create_dir",
+        "File::create",
+        "println!",
+        "eprint!",
+    ];
+    let mut files = Vec::new();
+    rust_files(Path::new("src"), &mut files);
+    files.retain(|file| !file.ends_with("edition/disk.rs"));
+    let mut faults = Vec::new();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("readable");
+        let shipped = text.split("#[cfg(test)]\nmod ").next().unwrap_or("");
+        for word in words.iter().filter(|word| shipped.contains(**word)) {
+            faults.push(format!("{} has {word}", file.display()));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}

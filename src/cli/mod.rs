@@ -5,7 +5,8 @@ pub mod commands;
 mod named;
 mod usage;
 
-use std::io::{IsTerminal, Write};
+use std::ffi::OsString;
+use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -29,22 +30,27 @@ pub const STOPPED: u8 = 130;
 
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    ExitCode::from(run_with(std::env::args_os().collect()))
+}
+
+/// Runs the program with these words, its own name first; the exit code.
+pub fn run_with(words: Vec<OsString>) -> u8 {
+    let cli = match Cli::try_parse_from(&words) {
         Ok(cli) => cli,
         Err(answer) => {
             // Help and version are no faults; a wrong argument is one of the input.
             let helps = answer.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
             if helps || !answer.use_stderr() {
-                let _ = answer.print();
-                return ExitCode::from(if helps { FAULTY } else { 0 });
+                let printed = outcome(answer.print());
+                return if helps { FAULTY } else { printed };
             }
             let words: Vec<String> =
-                std::env::args_os().map(|w| w.to_string_lossy().into_owned()).collect();
+                words.iter().map(|w| w.to_string_lossy().into_owned()).collect();
             let fault = usage::explain(&answer, &words);
-            return ExitCode::from(fail(fault.into(), &Sources::default(), false));
+            return fail(fault.into(), &Sources::default(), false);
         }
     };
-    let code = match cli.command {
+    match cli.command {
         Command::Make(args) => commands::make::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Check(args) => commands::check::run(&args),
@@ -59,8 +65,7 @@ pub fn run() -> ExitCode {
         Command::Lookalikes(args) => commands::lookalikes::run(&args),
         Command::Completions { shell } => commands::manual::completions(shell),
         Command::Manual => commands::manual::manual(),
-    };
-    ExitCode::from(code)
+    }
 }
 
 /// A sheet with all it names.
@@ -87,7 +92,7 @@ fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u
     };
     let warned = !loaded.warnings.is_empty();
     if !quiet {
-        say(loaded.warnings.clone(), &sources, false);
+        say(loaded.warnings.clone(), &sources);
     }
     let style = choice.style.clone().unwrap_or_else(|| loaded.sheet.style().clone());
     let filter = Filter {
@@ -195,7 +200,10 @@ fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnos
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
     let code = code_of(&findings);
-    say(findings, sources, json);
+    if json {
+        return print(&diag_print::json(&findings.sorted(), sources)).max(code);
+    }
+    say(findings, sources);
     code
 }
 
@@ -205,23 +213,24 @@ fn code_of(findings: &Findings) -> u8 {
     if findings.errors().all(|d| d.code == UNREADABLE) { MACHINE } else { FAULTY }
 }
 
-/// Prints findings: JSON to standard output, text to standard error.
-fn say(findings: Findings, sources: &Sources, json: bool) {
+/// Prints findings to standard error.
+fn say(findings: Findings, sources: &Sources) {
     let findings: Vec<Diagnostic> = findings.sorted();
-    if json {
-        print(&diag_print::json(&findings, sources));
-        return;
-    }
     if !findings.is_empty() {
         let colour = std::io::stderr().is_terminal();
-        eprint!("{}", diag_print::render(&findings, sources, colour));
+        to_stderr(&diag_print::render(&findings, sources, colour));
     }
 }
 
 /// Prints a failure of the machine.
 fn machine(d: Diagnostic) -> u8 {
-    eprint!("{}", diag_print::render(&[d], &Sources::default(), std::io::stderr().is_terminal()));
+    say(d.into(), &Sources::default());
     MACHINE
+}
+
+/// Prints lines to standard error. If nobody can be told, the exit code still says it.
+fn to_stderr(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
 /// All that is left to do is to write and print it.
@@ -237,28 +246,36 @@ fn finish(done: Result<Done, Findings>, sources: &Sources, json: bool) -> u8 {
         Ok(done) => done,
         Err(findings) => return fail(findings, sources, json),
     };
-    say(warnings, sources, false);
-    for (path, bytes) in files {
-        if let Err(d) = written(&path, &bytes) {
-            return machine(d);
-        }
+    say(warnings, sources);
+    match write::all(Path::new(""), &files) {
+        Ok(()) => print(&printed),
+        Err(d) => machine(d),
     }
-    print(&printed);
-    0
 }
 
 /// Writes a file whose folder is made where it is not there.
 fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
-    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        write::folder(folder)?;
-    }
-    write::whole(path, bytes).map(drop)
+    write::all(Path::new(""), &[(path, bytes)])
 }
 
-/// Prints to standard output; a closed pipe is no failure.
-fn print(text: &str) {
+/// Prints to standard output; the exit code. Whoever closes a pipe has seen enough: that is no failure.
+#[must_use]
+fn print(text: &str) -> u8 {
     let mut out = std::io::stdout().lock();
-    let _ = out
+    let end = if text.ends_with('\n') { "" } else { "\n" };
+    let done = out
         .write_all(text.as_bytes())
-        .and_then(|()| if text.ends_with('\n') { Ok(()) } else { out.write_all(b"\n") });
+        .and_then(|()| out.write_all(end.as_bytes()))
+        .and_then(|()| out.flush());
+    outcome(done)
+}
+
+/// The exit code of printing.
+fn outcome(done: io::Result<()>) -> u8 {
+    match done {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+            machine(write::trouble(Path::new("standard output"), &e))
+        }
+        _ => 0,
+    }
 }

@@ -136,8 +136,9 @@ impl<'a> Drawer<'a> {
         for placed in alike.iter().filter(|p| p.formats.contains(&Format::Png)) {
             wanted.extend(self.wanted(placed, page)?);
         }
-        let Some(first) = wanted.iter().flat_map(|w| &w.targets).next() else { return Ok(()) };
-        let first = self.folder.join(&first.1.name);
+        if wanted.is_empty() {
+            return Ok(());
+        }
         let mut outputs: Vec<(&Placed<'_>, Vec<Output<'_>>)> = wanted
             .iter_mut()
             .map(|Wanted { placed, targets, pending }| {
@@ -162,13 +163,17 @@ impl<'a> Drawer<'a> {
             self.progress.at(done, share * count as f64);
             cancel::check()
         };
-        let strips = png::png_again(&mut pictures, page, self.reuse, self.jobs, &on_strip)
-            .map_err(|e| match e {
-                PngError::Io(e) => MakeError::Machine(write::trouble(&first, &e)),
-                PngError::Cancelled => MakeError::Stopped,
-            })?;
+        let drawn = png::png_again(&mut pictures, page, self.reuse, self.jobs, &on_strip);
         drop(pictures);
         drop(outputs);
+        let strips = drawn.map_err(|e| match e {
+            PngError::Io(e) => {
+                let mut files = wanted.iter().flat_map(|w| &w.pending);
+                let failed = files.find_map(write::Pending::failed).unwrap_or(self.folder);
+                MakeError::Machine(write::trouble(failed, &e))
+            }
+            PngError::Cancelled => MakeError::Stopped,
+        })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
             for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
                 let kept = file.keep()?;

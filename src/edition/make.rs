@@ -128,7 +128,7 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     progress.done();
     let (files, kept) = drawer.made();
     // What a stopped run has finished, the next need not do again.
-    reuse.save()?;
+    let saved = reuse.save();
     result?;
     let manifest = Manifest {
         made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
@@ -148,6 +148,7 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
             .collect(),
     };
     write::whole(&folder.join("manifest.json"), manifest.json().as_bytes())?;
+    saved?;
     Ok(Made { manifest, kept })
 }
 

@@ -2,6 +2,7 @@
 //! whole or not at all.
 
 pub mod cancel;
+pub mod disk;
 mod draw;
 pub mod make;
 pub mod manifest;
@@ -11,6 +12,7 @@ pub mod progress;
 pub mod remarks;
 pub mod reuse;
 mod target;
+mod trouble;
 pub mod unchanged;
 pub mod write;
 

@@ -14,6 +14,7 @@ use std::time::UNIX_EPOCH;
 
 use serde::{Deserialize, Serialize};
 
+use super::disk;
 use super::write::{self, Kept};
 use crate::diag::Diagnostic;
 use crate::paint::png::{Key, Shelf, Strip};
@@ -36,7 +37,7 @@ pub struct Stamp {
 impl Stamp {
     /// That of a file; `None` where it is not there.
     pub fn of(path: &Path) -> Option<Stamp> {
-        let meta = std::fs::metadata(path).ok().filter(std::fs::Metadata::is_file)?;
+        let meta = disk::metadata(path).ok().filter(std::fs::Metadata::is_file)?;
         let written = meta.modified().ok()?.duration_since(UNIX_EPOCH).ok()?.as_nanos();
         Some(Stamp { bytes: meta.len(), written })
     }
@@ -134,7 +135,7 @@ impl Reuse {
             return;
         }
         // Open from the start: a file that takes its place would have other strips there.
-        let Ok(file) = File::open(self.folder.join(name)) else { return };
+        let Ok(file) = disk::open(&self.folder.join(name)) else { return };
         lenders.files.push(Lender(Mutex::new(file)));
         let index = lenders.files.len() - 1;
         for strip in strips {
@@ -148,13 +149,23 @@ impl Reuse {
     /// Those of the disk.
     pub fn save(&self) -> Result<(), Diagnostic> {
         let mut files = self.files.read().unwrap_or_else(PoisonError::into_inner).clone();
-        files.retain(|name, _| self.folder.join(name).exists());
+        files.retain(|name, _| Stamp::of(&self.folder.join(name)).is_some());
         let index = Index { program: PROGRAM.to_owned(), files };
         let text = serde_json::to_string(&index).unwrap_or_default();
-        let file = file(&self.folder);
-        write::folder(file.parent().unwrap_or(&self.folder))?;
-        write::whole(&file, text.as_bytes()).map(drop)
+        remember(&file(&self.folder), &text)
     }
+}
+
+/// Writes a file of the memory, which runs on other sheets share.
+///
+/// # Errors
+/// Those of the disk.
+pub fn remember(file: &Path, text: &str) -> Result<(), Diagnostic> {
+    let folder = file.parent().unwrap_or(Path::new("."));
+    write::folder(folder)?;
+    let _lock = write::hold(folder);
+    write::sweep(folder);
+    write::whole(file, text.as_bytes()).map(drop)
 }
 
 impl Shelf for Reuse {
@@ -200,7 +211,7 @@ fn file(folder: &Path) -> PathBuf {
 }
 
 fn read(path: &Path) -> Option<Index> {
-    let text = std::fs::read(path).ok()?;
+    let text = disk::bytes(path).ok()?;
     let index: Index = serde_json::from_slice(&text).ok()?;
     (index.program == PROGRAM).then_some(index)
 }

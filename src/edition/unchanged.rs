@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::reuse::{FOLDER, PROGRAM, Stamp};
-use super::write;
+use super::{disk, reuse};
 use crate::diag::Diagnostic;
 use crate::read::seen::Seen;
 use crate::sheet::identity::{Digest, Digester};
@@ -34,7 +34,7 @@ pub fn asked(arguments: &str) -> Digest {
 
 /// What the run before said, where a new one could only do the same.
 pub fn told(out: &Path, asked: &Digest) -> Option<String> {
-    let text = std::fs::read(file(out, asked)).ok()?;
+    let text = disk::bytes(&file(out, asked)).ok()?;
     let note: Note = serde_json::from_slice(&text).ok()?;
     let same = note.program == PROGRAM
         && note.outputs.iter().all(|(path, stamp)| Stamp::of(path) == Some(*stamp))
@@ -53,16 +53,12 @@ pub fn remember(
     outputs: &[PathBuf],
     told: &str,
 ) -> Result<(), Diagnostic> {
-    let stamps = outputs.iter().filter_map(|path| Some((path.clone(), Stamp::of(path)?)));
-    let note = Note {
-        program: PROGRAM.to_owned(),
-        inputs,
-        outputs: stamps.collect(),
-        told: told.to_owned(),
-    };
-    write::folder(&out.join(FOLDER))?;
+    let stamps = outputs.iter().map(|path| Some((path.clone(), Stamp::of(path)?)));
+    // A result that cannot be looked at would not be missed either: no note then.
+    let Some(outputs) = stamps.collect() else { return Ok(()) };
+    let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
     let text = serde_json::to_string(&note).unwrap_or_default();
-    write::whole(&file(out, asked), text.as_bytes()).map(drop)
+    reuse::remember(&file(out, asked), &text)
 }
 
 fn file(out: &Path, asked: &Digest) -> PathBuf {

@@ -6,22 +6,25 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use super::cancel;
+use super::{cancel, disk};
 use crate::diag::Diagnostic;
 use crate::paint::png::Cancelled;
+
+pub use super::trouble::trouble;
 
 /// How the names of files end that are not whole yet.
 const PART: &str = ".part";
 
 /// A file on its way: it is not there before [`Pending::keep`].
-pub struct Pending {
-    file: BufWriter<Counted>,
-    path: PathBuf,
-}
+pub struct Pending(BufWriter<Counted>);
 
 /// The temporary file, hashed and counted as it is written.
 struct Counted {
     file: NamedTempFile,
+    /// Where it will be.
+    path: PathBuf,
+    /// The disk did not take something.
+    failed: bool,
     bytes: u64,
     hash: sha2::Sha256,
 }
@@ -29,7 +32,10 @@ struct Counted {
 impl Write for Counted {
     fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
         use sha2::Digest;
-        let n = self.file.write(buf)?;
+        let taken = disk::write(&mut self.file, &self.path, buf);
+        let again = |e: &io::Error| e.kind() == io::ErrorKind::Interrupted;
+        self.failed |= taken.as_ref().is_err_and(|e| !again(e));
+        let n = taken?;
         self.hash.update(&buf[..n]);
         self.bytes += n as u64;
         Ok(n)
@@ -54,16 +60,19 @@ impl Pending {
     /// # Errors
     /// The folder cannot be written to.
     pub fn new(path: &Path) -> Result<Pending, Diagnostic> {
-        let folder = path.parent().unwrap_or(Path::new("."));
-        let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        let file = tempfile::Builder::new()
-            .prefix(&format!(".{name}."))
-            .suffix(PART)
-            .permissions(permissions())
-            .tempfile_in(folder)
-            .map_err(|e| trouble(path, &e))?;
-        let counted = Counted { file, bytes: 0, hash: sha2::Digest::new() };
-        Ok(Pending { file: BufWriter::with_capacity(1 << 18, counted), path: path.to_owned() })
+        let mut builder = tempfile::Builder::new();
+        let prefix = prefix(path);
+        builder.prefix(&prefix).suffix(PART).permissions(permissions());
+        let file = disk::begin(&mut builder, path).map_err(|e| trouble(path, &e))?;
+        let path = path.to_owned();
+        let counted = Counted { file, path, failed: false, bytes: 0, hash: sha2::Digest::new() };
+        Ok(Pending(BufWriter::with_capacity(1 << 18, counted)))
+    }
+
+    /// Where the file will be, if the disk did not take all of it.
+    pub fn failed(&self) -> Option<&Path> {
+        let counted = self.0.get_ref();
+        counted.failed.then_some(&counted.path)
     }
 
     /// Puts the file in its place, over an older one.
@@ -71,21 +80,21 @@ impl Pending {
     /// # Errors
     /// The disk is full or the place cannot be written to; then nothing is changed.
     pub fn keep(self) -> Result<Kept, Diagnostic> {
-        let path = self.path;
-        let counted = self.file.into_inner().map_err(|e| trouble(&path, e.error()))?;
-        let sha256 = hex(&sha2::Digest::finalize(counted.hash));
-        let bytes = counted.bytes;
-        counted.file.persist(&path).map_err(|e| trouble(&path, &e.error))?;
+        let path = self.0.get_ref().path.clone();
+        let counted = self.0.into_inner().map_err(|e| trouble(&path, e.error()))?;
+        let Counted { file, bytes, hash, .. } = counted;
+        let sha256 = hex(&sha2::Digest::finalize(hash));
+        disk::rename(file, &path).map_err(|e| trouble(&path, &e))?;
         Ok(Kept { path, bytes, sha256 })
     }
 }
 
 impl Write for Pending {
     fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
-        self.file.write(buf)
+        self.0.write(buf)
     }
     fn flush(&mut self) -> io::Result<()> {
-        self.file.flush()
+        self.0.flush()
     }
 }
 
@@ -99,15 +108,24 @@ pub fn whole(path: &Path, bytes: &[u8]) -> Result<Kept, Diagnostic> {
     pending.keep()
 }
 
-/// Writes files into a folder, each by its path inside it.
+/// Writes files into a folder, each by its path inside it. What a killed run
+/// has left of them half-written is removed first.
 ///
 /// # Errors
 /// As [`folder`] and [`whole`]; the files before the failure are there.
-pub fn all<B: AsRef<[u8]>>(dir: &Path, files: &[(String, B)]) -> Result<(), Diagnostic> {
-    for (name, bytes) in files {
-        let path = dir.join(name);
-        folder(path.parent().unwrap_or(dir))?;
-        whole(&path, bytes.as_ref())?;
+pub fn all<P: AsRef<Path>, B: AsRef<[u8]>>(dir: &Path, files: &[(P, B)]) -> Result<(), Diagnostic> {
+    let files: Vec<(PathBuf, &[u8])> =
+        files.iter().map(|(name, bytes)| (dir.join(name), bytes.as_ref())).collect();
+    for together in files.chunk_by(|(a, _), (b, _)| a.parent() == b.parent()) {
+        let at = together[0].0.parent().filter(|p| !p.as_os_str().is_empty());
+        at.map_or(Ok(()), folder)?;
+        let at = at.unwrap_or(Path::new("."));
+        let _lock = hold(at);
+        let begun: Vec<String> = together.iter().map(|(path, _)| prefix(path)).collect();
+        remove_parts(at, |name| begun.iter().any(|prefix| name.starts_with(prefix)));
+        for (path, bytes) in together {
+            whole(path, bytes)?;
+        }
     }
     Ok(())
 }
@@ -121,10 +139,20 @@ pub struct Lock(#[expect(dead_code, reason = "held, not read")] Option<std::fs::
 /// # Errors
 /// Stopped by the person at the keyboard while it waited.
 pub fn lock(dir: &Path) -> Result<Lock, Cancelled> {
+    waiting(dir, cancel::check)
+}
+
+/// Waits until no other run writes to the folder, and cannot be stopped:
+/// for what takes no time.
+pub fn hold(dir: &Path) -> Lock {
+    waiting(dir, || Ok(())).unwrap_or(Lock(None))
+}
+
+fn waiting(dir: &Path, stopped: fn() -> Result<(), Cancelled>) -> Result<Lock, Cancelled> {
     // Where folders cannot be locked, runs at once are the person's own care.
-    let Ok(file) = std::fs::File::open(dir) else { return Ok(Lock(None)) };
+    let Ok(file) = disk::open(dir) else { return Ok(Lock(None)) };
     while let Err(std::fs::TryLockError::WouldBlock) = file.try_lock() {
-        cancel::check()?;
+        stopped()?;
         std::thread::sleep(std::time::Duration::from_millis(20));
     }
     Ok(Lock(Some(file)))
@@ -132,12 +160,15 @@ pub fn lock(dir: &Path) -> Result<Lock, Cancelled> {
 
 /// Removes what a killed run has left half-written in a folder that is locked.
 pub fn sweep(dir: &Path) {
-    let Ok(entries) = std::fs::read_dir(dir) else { return };
-    for entry in entries.flatten() {
-        let name = entry.file_name();
-        let name = name.to_string_lossy();
-        if name.starts_with('.') && name.ends_with(PART) {
-            let _ = std::fs::remove_file(entry.path());
+    remove_parts(dir, |name| name.starts_with('.'));
+}
+
+/// What cannot be removed harms nobody: the next run tries again.
+fn remove_parts(dir: &Path, is_ours: impl Fn(&str) -> bool) {
+    for path in disk::entries(dir).unwrap_or_default() {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        if name.ends_with(PART) && is_ours(&name) {
+            let _ = disk::remove(&path);
         }
     }
 }
@@ -149,10 +180,10 @@ pub fn sweep(dir: &Path) {
 pub fn sha256(path: &Path) -> io::Result<String> {
     use sha2::Digest;
     let mut hash = sha2::Sha256::new();
-    let mut file = std::fs::File::open(path)?;
+    let mut file = disk::open(path)?;
     let mut buffer = vec![0; 1 << 18];
     loop {
-        match io::Read::read(&mut file, &mut buffer)? {
+        match disk::read(&mut file, path, &mut buffer)? {
             0 => return Ok(hex(&hash.finalize())),
             n => hash.update(&buffer[..n]),
         }
@@ -164,38 +195,12 @@ pub fn sha256(path: &Path) -> io::Result<String> {
 /// # Errors
 /// It cannot be made.
 pub fn folder(path: &Path) -> Result<(), Diagnostic> {
-    std::fs::create_dir_all(path).map_err(|e| trouble(path, &e))
+    disk::folder(path).map_err(|e| trouble(path, &e))
 }
 
-/// A failure of the machine in plain words.
-pub fn trouble(path: &Path, error: &io::Error) -> Diagnostic {
-    use io::ErrorKind as K;
-    let shown = path.display();
-    let (message, help) = match error.kind() {
-        K::PermissionDenied => (
-            format!("{shown} cannot be written: permission denied"),
-            "choose another folder with --out",
-        ),
-        K::StorageFull | K::QuotaExceeded => (
-            format!("{shown} cannot be written: the disk is full"),
-            "free some space, then run again",
-        ),
-        K::ReadOnlyFilesystem => (
-            format!("{shown} cannot be written: the disk is read-only"),
-            "choose another folder with --out",
-        ),
-        K::AlreadyExists | K::NotADirectory => (
-            format!("{shown} cannot be made: a file of that name is in the way"),
-            "move that file, or choose another folder with --out",
-        ),
-        K::NotFound => (format!("{shown} cannot be written: its folder is gone"), "run again"),
-        K::IsADirectory => (
-            format!("{shown} cannot be written: there is a folder of that name"),
-            "move that folder away",
-        ),
-        _ => (format!("{shown} cannot be written: {error}"), "check the disk, then run again"),
-    };
-    Diagnostic::error("cannot-write", message).help(help)
+/// How the temporary names of a file begin.
+fn prefix(path: &Path) -> String {
+    format!(".{}.", path.file_name().unwrap_or_default().to_string_lossy())
 }
 
 #[cfg(unix)]
@@ -228,6 +233,19 @@ mod tests {
         drop(pending);
         assert_eq!(std::fs::read(&path).expect("there"), b"old");
         assert_eq!(std::fs::read_dir(dir.path()).expect("a folder").count(), 1);
+    }
+
+    #[test]
+    fn what_a_killed_run_left_of_a_file_is_removed_and_nothing_else() {
+        let dir = tempfile::tempdir().expect("a folder");
+        for name in [".a.csv.x1y2z3.part", ".b.csv.x1y2z3.part", "a.csv.part"] {
+            std::fs::write(dir.path().join(name), b"half").expect("written");
+        }
+        all(dir.path(), &[("a.csv", b"new")]).expect("written");
+        let mut left = disk::entries(dir.path()).expect("a folder");
+        left.sort();
+        let names = [".b.csv.x1y2z3.part", "a.csv", "a.csv.part"];
+        assert_eq!(left, names.map(|name| dir.path().join(name)));
     }
 
     #[test]

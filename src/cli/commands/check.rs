@@ -109,12 +109,17 @@ fn tell(
         _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
     };
     let Some(file) = &args.out else {
-        print(&told);
-        return Ok(());
+        return printed(&told);
     };
     written(file, told.as_bytes()).map_err(machine)?;
-    print(&format!("{close}\nwritten to {}\n", file.display()));
-    Ok(())
+    printed(&format!("{close}\nwritten to {}\n", file.display()))
+}
+
+fn printed(text: &str) -> Result<(), u8> {
+    match print(text) {
+        0 => Ok(()),
+        code => Err(code),
+    }
 }
 
 /// What a careful reader would ask about the range and the sheet.

@@ -42,10 +42,9 @@ pub fn run(args: &CompareArgs) -> u8 {
         None => print(&told),
         Some(file) => match written(file, told.as_bytes()) {
             Ok(()) => print(&format!("written to {}\n", file.display())),
-            Err(d) => return machine(d),
+            Err(d) => machine(d),
         },
     }
-    0
 }
 
 /// As asked for, else as the file's ending says, else text.

@@ -22,7 +22,7 @@ pub fn run(args: &ExportArgs) -> u8 {
             return fail(findings, &sources, false);
         }
     };
-    say(loaded.warnings.clone(), &sources, false);
+    say(loaded.warnings.clone(), &sources);
     let to = match args.to {
         ExportTo::Xlsx => To::Xlsx,
         ExportTo::Csv => To::Csv,
@@ -54,7 +54,7 @@ pub fn run(args: &ExportArgs) -> u8 {
     let range_file = folder.join(loaded.sheet.range_file());
     // Layouts, styles and spellings of one's own are read with the matrix.
     if let Err(findings) = resolve(loaded, &Filter::default(), &mut sources) {
-        say(findings, &sources, false);
+        say(findings, &sources);
         return FAULTY;
     }
     for (path, text) in sources.files() {
@@ -65,10 +65,7 @@ pub fn run(args: &ExportArgs) -> u8 {
         }
     }
     match write::all(&out, &files) {
-        Ok(()) => {
-            print(&format!("{} files in {}\n", files.len(), out.display()));
-            0
-        }
+        Ok(()) => print(&format!("{} files in {}\n", files.len(), out.display())),
         Err(fault) => machine(fault),
     }
 }

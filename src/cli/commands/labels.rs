@@ -10,9 +10,9 @@ use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
 use crate::cli::args::LabelsArgs;
-use crate::cli::{MACHINE, fail, families, listing, machine, named, print, say};
+use crate::cli::{fail, families, listing, machine, named, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::write;
+use crate::edition::{disk, write};
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
 use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
@@ -40,23 +40,20 @@ pub fn run(args: &LabelsArgs) -> u8 {
         Err(findings) => return fail(findings, &sources, args.json),
     };
     if !args.quiet {
-        say(warnings, &sources, false);
+        say(warnings, &sources);
     }
     for spelling in &made {
         let done = write::all(Path::new(""), &spelling.files).and_then(|()| remove_older(spelling));
         if let Err(d) = done {
-            machine(d);
-            return MACHINE;
+            return machine(d);
         }
     }
     let told: Vec<&Told> = made.iter().map(|m| &m.told).collect();
     if args.json {
         // Texts and whole numbers always serialise.
-        print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"));
-    } else if !args.quiet {
-        print(&text(&told));
+        return print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"));
     }
-    0
+    if args.quiet { 0 } else { print(&text(&told)) }
 }
 
 /// The files of one spelling, in memory until all are there.
@@ -72,11 +69,10 @@ fn remove_older(made: &Made) -> Result<(), Diagnostic> {
         return Ok(());
     };
     let kept: BTreeSet<PathBuf> = made.files.iter().map(|(f, _)| PathBuf::from(f)).collect();
-    let entries = std::fs::read_dir(folder).map_err(|e| write::trouble(folder, &e))?;
-    for path in entries.flatten().map(|e| e.path()) {
+    for path in disk::entries(folder).map_err(|e| write::trouble(folder, &e))? {
         let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         if of_a_sheet(&name, &made.told.spelling) && !kept.contains(&path) {
-            std::fs::remove_file(&path).map_err(|e| write::trouble(&path, &e))?;
+            disk::remove(&path).map_err(|e| write::trouble(&path, &e))?;
         }
     }
     Ok(())

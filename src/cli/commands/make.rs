@@ -4,7 +4,7 @@ use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{FormatArg, MakeArgs, TilingArgs};
-use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print};
+use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print, to_stderr};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
@@ -27,11 +27,12 @@ pub fn run(args: &MakeArgs) -> u8 {
     if !args.fresh
         && let Some(told) = unchanged::told(&args.out, &asked)
     {
-        if !args.quiet {
-            print(&told);
-            eprintln!("nothing has changed since these files were made");
+        if args.quiet {
+            return 0;
         }
-        return 0;
+        let code = print(&told);
+        to_stderr("nothing has changed since these files were made\n");
+        return code;
     }
     let (done, seen) = seen::noting(|| work(args));
     let done = match done {
@@ -44,10 +45,7 @@ pub fn run(args: &MakeArgs) -> u8 {
     {
         return machine(d);
     }
-    if !args.quiet {
-        print(&done.told);
-    }
-    0
+    if args.quiet { 0 } else { print(&done.told) }
 }
 
 /// A run that succeeded.
@@ -104,7 +102,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         MakeError::Input(findings) => fail(findings, &sources, json),
         MakeError::Machine(d) => machine(d),
         MakeError::Stopped => {
-            eprintln!("stopped; every file that is there is whole");
+            to_stderr("stopped; every file that is there is whole\n");
             STOPPED
         }
     })?;
@@ -114,7 +112,10 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let told = if json { made.manifest.json() } else { text(&made.manifest, &options) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
-        eprintln!("{} of {count} files were there already, as they should be", made.kept);
+        to_stderr(&format!(
+            "{} of {count} files were there already, as they should be\n",
+            made.kept
+        ));
     }
     Ok(Done { files, told, warned })
 }
@@ -196,7 +197,7 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8
     let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());
     let unmarked = !shown.into_iter().any(|c| colours.contains(c));
     if unmarked && !args.quiet && !json {
-        eprintln!("no colour of the sheet is new since then; nothing is marked");
+        to_stderr("no colour of the sheet is new since then; nothing is marked\n");
     }
     matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
     let characters = matrix.missing_characters();

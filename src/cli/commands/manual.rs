@@ -8,8 +8,7 @@ use crate::cli::args::Cli;
 pub fn completions(shell: clap_complete::Shell) -> u8 {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "shadecard", &mut script);
-    crate::cli::print(&String::from_utf8_lossy(&script));
-    0
+    crate::cli::print(&String::from_utf8_lossy(&script))
 }
 
 /// Prints the manual page, commands included, in roff.
@@ -23,6 +22,5 @@ pub fn manual() -> u8 {
     for sub in subcommands.into_iter().filter(|c| c.get_name() != "help") {
         let _ = clap_mangen::Man::new(sub).render(&mut page);
     }
-    crate::cli::print(&String::from_utf8_lossy(&page));
-    0
+    crate::cli::print(&String::from_utf8_lossy(&page))
 }

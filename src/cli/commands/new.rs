@@ -1,9 +1,12 @@
 //! `new`: a small working range and sheet in a new folder.
 
+use std::io::ErrorKind;
+use std::path::Path;
+
 use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{Filter, Matrix, write};
+use crate::edition::{Filter, Matrix, disk, write};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
 use crate::starter::{self, File, Page};
@@ -12,7 +15,12 @@ use crate::starter::{self, File, Page};
 pub fn run(args: &NewArgs) -> u8 {
     let mut sources = Sources::default();
     let dir = &args.dir;
-    if std::fs::read_dir(dir).is_ok_and(|mut list| list.next().is_some()) {
+    let there = match disk::entries(dir) {
+        Ok(there) => there.len(),
+        Err(e) if e.kind() == ErrorKind::NotFound || dir.is_file() => 0,
+        Err(e) => return machine(write::trouble(dir, &e)),
+    };
+    if there > 0 {
         let fault = Diagnostic::error("folder-in-use", format!("'{}' is not empty", dir.display()))
             .help("name a folder that is not there yet: nothing is overwritten");
         return fail(fault.into(), &sources, false);
@@ -32,13 +40,14 @@ pub fn run(args: &NewArgs) -> u8 {
             };
             match fitting(&grid) {
                 Ok((files, notes)) => {
-                    say(notes, &sources, false);
+                    say(notes, &sources);
                     files
                 }
                 Err(findings) => return fail(findings, &sources, false),
             }
         }
     };
+    let was_there = dir.is_dir();
     match write::all(dir, &files) {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
@@ -47,10 +56,25 @@ pub fn run(args: &NewArgs) -> u8 {
                 files.len(),
                 dir.display(),
                 sheet.display()
-            ));
-            0
+            ))
         }
-        Err(fault) => machine(fault),
+        Err(fault) => {
+            take_back(dir, &files, was_there);
+            machine(fault)
+        }
+    }
+}
+
+/// Removes what was written before the disk failed: it would be in the way of the next try.
+fn take_back(dir: &Path, files: &[File], was_there: bool) {
+    let paths = files.iter().map(|(name, _)| dir.join(name)).collect::<Vec<_>>();
+    for path in &paths {
+        let _ = disk::remove(path);
+    }
+    // Those that are not empty stay.
+    let inner = paths.iter().filter_map(|path| path.parent()).filter(|folder| *folder != dir);
+    for folder in inner.chain((!was_there).then_some(dir)) {
+        let _ = disk::remove_folder(folder);
     }
 }
 

@@ -33,11 +33,10 @@ pub fn run(args: &PlanArgs) -> u8 {
         })
         .collect();
     if args.choice.json {
-        print(&serde_json::to_string_pretty(&lines).unwrap_or_default());
+        print(&serde_json::to_string_pretty(&lines).unwrap_or_default())
     } else {
-        print(&text(&lines));
+        print(&text(&lines))
     }
-    0
 }
 
 fn text(lines: &[Line<'_>]) -> String {

@@ -6,7 +6,7 @@ use std::num::NonZero;
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::resolutions;
 use crate::cli::commands::tune::limit;
-use crate::cli::{Opened, STOPPED, fail, machine, open, print};
+use crate::cli::{Opened, STOPPED, fail, machine, open, print, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::progress::Progress;
 use crate::edition::{Matrix, Planned, cancel, write};
@@ -48,20 +48,20 @@ pub fn run(args: &ProofArgs) -> u8 {
         Ok(pictures) => files.extend(pictures),
         Err(Trouble::Input(findings)) => return fail(findings, &sources, args.choice.json),
         Err(Trouble::Stopped) => {
-            eprintln!("stopped; nothing was written");
+            to_stderr("stopped; nothing was written\n");
             return STOPPED;
         }
     }
-    let written = write::folder(&folder).and_then(|()| write::all(&folder, &files));
-    if let Err(d) = written {
+    if let Err(d) = write::all(&folder, &files) {
         return machine(d);
     }
     if args.choice.json {
-        print(&json);
-    } else if !args.quiet {
-        print(&format!("{text}\n{} files in {}\n", files.len(), folder.display()));
+        return print(&json);
     }
-    0
+    if args.quiet {
+        return 0;
+    }
+    print(&format!("{text}\n{} files in {}\n", files.len(), folder.display()))
 }
 
 enum Trouble {

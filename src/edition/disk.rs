@@ -1,0 +1,144 @@
+//! Everything that is asked of the disk for results, one function an operation.
+//!
+//! A test can make the disk fail: [`fail`] names an operation and says which
+//! of them does not work. The program itself never calls it.
+
+use std::fs::{self, File, Metadata};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use tempfile::NamedTempFile;
+
+/// What can be asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Op {
+    /// Make a folder with all above it.
+    Folder,
+    /// Begin a file.
+    Begin,
+    /// Open a file or folder that is there.
+    Open,
+    Write,
+    Rename,
+    Remove,
+    /// Metadata, or what is in a folder.
+    Look,
+    Read,
+}
+
+impl Op {
+    pub const ALL: [Op; 8] =
+        [Op::Folder, Op::Begin, Op::Open, Op::Write, Op::Rename, Op::Remove, Op::Look, Op::Read];
+}
+
+/// A failure that is to come.
+#[derive(Debug)]
+struct Fault {
+    op: Op,
+    at: usize,
+    error: i32,
+    asked: AtomicUsize,
+    struck: OnceLock<PathBuf>,
+}
+
+static FAULT: OnceLock<Fault> = OnceLock::new();
+
+/// From now on the disk fails at one operation: number `at` (from 0) of its kind, with an
+/// error number of the system. Once a process; later calls change nothing.
+pub fn fail(op: Op, at: usize, error: i32) {
+    let _ = FAULT.set(Fault { op, at, error, asked: AtomicUsize::new(0), struck: OnceLock::new() });
+}
+
+/// The file or folder at which the disk failed as [`fail`] asked; none as long as it did not.
+pub fn struck() -> Option<PathBuf> {
+    FAULT.get()?.struck.get().cloned()
+}
+
+/// Asks the disk for an operation on a path.
+fn ask(op: Op, path: &Path) -> io::Result<()> {
+    let Some(fault) = FAULT.get().filter(|f| f.op == op) else { return Ok(()) };
+    if fault.asked.fetch_add(1, Ordering::SeqCst) != fault.at {
+        return Ok(());
+    }
+    let _ = fault.struck.set(path.to_owned());
+    Err(io::Error::from_raw_os_error(fault.error))
+}
+
+/// Makes a folder with all above it.
+pub(super) fn folder(path: &Path) -> io::Result<()> {
+    ask(Op::Folder, path).and_then(|()| fs::create_dir_all(path))
+}
+
+/// Opens a file or folder to read.
+pub(super) fn open(path: &Path) -> io::Result<File> {
+    ask(Op::Open, path).and_then(|()| File::open(path))
+}
+
+/// Begins a file under a temporary name beside its place `path`.
+pub(super) fn begin(
+    builder: &mut tempfile::Builder<'_, '_>,
+    path: &Path,
+) -> io::Result<NamedTempFile> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    ask(Op::Begin, path).and_then(|()| builder.tempfile_in(folder))
+}
+
+/// Writes to a file whose place will be `path`; a full disk takes part of it first.
+pub(super) fn write(file: &mut NamedTempFile, path: &Path, bytes: &[u8]) -> io::Result<usize> {
+    if let Err(e) = ask(Op::Write, path) {
+        file.write_all(&bytes[..bytes.len() / 2])?;
+        return Err(e);
+    }
+    file.write(bytes)
+}
+
+/// Puts a file in its place.
+pub(super) fn rename(file: NamedTempFile, path: &Path) -> io::Result<()> {
+    ask(Op::Rename, path)?;
+    file.persist(path).map(drop).map_err(|e| e.error)
+}
+
+/// Removes a file.
+///
+/// # Errors
+/// It is not there, or those of the disk.
+pub fn remove(path: &Path) -> io::Result<()> {
+    ask(Op::Remove, path).and_then(|()| fs::remove_file(path))
+}
+
+/// What the system knows of a file.
+pub(super) fn metadata(path: &Path) -> io::Result<Metadata> {
+    ask(Op::Look, path).and_then(|()| fs::metadata(path))
+}
+
+/// Removes a folder with nothing in it.
+///
+/// # Errors
+/// It is not empty, or those of the disk.
+pub fn remove_folder(path: &Path) -> io::Result<()> {
+    ask(Op::Remove, path).and_then(|()| fs::remove_dir(path))
+}
+
+/// All that is in a folder.
+///
+/// # Errors
+/// It cannot be read.
+pub fn entries(path: &Path) -> io::Result<Vec<PathBuf>> {
+    ask(Op::Look, path)?;
+    fs::read_dir(path)?.map(|entry| entry.map(|e| e.path())).collect()
+}
+
+/// Fills a buffer from a file.
+pub(super) fn read(file: &mut File, path: &Path, buffer: &mut [u8]) -> io::Result<usize> {
+    ask(Op::Read, path).and_then(|()| file.read(buffer))
+}
+
+/// All bytes of a file.
+pub(super) fn bytes(path: &Path) -> io::Result<Vec<u8>> {
+    let mut file = open(path)?;
+    ask(Op::Read, path)?;
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes).map(|_| bytes)
+}
