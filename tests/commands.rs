@@ -101,7 +101,7 @@ fn a_folder_that_cannot_be_made_exits_2() {
         folder,
     ]);
     assert_eq!(run.status.code(), Some(2), "{}", text(&run.stderr));
-    assert!(text(&run.stderr).contains("in the way"), "{}", text(&run.stderr));
+    assert!(text(&run.stderr).contains("is a file, not a folder"), "{}", text(&run.stderr));
     assert_eq!(std::fs::read_to_string(&blocked).expect("there"), "in the way");
 }
 

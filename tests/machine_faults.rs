@@ -6,6 +6,7 @@
 
 mod small;
 
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -17,20 +18,20 @@ const ERRORS: [(i32, &str); 3] =
     [(28, "the disk is full"), (5, "input/output error"), (13, "permission denied")];
 const MAKE: &[&str] = &["make", "sheet.ron", "--dpi", "100"];
 
-/// Runs the program: of one operation number `at` fails.
+/// What a run ended with, and where the disk failed first.
 struct Ran {
     code: Option<i32>,
     told: String,
     struck: Option<PathBuf>,
 }
 
-fn run(folder: &Path, words: &[&str], fault: Option<(Op, usize, i32)>) -> Ran {
+fn run(folder: &Path, words: &[&str], fault: Option<(Op, Range<usize>, i32)>) -> Ran {
     let mut child = Command::new(std::env::current_exe().expect("this program"));
     child.args(["a_run", "--exact", "--nocapture"]).current_dir(folder);
     child.env("WORDS", words.join(" "));
-    if let Some((op, at, error)) = fault {
+    if let Some((op, Range { start, end }, error)) = fault {
         let op = Op::ALL.iter().position(|o| *o == op).expect("an operation");
-        child.env("FAULT", format!("{op} {at} {error}"));
+        child.env("FAULT", format!("{op} {start} {end} {error}"));
     }
     let out = child.output().expect("it runs");
     let printed = String::from_utf8_lossy(&out.stdout).into_owned();
@@ -49,8 +50,8 @@ fn a_run() {
     };
     if let Ok(fault) = std::env::var("FAULT") {
         let numbers: Vec<usize> = fault.split(' ').map(|n| n.parse().expect("a number")).collect();
-        let [op, at, error] = numbers[..] else { panic!("{fault}") };
-        disk::fail(Op::ALL[op], at, i32::try_from(error).expect("a number"));
+        let [op, start, end, error] = numbers[..] else { panic!("{fault}") };
+        disk::fail(Op::ALL[op], start..end, i32::try_from(error).expect("a number"));
     }
     let words = std::iter::once("shadecard").chain(words.split(' ')).map(Into::into);
     let code = shadecard::cli::run_with(words.collect());
@@ -86,12 +87,13 @@ impl<'a> Case<'a> {
     }
 
     /// What is wrong after the disk failed once; `None` when there was nothing left to fail at.
-    fn fails(&self, fault: (Op, usize, i32), why: &str) -> Option<Result<(), String>> {
+    fn fails(&self, fault: (Op, Range<usize>, i32), why: &str) -> Option<Result<(), String>> {
         let folder = self.bench.folder.join(self.out);
+        let op = fault.0;
         restore(&folder, &self.before);
         let ran = run(&self.bench.folder, self.words, Some(fault));
         let struck = ran.struck.clone()?;
-        Some(self.check(fault.0, &ran, &struck, why).map_err(|e| format!("{e}\n{}", ran.told)))
+        Some(self.check(op, &ran, &struck, why).map_err(|e| format!("{e}\n{}", ran.told)))
     }
 
     fn check(&self, op: Op, ran: &Ran, struck: &Path, why: &str) -> Result<(), String> {
@@ -131,10 +133,11 @@ impl<'a> Case<'a> {
         right.then_some(()).ok_or_else(|| format!("the run after it: {:?} {}", ran.code, ran.told))
     }
 
-    /// Lets every one of the operations fail; how many there were.
-    fn all(&self, op: Op, (error, why): (i32, &str)) -> usize {
+    /// Lets every one of the operations fail, alone or with all after it; how many there were.
+    fn all(&self, op: Op, (error, why): (i32, &str), alone: bool) -> usize {
         for at in 0.. {
-            match self.fails((op, at, error), why) {
+            let end = if alone { at + 1 } else { usize::MAX };
+            match self.fails((op, at..end, error), why) {
                 None => return at,
                 Some(Ok(())) => {}
                 Some(Err(e)) => panic!("{:?}: {op:?} {at}, error {error}: {e}", self.words),
@@ -153,7 +156,7 @@ fn is_needed(op: Op) -> bool {
 fn make(op: Op, [least, least_from_nothing]: [usize; 2]) {
     let bench = Bench::new();
     let case = Case::new(&bench, MAKE, "out", true);
-    let count = case.all(op, ERRORS[0]);
+    let count = case.all(op, ERRORS[0], true);
     assert!(count >= least_from_nothing, "{op:?}: only {count} from nothing");
     let case = Case::new(&bench, MAKE, "out", false);
     // The old set and the new one differ in every file.
@@ -161,8 +164,12 @@ fn make(op: Op, [least, least_from_nothing]: [usize; 2]) {
     // What is only remembered is done without, whatever the error.
     let errors = if is_needed(op) { &ERRORS[..] } else { &ERRORS[1..2] };
     for error in errors {
-        let count = case.all(op, *error);
+        let count = case.all(op, *error, true);
         assert!(count >= least, "{op:?}: only {count}");
+    }
+    if is_needed(op) {
+        // A full disk stays full: what is told is what failed first.
+        case.all(op, ERRORS[0], false);
     }
 }
 
@@ -210,7 +217,7 @@ fn what_a_killed_run_left_cannot_be_removed() {
     let case = Case::new(&bench, MAKE, "out", false);
     let half = bench.folder.join("out/base/.card.en-GB.svg.x1y2z3.part");
     std::fs::write(&half, "half").expect("written");
-    let ran = run(&bench.folder, &[MAKE, &["--fresh"]].concat(), Some((Op::Remove, 0, 5)));
+    let ran = run(&bench.folder, &[MAKE, &["--fresh"]].concat(), Some((Op::Remove, 0..1, 5)));
     assert_eq!(
         (ran.code, ran.struck),
         (Some(0), Some(half.strip_prefix(&bench.folder).expect("below").into()))
@@ -241,7 +248,7 @@ fn every_other_command() {
         let bench = Bench::new();
         let case = Case::new(&bench, &words, "made", false);
         for op in [Op::Begin, Op::Write, Op::Rename, Op::Folder] {
-            assert!(case.all(op, ERRORS[0]) > 0, "{command}: {op:?}");
+            assert!(case.all(op, ERRORS[0], true) > 0, "{command}: {op:?}");
         }
         restore(&bench.folder.join("made"), &case.before);
     }
@@ -253,7 +260,7 @@ fn a_new_folder_is_there_with_all_its_files_or_not_at_all() {
     let bench = Bench::new();
     for op in [Op::Begin, Op::Write, Op::Rename, Op::Folder] {
         for at in 0.. {
-            let ran = run(&bench.folder, &["new", "spring"], Some((op, at, 28)));
+            let ran = run(&bench.folder, &["new", "spring"], Some((op, at..at + 1, 28)));
             let made = below(&bench.folder.join("spring"));
             let Some(struck) = ran.struck else {
                 assert_eq!((ran.code, made.len()), (Some(0), 6), "{op:?} {at}");

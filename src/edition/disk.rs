@@ -5,6 +5,7 @@
 
 use std::fs::{self, File, Metadata};
 use std::io::{self, Read, Write};
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -37,7 +38,7 @@ impl Op {
 #[derive(Debug)]
 struct Fault {
     op: Op,
-    at: usize,
+    which: Range<usize>,
     error: i32,
     asked: AtomicUsize,
     struck: OnceLock<PathBuf>,
@@ -45,13 +46,14 @@ struct Fault {
 
 static FAULT: OnceLock<Fault> = OnceLock::new();
 
-/// From now on the disk fails at one operation: number `at` (from 0) of its kind, with an
-/// error number of the system. Once a process; later calls change nothing.
-pub fn fail(op: Op, at: usize, error: i32) {
-    let _ = FAULT.set(Fault { op, at, error, asked: AtomicUsize::new(0), struck: OnceLock::new() });
+/// From now on the disk fails at some operations of a kind, numbered from 0, with an error
+/// number of the system. Once a process; later calls change nothing.
+pub fn fail(op: Op, which: Range<usize>, error: i32) {
+    let _ =
+        FAULT.set(Fault { op, which, error, asked: AtomicUsize::new(0), struck: OnceLock::new() });
 }
 
-/// The file or folder at which the disk failed as [`fail`] asked; none as long as it did not.
+/// The file or folder at which the disk failed first as [`fail`] asked; none as long as it did not.
 pub fn struck() -> Option<PathBuf> {
     FAULT.get()?.struck.get().cloned()
 }
@@ -59,7 +61,7 @@ pub fn struck() -> Option<PathBuf> {
 /// Asks the disk for an operation on a path.
 fn ask(op: Op, path: &Path) -> io::Result<()> {
     let Some(fault) = FAULT.get().filter(|f| f.op == op) else { return Ok(()) };
-    if fault.asked.fetch_add(1, Ordering::SeqCst) != fault.at {
+    if !fault.which.contains(&fault.asked.fetch_add(1, Ordering::SeqCst)) {
         return Ok(());
     }
     let _ = fault.struck.set(path.to_owned());

@@ -127,9 +127,11 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     });
     progress.done();
     let (files, kept) = drawer.made();
-    // What a stopped run has finished, the next need not do again.
-    let saved = reuse.save();
-    result?;
+    if let Err(e) = result {
+        // What a stopped run has finished, the next need not do again; what is told is why it stopped.
+        let _ = reuse.save();
+        return Err(e);
+    }
     let manifest = Manifest {
         made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
         sheet: matrix.sheet.name().clone(),
@@ -147,7 +149,9 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
             })
             .collect(),
     };
-    write::whole(&folder.join("manifest.json"), manifest.json().as_bytes())?;
+    let written = write::whole(&folder.join("manifest.json"), manifest.json().as_bytes());
+    let saved = reuse.save();
+    written?;
     saved?;
     Ok(Made { manifest, kept })
 }
