@@ -292,7 +292,7 @@ fn profiles() {
     let both = |data: &[u8]| {
         [(b"A2B0", data.to_vec()), (b"A2B1", data.to_vec()), (b"B2A0", data.to_vec())]
     };
-    let junk: Vec<u8> = (0..1000u32).map(|i| (i * 7919 >> 3) as u8).collect();
+    let junk: Vec<u8> = (0..1000u32).map(|i| ((i * 7919) >> 3) as u8).collect();
     for bytes in [
         profile(&both(&grid), 3),
         profile(&both(&grid[..20]), 3),
