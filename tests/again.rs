@@ -162,6 +162,20 @@ fn files_that_were_harmed_are_made_again() {
     assert!(bytes(&bench.files()) == before);
 }
 
+/// Also where files and inputs are as an earlier run noted them: a run on other values was killed between.
+#[test]
+fn what_a_killed_run_left_is_removed_where_nothing_else_is_to_be_done() {
+    let bench = Bench::new();
+    bench.make(&[]);
+    let before = bytes(&bench.files());
+    let memory = bench.dir.path().join("out/.reuse");
+    let left = [bench.folder().join(".a4.en-GB.svg.x1y2z3.part"), memory.join(".x.json.q1.part")];
+    left.iter().for_each(|path| std::fs::write(path, b"half").expect("written"));
+    bench.make(&[]);
+    assert!(left.iter().all(|path| !path.exists()));
+    assert!(bytes(&bench.files()) == before);
+}
+
 #[test]
 fn fresh_draws_what_is_there_already() {
     let bench = Bench::new();

@@ -4,12 +4,13 @@
 //! In the folder of the results `.reuse/` holds a note for each thing that was
 //! asked. It may be deleted at any time.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
 use super::reuse::{FOLDER, PROGRAM, Stamp};
-use super::{disk, reuse};
+use super::{disk, reuse, write};
 use crate::diag::Diagnostic;
 use crate::read::seen::Seen;
 use crate::sheet::identity::{Digest, Digester};
@@ -38,8 +39,16 @@ pub fn told(out: &Path, asked: &Digest) -> Option<String> {
     let note: Note = serde_json::from_slice(&text).ok()?;
     let same = note.program == PROGRAM
         && note.outputs.iter().all(|(path, stamp)| Stamp::of(path) == Some(*stamp))
-        && note.inputs.iter().all(Seen::is_still_so);
+        && note.inputs.iter().all(Seen::is_still_so)
+        // A run that was killed since has left something to be removed.
+        && folders(out, &note.outputs).into_iter().all(|folder| write::is_swept(&folder));
     same.then_some(note.told)
+}
+
+/// Where results and notes are.
+fn folders(out: &Path, outputs: &[(PathBuf, Stamp)]) -> BTreeSet<PathBuf> {
+    let of_results = outputs.iter().filter_map(|(path, _)| Some(path.parent()?.to_owned()));
+    of_results.chain([out.join(FOLDER)]).collect()
 }
 
 /// Leaves a note for the next run.

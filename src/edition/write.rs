@@ -163,14 +163,24 @@ pub fn sweep(dir: &Path) {
     remove_parts(dir, |name| name.starts_with('.'));
 }
 
+/// Has no run left anything half-written in a folder?
+pub fn is_swept(dir: &Path) -> bool {
+    parts(dir, |name| name.starts_with('.')).is_ok_and(|parts| parts.is_empty())
+}
+
 /// What cannot be removed harms nobody: the next run tries again.
 fn remove_parts(dir: &Path, is_ours: impl Fn(&str) -> bool) {
-    for path in disk::entries(dir).unwrap_or_default() {
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        if name.ends_with(PART) && is_ours(&name) {
-            let _ = disk::remove(&path);
-        }
+    for path in parts(dir, is_ours).unwrap_or_default() {
+        let _ = disk::remove(&path);
     }
+}
+
+fn parts(dir: &Path, is_ours: impl Fn(&str) -> bool) -> io::Result<Vec<PathBuf>> {
+    let is_part = |path: &PathBuf| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        name.ends_with(PART) && is_ours(&name)
+    };
+    Ok(disk::entries(dir)?.into_iter().filter(is_part).collect())
 }
 
 /// The SHA-256 of a file, lower-case hexadecimal.
