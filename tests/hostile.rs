@@ -27,8 +27,8 @@ fn svg(inside: &str) -> Vec<u8> {
     format!("{head}{inside}</svg>").into_bytes()
 }
 
-/// What `check` says of a sheet with these files in place of, or beside, the usual ones.
-fn told(files: &[(&str, &[u8])]) -> String {
+/// A folder with a sheet, and these files in place of, or beside, the usual ones.
+fn bench(files: &[(&str, &[u8])]) -> tempfile::TempDir {
     let dir = tempfile::tempdir().expect("a folder");
     let write = |name: &str, bytes: &[u8]| {
         std::fs::write(dir.path().join(name), bytes).expect("written");
@@ -37,7 +37,12 @@ fn told(files: &[(&str, &[u8])]) -> String {
     write("range.ron", RANGE.replace("MADE", ROWS).as_bytes());
     write("disc.svg", &svg(DISC));
     files.iter().for_each(|(name, bytes)| write(name, bytes));
-    run(dir.path(), "check sheet.ron", 1)
+    dir
+}
+
+/// What `check` says of it.
+fn told(files: &[(&str, &[u8])]) -> String {
+    run(bench(files).path(), "check sheet.ron", 1)
 }
 
 fn run(folder: &Path, command: &str, code: i32) -> String {
@@ -74,10 +79,7 @@ fn chain(count: usize, link: impl Fn(usize) -> String) -> String {
 
 #[test]
 fn a_plain_sheet_keeps_within_the_limits() {
-    let dir = tempfile::tempdir().expect("a folder");
-    std::fs::write(dir.path().join("sheet.ron"), SHEET).expect("written");
-    std::fs::write(dir.path().join("range.ron"), RANGE.replace("MADE", ROWS)).expect("written");
-    std::fs::write(dir.path().join("disc.svg"), svg(DISC)).expect("written");
+    let dir = bench(&[]);
     assert!(run(dir.path(), "check sheet.ron", 0).contains("1 colour"));
 }
 
@@ -301,11 +303,7 @@ fn profiles() {
         profile(&[], 0x7fff_ffff),
         junk,
     ] {
-        let dir = tempfile::tempdir().expect("a folder");
-        std::fs::write(dir.path().join("sheet.ron"), SHEET).expect("written");
-        std::fs::write(dir.path().join("range.ron"), RANGE.replace("MADE", ROWS)).expect("written");
-        std::fs::write(dir.path().join("disc.svg"), svg(DISC)).expect("written");
-        std::fs::write(dir.path().join("paper.icc"), bytes).expect("written");
+        let dir = bench(&[("paper.icc", &bytes)]);
         let told = run(dir.path(), "make sheet.ron --paper paper.icc --out out", 1);
         assert!(told.contains("error[unfit-profile]"), "{told}");
         assert!(!dir.path().join("out").exists());

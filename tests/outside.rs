@@ -101,6 +101,14 @@ fn a_layout() {
 }
 
 #[test]
+fn a_layout_that_is_compared() {
+    let name = |dir: &Path, way: &str| {
+        change(dir, "sheet.ron", "layout: \"a4\"", &format!("layout: \"{way}\""));
+    };
+    refused("page.ron", &name, &["compare", "in/sheet.ron", "in/sheet.ron"]);
+}
+
+#[test]
 fn a_style() {
     let name = |dir: &Path, way: &str| {
         change(dir, "sheet.ron", "Sheet(", &format!("Sheet(style: \"{way}\","));

@@ -4,12 +4,12 @@
 use std::path::{Path, PathBuf};
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::edition::{self, Filter, find_style};
+use crate::edition::{self, Filter, find_style, found, is_file};
 use crate::plan::layout::LayoutFile;
 use crate::plan::{Layout, Look, Style};
 use crate::range::SheetSpec;
 use crate::read::ron::{Document, decode};
-use crate::read::{inside, outside, raw, read_text, seen, tag};
+use crate::read::{raw, read_text, tag};
 use crate::spelling::Spelling;
 use crate::units::pt_to_mm;
 
@@ -86,20 +86,11 @@ pub fn style(
     sources: &mut Sources,
 ) -> Result<Style, Findings> {
     let faults = style_faults(name, folder, &named_at, sources);
-    let from = match named_at {
-        Some(_) => edition::Named::InSheet,
-        None => edition::Named::OnCommandLine,
-    };
-    match find_style(name, folder, from, sources) {
+    match find_style(name, folder, named_by(&named_at), sources) {
         Ok(style) if !faults.failed() => Ok(style),
         Err(d) if !faults.failed() => Err(d.at(named_at).into()),
         _ => Err(faults),
     }
-}
-
-/// Does a layout or style name mean a file?
-pub fn is_file(name: &str) -> bool {
-    name.ends_with(".ron") || name.contains('/')
 }
 
 impl Named {
@@ -185,18 +176,11 @@ fn own_file(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<(PathBuf, String)> {
-    // A name on the command line may lead anywhere, one in a sheet has a place in it.
-    let path = match (inside(folder, name), span) {
-        (Some(near), Some(_)) => near,
-        (Some(near), None) if seen::exists(&near) => near,
-        (_, None) => PathBuf::from(name),
-        (None, Some(_)) => {
-            findings.push(outside(name, span.clone()));
-            return None;
-        }
-    };
-    match read_text(&path, span.clone()) {
-        Ok(text) => {
+    let text = found(name, folder, named_by(span))
+        .map_err(|d| d.at(span.clone()))
+        .and_then(|path| Ok((read_text(&path, span.clone())?, path)));
+    match text {
+        Ok((text, path)) => {
             sources.add(&path, text.clone());
             Some((path, text.to_string()))
         }
@@ -204,6 +188,14 @@ fn own_file(
             findings.push(d);
             None
         }
+    }
+}
+
+/// A name in a sheet has a place there, one on the command line has none.
+fn named_by(span: &Option<Span>) -> edition::Named {
+    match span {
+        Some(_) => edition::Named::InSheet,
+        None => edition::Named::OnCommandLine,
     }
 }
 

@@ -378,7 +378,7 @@ fn keep<T>(result: Result<T, Diagnostic>, findings: &mut Findings) -> Option<T> 
 }
 
 /// Does a layout or style name mean a file?
-fn is_path(name: &str) -> bool {
+pub fn is_file(name: &str) -> bool {
     name.ends_with(".ron") || name.contains('/')
 }
 
@@ -401,7 +401,7 @@ pub fn find_style(
     from: Named,
     sources: &mut Sources,
 ) -> Result<Style, Diagnostic> {
-    if !is_path(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
+    if !is_file(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }
     let path = found(name, folder, from)?;
@@ -415,7 +415,7 @@ fn find_layout(
     folder: &Path,
     sources: &mut Sources,
 ) -> Result<Layout, Vec<Diagnostic>> {
-    if !is_path(name) {
+    if !is_file(name) {
         return Layout::shipped(name);
     }
     let path = found(name, folder, Named::InSheet).map_err(|d| vec![d])?;
@@ -430,7 +430,10 @@ fn find_layout(
 }
 
 /// The file that a name means.
-fn found(name: &str, folder: &Path, from: Named) -> Result<PathBuf, Diagnostic> {
+///
+/// # Errors
+/// A sheet names one outside its folder.
+pub fn found(name: &str, folder: &Path, from: Named) -> Result<PathBuf, Diagnostic> {
     match (inside(folder, name), from) {
         (Some(near), Named::InSheet) => Ok(near),
         (Some(near), Named::OnCommandLine) if seen::exists(&near) => Ok(near),

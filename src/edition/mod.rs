@@ -18,5 +18,5 @@ pub mod write;
 
 pub use make::{ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style};
+pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style, found, is_file};
 pub use remarks::remarks;

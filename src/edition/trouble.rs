@@ -4,6 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::diag::Diagnostic;
+use crate::read::file::plain;
 
 /// A file or folder that cannot be written, and what to do about it.
 pub fn trouble(path: &Path, error: &io::Error) -> Diagnostic {
@@ -62,12 +63,6 @@ fn no_folder(path: &Path) -> Diagnostic {
 fn in_the_way(path: &Path) -> Option<PathBuf> {
     let there = path.ancestors().find(|p| std::fs::symlink_metadata(p).is_ok())?;
     (!there.is_dir()).then(|| there.to_owned())
-}
-
-/// What the system says of a failure, without its number.
-fn plain(error: &io::Error) -> String {
-    let said = error.to_string();
-    said.split(" (os error").next().unwrap_or("").to_lowercase()
 }
 
 #[cfg(test)]

@@ -104,7 +104,7 @@ fn unreadable(
 }
 
 /// What the system says of a failure, without its number.
-fn plain(e: &std::io::Error) -> String {
+pub fn plain(e: &std::io::Error) -> String {
     let said = e.to_string();
     said.split(" (os error").next().unwrap_or("").to_lowercase()
 }

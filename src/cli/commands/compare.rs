@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::CompareArgs;
-use crate::cli::{fail, machine, named, print, two_forms, written};
+use crate::cli::{fail, machine, print, two_forms, written};
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, Shown, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::{Named, found, is_file};
 use crate::range::{Described, Range, SheetSpec, load_either, load_range};
 use crate::read::read_text;
 use crate::spelling::Spelling;
@@ -119,14 +120,15 @@ fn shown<'a>(
     let mut findings = Findings::default();
     let mut spellings = BTreeMap::new();
     let mut files: Vec<(&String, PathBuf)> = Vec::new();
-    let own = named::is_file;
-    if own(sheet.style()) {
-        files.push((sheet.style(), beside(sheet.style(), folder)));
+    let layouts = sheet.editions().iter().map(|e| (e.layout(), e.layout_span()));
+    let named = [(sheet.style(), sheet.style_span())].into_iter().chain(layouts);
+    for (name, span) in named.filter(|(name, _)| is_file(name)) {
+        match found(name, folder, Named::InSheet) {
+            Ok(path) => files.push((name, path)),
+            Err(d) => findings.push(d.at(span.clone())),
+        }
     }
     for edition in sheet.editions() {
-        if own(edition.layout()) {
-            files.push((edition.layout(), beside(edition.layout(), folder)));
-        }
         for tag in edition.spellings() {
             if spellings.contains_key(tag) {
                 continue;
@@ -149,10 +151,4 @@ fn shown<'a>(
         }
     }
     if findings.failed() { Err(findings) } else { Ok(Shown { range, sheet, spellings, texts }) }
-}
-
-/// A file named in a sheet stands beside it.
-fn beside(name: &str, folder: &Path) -> PathBuf {
-    let near = folder.join(name);
-    if near.exists() { near } else { PathBuf::from(name) }
 }
