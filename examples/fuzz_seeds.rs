@@ -150,12 +150,18 @@ fn tables() {
     put("csv", "semicolons", "Nummer;Name;Wert\r\n1;Ebbe;\"#aa\"\"bb\"\r\n2,5;Flut;#00ff00\r\n");
     put("csv", "tabs", "key\tname\tL*\ta*\tb*\nred\tRed\t50.5\t1\t-2\n");
     put("csv", "latin", b"name,number\nT\xeate,1\n");
-    put("csv", "stock", "part,colour,count\n1,Red,3\nball,ice,1\nblank tiles,,40\nlabel sheets,,2\n");
+    put(
+        "csv",
+        "stock",
+        "part,colour,count\n1,Red,3\nball,ice,1\nblank tiles,,40\nlabel sheets,,2\n",
+    );
     put("csv", "used", "place\n1\n2\n17\n");
     put("csv", "offset", "mark,dx,dy\n1,0.1,-0.2\n2,0.12,-0.18\n3,0.3,0\n4,0.2,0.1\n");
     put("csv", "made", "Colour,1,2\nred,x,\nmid-grey,,1990-\nice,x,-2004\n");
     let cell = |value: &str| {
-        format!("<table:table-cell office:value-type=\"string\"><text:p>{value}</text:p></table:table-cell>")
+        format!(
+            "<table:table-cell office:value-type=\"string\"><text:p>{value}</text:p></table:table-cell>"
+        )
     };
     let row = |values: &[&str]| {
         let cells: String = values.iter().map(|v| cell(v)).collect();
@@ -261,21 +267,34 @@ fn words() {
     let gb = text(Path::new("src/spelling/en-GB.ron"));
     put("spelling", "en-gb", &gb);
     some(attached("xx.ron")).for_each(|(name, body)| put("spelling", &name, body));
-    put("spelling", "small", "Spelling(name: \"Small\", words: {\"colour\": \"color\"}, phrases: {\"continued\": \"on\"})");
+    put(
+        "spelling",
+        "small",
+        "Spelling(name: \"Small\", words: {\"colour\": \"color\"}, phrases: {\"continued\": \"on\"})",
+    );
     put("spelling", "nothing", "Spelling()");
     put("spelling", "unknown-phrase", "Spelling(phrases: {\"contnued\": \"on\"})");
     put("spelling", "unknown-place", "Spelling(phrases: {\"family_count\": \"{m} of {n}\"})");
     put("spelling", "names", "Ship’s Bell\n403\nMid Grey, coloured\nA/7\n");
-    put("spelling", "long-name", "A Name That Is Much Too Long For Any Label Of This World\n1234567890123\n");
+    put(
+        "spelling",
+        "long-name",
+        "A Name That Is Much Too Long For Any Label Of This World\n1234567890123\n",
+    );
     put("spelling", "long-word", "Unbreakablenamewithoutanyblankwhatsoeverinit\n\n\n12\n");
-    put("spelling", "cases", "grey GREY Grey gReY colour-fast Harbor’s cheque CATALOGUE ßtraße İ ǅ");
+    put(
+        "spelling",
+        "cases",
+        "grey GREY Grey gReY colour-fast Harbor’s cheque CATALOGUE ßtraße İ ǅ",
+    );
 }
 
 /// Command lines of the fixtures, one word a line.
 fn arguments() {
     let mut all = Vec::new();
     for file in of("tests/faults/commands", "fault") {
-        let line = text(&file).lines().find_map(|l| l.strip_prefix("$ shadecard ").map(str::to_owned));
+        let line =
+            text(&file).lines().find_map(|l| l.strip_prefix("$ shadecard ").map(str::to_owned));
         all.extend(line.map(|line| (stem(&file), line)));
     }
     for (name, line) in some(all) {
@@ -305,7 +324,9 @@ fn noise(target: &str, count: u64, most: u64) {
     for n in 0..count {
         let mut state = n;
         let mut next = || {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
             state >> 33
         };
         let length = 20 + next() % most;

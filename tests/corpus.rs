@@ -57,7 +57,8 @@ fn every_input_stands() {
     });
     let mut wrong = wrong.into_inner().expect("no panic while held");
     wrong.sort();
-    let told: Vec<String> = wrong.iter().map(|(f, why)| format!("{}: {why}", f.display())).collect();
+    let told: Vec<String> =
+        wrong.iter().map(|(f, why)| format!("{}: {why}", f.display())).collect();
     assert!(told.is_empty(), "{} of {} inputs\n{}", told.len(), work.len(), told.join("\n"));
 }
 

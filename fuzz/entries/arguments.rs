@@ -60,14 +60,15 @@ fn word(bytes: &[u8]) -> OsString {
 /// What can be checked of the options alone.
 fn checked(command: &Command) -> String {
     let sources = Sources::default();
-    let tiling = |paper: &str, (overlap, margin)| match Tiling::new("--tile", paper, overlap, margin) {
-        Ok(tiling) => {
-            let (width, height) = tiling.desk().size();
-            assert!(0.0 < width && width <= height, "no paper: {width} x {height}");
-            format!("{tiling:?}")
-        }
-        Err(findings) => errors(findings, &sources),
-    };
+    let tiling =
+        |paper: &str, (overlap, margin)| match Tiling::new("--tile", paper, overlap, margin) {
+            Ok(tiling) => {
+                let (width, height) = tiling.desk().size();
+                assert!(0.0 < width && width <= height, "no paper: {width} x {height}");
+                format!("{tiling:?}")
+            }
+            Err(findings) => errors(findings, &sources),
+        };
     match command {
         Command::Make(args) => {
             let dpi = match commands::make::resolutions(&args.dpi) {

@@ -17,7 +17,8 @@ pub fn entry(bytes: &[u8]) -> String {
     assert!(icc.bytes().len() <= bytes.len(), "longer than its file");
     let white = icc.white();
     assert!(white.iter().all(|v| (0.05..1.5).contains(v)), "no white: {white:?}");
-    let mut out = format!("{:?} {white:?} {:?} {}", icc.space(), icc.description(), icc.total_ink());
+    let mut out =
+        format!("{:?} {white:?} {:?} {}", icc.space(), icc.description(), icc.total_ink());
     for carries in [None, Some(Carries::Cmyk), Some(Carries::Srgb)] {
         for intent in [HouseIntent::Relative, HouseIntent::Perceptual] {
             match Paper::profile(bytes, carries, intent) {

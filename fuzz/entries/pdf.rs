@@ -64,19 +64,30 @@ fn read_again(bytes: &[u8], sheet: &Sheet) {
 fn sheet(dice: &mut Dice<'_>) -> Sheet {
     let (width, height) = (dice.number(10.0, 900.0), dice.number(10.0, 900.0));
     let faces = Faces::load(&[
-        FaceSpec { file: "EBGaramond_500Medium.ttf".into(), figures: Figures::Lining, small_caps: true },
-        FaceSpec { file: "BarlowSemiCondensed_500Medium.ttf".into(), figures: Figures::Default, small_caps: false },
+        FaceSpec {
+            file: "EBGaramond_500Medium.ttf".into(),
+            figures: Figures::Lining,
+            small_caps: true,
+        },
+        FaceSpec {
+            file: "BarlowSemiCondensed_500Medium.ttf".into(),
+            figures: Figures::Default,
+            small_caps: false,
+        },
     ]);
     let faces = Arc::new(faces.expect("shipped faces"));
-    let outlines: Vec<Arc<BezPath>> = (0..1 + dice.below(4)).map(|_| Arc::new(path(dice, 20.0))).collect();
-    let symbols: Vec<Symbol> = (0..1 + dice.below(4)).map(|n| symbol(dice, n, outlines.len())).collect();
+    let outlines: Vec<Arc<BezPath>> =
+        (0..1 + dice.below(4)).map(|_| Arc::new(path(dice, 20.0))).collect();
+    let symbols: Vec<Symbol> =
+        (0..1 + dice.below(4)).map(|n| symbol(dice, n, outlines.len())).collect();
     let pages = (0..1 + dice.below(3))
         .map(|_| {
             let count = dice.below(12);
             Page { items: (0..count).map(|_| item(dice, &faces, symbols.len())).collect() }
         })
         .collect();
-    let title: String = (0..dice.below(8)).filter_map(|_| char::from_u32(u32::from(dice.byte()) << 3)).collect();
+    let title: String =
+        (0..dice.below(8)).filter_map(|_| char::from_u32(u32::from(dice.byte()) << 3)).collect();
     let about = About {
         title,
         author: dice.text(12),
@@ -102,7 +113,8 @@ fn path(dice: &mut Dice<'_>, reach: f64) -> BezPath {
         return Circle::new((0.0, 0.0), dice.number(0.0, reach)).to_path(1e-3);
     }
     let reach = if dice.chance(8) { 1e7 } else { reach };
-    let at = |dice: &mut Dice<'_>| Point::new(dice.number(-reach, reach), dice.number(-reach, reach));
+    let at =
+        |dice: &mut Dice<'_>| Point::new(dice.number(-reach, reach), dice.number(-reach, reach));
     let mut path = BezPath::new();
     path.move_to(at(dice));
     for _ in 0..dice.below(8) {
@@ -169,7 +181,9 @@ fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize) -> Item {
             let size = dice.number(0.2, 60.0);
             // Also letters that no font has.
             let string = match dice.chance(4) {
-                true => (0..dice.below(9)).filter_map(|_| char::from_u32(u32::from(dice.byte()) << 4)).collect(),
+                true => (0..dice.below(9))
+                    .filter_map(|_| char::from_u32(u32::from(dice.byte()) << 4))
+                    .collect(),
                 false => dice.text(30),
             };
             let (glyphs, advance) = faces[face].set(&string, size, dice.number(-0.5, 0.5));

@@ -91,7 +91,13 @@ fn layout(dice: &mut Dice<'_>) -> String {
         out += "orientation: Free,";
     }
     if dice.chance(4) {
-        let _ = write!(out, "margins: ({:.1}, {:.1}, {:.1}),", dice.number(2.0, 30.0), dice.number(2.0, 30.0), dice.number(2.0, 30.0));
+        let _ = write!(
+            out,
+            "margins: ({:.1}, {:.1}, {:.1}),",
+            dice.number(2.0, 30.0),
+            dice.number(2.0, 30.0),
+            dice.number(2.0, 30.0)
+        );
     }
     if dice.chance(4) {
         out += "rows_as: Paper(\"A6\"),";
@@ -115,7 +121,8 @@ fn sheet(dice: &mut Dice<'_>, style: &str) -> String {
         dice.text(8),
     );
     if dice.chance(2) {
-        let notes: Vec<String> = (0..dice.below(4)).map(|_| dice.text(80)).filter(|n| !n.is_empty()).collect();
+        let notes: Vec<String> =
+            (0..dice.below(4)).map(|_| dice.text(80)).filter(|n| !n.is_empty()).collect();
         let _ = write!(out, "notes: {notes:?},");
     }
     if dice.chance(3) {
@@ -126,7 +133,8 @@ fn sheet(dice: &mut Dice<'_>, style: &str) -> String {
     }
     let order = dice.pick(&["", "order: hue,", "order: lightness,", "order: neighbours,"]);
     let spellings = dice.pick(&["[\"en-GB\"]", "[\"en-GB\", \"en-US\"]"]);
-    out + order + &format!("spellings: {spellings}, editions: [(name: \"e\", layout: \"own.ron\")])")
+    out + order
+        + &format!("spellings: {spellings}, editions: [(name: \"e\", layout: \"own.ron\")])")
 }
 
 /// The range file, and the shape of each part.
@@ -135,8 +143,13 @@ fn range(dice: &mut Dice<'_>) -> (String, Vec<String>) {
     let families = 1 + dice.below(MOST_FAMILIES);
     for f in 0..families {
         let (title, note) = (dice.text(24), dice.text(40));
-        let finish = dice.pick(&["opaque", "opaque", "clear", "pearl", "metal", "glow", "satin", "flecked"]);
-        let _ = write!(out, "(key: \"f{f}\", title: {:?}, note: {note:?}, finish: {finish}),", title + "F");
+        let finish =
+            dice.pick(&["opaque", "opaque", "clear", "pearl", "metal", "glow", "satin", "flecked"]);
+        let _ = write!(
+            out,
+            "(key: \"f{f}\", title: {:?}, note: {note:?}, finish: {finish}),",
+            title + "F"
+        );
     }
     out += "],\nparts: [\n";
     let mut shapes = Vec::new();

@@ -472,8 +472,12 @@ impl Look {
         let m = |measure: Measure| measure.at(t);
         let of_page = |measure: Measure| measure.at(page_t);
         let grown = voices.name.size / style.scale.name.size.at(t);
-        // Where the floor makes type larger, part numbers and sizes still stand clear below a long title.
+        // A title that runs over the columns stays clear of their numbers and sizes where the floor makes type larger.
         let below = voices.heading.size + SIZE_LEAD * voices.size.size + m(style.head.numbers);
+        let head_least = match style.head.form {
+            HeadForm::Flush => m(style.head.name) + below,
+            HeadForm::OverSpine => 0.0,
+        };
         Ok(Look {
             t,
             module: of_page(style.module),
@@ -491,7 +495,7 @@ impl Look {
             title_form: style.title_block.form,
             title_height: of_page(style.title_block.height),
             head_form: style.head.form,
-            head_height: m(style.head.height).max(m(style.head.name) + below),
+            head_height: m(style.head.height).max(head_least),
             head_pad: m(style.head.pad),
             head_name: m(style.head.name),
             head_note: m(style.head.note),
