@@ -2,7 +2,7 @@
 
 pub mod args;
 pub mod commands;
-mod named;
+pub mod named;
 mod usage;
 
 use std::ffi::OsString;
@@ -28,6 +28,47 @@ pub const MACHINE: u8 = 2;
 /// Stopped by Ctrl-C (128 + SIGINT, common practice of shells, no source).
 pub const STOPPED: u8 = 130;
 
+/// What a command line that asks for no work gets.
+#[derive(Debug)]
+pub enum Answer {
+    /// Help or the version, as asked for.
+    Shown(clap::Error),
+    /// The list of commands, where none is given.
+    Commands(clap::Error),
+    /// What is wrong with it.
+    Fault(Diagnostic),
+}
+
+/// Reads a command line, the program's name first.
+///
+/// # Errors
+/// See [`Answer`].
+pub fn understood(words: &[OsString]) -> Result<Cli, Answer> {
+    Cli::try_parse_from(words).map_err(|answer| match answer.kind() {
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => Answer::Commands(answer),
+        _ if !answer.use_stderr() => Answer::Shown(answer),
+        _ => {
+            let words: Vec<String> =
+                words.iter().map(|w| w.to_string_lossy().into_owned()).collect();
+            Answer::Fault(usage::explain(&answer, &words))
+        }
+    })
+}
+
+/// What a command comes to that does all its work before it writes, for those that do.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done, Findings>> {
+    Some(match command {
+        Command::Supplies(args) => commands::supplies::counted(args, sources),
+        Command::Board(args) => commands::board::mapped(args, sources),
+        Command::Tune(args) => commands::tune::tuned(args, sources),
+        Command::Lookalikes(args) => commands::lookalikes::listed(args, sources),
+        _ => return None,
+    })
+}
+
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
     ExitCode::from(run_with(std::env::args_os().collect()))
@@ -35,18 +76,15 @@ pub fn run() -> ExitCode {
 
 /// Runs the program with these words, its own name first; the exit code.
 pub fn run_with(words: Vec<OsString>) -> u8 {
-    let cli = match Cli::try_parse_from(&words) {
+    let cli = match understood(&words) {
         Ok(cli) => cli,
-        Err(answer) => {
-            // Help and version are no faults; a wrong argument is one of the input.
-            let helps = answer.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
-            if helps || !answer.use_stderr() {
-                let printed = outcome(answer.print());
-                return if helps { FAULTY } else { printed };
-            }
-            let words: Vec<String> =
-                words.iter().map(|w| w.to_string_lossy().into_owned()).collect();
-            let fault = usage::explain(&answer, &words);
+        Err(Answer::Shown(help)) => return outcome(help.print()),
+        // A wrong argument is a fault of the input; so is none at all.
+        Err(Answer::Commands(help)) => {
+            let _ = help.print();
+            return FAULTY;
+        }
+        Err(Answer::Fault(fault)) => {
             return fail(fault.into(), &Sources::default(), false);
         }
     };
@@ -234,10 +272,13 @@ fn to_stderr(text: &str) {
 }
 
 /// All that is left to do is to write and print it.
-struct Done {
-    warnings: Findings,
-    printed: String,
-    files: Vec<(PathBuf, Vec<u8>)>,
+#[derive(Debug)]
+pub struct Done {
+    pub warnings: Findings,
+    /// For standard output.
+    pub printed: String,
+    /// Paths and bytes.
+    pub files: Vec<(PathBuf, Vec<u8>)>,
 }
 
 /// Writes and prints what was done, or tells what is wrong; the exit code.

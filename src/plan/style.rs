@@ -354,6 +354,9 @@ pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
     Diagnostic::error("unknown-layout", format!("there is no {kind} '{name}'")).help(help)
 }
 
+/// From the baseline of a part's number to that of its size, in em of the size.
+pub const SIZE_LEAD: f64 = 1.3;
+
 /// One kind of text, resolved for a page.
 #[derive(Debug, Clone, Copy)]
 pub struct Voice {
@@ -469,6 +472,12 @@ impl Look {
         let m = |measure: Measure| measure.at(t);
         let of_page = |measure: Measure| measure.at(page_t);
         let grown = voices.name.size / style.scale.name.size.at(t);
+        // A title that runs over the columns stays clear of their numbers and sizes where the floor makes type larger.
+        let below = voices.heading.size + SIZE_LEAD * voices.size.size + m(style.head.numbers);
+        let head_least = match style.head.form {
+            HeadForm::Flush => m(style.head.name) + below,
+            HeadForm::OverSpine => 0.0,
+        };
         Ok(Look {
             t,
             module: of_page(style.module),
@@ -486,7 +495,7 @@ impl Look {
             title_form: style.title_block.form,
             title_height: of_page(style.title_block.height),
             head_form: style.head.form,
-            head_height: m(style.head.height),
+            head_height: m(style.head.height).max(head_least),
             head_pad: m(style.head.pad),
             head_name: m(style.head.name),
             head_note: m(style.head.note),

@@ -5,7 +5,7 @@ use super::paragraph::shrink;
 use super::place::{Frame, Scene, columns};
 use crate::plan::PlannedRun;
 use crate::plan::menu::Arrangement;
-use crate::plan::style::HeadForm;
+use crate::plan::style::{HeadForm, SIZE_LEAD};
 
 /// Draws the heading whose rule is at `y` and which ends `height` below it.
 pub fn draw(
@@ -130,7 +130,7 @@ fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Plan
             continue;
         }
         let words = scene.facts.range.part(part).size();
-        let up = if words.is_empty() { 0.0 } else { size.size * 1.3 };
+        let up = if words.is_empty() { 0.0 } else { size.size * SIZE_LEAD };
         canvas.text(x, base - up, label, heading, Anchor::Middle);
         canvas.text(x, base, words, size, Anchor::Middle);
     }

@@ -37,7 +37,11 @@ pub fn run(args: &BoardArgs) -> u8 {
     finish(done, &sources, args.json)
 }
 
-fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let families = families(&args.family, &range, &sheet, &mut findings);

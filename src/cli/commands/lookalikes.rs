@@ -21,14 +21,23 @@ enum Form {
 /// Runs `lookalikes`.
 pub fn run(args: &LookalikesArgs) -> u8 {
     let mut sources = Sources::default();
-    let done = told(args, &mut sources).map(|(told, warnings)| match &args.out {
+    let done = listed(args, &mut sources);
+    finish(done, &sources, args.json)
+}
+
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn listed(args: &LookalikesArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let (told, warnings) = told(args, sources)?;
+    Ok(match &args.out {
         None => Done { warnings, printed: told, files: Vec::new() },
         Some(file) => {
             let printed = format!("written to {}\n", file.display());
             Done { warnings, printed, files: vec![(file.clone(), told.into_bytes())] }
         }
-    });
-    finish(done, &sources, args.json)
+    })
 }
 
 fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Findings), Findings> {

@@ -33,7 +33,11 @@ pub fn run(args: &SuppliesArgs) -> u8 {
     finish(done, &sources, args.json)
 }
 
-fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let wish = wish(args, &range, &sheet, &mut findings);

@@ -17,7 +17,11 @@ pub fn run(args: &TuneArgs) -> u8 {
     finish(done, &sources, args.json)
 }
 
-fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let mut findings = limit(args.limit).err().map(Findings::from).unwrap_or_default();
     let loaded = match load(&args.sheet, sources) {
         Ok(loaded) => loaded,

@@ -1,7 +1,7 @@
 //! Headings of a table: found by name, in any order, in one row or in two.
 
 use super::{Grid, Kind};
-use crate::diag::{Diagnostic, Findings, nearest};
+use crate::diag::{Diagnostic, Findings, Span, nearest};
 
 /// How many rows from the top may hold the headings.
 const LOOK_AT: usize = 12;
@@ -74,7 +74,12 @@ pub fn find(
         wanted.iter().filter(|w| c.1.iter().any(|h| h.means(w, own))).count()
     };
     // Of equals the first one, the plainer one.
-    let best = candidates.iter().rev().max_by_key(|c| hits(c))?;
+    let Some(best) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
+        let whole = Some(Span { file: grid.file.clone(), range: 0..0 });
+        let d = Diagnostic::error("empty-table", "this table is empty").at(whole);
+        findings.push(d.help("write its headings and rows, or name another sheet"));
+        return None;
+    };
     let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
     let mut failed = false;
     for (column, heading) in best.1.iter().enumerate() {

@@ -1,0 +1,75 @@
+//! A sheet file and what it names: layout, style, spelling, print values; everything up to planning.
+//!
+//! The bytes are the sheet. Further files follow, each after a line `== NAME`.
+
+use shadecard::cli::named;
+use shadecard::diag::Sources;
+use shadecard::edition::{Filter, Matrix};
+use shadecard::labels::Recipe;
+use shadecard::press;
+use shadecard::range::load;
+
+use super::desk::{self, Desk, plain};
+use super::told::{errors, told};
+
+/// Files that may follow.
+const NAMES: [&str; 5] =
+    ["own.ron", "own.style.ron", "spelling/xx.ron", "own.labels.ron", "matte.values.ron"];
+
+pub fn entry(bytes: &[u8]) -> String {
+    let mut files = sections("sheet.ron", bytes);
+    files.retain(|(name, _)| *name == "sheet.ron" || NAMES.contains(name));
+    let out = desk::with(&files, |desk| plain(&opened(desk), desk));
+    desk::with(&[], |desk| {
+        // The next sheet has none of these.
+        for (name, _) in files.iter().filter(|(name, _)| *name != "sheet.ron") {
+            let _ = std::fs::remove_file(desk.file(name));
+        }
+    });
+    out
+}
+
+/// Files in one: the first is called `first`, each other one after a line `== NAME`.
+pub fn sections<'a>(first: &'a str, bytes: &'a [u8]) -> Vec<(&'a str, &'a [u8])> {
+    let mut files = Vec::new();
+    let (mut name, mut rest) = (first, bytes);
+    while let Some(at) = rest.windows(4).position(|w| w == b"\n== ") {
+        files.push((name, &rest[..at + 1]));
+        let tail = &rest[at + 4..];
+        let end = tail.iter().position(|b| *b == b'\n').unwrap_or(tail.len());
+        name = std::str::from_utf8(&tail[..end]).unwrap_or_default();
+        // The line's end may be that before the next title.
+        rest = &tail[end..];
+    }
+    files.push((name, rest));
+    files
+}
+
+fn opened(desk: &Desk) -> String {
+    let file = desk.file("sheet.ron");
+    let mut sources = Sources::default();
+    let mut out = String::new();
+    match load(&file, &mut sources) {
+        Err(mut findings) => {
+            findings.extend(named::of_file(&file, None, &mut sources));
+            out += &errors(findings, &sources);
+        }
+        Ok(loaded) => {
+            out += &told(loaded.warnings.clone(), &sources);
+            let filter = Filter::default();
+            let named = named::of_sheet(&loaded.sheet, &filter, &mut sources);
+            let papers = press::papers(&loaded.range, &loaded.sheet, &mut sources);
+            out += &(told(named, &sources) + &told(papers, &sources));
+            match Matrix::resolve(loaded, &filter, &mut sources) {
+                Ok(matrix) => out += &told(matrix.missing_characters(), &sources),
+                Err(findings) => out += &errors(findings, &sources),
+            }
+        }
+    }
+    let mut sources = Sources::default();
+    if desk.file("own.labels.ron").is_file() {
+        let recipe = Recipe::find("own.labels.ron", &desk.at(), &mut sources);
+        out += &told(recipe.err().unwrap_or_default(), &sources);
+    }
+    out
+}

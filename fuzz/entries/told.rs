@@ -1,0 +1,37 @@
+//! What every finding promises: a message, a way out, a place that is there.
+
+use shadecard::diag::{Diagnostic, Findings, Sources};
+use shadecard::diag_print::{json, line, render};
+
+/// Looks findings over, prints them in every form, and returns what a person reads.
+pub fn told(findings: Findings, sources: &Sources) -> String {
+    let list = findings.sorted();
+    for finding in &list {
+        one(finding, sources);
+    }
+    let read = json(&list, sources);
+    assert!(read.starts_with('[') && read.trim_end().ends_with(']'), "no list: {read}");
+    render(&list, sources, false)
+}
+
+/// The same of an error: there has to be one.
+pub fn errors(findings: Findings, sources: &Sources) -> String {
+    assert!(findings.failed(), "refused without an error: {findings:?}");
+    told(findings, sources)
+}
+
+pub fn one(finding: &Diagnostic, sources: &Sources) {
+    let Diagnostic { code, message, help, span, .. } = finding;
+    assert!(!code.is_empty() && !message.trim().is_empty(), "says nothing: {finding:?}");
+    assert!(help.as_ref().is_some_and(|h| !h.trim().is_empty()), "no way out: {finding:?}");
+    if let Some(span) = span
+        && let Some(text) = sources.text(&span.file)
+    {
+        let end = span.range.end;
+        assert!(span.range.start <= end && end <= text.len(), "no such place: {finding:?}");
+        assert!(text.is_char_boundary(span.range.start), "inside a letter: {finding:?}");
+        assert!(sources.line_column(span).is_some(), "no line: {finding:?}");
+    }
+    let word = finding.severity.word();
+    assert!(line(finding, sources).contains(word), "no {word} in its line: {finding:?}");
+}
