@@ -1,6 +1,7 @@
 //! Runs after the first: what has not changed is left alone, what has changed
 //! is as a first run would make it.
 mod common;
+mod small;
 
 use std::collections::{BTreeMap, HashMap};
 use std::path::{Path, PathBuf};
@@ -12,6 +13,7 @@ use shadecard::paint::png::{Key, Output as Target, Picture, Shelf, Strip, png_ag
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::{Kind, Sheet, SymbolId};
 use shadecard::units::Dpi;
+use small::copy;
 
 /// A copy of the demo, made on A4.
 struct Bench {
@@ -66,18 +68,6 @@ impl Bench {
         std::fs::remove_dir_all(self.dir.path().join("out")).expect("removed");
         self.make(&[]);
         self.files().into_iter().map(|(name, (bytes, _))| (name, bytes)).collect()
-    }
-}
-
-fn copy(from: &Path, to: &Path) {
-    for entry in std::fs::read_dir(from).expect("a folder").flatten() {
-        let target = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            std::fs::create_dir_all(&target).expect("made");
-            copy(&entry.path(), &target);
-        } else {
-            std::fs::copy(entry.path(), target).expect("copied");
-        }
     }
 }
 

@@ -2,9 +2,13 @@
 //! so, and nothing is sent anywhere.
 #![cfg(unix)]
 
+mod small;
+
 use std::os::unix::fs::symlink;
 use std::path::Path;
 use std::process::Command;
+
+use small::{below, copy};
 
 /// A folder with a copy of the demo in `in`, and beside it files that it may not have.
 fn bench() -> tempfile::TempDir {
@@ -21,24 +25,6 @@ fn bench() -> tempfile::TempDir {
     std::fs::write(dir.path().join("made.csv"), "key\n").expect("written");
     std::fs::write(dir.path().join("de-DE.ron"), "Spelling()").expect("written");
     dir
-}
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).expect("a folder");
-    each_file(from, &mut |path| {
-        let target = to.join(path.strip_prefix(from).expect("inside"));
-        std::fs::create_dir_all(target.parent().expect("a folder")).expect("a folder");
-        std::fs::copy(path, target).expect("copied");
-    });
-}
-
-fn each_file(folder: &Path, seen: &mut dyn FnMut(&Path)) {
-    for entry in std::fs::read_dir(folder).expect("a folder").flatten() {
-        match entry.path() {
-            path if path.is_dir() => each_file(&path, seen),
-            path => seen(&path),
-        }
-    }
 }
 
 fn change(dir: &Path, file: &str, from: &str, to: &str) {
@@ -167,14 +153,13 @@ fn a_path_on_the_command_line_may_lead_anywhere() {
 /// No source of ours opens a connection, and no crate in the program is made for it.
 #[test]
 fn nothing_is_sent_anywhere() {
-    let mut sources = Vec::new();
-    each_file(Path::new("src"), &mut |path| {
-        let text = std::fs::read_to_string(path).expect("read");
+    let sources = below(Path::new("src"));
+    for (path, bytes) in &sources {
+        let text = std::str::from_utf8(bytes).expect("text");
         for word in ["std::net", "UdpSocket", "TcpStream", "UnixStream"] {
             assert!(!text.contains(word), "{} has {word}", path.display());
         }
-        sources.push(path.to_owned());
-    });
+    }
     assert!(sources.len() > 100, "{} sources", sources.len());
     let tree = Command::new(env!("CARGO"))
         .args(["tree", "--offline", "--locked", "-e", "normal", "--prefix", "none"])

@@ -10,6 +10,7 @@ use shadecard::labels::used;
 use shadecard::proofread::against::against;
 use shadecard::range::{ListingId, load};
 use shadecard::read::cells::{self, Grid};
+use shadecard::read::limits;
 use shadecard::spelling::Spelling;
 use shadecard::starter::{Page, from_table};
 use shadecard::supplies::{Naming, Stock};
@@ -48,10 +49,10 @@ pub fn grid(file: &Path) -> String {
 
 /// Every cell stands where it says.
 fn whole(grid: &Grid) {
-    assert!(grid.rows.len() <= cells::MAX_ROWS, "{} rows", grid.rows.len());
+    assert!(grid.rows.len() <= limits::ROWS.now(), "{} rows", grid.rows.len());
     let mut last = 0;
     for (r, row) in grid.rows.iter().enumerate() {
-        assert!(row.len() <= cells::MAX_COLUMNS, "{} columns", row.len());
+        assert!(row.len() <= limits::COLUMNS.now(), "{} columns", row.len());
         for (c, cell) in row.iter().enumerate() {
             let range = cell.range();
             assert!(grid.text.get(range.clone()).is_some(), "cell {r},{c} outside: {range:?}");

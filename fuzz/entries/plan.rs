@@ -34,6 +34,11 @@ pub fn entry(bytes: &[u8]) -> String {
         ("range.ron", range.as_bytes()),
     ];
     files.extend(names.iter().zip(&shapes).map(|(name, svg)| (name.as_str(), svg.as_bytes())));
+    if std::env::var("SHOWN").is_ok() {
+        for (n, b) in &files {
+            eprintln!("== {n}\n{}", String::from_utf8_lossy(b));
+        }
+    }
     desk::with(&files, |desk| {
         let mut sources = Sources::default();
         let loaded = match load(&desk.file("sheet.ron"), &mut sources) {
@@ -94,9 +99,9 @@ fn layout(dice: &mut Dice<'_>) -> String {
         let _ = write!(
             out,
             "margins: ({:.1}, {:.1}, {:.1}),",
-            dice.number(2.0, 30.0),
-            dice.number(2.0, 30.0),
-            dice.number(2.0, 30.0)
+            dice.number(0.0, 30.0),
+            dice.number(0.0, 30.0),
+            dice.number(0.0, 30.0)
         );
     }
     if dice.chance(4) {
@@ -105,7 +110,7 @@ fn layout(dice: &mut Dice<'_>) -> String {
     let _ = write!(
         out,
         "type_floor: {:.2}, contract: (coverage: {:.2}, columns: {}, density: {:.2}))",
-        dice.number(1.0, 1.9),
+        dice.number(1.0, 3.0),
         dice.number(0.0, 1.0),
         dice.below(4),
         dice.number(0.0, 1.0),

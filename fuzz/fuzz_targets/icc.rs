@@ -1,1 +1,7 @@
+//! What it does with its bytes stands in `entries/icc.rs`.
+#![no_main]
 
+#[path = "../entries/mod.rs"]
+mod entries;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| entries::run("icc", bytes));

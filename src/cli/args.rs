@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::range::{Carries, Format};
+use crate::read::limits::MOST_TIMES;
 use crate::tile::paper::{MARGIN, OVERLAP};
 
 /// Makes printed colour reference sheets from plain files.
@@ -16,6 +17,11 @@ use crate::tile::paper::{MARGIN, OVERLAP};
 #[command(name = "shadecard", version, max_term_width = 100)]
 #[command(after_help = "Start with:  shadecard make demo/haberdashery/sheet.ron")]
 pub struct Cli {
+    /// Read files up to N times as large as usual, up to 64: for input that you trust
+    #[arg(long, global = true, value_name = "N", default_value_t = 1,
+          value_parser = clap::value_parser!(u64).range(1..=MOST_TIMES))]
+    pub raise_limits: u64,
+
     #[command(subcommand)]
     pub command: Command,
 }

@@ -18,6 +18,7 @@ use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::{Filter, Matrix, write};
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
+use crate::read::limits;
 
 /// The code of a file that is there, but that disk or permissions keep from being read.
 const UNREADABLE: &str = "unreadable-file";
@@ -88,6 +89,7 @@ pub fn run_with(words: Vec<OsString>) -> u8 {
             return fail(fault.into(), &Sources::default(), false);
         }
     };
+    limits::raise(cli.raise_limits);
     match cli.command {
         Command::Make(args) => commands::make::run(&args),
         Command::Plan(args) => commands::plan::run(&args),

@@ -67,6 +67,8 @@ impl RowFacts {
 pub struct FamilyFacts {
     /// Index into the sheet's families.
     pub index: usize,
+    /// Of its title, mm.
+    pub title_width: f64,
     pub rows: Vec<RowFacts>,
     pub columns: Columns,
     /// CIEDE2000 from each row to the next: a wide step is a good place to split.
@@ -154,6 +156,8 @@ impl<'a> Facts<'a> {
         let (first, others) = (&all[0], &all[1..]);
         let mut out = first.clone();
         for (f, family) in out.families.iter_mut().enumerate() {
+            let widths = others.iter().map(|o| o.families[f].title_width);
+            family.title_width = widths.fold(family.title_width, f64::max);
             for (r, row) in family.rows.iter_mut().enumerate() {
                 for other in others {
                     row.widen(&other.families[f].rows[r]);
@@ -262,7 +266,9 @@ fn family_facts(
         })
         .collect();
     let steps = steps(range, &rows);
-    FamilyFacts { index, rows, columns: family.columns().clone(), steps }
+    let title = say(range.family(family.family()).title());
+    let title_width = look.width(look.voices.family, &title);
+    FamilyFacts { index, title_width, rows, columns: family.columns().clone(), steps }
 }
 
 fn made_mask(range: &Range, colour: ColourId) -> u128 {

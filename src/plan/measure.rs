@@ -7,6 +7,7 @@ use super::facts::Facts;
 use super::menu::{
     Arrangement, PageMenu, Slot, loose_gap, loose_line_height, loose_lines, loose_slot,
 };
+use super::style::{HeadForm, SIZE_LEAD};
 use crate::range::{PartId, Side};
 
 /// Quarters in one row pitch.
@@ -86,20 +87,44 @@ pub fn text_height(facts: &Facts<'_>, lines: usize) -> f64 {
     text.max(look.chip.1)
 }
 
-/// How tall a heading is: turned numbers may need more than the style's height.
+/// How far letters reach below their line, em: a round figure for the shipped faces.
+const DESCENT: f64 = 0.25;
+
+/// How tall a heading is: turned numbers may need more than the style's height,
+/// and so may numbers below a title that reaches over their columns.
 pub fn head_height(facts: &Facts<'_>, menu: &PageMenu) -> f64 {
     let look = &facts.look;
-    if !menu.turned {
-        return look.head_height;
-    }
-    let longest = menu
+    let (heading, size) = (look.voices.heading, look.voices.size);
+    let heads = menu
         .families
         .iter()
         .flatten()
         .flat_map(|c| c.left.iter().chain(&c.right))
-        .map(|s| facts.part(s.part).heading_width)
-        .fold(0.0, f64::max);
-    look.head_height.max(longest + look.head_numbers + look.heavy + look.module)
+        .map(|s| facts.part(s.part));
+    let (numbers, beside) = if menu.turned {
+        let longest = heads.map(|p| p.heading_width).fold(0.0, f64::max);
+        (longest, longest + look.head_numbers + look.heavy + look.module)
+    } else if heads.clone().any(|p| p.size_width > 0.0) {
+        (heading.cap + SIZE_LEAD * size.size, 0.0)
+    } else {
+        (heading.cap, 0.0)
+    };
+    let free = match look.head_form {
+        HeadForm::OverSpine => menu.spine.width,
+        HeadForm::Flush => 0.0,
+    };
+    let below = if facts.families.iter().any(|f| f.title_width > free) {
+        look.head_name + DESCENT * look.voices.family.size + numbers + look.head_numbers
+    } else {
+        0.0
+    };
+    let note = match look.head_form {
+        HeadForm::OverSpine => {
+            look.head_name + look.head_note + DESCENT * look.voices.family_note.size
+        }
+        HeadForm::Flush => 0.0,
+    };
+    look.head_height.max(beside).max(below).max(note + look.head_hairline)
 }
 
 /// Least row pitch of a menu at a scale, mm: a multiple of an eighth of the module.

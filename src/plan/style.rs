@@ -356,6 +356,12 @@ pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
 
 /// From the baseline of a part's number to that of its size, in em of the size.
 pub const SIZE_LEAD: f64 = 1.3;
+/// Where the line of the check ruler stands between the foot's rule and its end.
+pub const RULER_LINE: f64 = 0.52;
+/// Between the ruler's ticks and its figures, in em.
+pub const RULER_GAP: f64 = 0.22;
+/// The ruler's longest ticks are at least so long, mm.
+pub const LEAST_TICK: f64 = 0.8;
 
 /// One kind of text, resolved for a page.
 #[derive(Debug, Clone, Copy)]
@@ -471,13 +477,13 @@ impl Look {
         })?;
         let m = |measure: Measure| measure.at(t);
         let of_page = |measure: Measure| measure.at(page_t);
-        let grown = voices.name.size / style.scale.name.size.at(t);
-        // A title that runs over the columns stays clear of their numbers and sizes where the floor makes type larger.
-        let below = voices.heading.size + SIZE_LEAD * voices.size.size + m(style.head.numbers);
-        let head_least = match style.head.form {
-            HeadForm::Flush => m(style.head.name) + below,
-            HeadForm::OverSpine => 0.0,
-        };
+        // Lines stand further apart where the floor makes their type larger.
+        let grown = |voice: Voice, spec: &TypeSpec| voice.size / spec.size.at(t);
+        let family = grown(voices.family, &style.scale.family);
+        let note = grown(voices.family_note, &style.scale.family_note);
+        // The ruler's figures stay within the foot where the floor makes them larger.
+        let figures = RULER_GAP * voices.ruler.size + voices.ruler.cap;
+        let foot_least = of_page(style.foot.rule) + (LEAST_TICK + figures) / (1.0 - RULER_LINE);
         Ok(Look {
             t,
             module: of_page(style.module),
@@ -495,17 +501,17 @@ impl Look {
             title_form: style.title_block.form,
             title_height: of_page(style.title_block.height),
             head_form: style.head.form,
-            head_height: m(style.head.height).max(head_least),
+            head_height: m(style.head.height),
             head_pad: m(style.head.pad),
-            head_name: m(style.head.name),
-            head_note: m(style.head.note),
+            head_name: m(style.head.name) * family,
+            head_note: m(style.head.note) * note,
             head_numbers: m(style.head.numbers),
             head_hairline: m(style.head.hairline),
             forms: style.spine.forms.clone(),
             chip: (m(style.spine.chip_width), m(style.spine.chip_height)),
             chip_gap: m(style.spine.chip_gap),
             number_gap: m(style.spine.number_gap),
-            lead: m(style.spine.lead) * grown,
+            lead: m(style.spine.lead) * grown(voices.name, &style.scale.name),
             row_rule: style.spine.row_rule,
             row_gap: m(style.rows.gap),
             part_gap: m(style.rows.part_gap),
@@ -514,9 +520,9 @@ impl Look {
             under_gap: m(style.rows.under_gap),
             loose_gap: m(style.rows.loose_gap),
             furniture_form: style.furniture.form,
-            body_lead: m(style.furniture.body_lead),
+            body_lead: m(style.furniture.body_lead) * grown(voices.body, &style.scale.body),
             legend_part: m(style.furniture.legend_part),
-            foot_height: of_page(style.foot.height),
+            foot_height: of_page(style.foot.height).max(foot_least),
             foot_rule: of_page(style.foot.rule),
             left_out_in_foot: style.foot.left_out,
             floor,

@@ -5,11 +5,8 @@ use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
-use super::seen;
+use super::{limits, seen};
 use crate::diag::{Diagnostic, Span, nearest};
-
-/// The largest file that is read, in bytes.
-pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
 
 /// The text of a file, without a byte-order mark.
 ///
@@ -33,7 +30,7 @@ fn fault(
     Diagnostic::error(code, message).at(from.or(Some(whole))).help(help)
 }
 
-/// The bytes of a file, at most [`MAX_BYTES`].
+/// The bytes of a file, at most [`limits::FILE`].
 ///
 /// # Errors
 /// A file that is missing, unreadable or too large.
@@ -66,18 +63,21 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
     let too_large = || {
         fault(
             "file-too-large",
-            format!("'{shown}' is larger than {} MB", MAX_BYTES >> 20),
-            "this is hardly the file that was meant; a range of thousands of colours takes less",
+            format!("'{shown}' is larger than {} MB", limits::FILE.megabytes()),
+            &limits::or_raise(
+                "this is hardly the file that was meant; a range of thousands of colours takes less",
+            ),
         )
     };
-    if meta.len() > MAX_BYTES {
+    let most = limits::FILE.now() as u64;
+    if meta.len() > most {
         return Err(too_large());
     }
     let mut bytes = Vec::new();
     fs::File::open(file)
-        .and_then(|f| f.take(MAX_BYTES + 1).read_to_end(&mut bytes))
+        .and_then(|f| f.take(most + 1).read_to_end(&mut bytes))
         .map_err(|e| unreadable(&fault, file, &e))?;
-    if bytes.len() as u64 > MAX_BYTES {
+    if bytes.len() as u64 > most {
         return Err(too_large());
     }
     seen::read(file, &bytes);

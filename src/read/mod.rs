@@ -3,6 +3,7 @@
 pub mod cells;
 pub mod file;
 pub mod finish;
+pub mod limits;
 pub mod locate;
 pub mod raw;
 pub mod region;
@@ -13,6 +14,6 @@ pub mod table;
 pub mod tag;
 pub mod words;
 
-pub use file::{MAX_BYTES, inside, outside, read_text};
+pub use file::{inside, outside, read_text};
 pub use finish::Finish;
 pub use words::{Carries, Format, HouseIntent, Order, PaperModel, Side};

@@ -6,7 +6,7 @@ use super::place::Scene;
 use super::ruler::Length;
 use super::words::{filled, left_out, scale_phrase};
 use crate::plan::Facts;
-use crate::plan::style::{Look, Voice};
+use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE, Voice};
 use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
 
@@ -71,8 +71,10 @@ fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64
     let voice = scene.facts.look.voices.ruler;
     let height = end - rule;
     // Above the line: figures, then ticks; below: ticks, then figures.
-    let line = rule + height * 0.52;
-    let tick = (height * 0.5 - voice.cap - voice.size * 0.35).clamp(0.8, 4.6);
+    let line = rule + height * RULER_LINE;
+    let above = height * 0.5 - voice.cap - voice.size * 0.35;
+    let below = height * (1.0 - RULER_LINE) - voice.cap - voice.size * RULER_GAP;
+    let tick = above.min(below).clamp(LEAST_TICK, 4.6);
     let wide = scene.plan.body.width >= 130.0;
     let length = if wide { Length::Whole } else { Length::Half };
     super::ruler::draw(canvas, voice, (x, line), tick, length);
@@ -86,12 +88,17 @@ fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     let lines = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
     let lead = strong.size * 1.32;
     let height = end - rule;
+    let voice = |i: usize| if i == 0 { strong } else { plain };
+    let narrow = lines.iter().enumerate().all(|(i, line)| look.width(voice(i), line) <= room);
+    if !narrow {
+        imprint_alone(canvas, scene, x, room, rule, end);
+        return;
+    }
     let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
     let mut y = rule + height * 0.52 - block / 2.0 + strong.cap;
     let mut widest = 0.0f64;
     for (i, line) in lines.iter().enumerate() {
-        let voice = if i == 0 { strong } else { plain };
-        widest = widest.max(canvas.text(x + room, y, line, voice, Anchor::Right));
+        widest = widest.max(canvas.text(x + room, y, line, voice(i), Anchor::Right));
         y += lead;
     }
     let note = scene.spelling.phrase("ruler_note", &[]);

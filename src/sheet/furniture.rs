@@ -498,7 +498,8 @@ impl Sketch<'_, '_, '_> {
             list += self.panel(x, list, width) + look.body_lead * 0.8;
             self.rule(x, list, width, look.hair, look.hair_ink);
         }
-        list - y + self.part_list(x, list + look.body_lead, width)
+        let first = list + look.body_lead;
+        first - y + self.part_list(x, first, width)
     }
 
     /// Width that the names in the list of finishes need.
@@ -562,7 +563,7 @@ impl Sketch<'_, '_, '_> {
         base - look.body_lead * 1.35 - y + body.size * 0.25
     }
 
-    /// Every part with its number and size, in as many columns as have room.
+    /// Every part with its number and size, in as many columns as have room; the height from the first line on.
     fn part_list(&mut self, x: f64, first: f64, width: f64) -> f64 {
         let look = &self.facts.look;
         let body = look.voices.body;

@@ -1,7 +1,7 @@
 //! The check ruler: tells whether a printer kept the size.
 
 use super::canvas::{Anchor, Canvas};
-use crate::plan::style::Voice;
+use crate::plan::style::{RULER_GAP, Voice};
 use crate::units::MM_PER_INCH;
 
 /// How long a ruler is.
@@ -48,8 +48,8 @@ pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, le
         let thick = if i % 8 == 0 { look.fine } else { look.hair };
         canvas.upright(x + f64::from(i) * MM_PER_INCH / 8.0, line, t, thick, ink);
     }
-    let above = line - tick - voice.size * 0.22;
-    let below = line + tick + voice.size * 0.22 + voice.cap;
+    let above = line - tick - voice.size * RULER_GAP;
+    let below = line + tick + voice.size * RULER_GAP + voice.cap;
     let step = if mm == 100 { 50 } else { 25 };
     for i in (0..=mm).step_by(step) {
         let (text, anchor) = match i {

@@ -113,10 +113,11 @@ pub fn inside_the_page(sheet: &Sheet) -> Vec<String> {
     for (n, items) in sheet.pages.iter().map(|p| &p.items).enumerate() {
         for item in items.iter().filter(|i| i.role != Role::Cut) {
             let (reach, what) = match &item.kind {
-                // Descenders reach about a quarter of the size under the baseline.
+                // Descenders reach about a quarter of the size under the baseline; figures and units have none.
                 Kind::Text(t) => {
                     let b = text_box(t);
-                    let down = t.size * 0.25;
+                    let plain = t.string.chars().all(|c| c.is_ascii_digit() || " .imn".contains(c));
+                    let down = if plain { 0.0 } else { t.size * 0.25 };
                     let reach = match t.turn {
                         Turn::Level => Rect::new(b.x0, b.y0, b.x1, b.y1 + down),
                         Turn::Up => Rect::new(b.x0, b.y0, b.x1 + down, b.y1),

@@ -134,3 +134,12 @@ pub fn whole(found: &Tree, old: &Tree, new: &Tree) -> Result<(), String> {
         None => Ok(()),
     }
 }
+
+/// Copies all files of a folder into another one that is there.
+pub fn copy(from: &Path, to: &Path) {
+    for (path, bytes) in below(from) {
+        let target = to.join(path);
+        std::fs::create_dir_all(target.parent().expect("a folder")).expect("made");
+        std::fs::write(target, bytes).expect("written");
+    }
+}

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use super::{Cell, Grid, Kind, MAX_COLUMNS, MAX_ROWS, is_blank, too_large};
+use super::{Cell, Grid, Kind, is_blank, too_large};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::read::limits;
 
 /// Separators that are looked for, the likeliest first.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -33,11 +34,12 @@ pub fn grid(
     }
     let (separator, skip) = separator(&text);
     let mut rows = split(&text, separator, skip);
-    if rows.len() > MAX_ROWS {
-        return Err(too_large(file, &format!("more than {MAX_ROWS} rows"), whole));
+    let (most, widest) = (limits::ROWS.now(), limits::COLUMNS.now());
+    if rows.len() > most {
+        return Err(too_large(file, &format!("more than {most} rows"), whole));
     }
-    if rows.iter().any(|r| r.len() > MAX_COLUMNS) {
-        return Err(too_large(file, &format!("more than {MAX_COLUMNS} columns"), whole));
+    if rows.iter().any(|r| r.len() > widest) {
+        return Err(too_large(file, &format!("more than {widest} columns"), whole));
     }
     open_quote(file, &text, &rows)?;
     super::number::plain(&text, &mut rows, file, &mut notes);
@@ -122,7 +124,7 @@ fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
             ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
             ReadFieldResult::Field { record_end } => {
                 // What is too large is told later; more of it need not be kept.
-                if row.len() > MAX_COLUMNS || rows.len() > MAX_ROWS {
+                if row.len() > limits::COLUMNS.now() || rows.len() > limits::ROWS.now() {
                     break;
                 }
                 row.push(cell(text, start..at, &out[..filled], separator));

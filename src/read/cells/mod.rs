@@ -15,11 +15,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::file::read_bytes;
+use super::limits;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-
-/// The most rows and columns that are read.
-pub const MAX_ROWS: usize = 100_000;
-pub const MAX_COLUMNS: usize = 2_000;
 
 /// One cell: blanks around it do not count.
 #[derive(Debug, Clone)]
@@ -141,7 +138,7 @@ pub fn read(
 fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
     Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
         .at(whole)
-        .help("delete what lies outside the list, or split it")
+        .help(limits::or_raise("delete what lies outside the list, or split it"))
 }
 
 /// Collects cells and the text they stand in.

@@ -8,13 +8,9 @@ use std::path::Path;
 
 use calamine::{Data, Ods, Reader, SheetVisible, Xlsx};
 
-use super::{Builder, Grid, Kind as CellKind, MAX_COLUMNS, MAX_ROWS, ods, too_large};
+use super::{Builder, Grid, Kind as CellKind, ods, too_large};
 use crate::diag::{Diagnostic, Findings, Span, nearest};
-
-/// What the parts of a workbook may unpack to, in bytes.
-const MAX_UNPACKED: u64 = 256 * 1024 * 1024;
-/// The most cells that hold something.
-const MAX_CELLS: usize = 4_000_000;
+use crate::read::limits;
 
 /// Kinds of workbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,19 +78,19 @@ fn unpacked(file: &Path, bytes: &[u8], kind: Kind, whole: &Option<Span>) -> Resu
         .help("save it without a password as .xlsx, .ods or .csv"));
     }
     let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(file, whole))?;
-    let mut left = MAX_UNPACKED;
+    let mut left = limits::UNPACKED.now() as u64;
     for i in 0..zip.len() {
         let part = zip.by_index(i).map_err(|_| broken(file, whole))?;
         let content = kind == Kind::Ods && part.name().is_ok_and(|n| n == "content.xml");
         let mut counted = Counted { from: part.take(left + 1), count: 0 };
         if content {
-            let most = (MAX_ROWS, MAX_COLUMNS, MAX_CELLS);
+            let most = (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
             ods::within(std::io::BufReader::new(&mut counted), most)
                 .map_err(|what| too_large(file, &what, whole.clone()))?;
         }
         std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(file, whole))?;
         if counted.count > left {
-            let what = format!("more than {} MB in it", MAX_UNPACKED >> 20);
+            let what = format!("more than {} MB in it", limits::UNPACKED.megabytes());
             return Err(too_large(file, &what, whole.clone()));
         }
         left -= counted.count;
@@ -190,12 +186,13 @@ fn place(
     cell: Filled,
     whole: &Option<Span>,
 ) -> Result<(), Diagnostic> {
-    let what = if cell.0 as usize >= MAX_ROWS {
-        format!("more than {MAX_ROWS} rows")
-    } else if cell.1 as usize >= MAX_COLUMNS {
-        format!("more than {MAX_COLUMNS} columns")
-    } else if cells.len() >= MAX_CELLS {
-        format!("more than {MAX_CELLS} cells")
+    let (rows, columns, most) = (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
+    let what = if cell.0 as usize >= rows {
+        format!("more than {rows} rows")
+    } else if cell.1 as usize >= columns {
+        format!("more than {columns} columns")
+    } else if cells.len() >= most {
+        format!("more than {most} cells")
     } else {
         cells.push(cell);
         return Ok(());

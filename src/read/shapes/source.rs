@@ -13,16 +13,12 @@ use std::sync::Arc;
 use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use crate::diag::{Diagnostic, Span, nearest};
-use crate::read::Finish;
+use crate::read::{Finish, limits};
 
 use super::{LayerRole, whole};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
-/// Largest file, bytes.
-const MAX_BYTES: usize = 8 << 20;
-/// Most XML nodes, and most elements once uses are written out.
-const MAX_NODES: u32 = 100_000;
 /// Bytes of all style sheets in a drawing.
 const MAX_CSS: usize = 1 << 16;
 /// Rules times elements.
@@ -49,14 +45,18 @@ pub(super) struct Rewritten {
 
 /// Checks a file and rewrites it.
 pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Diagnostic>> {
-    if text.len() > MAX_BYTES {
+    if text.len() > limits::DRAWING.now() {
         return Err(vec![
-            whole(file, "shape-too-large", "The shape file is larger than 8 MB.")
-                .help("Simplify the drawing; a part needs a few dozen paths."),
+            whole(
+                file,
+                "shape-too-large",
+                format!("The shape file is larger than {} MB.", limits::DRAWING.megabytes()),
+            )
+            .help(simplify()),
         ]);
     }
     let options =
-        ParsingOptions { allow_dtd: false, nodes_limit: MAX_NODES, ..ParsingOptions::default() };
+        ParsingOptions { allow_dtd: false, nodes_limit: most_nodes(), ..ParsingOptions::default() };
     let doc = Document::parse_with_options(text, options)
         .map_err(|e| vec![broken(file, text, &e.to_string(), e.pos())])?;
 
@@ -113,6 +113,15 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
     }
 }
 
+/// What the XML library can count up to is more than the limit can be raised to.
+fn most_nodes() -> u32 {
+    u32::try_from(limits::ELEMENTS.now()).unwrap_or(u32::MAX)
+}
+
+fn simplify() -> String {
+    format!("{}.", limits::or_raise("Simplify the drawing: a part needs a few dozen paths"))
+}
+
 fn too_deep(file: &Arc<Path>, range: Range<usize>) -> Diagnostic {
     Diagnostic::error(
         "shape-broken",
@@ -140,15 +149,15 @@ fn broken(
     let (message, help) = if dtd {
         (
             "The file declares a document type, which shape files may not have.".to_owned(),
-            "Delete the <!DOCTYPE ...> line, or save as plain SVG.",
+            "Delete the <!DOCTYPE ...> line, or save as plain SVG.".to_owned(),
         )
     } else if complaint.contains("limit") {
-        (
-            format!("The drawing has more than {MAX_NODES} elements."),
-            "Simplify the drawing; a part needs a few dozen paths.",
-        )
+        (format!("The drawing has more than {} elements.", most_nodes()), simplify())
     } else {
-        (spoken(complaint), "Open it in a drawing program and save it as plain SVG again.")
+        (
+            spoken(complaint),
+            "Open it in a drawing program and save it as plain SVG again.".to_owned(),
+        )
     };
     Diagnostic::error("shape-broken", message)
         .at(Some(Span { file: file.clone(), range: start..after(text, start) }))
@@ -224,14 +233,14 @@ impl<'a, 'i> Writer<'a, 'i> {
             return;
         }
         self.written += 1;
-        if self.written > MAX_NODES {
-            if self.written == MAX_NODES + 1 {
+        if self.written > most_nodes() {
+            if self.written == most_nodes() + 1 {
                 let d = whole(
                     self.file,
                     "shape-broken",
-                    format!("The drawing has more than {MAX_NODES} elements."),
+                    format!("The drawing has more than {} elements.", most_nodes()),
                 )
-                .help("Simplify the drawing; a part needs a few dozen paths.");
+                .help(simplify());
                 self.push(d);
             }
             return;

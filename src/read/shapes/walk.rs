@@ -9,6 +9,7 @@ use usvg::tiny_skia_path::PathSegment;
 
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::{FillRule, Ramp, Rgb};
+use crate::read::limits;
 use crate::units::css_px_to_mm;
 
 use super::source::{Rewritten, Words};
@@ -17,8 +18,6 @@ use super::whole;
 /// Coordinates are kept to this fraction of a millimetre: the SVG library
 /// counts in single precision, and 9 mm should be 9 mm.
 const GRID: f64 = 1e5;
-/// Most pieces of all outlines together.
-const MAX_PIECES: usize = 50_000;
 
 /// A paint as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,11 +119,11 @@ impl Walk<'_> {
             id.and_then(|id| self.source.words.get(id)).cloned().unwrap_or_default();
         let local = outline(path.data());
         self.pieces += local.elements().len();
-        if self.pieces > MAX_PIECES {
+        if self.pieces > limits::POINTS.now() {
             self.push(
                 &(0..0),
-                "The outlines have more than 50,000 points together.",
-                "Simplify the paths in the drawing program.",
+                &format!("The outlines have more than {} points together.", limits::POINTS.now()),
+                &format!("{}.", limits::or_raise("Simplify the paths in the drawing program")),
             );
             return;
         }

@@ -1,0 +1,62 @@
+//! How much of a file is read, so that one which was not meant, or means harm, costs little. All these limits can be
+//! raised together for a run; depths of nesting cannot, since they keep the stack.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// By how much the limits can be raised at most.
+pub const MOST_TIMES: u64 = 64;
+
+/// By how much they are raised; set once, before anything is read.
+static TIMES: AtomicU64 = AtomicU64::new(1);
+
+/// Raises all limits for this run, at most [`MOST_TIMES`] times.
+pub fn raise(times: u64) {
+    TIMES.store(times.clamp(1, MOST_TIMES), Ordering::Relaxed);
+}
+
+fn times() -> u64 {
+    TIMES.load(Ordering::Relaxed)
+}
+
+/// The most that is read of one thing.
+#[derive(Debug, Clone, Copy)]
+pub struct Limit(u64);
+
+/// Any file, in bytes.
+pub const FILE: Limit = Limit(64 << 20);
+/// All parts of a workbook when unpacked, in bytes.
+pub const UNPACKED: Limit = Limit(256 << 20);
+/// Rows of a table.
+pub const ROWS: Limit = Limit(100_000);
+/// Columns of a table.
+pub const COLUMNS: Limit = Limit(2_000);
+/// Cells of a sheet in a workbook that hold something.
+pub const CELLS: Limit = Limit(4_000_000);
+/// A shape file, in bytes.
+pub const DRAWING: Limit = Limit(8 << 20);
+/// Elements of a drawing, with those that are used again.
+pub const ELEMENTS: Limit = Limit(100_000);
+/// Points of all outlines of a drawing.
+pub const POINTS: Limit = Limit(50_000);
+
+impl Limit {
+    /// As it is for this run.
+    pub fn now(self) -> usize {
+        usize::try_from(self.0.saturating_mul(times())).unwrap_or(usize::MAX)
+    }
+
+    /// A limit in bytes, as MB (2^20 bytes).
+    pub fn megabytes(self) -> usize {
+        self.now() >> 20
+    }
+}
+
+/// A way out, and how to raise the limits where that is still possible.
+pub fn or_raise(way_out: &str) -> String {
+    match times() * 2 {
+        twice if twice <= MOST_TIMES => {
+            format!("{way_out}; if it is meant to be so large, add '--raise-limits {twice}'")
+        }
+        _ => way_out.to_owned(),
+    }
+}
