@@ -95,6 +95,8 @@ pub struct LayoutFile {
 
 /// Most pages of an edition.
 pub const MOST_PAGES: usize = 1000;
+/// Margins leave at least so much of a page, mm.
+pub const LEAST_BODY: f64 = 30.0;
 
 fn least_scale() -> f64 {
     0.15
@@ -244,7 +246,7 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
     }
     if let Some((side, top, bottom)) = raw.margins {
         let fits = side >= 0.0 && top >= 0.0 && bottom >= 0.0;
-        if !fits || side * 2.0 + 30.0 > width || top + bottom + 30.0 > height {
+        if !fits || side * 2.0 + LEAST_BODY > width || top + bottom + LEAST_BODY > height {
             fault(
                 format!(
                     "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
 use super::fill::{Filled, FilledColumn, Task, Work, fill_within, split_prices};
-use super::layout::{Orientation, ScaleRule};
+use super::layout::{LEAST_BODY, Orientation, ScaleRule};
 use super::many;
 use super::measure::{
     Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
@@ -174,7 +174,8 @@ impl<'a> Search<'a> {
     fn new(facts: &'a Facts<'a>, furniture: FurnitureHeight<'a>) -> Search<'a> {
         let (w, h) = (facts.layout.width, facts.layout.height);
         let mut pages = vec![(w, h)];
-        if facts.layout.orientation == Orientation::Free && w != h {
+        let turns = facts.layout.orientation == Orientation::Free && w != h;
+        if turns && body(facts, h, w).width >= LEAST_BODY {
             pages.push((h, w));
         }
         Search {

@@ -39,6 +39,15 @@ pub const ELEMENTS: Limit = Limit(100_000);
 /// Points of all outlines of a drawing.
 pub const POINTS: Limit = Limit(50_000);
 
+/// Listings of a range.
+pub const LISTINGS: Limit = Limit(20);
+/// Families of a range.
+pub const FAMILIES: Limit = Limit(200);
+/// Parts of a range.
+pub const PARTS: Limit = Limit(500);
+/// Colours of a range.
+pub const COLOURS: Limit = Limit(20_000);
+
 impl Limit {
     /// As it is for this run.
     pub fn now(self) -> usize {

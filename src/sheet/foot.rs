@@ -66,9 +66,12 @@ fn ruler_length(width: f64) -> f64 {
     inches * MM_PER_INCH
 }
 
-/// A ruler (half on narrow pages) between the foot's rule and its end; returns its right end.
+/// A ruler (half on narrow pages, none on still narrower ones) between the foot's rule and its end; returns its right end.
 fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
     let voice = scene.facts.look.voices.ruler;
+    if ruler_length(scene.plan.body.width) > scene.plan.body.width {
+        return x;
+    }
     let height = end - rule;
     // Above the line: figures, then ticks; below: ticks, then figures.
     let line = rule + height * RULER_LINE;

@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use super::canvas::{Anchor, Canvas};
 use super::foot;
 use super::mark;
-use super::paragraph::{balance, wrap};
+use super::paragraph::{Breaker, balance, within, wrap};
 use super::place::Scene;
 use super::words::{filled, left_out};
 use crate::plan::style::{FurnitureForm, Look, Voice};
@@ -110,9 +110,6 @@ struct Broken {
     widest: f64,
 }
 
-/// How a text is broken into lines: [`wrap`] or [`balance`].
-type Breaker = fn(&Look, Voice, &str, f64) -> Vec<String>;
-
 /// Draws if there is a canvas; tells heights in any case.
 ///
 /// Room is kept for the longest words of any spelling, so that all that is no
@@ -165,7 +162,7 @@ impl Sketch<'_, '_, '_> {
     /// Breaks words into lines, in every spelling.
     fn broken(&self, by: Breaker, voice: Voice, words: &[String], width: f64) -> Broken {
         let look = &self.facts.look;
-        let lines = by(look, voice, &words[self.own], width);
+        let lines = within(by, look, voice, &words[self.own], width);
         let measured = |lines: &[String]| {
             // Only who measures needs to know how wide they are.
             let widths = lines.iter().map(|l| look.width(voice, l));
@@ -174,7 +171,7 @@ impl Sketch<'_, '_, '_> {
         let mut out = Broken { count: lines.len(), widest: measured(&lines), lines };
         for (i, other) in words.iter().enumerate() {
             if i != self.own && *other != words[self.own] {
-                let lines = by(look, voice, other, width);
+                let lines = within(by, look, voice, other, width);
                 out.count = out.count.max(lines.len());
                 out.widest = out.widest.max(measured(&lines));
             }

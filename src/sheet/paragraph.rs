@@ -34,6 +34,34 @@ pub fn balance(look: &Look, voice: Voice, text: &str, width: f64) -> Vec<String>
     if lines.len() == best.len() { lines } else { best }
 }
 
+/// How a text is broken into lines: [`wrap`] or [`balance`].
+pub type Breaker = fn(&Look, Voice, &str, f64) -> Vec<String>;
+
+/// The same by `by`, but a word that is wider than `width` goes on in the next line.
+pub fn within(by: Breaker, look: &Look, voice: Voice, text: &str, width: f64) -> Vec<String> {
+    let lines = by(look, voice, text, width);
+    if lines.iter().all(|line| look.width(voice, line) <= width) {
+        return lines;
+    }
+    let pieces: Vec<String> =
+        text.split_whitespace().flat_map(|word| pieces(look, voice, word, width)).collect();
+    by(look, voice, &pieces.join(" "), width)
+}
+
+/// A word as the longest pieces that are no wider than `width`; a letter is never broken.
+fn pieces(look: &Look, voice: Voice, word: &str, width: f64) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for letter in word.chars() {
+        match out.last_mut() {
+            Some(piece) if look.width(voice, &format!("{piece}{letter}")) <= width => {
+                piece.push(letter);
+            }
+            _ => out.push(letter.into()),
+        }
+    }
+    out
+}
+
 /// The voice shrunk until `text` fits `width` mm, never under the floor nor
 /// under `least` of its size.
 pub fn shrink(look: &Look, voice: Voice, text: &str, width: f64, least: f64) -> Voice {

@@ -127,22 +127,29 @@ fn table_of_families(
     let lines = families + usize::from(families > 1);
     let first = top + strong.cap;
     let step = if lines > 1 { (last - first) / (lines - 1) as f64 } else { 0.0 };
-    if step < strong.size * 1.05 && lines > 1 {
-        // Too many families for a table: their total says enough.
+    let mut order: Vec<usize> = (0..families).collect();
+    order.sort_by_key(|&i| scene.plan.families[i].index);
+    let entries: Vec<(String, String)> = order
+        .iter()
+        .map(|&planned| {
+            let count = scene.plan.families[planned].rows.len().to_string();
+            (scene.spelling.apply(scene.family(planned).title()), count)
+        })
+        .collect();
+    let room = |count: &str| width - look.width(look.voices.number, count) - look.module;
+    let fits = entries.iter().all(|(name, count)| look.width(strong, name) <= room(count));
+    if !fits || (lines > 1 && step < strong.size * 1.05) {
+        // Too many families for a table, or too long ones: their total says enough.
         let total: usize = scene.plan.families.iter().map(|f| f.rows.len()).sum();
         canvas.text(x, first, &counted(scene, total), strong, Anchor::Left);
         return;
     }
     let rule_at = |baseline: f64| baseline + step / 2.0 - strong.cap / 2.0;
-    let mut order: Vec<usize> = (0..families).collect();
-    order.sort_by_key(|&i| scene.plan.families[i].index);
-    for (line, &planned) in order.iter().enumerate() {
+    for (line, (&planned, (name, count))) in order.iter().zip(&entries).enumerate() {
         let y = first + step * line as f64;
         let family = scene.family(planned);
-        let count = scene.plan.families[planned].rows.len().to_string();
-        let name = scene.spelling.apply(family.title());
-        let named = canvas.text(x, y, &name, strong, Anchor::Left);
-        let counted = canvas.text(x + width, y, &count, look.voices.number, Anchor::Right);
+        let named = canvas.text(x, y, name, strong, Anchor::Left);
+        let counted = canvas.text(x + width, y, count, look.voices.number, Anchor::Right);
         let note = scene.spelling.apply(family.note());
         let start = x + (width * 0.42).max(named + look.module);
         let voice = plain.inked(look.voices.count.ink);

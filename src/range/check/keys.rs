@@ -11,6 +11,8 @@ use crate::read::{raw, tag};
 /// The longest key or text in characters.
 const MAX_KEY: usize = 64;
 const MAX_TEXT: usize = 2_000;
+/// So many unknown keys get a suggestion: looking for one among thousands takes milliseconds.
+const MOST_SUGGESTIONS: usize = 100;
 
 impl Words {
     /// Words without forms of their own.
@@ -25,8 +27,8 @@ pub struct Keys {
     numbers: BTreeMap<String, usize>,
     /// Some entry is faulty: look-ups that fail are not to be reported.
     doubtful: bool,
-    /// A look-up has failed.
-    missed: Cell<bool>,
+    /// How many look-ups have failed.
+    missed: Cell<usize>,
 }
 
 impl Keys {
@@ -68,7 +70,7 @@ impl Keys {
                 );
             }
         }
-        Keys { kind, numbers, doubtful, missed: Cell::new(false) }
+        Keys { kind, numbers, doubtful, missed: Cell::new(0) }
     }
 
     /// The number of a key; a message when there is none.
@@ -84,7 +86,7 @@ impl Keys {
         findings: &mut Findings,
     ) -> Option<usize> {
         let found = self.numbers.get(key).copied();
-        self.missed.set(self.missed.get() || found.is_none());
+        self.missed.set(self.missed.get() + usize::from(found.is_none()));
         if found.is_none() && !self.doubtful {
             findings.push(
                 Diagnostic::error(self.code(), format!("there is no {} '{key}'", self.kind))
@@ -110,7 +112,9 @@ impl Keys {
     }
 
     fn suggest(&self, key: &str) -> String {
-        match nearest(key, self.numbers.keys().map(String::as_str)) {
+        let searched = self.missed.get() <= MOST_SUGGESTIONS;
+        let keys = self.numbers.keys().map(String::as_str).filter(|_| searched);
+        match nearest(key, keys) {
             Some(n) => format!("did you mean '{n}'?"),
             None if self.numbers.len() <= 12 => {
                 let list: Vec<&str> = self.numbers.keys().map(String::as_str).collect();
@@ -127,7 +131,7 @@ impl Keys {
 
     /// Has any look-up failed? Then 'not used' is not to be said.
     pub fn missed(&self) -> bool {
-        self.missed.get()
+        self.missed.get() > 0
     }
 
     /// Is the list not to be trusted because part of it could not be read?

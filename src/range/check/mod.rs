@@ -16,6 +16,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::read::limits::{self, Limit};
 use crate::read::{inside, locate, outside, raw, read_text, ron, table};
 
 use super::{Family, Light, Listing, Range, SheetSpec};
@@ -228,8 +229,8 @@ fn check_range(
     let root = doc.source.root();
     let raw = doc.value;
     let mut files = Files { range: file, sources };
-    let listings = here(20, raw.listings, root, "listings", findings);
-    let families = here(200, raw.families, root, "families", findings);
+    let listings = here(limits::LISTINGS, raw.listings, root, "listings", findings);
+    let families = here(limits::FAMILIES, raw.families, root, "families", findings);
     let named: Vec<(String, String)> = listings
         .items
         .iter()
@@ -241,7 +242,7 @@ fn check_range(
         .collect();
     let named: Vec<table::Named<'_>> = named.iter().map(|(k, t)| (&**k, &**t)).collect();
     let parts = here_or_there(
-        500,
+        limits::PARTS,
         raw.parts,
         root,
         "parts",
@@ -250,7 +251,7 @@ fn check_range(
         |grid, own, findings| table::parts(grid, own, &named, findings),
     );
     let colours = here_or_there(
-        20_000,
+        limits::COLOURS,
         raw.colours,
         root,
         "colours",
@@ -312,6 +313,7 @@ fn check_range(
     let families_at = root.field("families");
     let colours_at = colours.stands.place(root);
     let parts_at = parts.stands.place(root);
+    let all_colours = !colours.stands.lost();
     let made_at = made_source.as_ref().map_or(root.field("made"), ron::Source::root);
 
     let listings: Vec<Listing> = listings
@@ -359,7 +361,7 @@ fn check_range(
     };
     let colours = colours::check(colours.items, colours_at, around, findings);
     let made = made::check(made, made_at, &index, (&parts, &colours), findings);
-    if !index.families.missed() {
+    if all_colours && !index.families.missed() {
         unused_families(&families, &colours, (families_at, colours_at), findings);
     }
     let maker = raw.maker.map(|w| words(w, root.field("maker"), findings)).unwrap_or_default();
@@ -394,27 +396,29 @@ fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
     (p.key.as_deref().unwrap_or(""), numbers.collect())
 }
 
-/// A list, cut off where it is longer than any sheet can hold: a guard against generated nonsense.
+/// A list, cut off where it is longer than any sheet can hold, and whether it was: a guard against generated nonsense.
 fn at_most<T>(
-    most: usize,
+    most: Limit,
     list: Option<Vec<T>>,
     root: ron::Place,
     name: &str,
     findings: &mut Findings,
-) -> Vec<T> {
+) -> (Vec<T>, bool) {
+    let most = most.now();
     let mut list = list.unwrap_or_default();
-    if list.len() > most {
+    let cut = list.len() > most;
+    if cut {
         findings.push(
             Diagnostic::error(
                 "too-many",
                 format!("the range has {} {name}, more than {most}", list.len()),
             )
             .at(root.field(name).key_span())
-            .help("split the range"),
+            .help(limits::or_raise("split the range")),
         );
         list.truncate(most);
     }
-    list
+    (list, cut)
 }
 
 fn unused_families(

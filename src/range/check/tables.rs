@@ -6,6 +6,7 @@ use super::at_most;
 use super::keys::Keys;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::read::cells::{self, Grid};
+use crate::read::limits::Limit;
 use crate::read::raw::{MadeIn, Rows};
 use crate::read::ron::{Place, Source};
 use crate::read::{inside, outside, raw, table};
@@ -28,12 +29,17 @@ pub struct Stands {
     name: &'static str,
     /// The table's places, if it stands in one.
     source: Option<Source>,
-    /// It could not be read: nothing is to be said of what is missing from it.
+    /// It could not be read, or only in part: nothing is to be said of what is missing from it.
     lost: bool,
     written: bool,
 }
 
 impl Stands {
+    /// Is something missing that the writer may well have given?
+    pub fn lost(&self) -> bool {
+        self.lost
+    }
+
     /// Where its items stand.
     pub fn place<'a>(&'a self, root: Place<'a>) -> Place<'a> {
         self.source.as_ref().map_or(root.field(self.name), Source::root)
@@ -67,20 +73,21 @@ impl Stands {
 
 /// A list that is always written in the range file.
 pub fn here<T>(
-    most: usize,
+    most: Limit,
     list: Option<Vec<T>>,
     root: Place,
     name: &'static str,
     findings: &mut Findings,
 ) -> Listed<T> {
-    let items = at_most(most, list, root, name, findings);
-    let stands = Stands { name, source: None, lost: root.faulted(name), written: root.has(name) };
+    let (items, cut) = at_most(most, list, root, name, findings);
+    let lost = cut || root.faulted(name);
+    let stands = Stands { name, source: None, lost, written: root.has(name) };
     Listed { items, stands }
 }
 
 /// A list that may stand in a table, read by `read`.
 pub fn here_or_there<T>(
-    most: usize,
+    most: Limit,
     list: Option<Rows<T>>,
     root: Place,
     name: &'static str,
@@ -97,8 +104,8 @@ pub fn here_or_there<T>(
         .and_then(|(grid, own)| read(&grid, &own, findings));
     let lost = found.is_none();
     let (items, source) = found.map_or((Vec::new(), None), |(i, s)| (i, Some(s)));
-    let items = at_most(most, Some(items), root, name, findings);
-    Listed { items, stands: Stands { name, source, lost, written: true } }
+    let (items, cut) = at_most(most, Some(items), root, name, findings);
+    Listed { items, stands: Stands { name, source, lost: lost || cut, written: true } }
 }
 
 /// The matrix, if one is given, and its places if it stands in a table.
