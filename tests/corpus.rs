@@ -42,7 +42,8 @@ fn every_input_stands() {
         work.extend(own.into_iter().chain(wrong).map(|file| (entry, file)));
     }
     if let Ok(only) = std::env::var("ONLY") {
-        work.retain(|(_, f): &(_, PathBuf)| f.ends_with(&only));
+        work.retain(|(_, file): &(_, PathBuf)| file.ends_with(&only));
+        assert!(!work.is_empty(), "there is no input '{only}'");
     }
     let next = AtomicUsize::new(0);
     let wrong = Mutex::new(Vec::new());

@@ -34,10 +34,8 @@ pub fn entry(bytes: &[u8]) -> String {
         ("range.ron", range.as_bytes()),
     ];
     files.extend(names.iter().zip(&shapes).map(|(name, svg)| (name.as_str(), svg.as_bytes())));
-    if std::env::var("SHOWN").is_ok() {
-        for (n, b) in &files {
-            eprintln!("== {n}\n{}", String::from_utf8_lossy(b));
-        }
+    if std::env::var_os("SHOWN").is_some() {
+        files.iter().for_each(|(name, b)| eprintln!("== {name}\n{}", String::from_utf8_lossy(b)));
     }
     desk::with(&files, |desk| {
         let mut sources = Sources::default();

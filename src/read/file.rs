@@ -60,25 +60,27 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
             "name a text file",
         ));
     }
-    let too_large = || {
+    let too_large = |size: u64| {
         fault(
             "file-too-large",
             format!("'{shown}' is larger than {} MB", limits::FILE.megabytes()),
-            &limits::or_raise(
+            &limits::or_raise_to(
                 "this is hardly the file that was meant; a range of thousands of colours takes less",
+                limits::FILE,
+                usize::try_from(size).unwrap_or(usize::MAX),
             ),
         )
     };
     let most = limits::FILE.now() as u64;
     if meta.len() > most {
-        return Err(too_large());
+        return Err(too_large(meta.len()));
     }
     let mut bytes = Vec::new();
     fs::File::open(file)
         .and_then(|f| f.take(most + 1).read_to_end(&mut bytes))
         .map_err(|e| unreadable(&fault, file, &e))?;
     if bytes.len() as u64 > most {
-        return Err(too_large());
+        return Err(too_large(bytes.len() as u64));
     }
     seen::read(file, &bytes);
     Ok(bytes)

@@ -62,9 +62,18 @@ impl Limit {
 
 /// A way out, and how to raise the limits where that is still possible.
 pub fn or_raise(way_out: &str) -> String {
-    match times() * 2 {
-        twice if twice <= MOST_TIMES => {
-            format!("{way_out}; if it is meant to be so large, add '--raise-limits {twice}'")
+    raised(way_out, times() * 2)
+}
+
+/// The same where it is known how much there is of what the limit is set for.
+pub fn or_raise_to(way_out: &str, limit: Limit, count: usize) -> String {
+    raised(way_out, (count as u64).div_ceil(limit.0))
+}
+
+fn raised(way_out: &str, times: u64) -> String {
+    match times {
+        ..=MOST_TIMES => {
+            format!("{way_out}; if it is meant to be so large, add '--raise-limits {times}'")
         }
         _ => way_out.to_owned(),
     }

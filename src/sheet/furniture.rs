@@ -13,7 +13,7 @@ use super::mark;
 use super::paragraph::{Breaker, balance, within, wrap};
 use super::place::Scene;
 use super::words::{filled, left_out};
-use crate::plan::style::{FurnitureForm, Look, Voice};
+use crate::plan::style::{FurnitureForm, Voice};
 use crate::plan::{Facts, Furniture};
 use crate::range::{ColourId, PartId, Side, Words};
 use crate::spelling::Spelling;

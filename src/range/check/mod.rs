@@ -398,13 +398,13 @@ fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
 
 /// A list, cut off where it is longer than any sheet can hold, and whether it was: a guard against generated nonsense.
 fn at_most<T>(
-    most: Limit,
+    limit: Limit,
     list: Option<Vec<T>>,
     root: ron::Place,
     name: &str,
     findings: &mut Findings,
 ) -> (Vec<T>, bool) {
-    let most = most.now();
+    let most = limit.now();
     let mut list = list.unwrap_or_default();
     let cut = list.len() > most;
     if cut {
@@ -414,7 +414,7 @@ fn at_most<T>(
                 format!("the range has {} {name}, more than {most}", list.len()),
             )
             .at(root.field(name).key_span())
-            .help(limits::or_raise("split the range")),
+            .help(limits::or_raise_to("split the range", limit, list.len())),
         );
         list.truncate(most);
     }

@@ -33,13 +33,9 @@ pub fn grid(
         return Err(too_large(file, "more than 4 GB", whole));
     }
     let (separator, skip) = separator(&text);
-    let mut rows = split(&text, separator, skip);
-    let (most, widest) = (limits::ROWS.now(), limits::COLUMNS.now());
-    if rows.len() > most {
-        return Err(too_large(file, &format!("more than {most} rows"), whole));
-    }
-    if rows.iter().any(|r| r.len() > widest) {
-        return Err(too_large(file, &format!("more than {widest} columns"), whole));
+    let (mut rows, too_much) = split(&text, separator, skip);
+    if let Some(what) = too_much {
+        return Err(too_large(file, &what, whole));
     }
     open_quote(file, &text, &rows)?;
     super::number::plain(&text, &mut rows, file, &mut notes);
@@ -92,6 +88,7 @@ fn separator(text: &str) -> (u8, usize) {
     let sample: String = text.lines().take(60).collect::<Vec<_>>().join("\n");
     let quality = |separator: u8| {
         let lengths: Vec<usize> = split(&sample, separator, 0)
+            .0
             .iter()
             .filter(|r| r.iter().any(|c| c.end > c.start))
             .map(Vec::len)
@@ -107,14 +104,17 @@ fn separator(text: &str) -> (u8, usize) {
     (best.copied().unwrap_or(b','), 0)
 }
 
-/// Cuts a text into cells with their places.
-fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
+/// Cuts a text into cells with their places, up to what there is too much of.
+fn split(text: &str, separator: u8, skip: usize) -> (Vec<Vec<Cell>>, Option<String>) {
+    let (most_rows, most_columns, most_cells) =
+        (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
     let mut reader: Reader = ReaderBuilder::new().delimiter(separator).build();
     let bytes = text.as_bytes();
     let mut out = vec![0u8; 256];
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     let mut row: Vec<Cell> = Vec::new();
-    let (mut at, mut start, mut filled) = (skip, skip, 0);
+    let (mut at, mut start, mut filled, mut cells) = (skip, skip, 0, 0);
+    let mut too_much = None;
     loop {
         let (result, read, wrote) = reader.read_field(&bytes[at..], &mut out[filled..]);
         at += read;
@@ -123,10 +123,19 @@ fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
             ReadFieldResult::InputEmpty => {}
             ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
             ReadFieldResult::Field { record_end } => {
-                // What is too large is told later; more of it need not be kept.
-                if row.len() > limits::COLUMNS.now() || rows.len() > limits::ROWS.now() {
+                too_much = if rows.len() >= most_rows {
+                    Some(format!("more than {most_rows} rows"))
+                } else if row.len() >= most_columns {
+                    Some(format!("more than {most_columns} columns"))
+                } else if cells >= most_cells {
+                    Some(format!("more than {most_cells} cells"))
+                } else {
+                    None
+                };
+                if too_much.is_some() {
                     break;
                 }
+                cells += 1;
                 row.push(cell(text, start..at, &out[..filled], separator));
                 (start, filled) = (at, 0);
                 if record_end {
@@ -139,7 +148,7 @@ fn split(text: &str, separator: u8, skip: usize) -> Vec<Vec<Cell>> {
     if !row.is_empty() {
         rows.push(row);
     }
-    rows
+    (rows, too_much)
 }
 
 /// A cell from its bytes, the separator or line end behind it included.
