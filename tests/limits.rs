@@ -112,6 +112,11 @@ fn drawings() {
     assert!(told.contains("'--raise-limits 2'"), "{told}");
     let (told, code) = check(&bench, &["--raise-limits", "2"]);
     assert_eq!(code, Some(0), "{told}");
+    // Beyond what can be read at all, raising is not offered.
+    bench.write("disc.svg", &shape(1_000_001));
+    let (told, code) = check(&bench, &["--raise-limits", "32"]);
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains("more than 900000 elements") && !told.contains("--raise"), "{told}");
 }
 
 #[test]
