@@ -42,7 +42,9 @@ fn lists_of_a_range() {
             "(key: \"c{n}\", family: \"gloss\", names: {{\"works\": \"C{n}\"}}, value: \"{value}\"),\n"
         )
     };
-    let cases: [(&str, &str, usize, &dyn Fn(usize) -> String); 4] = [
+    /// The list, what its first item begins with, how many more are too many, and one of them.
+    type Case<'a> = (&'a str, &'a str, usize, &'a dyn Fn(usize) -> String);
+    let cases: [Case<'_>; 4] = [
         ("listings", "(key: \"works\")", 19, &|n| format!("(key: \"l{n}\"),")),
         ("families", "(key: \"gloss\"", 199, &|n| format!("(key: \"f{n}\", title: \"F\"),")),
         ("parts", "(key: \"disc\"", 499, &|n| format!("(key: \"p{n}\", shape: \"disc.svg\"),")),

@@ -1,6 +1,5 @@
 //! Where the floor makes type larger than the style has it, texts still stand clear of each other and on the page.
 
-#[allow(dead_code, reason = "each test file uses its part")]
 mod positions;
 mod small;
 
