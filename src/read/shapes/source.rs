@@ -75,12 +75,19 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
         .collect();
 
     // Every rule is held against every element.
-    let rules = css.matches('{').count();
-    if css.len() > MAX_CSS || rules * doc.descendants().count() > MAX_MATCHES {
-        let message = "The style sheet in the drawing is too large.";
+    let tests = css.matches('{').count() * doc.descendants().count();
+    let too_much = if css.len() > MAX_CSS {
+        Some(format!("The style sheets in the drawing are larger than {} kB.", MAX_CSS >> 10))
+    } else if tests > MAX_MATCHES {
+        Some(format!(
+            "The rules in the drawing's style sheets, times its elements, are more than {MAX_MATCHES}."
+        ))
+    } else {
+        None
+    };
+    if let Some(message) = too_much {
         return Err(vec![
-            Diagnostic::error("shape-too-large", message)
-                .at(Some(Span { file: Arc::clone(file), range: 0..0 }))
+            whole(file, "shape-too-large", message)
                 .help("Save as plain SVG with the colours at the paths themselves."),
         ]);
     }
