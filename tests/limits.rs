@@ -26,6 +26,14 @@ fn before(bench: &Bench, mark: &str, text: &str) {
     bench.write("range.ron", &range.replacen(mark, &format!("{text}{mark}"), 1));
 }
 
+/// What is made stands in this CSV file.
+fn made_in_a_table(bench: &Bench, csv: &str) {
+    bench.write("made.csv", csv);
+    let range = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
+    let start = range.find("made: (").expect("there");
+    bench.write("range.ron", &format!("{}made: Table(file: \"made.csv\"),\n)\n", &range[..start]));
+}
+
 fn many(count: usize, of: impl Fn(usize) -> String) -> String {
     (0..count).map(of).collect()
 }
@@ -70,10 +78,7 @@ fn lists_of_a_range() {
 fn files_and_tables() {
     let bench = Bench::new();
     let row = "red,x,x\n";
-    bench.write("made.csv", &format!("key,disc,ball\n{}", row.repeat(100_000)));
-    let range = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
-    let start = range.find("made: (").expect("there");
-    bench.write("range.ron", &format!("{}made: Table(file: \"made.csv\"),\n)\n", &range[..start]));
+    made_in_a_table(&bench, &format!("key,disc,ball\n{}", row.repeat(100_000)));
     let (told, code) = check(&bench, &[]);
     assert_eq!((errors(&told), code), (1, Some(1)), "{told}");
     assert!(
@@ -88,10 +93,7 @@ fn files_and_tables() {
 #[test]
 fn cells_of_a_table() {
     let bench = Bench::new();
-    bench.write("made.csv", &format!("{}\n", "a,".repeat(1_999)).repeat(2_001));
-    let range = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
-    let start = range.find("made: (").expect("there");
-    bench.write("range.ron", &format!("{}made: Table(file: \"made.csv\"),\n)\n", &range[..start]));
+    made_in_a_table(&bench, &format!("{}\n", "a,".repeat(1_999)).repeat(2_001));
     let (told, code) = check(&bench, &[]);
     assert_eq!((errors(&told), code), (1, Some(1)), "{told}");
     assert!(told.contains("more than 4000000 cells"), "{told}");

@@ -30,7 +30,7 @@ pub const UNPACKED: Limit = Limit(256 << 20);
 pub const ROWS: Limit = Limit(100_000);
 /// Columns of a table.
 pub const COLUMNS: Limit = Limit(2_000);
-/// Cells of a sheet in a workbook that hold something.
+/// Cells of a table; in a workbook those that hold something.
 pub const CELLS: Limit = Limit(4_000_000);
 /// A shape file, in bytes.
 pub const DRAWING: Limit = Limit(8 << 20);
