@@ -5,9 +5,8 @@ use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use super::{Cell, Grid, Kind, is_blank, too_large};
+use super::{Cell, Grid, Kind, beyond, is_blank, too_large};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::limits;
 
 /// Separators that are looked for, the likeliest first.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -106,8 +105,6 @@ fn separator(text: &str) -> (u8, usize) {
 
 /// Cuts a text into cells with their places, up to what there is too much of.
 fn split(text: &str, separator: u8, skip: usize) -> (Vec<Vec<Cell>>, Option<String>) {
-    let (most_rows, most_columns, most_cells) =
-        (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
     let mut reader: Reader = ReaderBuilder::new().delimiter(separator).build();
     let bytes = text.as_bytes();
     let mut out = vec![0u8; 256];
@@ -123,15 +120,7 @@ fn split(text: &str, separator: u8, skip: usize) -> (Vec<Vec<Cell>>, Option<Stri
             ReadFieldResult::InputEmpty => {}
             ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
             ReadFieldResult::Field { record_end } => {
-                too_much = if rows.len() >= most_rows {
-                    Some(format!("more than {most_rows} rows"))
-                } else if row.len() >= most_columns {
-                    Some(format!("more than {most_columns} columns"))
-                } else if cells >= most_cells {
-                    Some(format!("more than {most_cells} cells"))
-                } else {
-                    None
-                };
+                too_much = beyond(rows.len(), row.len(), cells);
                 if too_much.is_some() {
                     break;
                 }

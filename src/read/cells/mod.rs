@@ -135,6 +135,18 @@ pub fn read(
 }
 
 /// The message for a table beyond the limits.
+/// Of what there is too much if a cell is added in this row and column (from 0) to so many others.
+fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
+    [
+        (row, limits::ROWS, "rows"),
+        (column, limits::COLUMNS, "columns"),
+        (cells, limits::CELLS, "cells"),
+    ]
+    .into_iter()
+    .find(|(count, limit, _)| *count >= limit.now())
+    .map(|(_, limit, what)| format!("more than {} {what}", limit.now()))
+}
+
 fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
     Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
         .at(whole)

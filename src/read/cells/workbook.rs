@@ -8,7 +8,7 @@ use std::path::Path;
 
 use calamine::{Data, Ods, Reader, SheetVisible, Xlsx};
 
-use super::{Builder, Grid, Kind as CellKind, ods, too_large};
+use super::{Builder, Grid, Kind as CellKind, beyond, ods, too_large};
 use crate::diag::{Diagnostic, Findings, Span, nearest};
 use crate::read::limits;
 
@@ -186,18 +186,11 @@ fn place(
     cell: Filled,
     whole: &Option<Span>,
 ) -> Result<(), Diagnostic> {
-    let (rows, columns, most) = (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
-    let what = if cell.0 as usize >= rows {
-        format!("more than {rows} rows")
-    } else if cell.1 as usize >= columns {
-        format!("more than {columns} columns")
-    } else if cells.len() >= most {
-        format!("more than {most} cells")
-    } else {
-        cells.push(cell);
-        return Ok(());
-    };
-    Err(too_large(file, &what, whole.clone()))
+    if let Some(what) = beyond(cell.0 as usize, cell.1 as usize, cells.len()) {
+        return Err(too_large(file, &what, whole.clone()));
+    }
+    cells.push(cell);
+    Ok(())
 }
 
 /// A value as text; none for an empty cell. Whole numbers come without a point.
