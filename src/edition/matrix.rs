@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::plan::facts::Speller;
-use crate::plan::style::SHIPPED_STYLES;
+use crate::plan::style::{RowSize, SHIPPED_STYLES};
 use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::{inside, outside, read_text, seen};
@@ -223,7 +223,8 @@ impl Matrix {
         let Some(entry) = self.entries.first() else { return findings };
         let layout = &entry.layout;
         let page = (layout.width, layout.height);
-        let look = Look::with_rows(&self.style, page, layout.rows_page(), layout.type_floor);
+        let look =
+            Look::with_rows(&self.style, page, &RowSize::of(layout.rows_page()), layout.type_floor);
         let look = match look {
             Ok(look) => look,
             Err(d) => return d.into(),

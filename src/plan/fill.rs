@@ -11,8 +11,11 @@ use super::measure::{QUARTERS, Sized, SizedMenu};
 /// Prices in the score; see [`super::score`].
 pub const SPLIT: f64 = 0.06;
 pub const SLACK: f64 = 2.0;
-/// Quarters of white that a heading or the furniture can take up evenly.
-const TAKEN: u32 = 10;
+/// Quarters of white that a heading or the furniture can take up evenly: more
+/// would be a hole in the column.
+const TAKEN: u32 = 5;
+/// Price of the share of a column that is a hole.
+const HOLE: f64 = 1.6;
 /// What a quarter that is taken up so costs beside one at the foot.
 const LIGHT: f64 = 0.35;
 /// What a split between equal colours costs more than one at a leap without end.
@@ -23,6 +26,8 @@ const LEAP: f64 = 10.0;
 pub const EARLY_FURNITURE: f64 = 0.004;
 /// Least rows on each side of a split.
 pub const LEAST_ROWS: usize = 8;
+/// Fewer rows than this look lost in a column, however few colours there are.
+pub const FEWEST_ROWS: usize = 4;
 /// Least share of a family on each side of a split.
 pub const LEAST_SHARE: f64 = 0.2;
 
@@ -462,7 +467,8 @@ impl Programme<'_, '_> {
         }
         let family = self.task.order[state.family as usize];
         let (begin, total) = (state.row as usize, way.rows.len());
-        let least = least_piece(total, self.task.room);
+        let rows = self.starts[self.starts.len() - 1];
+        let least = least_piece(total, self.task.room, rows / self.task.total.max(1));
         self.ways.push((state.way, column.path));
         column.path = self.ways.len() as u32 - 1;
         column.runs += 1;
@@ -504,11 +510,19 @@ impl Programme<'_, '_> {
         }
         if let Some(height) = self.task.furniture
             && column.used.saturating_add(height) <= self.task.room
+            && self.is_outer_page(column)
         {
             let early = if column.after == 0 { 0.0 } else { EARLY_FURNITURE };
             let (used, extra) = (column.used + height, column.extra + early);
             self.keep(State { furniture: true, ..state }, &Column { used, extra, ..*column }, true);
         }
+    }
+
+    /// Is the column on the first page or the last? The key is looked for there.
+    fn is_outer_page(&self, column: &Column) -> bool {
+        let page = |column: usize| column / self.task.columns.max(1);
+        let at = page(self.task.total - column.after - 1);
+        at == 0 || at == page(self.task.total - 1)
     }
 
     fn keep(&mut self, state: State, column: &Column, furniture: bool) {
@@ -517,8 +531,8 @@ impl Programme<'_, '_> {
             return;
         }
         let places = column.runs.saturating_sub(1) + usize::from(furniture);
-        let slack = slack_cost(column.used, places, task.room) / task.total as f64;
-        let cost = column.before + column.extra + SLACK * slack;
+        let white = slack_cost(column.used, places, task.room);
+        let cost = column.before + column.extra + white / task.total as f64;
         if cost >= task.limit {
             return;
         }
@@ -563,19 +577,24 @@ pub fn split_prices(steps: &[f64]) -> Vec<f64> {
     steps.iter().map(|step| SPLIT + CLOSE_SPLIT * LEAP / (LEAP + step)).collect()
 }
 
-/// Squared share of a column that stays empty. White that headings and
-/// furniture take up evenly hurts less than white at the foot.
+/// Price of what stays empty of a column: its squared share, white that headings
+/// and furniture take up evenly counted lightly, and a hole between blocks by
+/// its own share. White at the foot of a column that has no place for it is
+/// no hole: columns may end early.
 fn slack_cost(used: u32, places: usize, room: u32) -> f64 {
     let empty = room.saturating_sub(used);
     let taken = empty.min(TAKEN * places as u32);
     let weighed = f64::from(empty - taken) + LIGHT * f64::from(taken);
-    (weighed / f64::from(room.max(1))).powi(2)
+    let share = |quarters: f64| quarters / f64::from(room.max(1));
+    let hole = if places > 0 { HOLE * share(f64::from(empty - taken)) } else { 0.0 };
+    SLACK * share(weighed).powi(2) + hole
 }
 
 /// Least rows of a family on each side of a split: eight, or a fifth, but
-/// never so many that a long family could not be split at all.
-fn least_piece(rows: usize, room: u32) -> usize {
+/// never so many that a long family could not be split at all, nor more than a
+/// third of the rows of a column where there are few (`even` a column).
+fn least_piece(rows: usize, room: u32, even: usize) -> usize {
     let share = (rows as f64 * LEAST_SHARE).ceil() as usize;
     let third = (room / QUARTERS / 3) as usize;
-    LEAST_ROWS.max(share.min(third))
+    LEAST_ROWS.min((even / 3).max(FEWEST_ROWS)).max(share.min(third))
 }

@@ -10,7 +10,7 @@ use std::ops::RangeInclusive;
 
 use super::fill::{Work, least_slack};
 use super::measure::{SizedMenu, body, size_menu};
-use super::score::{scale_loss, stretch_cost};
+use super::score::{last_page_cost, odd_scale_cost, scale_loss, stretch_cost};
 use super::solve::{Found, NoFit, Place, Plan, Search};
 
 /// From so many colours on.
@@ -113,7 +113,7 @@ pub(super) fn at_scales(
     if asked.is_some() && best.is_none() {
         return Err(NoFit { asked, largest: search.largest(asked.unwrap_or(1.0)) });
     }
-    for (known, scale, page, menu) in by_price(search, scales) {
+    for (known, scale, page, menu) in by_price(search, scales, asked.is_none()) {
         if best.as_ref().is_some_and(|b| known >= b.score) || work.is_spent() {
             break;
         }
@@ -132,7 +132,7 @@ pub(super) fn at_scales(
             let filled = search.filled(task, &sized, place.width, scale, &mut one);
             work.done += one.done;
             let Some(filled) = filled else { continue };
-            let score = known + filled.cost;
+            let score = known + filled.cost + search.width_cost(&filled, columns, body);
             if score < limit {
                 let furniture = place.kind;
                 best = Some(Found {
@@ -159,12 +159,13 @@ pub(super) fn at_scales(
 type Priced = (f64, f64, (f64, f64), usize);
 
 /// Every scale, page and menu, the cheapest first.
-fn by_price(search: &Search<'_>, scales: &[f64]) -> Vec<Priced> {
+fn by_price(search: &Search<'_>, scales: &[f64], free: bool) -> Vec<Priced> {
     let mut out: Vec<Priced> = Vec::new();
     for &scale in scales {
+        let odd = if free { odd_scale_cost(scale, scales[0]) } else { 0.0 };
         for &page in &search.pages {
             for (m, menu) in search.menus.iter().enumerate() {
-                out.push((scale_loss(scale, scales[0]) + menu.cost, scale, page, m));
+                out.push((scale_loss(scale, scales[0]) + odd + menu.cost, scale, page, m));
             }
         }
     }
@@ -186,7 +187,7 @@ fn stands(search: &Search<'_>, sized: &SizedMenu, priced: Priced) -> Vec<Stand> 
                 }
                 for room in search.rooms(sized, height, total, place.room) {
                     let stretch = f64::from(place.room) / f64::from(room);
-                    let known = known + stretch_cost(stretch);
+                    let known = known + stretch_cost(stretch) + last_page_cost(total, columns);
                     let least = known + least_slack(sized, total, room, place.column);
                     let place = Place { room, ..place };
                     out.push(Stand { least, known, columns, total, place });

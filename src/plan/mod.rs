@@ -13,6 +13,7 @@ pub mod papers;
 pub mod relax;
 pub mod report;
 pub mod request;
+mod room;
 pub mod score;
 pub mod solve;
 pub mod style;

@@ -3,8 +3,9 @@
 use super::facts::{Facts, Speller};
 use super::layout::Layout;
 use super::relax::explain;
+use super::room::{Room, ladder};
 use super::solve::{FurnitureHeight, Plan, solve};
-use super::style::{Look, Style};
+use super::style::{Look, RowSize, Style};
 use crate::diag::Diagnostic;
 use crate::range::{Range, SheetSpec};
 
@@ -28,13 +29,22 @@ impl<'a> Request<'a, '_> {
     /// # Errors
     /// A face or an ink that does not exist, or margins that leave no room.
     pub fn look(&self, layout: &Layout) -> Result<Look, Diagnostic> {
+        self.roomy_look(layout, Room::NONE)
+    }
+
+    /// The same with rows and margins that take up more room.
+    fn roomy_look(&self, layout: &Layout, room: Room) -> Result<Look, Diagnostic> {
         let page = (layout.width, layout.height);
-        let mut look = Look::with_rows(self.style, page, layout.rows_page(), layout.type_floor)?;
+        let rows = RowSize { page: layout.rows_page(), growth: room.growth };
+        let mut look = Look::with_rows(self.style, page, &rows, layout.type_floor)?;
         if let Some((side, top, bottom)) = layout.margins {
             look.side = side;
             look.top = top;
             look.bottom = bottom;
         }
+        look.side += room.side * page.0;
+        look.top += room.ends * page.1;
+        look.bottom += room.ends * page.1;
         let taken =
             look.top + look.bottom + look.title_height + look.foot_height + look.head_height;
         if taken + look.lead * 2.0 > layout.height || look.side * 2.0 + 20.0 > layout.width {
@@ -62,11 +72,14 @@ impl<'a> Request<'a, '_> {
 
     /// The same in each spelling.
     fn spelled(&self, layout: &Layout) -> Result<Vec<Facts<'a>>, Diagnostic> {
-        let look = self.look(layout)?;
+        Ok(self.spelled_in(layout, &self.look(layout)?))
+    }
+
+    fn spelled_in(&self, layout: &Layout, look: &Look) -> Vec<Facts<'a>> {
         let facts = |say: &Speller<'_>| {
             Facts::new(self.range, self.sheet, self.shown, look.clone(), layout.clone(), *say)
         };
-        Ok(self.says.iter().map(facts).collect())
+        self.says.iter().map(facts).collect()
     }
 
     /// Solves once for all spellings, or says what would fit instead. The
@@ -79,8 +92,29 @@ impl<'a> Request<'a, '_> {
         let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));
         let facts = joint.as_ref().unwrap_or(&spelled[0]);
         match solve(facts, self.furniture) {
-            Ok(plan) => Ok((spelled, plan)),
+            Ok(plan) => Ok(self.with_room(spelled, plan)),
             Err(fault) => Err(explain(self, facts, fault)),
         }
+    }
+
+    /// Gives a plan that leaves much of its page empty larger rows, then wider
+    /// margins, as long as it gets better so. Parts keep their scale.
+    fn with_room(&self, spelled: Vec<Facts<'a>>, plan: Plan) -> (Vec<Facts<'a>>, Plan) {
+        let mut best = (spelled, plan);
+        let mut room = Room::NONE;
+        for next in ladder(self.style, self.layout, &best.1) {
+            let next = next.with(room);
+            let Ok(look) = self.roomy_look(self.layout, next) else { continue };
+            let spelled = self.spelled_in(self.layout, &look);
+            let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));
+            let facts = joint.as_ref().unwrap_or(&spelled[0]);
+            let Ok(plan) = solve(facts, self.furniture) else { continue };
+            let kept = plan.scale >= best.1.scale - 1e-9 && plan.pages.len() == best.1.pages.len();
+            if kept && plan.score + next.cost() < best.1.score + room.cost() {
+                best = (spelled, plan);
+                room = next;
+            }
+        }
+        best
     }
 }

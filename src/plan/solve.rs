@@ -11,7 +11,11 @@ use super::measure::{
     Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
 };
 use super::menu::{Choice, PageMenu, page_menus};
-use super::score::{FREE_STRETCH, INVERSION, MOST_STRETCH, least_slack, scale_loss, stretch_cost};
+use super::score::{
+    FREE_STRETCH, INVERSION, MOST_STRETCH, last_page_cost, least_slack, odd_scale_cost,
+    plain_scale, scale_loss, stretch_cost, width_cost,
+};
+use crate::range::FamilyOrder;
 
 /// Where the legend and the notes stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,13 +135,22 @@ pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, 
             let Some(largest) = largest.filter(|s| *s >= facts.layout.least_scale) else {
                 return Err(NoFit { asked: None, largest });
             };
-            let scales: Vec<f64> = (0..SCALE_STEPS)
-                .map(|i| largest * (1.0 - SCALE_REACH * i as f64 / SCALE_STEPS as f64))
-                .map(|s| (s * 1000.0).floor() / 1000.0)
-                .collect();
-            search.at_scales(&scales, None)
+            search.at_scales(&scales(largest), None)
         }
     }
+}
+
+/// The scales worth trying, the largest first: steps down from the largest, and
+/// the plain ratio just under it.
+fn scales(largest: f64) -> Vec<f64> {
+    let mut out: Vec<f64> = (0..SCALE_STEPS)
+        .map(|i| largest * (1.0 - SCALE_REACH * i as f64 / SCALE_STEPS as f64))
+        .map(|s| (s * 1000.0).floor() / 1000.0)
+        .chain(plain_scale(largest))
+        .collect();
+    out.sort_by(|a, b| b.total_cmp(a));
+    out.dedup();
+    out
 }
 
 /// Does anything fit at this scale? Used by relaxations.
@@ -183,7 +196,7 @@ impl<'a> Search<'a> {
             furniture,
             menus: page_menus(facts),
             pages,
-            orders: orders(facts.families.len()),
+            orders: orders(facts.families.len(), facts.sheet.family_order()),
             splits_cost: facts.families.iter().map(|f| split_prices(&f.steps)).collect(),
         }
     }
@@ -283,12 +296,13 @@ impl<'a> Search<'a> {
         for orders in [&self.orders[..1], &self.orders[1..]] {
             for &scale in scales {
                 let loss = scale_loss(scale, scales[0]);
+                let odd = if asked.is_none() { odd_scale_cost(scale, scales[0]) } else { 0.0 };
                 if best.as_ref().is_some_and(|b| loss >= b.score) {
                     break;
                 }
                 for &page in &self.pages {
                     for m in 0..self.menus.len() {
-                        let known = loss + self.menus[m].cost;
+                        let known = loss + odd + self.menus[m].cost;
                         if best.as_ref().is_none_or(|b| known < b.score) {
                             tried += self.with_menu(scale, known, page, m, orders, &mut best);
                         }
@@ -324,7 +338,7 @@ impl<'a> Search<'a> {
                     }
                     for room in self.rooms(&sized, height, total, place.room) {
                         let stretch = f64::from(place.room) / f64::from(room);
-                        let known = known + stretch_cost(stretch);
+                        let known = known + stretch_cost(stretch) + last_page_cost(total, n);
                         let slack = least_slack(height + place.column.unwrap_or(0), total, room);
                         for (order, inversions) in orders {
                             let known = known + INVERSION * *inversions as f64;
@@ -338,7 +352,7 @@ impl<'a> Search<'a> {
                             let mut work = Work::UNBOUNDED;
                             let filled = self.filled(task, &sized, body.width, scale, &mut work);
                             let Some(filled) = filled else { continue };
-                            let score = known + filled.cost;
+                            let score = known + filled.cost + self.width_cost(&filled, n, body);
                             if score < limit {
                                 *best = Some(Found {
                                     filled,
@@ -389,6 +403,16 @@ impl<'a> Search<'a> {
             task.furniture = Some(height);
         }
         None
+    }
+
+    /// Price of the width that the columns of the fullest page leave unused.
+    pub(super) fn width_cost(&self, filled: &Filled, columns: usize, body: Body) -> f64 {
+        let used = filled
+            .columns
+            .chunks(columns)
+            .map(|page| page.iter().map(FilledColumn::width).sum::<f64>())
+            .fold(0.0, f64::max);
+        width_cost(used, body.width - (columns - 1) as f64 * self.facts.look.gutter)
     }
 
     /// Which column holds the furniture, and how wide it is on the page, mm.
@@ -667,10 +691,14 @@ pub(super) struct Place {
     pub(super) column: Option<u32>,
 }
 
-/// Family orders with at most two inversions, fewest first.
-fn orders(count: usize) -> Vec<(Vec<usize>, usize)> {
+/// Family orders with at most two inversions, fewest first; the sheet's own
+/// alone where it is to be kept.
+fn orders(count: usize, order: FamilyOrder) -> Vec<(Vec<usize>, usize)> {
     let identity: Vec<usize> = (0..count).collect();
     let mut out = vec![(identity.clone(), 0)];
+    if order == FamilyOrder::Sheet {
+        return out;
+    }
     let mut last = vec![identity];
     for inversions in 1..=MOST_INVERSIONS {
         let mut next: Vec<Vec<usize>> = Vec::new();
@@ -701,7 +729,7 @@ mod tests {
 
     #[test]
     fn orders_have_the_inversions_they_claim() {
-        let all = orders(5);
+        let all = orders(5, FamilyOrder::Any);
         for (order, claimed) in &all {
             let counted = (0..5)
                 .flat_map(|i| (0..i).map(move |j| (i, j)))

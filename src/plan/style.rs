@@ -389,11 +389,30 @@ impl Voice {
     }
 }
 
+/// How large rows, headings and notes are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RowSize {
+    /// As on a page of this width and height, mm.
+    pub page: (f64, f64),
+    /// And so many times larger.
+    pub growth: f64,
+}
+
+impl RowSize {
+    /// As the style sets them on a page of this size.
+    pub fn of(page: (f64, f64)) -> RowSize {
+        RowSize { page, growth: 1.0 }
+    }
+}
+
 /// A style resolved for a page size: everything in mm.
 #[derive(Debug, Clone)]
 pub struct Look {
     /// Where the rows stand between those of A4 (0) and of the poster (1).
     pub t: f64,
+    /// How much larger than that rows, headings and notes are: 1, or more on a
+    /// page that they would not fill.
+    pub growth: f64,
     pub module: f64,
     pub side: f64,
     pub top: f64,
@@ -445,28 +464,29 @@ impl Look {
     /// # Errors
     /// A face or an ink that does not exist.
     pub fn new(style: &Style, width: f64, height: f64, floor: f64) -> Result<Look, Diagnostic> {
-        Look::with_rows(style, (width, height), (width, height), floor)
+        Look::with_rows(style, (width, height), &RowSize::of((width, height)), floor)
     }
 
-    /// The same with rows, headings and notes as they are on a page of another size: `page` and
-    /// `rows` are width and height, mm.
+    /// The same with rows, headings and notes of their own size: `page` is width and height, mm.
     ///
     /// # Errors
     /// As [`Look::new`].
     pub fn with_rows(
         style: &Style,
         page: (f64, f64),
-        rows: (f64, f64),
+        rows: &RowSize,
         floor: f64,
     ) -> Result<Look, Diagnostic> {
-        let (page_t, t) = (page_t(page.0, page.1), page_t(rows.0, rows.1));
+        let (page_t, t) = (page_t(page.0, page.1), page_t(rows.page.0, rows.page.1));
+        let growth = rows.growth;
         let ink = |name: &str| find_ink(style, name);
         let unique = style.face_specs();
         let faces = style.faces()?;
         let voices = style.scale.try_map(|kind, spec| {
             let id = unique.iter().position(|u| *u == face_spec(spec)).unwrap_or(0);
             let of_page = OF_PAGE.contains(&kind);
-            let size = spec.size.at(if of_page { page_t } else { t }).max(floor);
+            let size = if of_page { spec.size.at(page_t) } else { spec.size.at(t) * growth };
+            let size = size.max(floor);
             Ok::<Voice, Diagnostic>(Voice {
                 face: FaceId(id),
                 size,
@@ -475,10 +495,10 @@ impl Look {
                 cap: faces[FaceId(id)].cap_height() * size,
             })
         })?;
-        let m = |measure: Measure| measure.at(t);
+        let m = |measure: Measure| measure.at(t) * growth;
         let of_page = |measure: Measure| measure.at(page_t);
         // Lines stand further apart where the floor makes their type larger.
-        let grown = |voice: Voice, spec: &TypeSpec| voice.size / spec.size.at(t);
+        let grown = |voice: Voice, spec: &TypeSpec| voice.size / (spec.size.at(t) * growth);
         let family = grown(voices.family, &style.scale.family);
         let note = grown(voices.family_note, &style.scale.family_note);
         // The ruler's figures stay within the foot where the floor makes them larger.
@@ -486,14 +506,15 @@ impl Look {
         let foot_least = of_page(style.foot.rule) + (LEAST_TICK + figures) / (1.0 - RULER_LINE);
         Ok(Look {
             t,
+            growth,
             module: of_page(style.module),
             side: of_page(style.margins.side),
             top: of_page(style.margins.top),
             bottom: of_page(style.margins.bottom),
             gutter: m(style.gutter),
             heavy: of_page(style.rules.heavy),
-            fine: m(style.rules.fine),
-            hair: m(style.rules.hair),
+            fine: style.rules.fine.at(t),
+            hair: style.rules.hair.at(t),
             rule_ink: ink("rule")?,
             hair_ink: ink("hair")?,
             mark_ink: ink("mark")?,
@@ -521,7 +542,7 @@ impl Look {
             loose_gap: m(style.rows.loose_gap),
             furniture_form: style.furniture.form,
             body_lead: m(style.furniture.body_lead) * grown(voices.body, &style.scale.body),
-            legend_part: m(style.furniture.legend_part),
+            legend_part: style.furniture.legend_part.at(t),
             foot_height: of_page(style.foot.height).max(foot_least),
             foot_rule: of_page(style.foot.rule),
             left_out_in_foot: style.foot.left_out,

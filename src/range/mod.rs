@@ -7,7 +7,7 @@ pub mod observer;
 pub mod value;
 
 pub use crate::graphic::lab;
-pub use crate::read::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
+pub use crate::read::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
 pub use check::{Described, Loaded, load, load_either, load_range};
 pub use focus::focus;
 pub use model::*;

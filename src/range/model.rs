@@ -9,7 +9,7 @@ use getset::{CopyGetters, Getters};
 use time::Date;
 
 use super::observer::Light;
-use super::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
+use super::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
 use crate::colour::Lab50;
 use crate::diag::Span;
 use crate::graphic::Rgb;
@@ -517,6 +517,9 @@ pub struct SheetSpec {
     /// The panel of look-alikes, where the sheet has one.
     #[getset(get_copy = "pub")]
     pub(super) lookalikes: Option<Panel>,
+    /// Whether families may change places.
+    #[getset(get_copy = "pub")]
+    pub(super) family_order: FamilyOrder,
     /// Where the title, the subtitle and the style are written, else the whole sheet.
     #[getset(get = "pub")]
     pub(super) title_span: Option<Span>,

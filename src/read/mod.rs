@@ -16,4 +16,4 @@ pub mod words;
 
 pub use file::{inside, outside, read_text};
 pub use finish::Finish;
-pub use words::{Carries, Format, HouseIntent, Order, PaperModel, Side};
+pub use words::{Carries, FamilyOrder, Format, HouseIntent, Order, PaperModel, Side};

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{Carries, Finish, Format, HouseIntent, Order, PaperModel, Side};
+use super::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
@@ -129,6 +129,7 @@ pub struct Sheet {
     pub centre: Option<Vec<CentreLine>>,
     pub legend_parts: Option<Vec<String>>,
     pub lookalikes: Option<Lookalikes>,
+    pub family_order: Option<FamilyOrder>,
     pub light: Option<String>,
     pub style: Option<String>,
     pub editions: Option<Vec<Edition>>,

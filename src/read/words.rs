@@ -39,6 +39,17 @@ impl Order {
     }
 }
 
+/// May families stand in another order than the sheet's?
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FamilyOrder {
+    /// In the order in which the sheet lists them, in every edition.
+    #[default]
+    Sheet,
+    /// Neighbours may change places where the page comes out better.
+    Any,
+}
+
 /// A file kind that an edition comes out as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -44,6 +44,8 @@ pub struct Frame {
 
 /// Most that inner gaps grow before white goes beside the spine.
 const MOST_PART_GAP: f64 = 3.0;
+/// Most half pitches of white above a heading inside a column.
+const MOST_HALVES: usize = 4;
 /// Most that the gap beside the spine grows.
 const MOST_SIDE_GAP: f64 = 2.2;
 
@@ -156,7 +158,7 @@ fn page_column(
     } else {
         0.0
     };
-    let opening = opening(scene, column, bottom - top, furniture_height);
+    let openings = openings(scene, column, bottom - top, furniture_height);
     for (i, run) in column.runs.iter().enumerate() {
         let planned = &plan.families[run.family];
         let again = run.from > 0;
@@ -164,7 +166,7 @@ fn page_column(
             head::draw(canvas, scene, frame, run, again, y, plan.head_height);
             y += plan.head_height;
         } else {
-            y += opening;
+            y += openings[i - 1];
             let block = f64::from(plan.head) * quarter;
             head::draw(
                 canvas,
@@ -194,23 +196,25 @@ fn page_column(
     }
 }
 
-/// White added above each heading inside a column: whole half pitches, so that
-/// rows still line up, and at most three pitches each.
-fn opening(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> f64 {
+/// White added above each heading inside a column, first to last: whole half
+/// pitches, so that rows still line up, as even as they come, and at most two
+/// pitches each. The furniture takes what is left for it.
+fn openings(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> Vec<f64> {
     let plan = scene.plan;
     let look = &scene.facts.look;
     let quarter = plan.pitch / f64::from(QUARTERS);
     let used = plan.head_height + f64::from(column.used) * quarter;
     let pad = if column.furniture { look.head_pad } else { 0.0 };
     let free = height - used - furniture - pad;
-    let places =
-        column.runs.len() - usize::from(!column.runs.is_empty()) + usize::from(column.furniture);
-    if places == 0 || free <= 0.0 || column.runs.is_empty() {
-        return 0.0;
+    let heads = column.runs.len().saturating_sub(1);
+    let places = heads + usize::from(column.furniture && heads > 0);
+    if heads == 0 || free <= 0.0 {
+        return vec![0.0; heads];
     }
     let half = plan.pitch / 2.0;
-    let share = (free / places as f64).min(3.0 * plan.pitch);
-    (share / half + 1e-6).floor() * half
+    let halves = (free / half + 1e-6).floor() as usize;
+    let (each, more) = (halves / places, halves % places);
+    (0..heads).map(|i| (each + usize::from(i < more)).min(MOST_HALVES) as f64 * half).collect()
 }
 
 /// The centres of a side's columns, from left to right.

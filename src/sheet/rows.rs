@@ -105,7 +105,9 @@ fn row_rule(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, y: f64) {
 pub fn gap(canvas: &mut Canvas<'_>, x: f64, y: f64) {
     let look = canvas.look;
     match look.mark {
-        GapMark::Dot(radius) => canvas.dot(x, y, radius.at(look.t), look.mark_ink),
+        GapMark::Dot(radius) => {
+            canvas.dot(x, y, radius.at(look.t) * look.growth.sqrt(), look.mark_ink)
+        }
         GapMark::Dash(length) => {
             let (half, thick) = (length.at(look.t) / 2.0, look.hair * 0.7);
             let rect = Rect::new(x - half, y - thick, x + half, y + thick);

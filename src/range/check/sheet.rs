@@ -122,6 +122,7 @@ pub fn check(
         light,
         legend_parts,
         lookalikes,
+        family_order: raw.family_order.unwrap_or_default(),
         title_span: root.or_head("title"),
         subtitle_span: root.or_head("subtitle"),
         style_span: root.or_head("style"),

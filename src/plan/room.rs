@@ -1,0 +1,74 @@
+//! Room that a page has to spare: larger rows, then wider margins.
+//!
+//! A page with little on it is set larger, as anybody would set it by hand:
+//! names, numbers, swatches and the white between rows grow together, up to a
+//! ceiling; what is still left goes to the margins, so that what there is
+//! stands in the middle of the page. Parts keep their scale.
+
+use super::layout::{Layout, ScaleRule};
+use super::many;
+use super::solve::Plan;
+use super::style::{Style, page_t};
+
+/// Rows and margins that are larger than the style's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// How many times larger rows, headings and notes are.
+    pub growth: f64,
+    /// What each side margin gains, as a share of the page's width.
+    pub side: f64,
+    /// What the margins above and below gain, as a share of the page's height.
+    pub ends: f64,
+}
+
+/// A plan that costs less than this leaves too little room for a second look.
+const WORTH: f64 = 0.06;
+/// The largest rows, beside the style's own on this page.
+const MOST_GROWTH: f64 = 2.0;
+/// The largest rows, beside the style's own on a poster: larger names are read
+/// no better at arm's length.
+const MOST_OF_POSTER: f64 = 1.6;
+const GROWTHS: [f64; 5] = [1.15, 1.3, 1.5, 1.75, 2.0];
+const SIDES: [f64; 5] = [0.02, 0.04, 0.06, 0.085, 0.11];
+const ENDS: [f64; 6] = [0.02, 0.04, 0.065, 0.09, 0.12, 0.15];
+/// What growth is worth.
+const GROWTH: f64 = 0.08;
+/// Price of margins that take all of the page's width or height.
+const MARGIN: f64 = 2.0;
+
+impl Room {
+    /// As the style has it.
+    pub const NONE: Room = Room { growth: 1.0, side: 0.0, ends: 0.0 };
+
+    /// This step after what was already given.
+    pub fn with(self, before: Room) -> Room {
+        Room {
+            growth: self.growth.max(before.growth),
+            side: self.side.max(before.side),
+            ends: self.ends.max(before.ends),
+        }
+    }
+
+    /// Its price: rows first, margins for what is left.
+    pub fn cost(self) -> f64 {
+        MARGIN * (self.side + self.ends) - GROWTH * (self.growth - 1.0)
+    }
+}
+
+/// The steps worth trying after a plan, none where it is as full as it should be.
+pub fn ladder(style: &Style, layout: &Layout, plan: &Plan) -> Vec<Room> {
+    let colours: usize = plan.families.iter().map(|f| f.rows.len()).sum();
+    let shrunk = layout.scale == ScaleRule::Fit && plan.scale < 1.0;
+    if plan.score < WORTH || shrunk || colours >= many::FROM || layout.pages > 1 {
+        return Vec::new();
+    }
+    let size = style.scale.name.size;
+    let (width, height) = layout.rows_page();
+    let own = size.at(page_t(width, height));
+    let most = MOST_GROWTH.min(MOST_OF_POSTER * size.at(1.0) / own);
+    let rows = GROWTHS.into_iter().filter(|g| *g <= most + 1e-9);
+    rows.map(|growth| Room { growth, ..Room::NONE })
+        .chain(SIDES.map(|side| Room { side, ..Room::NONE }))
+        .chain(ENDS.map(|ends| Room { ends, ..Room::NONE }))
+        .collect()
+}
