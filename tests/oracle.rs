@@ -125,13 +125,15 @@ fn price(
     if total_width > case.width + 1e-6 {
         return None;
     }
-    // Splits: every piece has at least eight rows or a fifth, but a third of a column will do.
+    // Splits: every piece has at least eight rows (fewer, but four, where a column has under 24)
+    // or a fifth, but a third of a column will do.
+    let even = case.families.iter().map(|f| f.0).sum::<usize>() / case.columns;
     for (f, (rows, _)) in case.families.iter().enumerate() {
         let first = flow.iter().position(|x| x.0 == f)?;
         let cuts: Vec<usize> =
             ends.iter().filter(|&&e| e > first && e < first + rows).map(|e| e - first).collect();
         let share = (*rows as f64 * 0.2).ceil() as usize;
-        let least = 8.max(share.min(case.room as usize / 4 / 3));
+        let least = 8.min((even / 3).max(4)).max(share.min(case.room as usize / 4 / 3));
         let mut before = 0;
         for &cut in cuts.iter().chain([rows]) {
             if !cuts.is_empty() && cut - before < least {
@@ -148,11 +150,14 @@ fn price(
         .iter()
         .map(|&(used, places, _)| {
             let empty = case.room - used;
-            let taken = empty.min(10 * places as u32);
-            ((f64::from(empty - taken) + 0.35 * f64::from(taken)) / f64::from(case.room)).powi(2)
+            let taken = empty.min(5 * places as u32);
+            let share = |quarters: f64| quarters / f64::from(case.room);
+            let white = share(f64::from(empty - taken) + 0.35 * f64::from(taken)).powi(2);
+            let hole = if places > 0 { share(f64::from(empty - taken)) } else { 0.0 };
+            2.0 * white + 1.6 * hole
         })
         .sum();
-    Some(cost + 2.0 * slack / columns.len() as f64)
+    Some(cost + slack / columns.len() as f64)
 }
 
 /// The price of the programme's arrangement, and how often it splits a family.

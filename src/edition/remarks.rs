@@ -22,6 +22,9 @@ pub fn remarks(planned: &[Planned<'_>]) -> Findings {
                 findings.push(remark);
             }
         }
+        if let Some(remark) = half_empty(p) {
+            findings.push(remark);
+        }
         if let Some(remark) = small_type(p) {
             findings.push(remark);
         }
@@ -78,5 +81,24 @@ fn small_type(p: &Planned<'_>) -> Option<Diagnostic> {
         )
         .at(edition.and_then(|e| e.span().clone()))
         .help("read a print of it at arm's length; a larger page or fewer listings in the centre give larger type"),
+    )
+}
+
+fn half_empty(p: &Planned<'_>) -> Option<Diagnostic> {
+    let paper = p.plan.smaller?;
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    Some(
+        Diagnostic::hint(
+            "half-empty-page",
+            format!(
+                "the edition '{}' uses {:.0} % of its page of {:.0} x {:.0} mm",
+                p.entry.name,
+                p.plan.used * 100.0,
+                p.plan.width,
+                p.plan.height
+            ),
+        )
+        .at(edition.and_then(|e| e.span().clone()))
+        .help(format!("{paper} is large enough for the same parts at the same scale")),
     )
 }

@@ -189,3 +189,21 @@ fn smallest_paper(request: &Request<'_, '_>, scale: f64) -> Option<String> {
     }
     None
 }
+
+/// The smallest standard sheet below the page's own size on which everything
+/// stands at this scale, upright or on its side; its name.
+pub fn smaller_paper(request: &Request<'_, '_>, scale: f64) -> Option<&'static str> {
+    let area = |p: &Paper| p.width * p.height;
+    let own = request.layout.width * request.layout.height;
+    let mut papers: Vec<&Paper> = PAPERS.iter().filter(|p| area(p) < own * 0.9).collect();
+    papers.sort_by(|a, b| area(a).total_cmp(&area(b)));
+    papers
+        .into_iter()
+        .find(|p| {
+            [(p.width, p.height), (p.height, p.width)].into_iter().any(|(w, h)| {
+                let layout = Layout { orientation: Orientation::Fixed, ..request.layout.on(w, h) };
+                fits(request, &layout, scale)
+            })
+        })
+        .map(|p| p.name)
+}

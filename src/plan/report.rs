@@ -23,6 +23,13 @@ pub struct Report {
     pub gap: f64,
     /// Share of the columns' height that rows, headings and furniture take.
     pub fill: f64,
+    /// Share of the type area that content takes, 0 to 1.
+    pub page_used: f64,
+    /// A smaller standard sheet that would do, where the page stays half empty.
+    pub smaller_page: Option<&'static str>,
+    /// How many times larger names, numbers and swatches are than the style sets
+    /// them on this page.
+    pub growth: f64,
     pub row_pitch_mm: f64,
     pub splits: usize,
     pub inversions: usize,
@@ -106,6 +113,9 @@ impl Report {
             fill: round(
                 f64::from(used + furniture) / (columns_count as f64 * f64::from(plan.room.max(1))),
             ),
+            page_used: round(plan.used),
+            smaller_page: plan.smaller,
+            growth: round(facts.look.growth),
             row_pitch_mm: round(plan.pitch),
             splits: plan.splits,
             inversions: plan.inversions,

@@ -2,8 +2,8 @@
 
 use super::facts::{Facts, Speller};
 use super::layout::Layout;
-use super::relax::explain;
-use super::room::{Room, ladder};
+use super::relax::{explain, smaller_paper};
+use super::room::{HALF, Room, ladder, used};
 use super::solve::{FurnitureHeight, Plan, solve};
 use super::style::{Look, RowSize, Style};
 use crate::diag::Diagnostic;
@@ -92,9 +92,20 @@ impl<'a> Request<'a, '_> {
         let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));
         let facts = joint.as_ref().unwrap_or(&spelled[0]);
         match solve(facts, self.furniture) {
-            Ok(plan) => Ok(self.with_room(spelled, plan)),
+            Ok(plan) => Ok(self.weighed(self.with_room(spelled, plan))),
             Err(fault) => Err(explain(self, facts, fault)),
         }
+    }
+
+    /// Notes how much of the page is used, and which smaller sheet would do.
+    fn weighed(&self, (spelled, mut plan): (Vec<Facts<'a>>, Plan)) -> (Vec<Facts<'a>>, Plan) {
+        if let Ok(plain) = self.look(self.layout) {
+            plan.used = used(&spelled[0], &plain, &plan);
+        }
+        if plan.used < HALF && plan.pages.len() == 1 {
+            plan.smaller = smaller_paper(self, plan.scale);
+        }
+        (spelled, plan)
     }
 
     /// Gives a plan that leaves much of its page empty larger rows, then wider

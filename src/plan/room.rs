@@ -5,10 +5,15 @@
 //! ceiling; what is still left goes to the margins, so that what there is
 //! stands in the middle of the page. Parts keep their scale.
 
+use super::facts::Facts;
 use super::layout::{Layout, ScaleRule};
 use super::many;
-use super::solve::Plan;
-use super::style::{Style, page_t};
+use super::measure::QUARTERS;
+use super::solve::{PageColumn, Plan};
+use super::style::{Look, Style, page_t};
+
+/// A page that is used less than this is too large for what is on it.
+pub const HALF: f64 = 0.5;
 
 /// Rows and margins that are larger than the style's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,4 +76,21 @@ pub fn ladder(style: &Style, layout: &Layout, plan: &Plan) -> Vec<Room> {
         .chain(SIDES.map(|side| Room { side, ..Room::NONE }))
         .chain(ENDS.map(|ends| Room { ends, ..Room::NONE }))
         .collect()
+}
+
+/// The share of the type area that the columns of the fullest page take, with
+/// the white between their rows: `plain` is the style's own look on the page.
+pub fn used(facts: &Facts<'_>, plain: &Look, plan: &Plan) -> f64 {
+    let look = &facts.look;
+    let quarter = plan.pitch / f64::from(QUARTERS);
+    let width = |page: &[PageColumn]| {
+        page.iter().map(PageColumn::width).sum::<f64>()
+            + look.gutter * page.len().saturating_sub(1) as f64
+    };
+    let wide = plan.pages.iter().map(|p| width(p)).fold(0.0, f64::max).min(plan.body.width);
+    let rows = plan.pages.iter().flatten().map(|c| c.used).max().unwrap_or(0);
+    let tall = (plan.head_height + f64::from(rows) * quarter).min(plan.body.height);
+    let width = plan.width - 2.0 * plain.side;
+    let height = plan.height - plain.top - plain.bottom - plain.title_height - plain.foot_height;
+    (wide * tall / (width * height).max(1.0)).clamp(0.0, 1.0)
 }

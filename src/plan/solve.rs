@@ -100,6 +100,12 @@ pub struct Plan {
     pub bound: Bound,
     /// How many arrangements were looked at.
     pub tried: usize,
+    /// The share of the type area that content takes, 0 to 1: the type area is
+    /// the page within the style's own margins, between title and foot.
+    pub used: f64,
+    /// The smallest standard sheet that holds the same parts at the same scale,
+    /// where this page stays half empty.
+    pub smaller: Option<&'static str>,
 }
 
 /// Why nothing fits.
@@ -635,6 +641,8 @@ impl<'a> Search<'a> {
             score: found.score,
             bound: bound(facts, menu, &self.pages, found.scale),
             tried,
+            used: 1.0,
+            smaller: None,
         }
     }
 }

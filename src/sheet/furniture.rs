@@ -35,7 +35,7 @@ pub fn height(
 /// Heights asked for before: the solver asks for the same few again and again.
 pub struct Heights<'a> {
     spellings: &'a [&'a Spelling],
-    known: RefCell<HashMap<[u64; 5], f64>>,
+    known: RefCell<HashMap<[u64; 6], f64>>,
 }
 
 impl<'a> Heights<'a> {
@@ -52,8 +52,9 @@ impl<'a> Heights<'a> {
         let page =
             (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;
         let floor = facts.layout.type_floor.to_bits();
-        let key =
-            [width.to_bits(), scale.to_bits(), floor, page, u64::from(place == Furniture::Band)];
+        let rows = facts.look.lead.to_bits();
+        let band = u64::from(place == Furniture::Band);
+        let key = [width.to_bits(), scale.to_bits(), floor, page, rows, band];
         if let Some(height) = self.known.borrow().get(&key) {
             return *height;
         }

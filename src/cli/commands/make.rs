@@ -260,8 +260,21 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
     let folder = options.folder(&manifest.sheet);
     let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
     let tiles = options.tiling.as_ref().map(|t| about_tiles(manifest, t)).unwrap_or_default();
+    let empty = half_empty(manifest);
     let count = manifest.files.len() + 1;
-    format!("{}\n{count} files in {}\n{paper}{tiles}", table.text(), folder.display())
+    format!("{}\n{count} files in {}\n{paper}{tiles}{empty}", table.text(), folder.display())
+}
+
+/// A line for each edition whose page is much too large for what is on it.
+fn half_empty(manifest: &Manifest) -> String {
+    let mut plans: Vec<_> = manifest.plans.iter().collect();
+    plans.dedup_by(|a, b| a.edition == b.edition);
+    let line = |p: &&crate::edition::manifest::PlanEntry| {
+        let paper = p.plan.smaller_page?;
+        let used = p.plan.page_used * 100.0;
+        Some(format!("{}: {used:.0} % of the page is used; {paper} is large enough\n", p.edition))
+    };
+    plans.iter().filter_map(line).collect()
 }
 
 /// Which editions were cut into tiles, and which fit the paper as they are.

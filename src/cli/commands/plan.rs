@@ -48,7 +48,7 @@ fn text(lines: &[Line<'_>]) -> String {
         ("scale", Align::Right),
         ("bound", Align::Right),
         ("gap", Align::Right),
-        ("fill", Align::Right),
+        ("page used", Align::Right),
         ("columns", Align::Right),
         ("splits", Align::Right),
         ("samples", Align::Right),
@@ -65,7 +65,7 @@ fn text(lines: &[Line<'_>]) -> String {
             format!("{:.3}", plan.scale),
             format!("{:.3}", plan.bound),
             percent(plan.gap),
-            percent(plan.fill),
+            percent(plan.page_used),
             plan.page_columns.to_string(),
             plan.splits.to_string(),
             plan.samples.to_string(),
@@ -88,6 +88,12 @@ fn text(lines: &[Line<'_>]) -> String {
         }
         if !plan.left_out_colours.is_empty() {
             notes.push(format!("left out {}", plan.left_out_colours.join(", ")));
+        }
+        if let Some(paper) = plan.smaller_page {
+            notes.push(format!(
+                "{} of the page is used; {paper} is large enough",
+                percent(plan.page_used)
+            ));
         }
         notes.push(format!("the bound is set by {}", plan.bound_by));
         out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes.join("; ")));
