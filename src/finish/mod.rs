@@ -109,7 +109,11 @@ impl Drawer {
     pub fn new(shape: &Shape) -> Drawer {
         let region = Region::of(&shape.outline, shape.rule);
         let inradius = region.inradius();
-        let shadow = Shadow::new(&region, inradius);
+        let shadow = match shape.extent == shape.bounds {
+            true => Shadow::new(&region, inradius),
+            // Pieces outside the body throw theirs too.
+            false => Shadow::new(&Region::of(&shape.edge(), FillRule::NonZero), inradius),
+        };
         let edge = EDGE.min(inradius * 0.12);
         let edge = Arc::new(region.without(&region.grown(-edge)).smooth());
 

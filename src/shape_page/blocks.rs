@@ -11,6 +11,8 @@ use crate::supplies::Naming;
 /// Between the two colours of a cell, between cells, and between lines, mm.
 pub const PAIR_GAP: f64 = 2.5;
 const CELL_GAP: f64 = 5.0;
+/// Between cells that would not stand on one line otherwise, mm.
+const CLOSE_GAP: f64 = 3.0;
 pub const LINE_GAP: f64 = 3.5;
 /// Cells of small parts stand so far apart, in all blocks alike: seven finishes fill a line, mm.
 const STEP: f64 = 26.0;
@@ -24,7 +26,7 @@ const DOWN: f64 = 4.0;
 pub const CAPTION: f64 = 4.6;
 /// From the rule to the first baseline, from line to line of the words, and under the last, mm.
 pub const FIRST: f64 = 6.0;
-pub const LEAD: f64 = 4.0;
+pub const LEAD: f64 = 4.4;
 pub const WORDS_LEAD: f64 = 3.3;
 const UNDER: f64 = 3.6;
 
@@ -130,8 +132,14 @@ impl Maker<'_> {
         let together = cell <= room;
         let cells = if together { pairs } else { self.cells(entry, false) };
         let cell = if together { cell } else { w.max(captions(&cells)) };
-        let step = (cell + CELL_GAP).max(STEP);
-        let per_line = (((room + CELL_GAP) / step).floor() as usize).clamp(1, cells.len().max(1));
+        let mut step = (cell + CELL_GAP).max(STEP);
+        let mut per_line =
+            (((room + CELL_GAP) / step).floor() as usize).clamp(1, cells.len().max(1));
+        // One line, if it only wants a little less white.
+        let close = (room - cell) / (cells.len().max(2) - 1) as f64;
+        if per_line < cells.len() && close >= cell + CLOSE_GAP {
+            (step, per_line) = (close, cells.len());
+        }
         // As even as they can be.
         let lines = cells.len().div_ceil(per_line).max(1);
         let per_line = cells.len().div_ceil(lines).max(1);
@@ -210,13 +218,9 @@ impl Maker<'_> {
                     (false, _) => ", dark",
                     (true, _) => "",
                 };
-                let warns = share.is_some_and(|s| s < LEAST_FLAT);
-                let told = match share {
-                    Some(share) if warns => format!(" only {}", percent(*share)),
-                    Some(share) => format!(" {}", percent(*share)),
-                    None => String::new(),
-                };
-                let caption = format!("{}{which}{told}", word.word());
+                let warns = *share < LEAST_FLAT;
+                let only = if warns { " only" } else { "" };
+                let caption = format!("{}{which}{only} {}", word.word(), percent(*share));
                 out.push(Cell { finish, colours: colours.clone(), caption, warns });
             }
         }

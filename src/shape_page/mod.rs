@@ -12,6 +12,7 @@
 mod blocks;
 pub mod colours;
 mod draw;
+mod flat;
 mod flow;
 pub mod report;
 pub mod understood;

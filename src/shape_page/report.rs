@@ -64,7 +64,7 @@ pub fn json(shown: &Shown, naming: &Naming<'_>) -> Value {
             let flat: serde_json::Map<String, Value> = understood
                 .flat
                 .iter()
-                .map(|(f, share)| (f.word().to_owned(), json!(share.map(thousandths))))
+                .map(|(f, share)| (f.word().to_owned(), json!(thousandths(*share))))
                 .collect();
             json!({
                 "part": is.key(),

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use super::flat;
 use crate::finish::Drawing;
-use crate::graphic::{Paint, Rgb};
+use crate::graphic::Rgb;
 use crate::range::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{LayerRole, Shape};
@@ -11,8 +12,6 @@ use crate::read::shapes::{LayerRole, Shape};
 /// The least share of a face that is to show exactly the colour: what every
 /// shipped drawing keeps to.
 pub const LEAST_FLAT: f64 = 0.4;
-/// Most points of a drawing's layers, times its layers, that the flat share is worked out for.
-const MOST_WORK: usize = 4_000_000;
 
 /// What was understood of a drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,9 +24,9 @@ pub struct Understood {
     pub holes: usize,
     /// Layers of light and shade; none where the drawing is a plain outline, to which they are added.
     pub shading: usize,
-    /// Of each finish, the share of the face in exactly the colour, 0 to 1: the lower of the two
-    /// colours. Nothing where it would take too long to work out.
-    pub flat: Vec<(Finish, Option<f64>)>,
+    /// Of each finish, the share of the body in exactly the colour, 0 to 1: the lower of the two
+    /// colours.
+    pub flat: Vec<(Finish, f64)>,
 }
 
 impl Understood {
@@ -36,9 +35,9 @@ impl Understood {
         self.size != self.body
     }
 
-    /// The least flat share of all finishes.
+    /// The least flat share of all finishes; nothing in a range without colours.
     pub fn least_flat(&self) -> Option<f64> {
-        self.flat.iter().filter_map(|(_, share)| *share).min_by(f64::total_cmp)
+        self.flat.iter().map(|(_, share)| *share).min_by(f64::total_cmp)
     }
 }
 
@@ -53,9 +52,7 @@ pub fn understood(
     let holes = shape.layers.iter().filter(|l| l.role == LayerRole::Hole);
     let open = holes.fold(region.clone(), |r, l| r.without(&Region::of(&l.path, l.rule)));
     let share = |drawn: &Vec<Arc<Drawing>>| {
-        let shares: Option<Vec<f64>> =
-            drawn.iter().zip(colours).map(|(d, c)| flat_share(&region, d, *c)).collect();
-        shares?.into_iter().min_by(f64::total_cmp)
+        drawn.iter().zip(colours).map(|(d, c)| flat::share(shape, d, *c)).fold(1.0, f64::min)
     };
     Understood {
         size: (shape.extent.width(), shape.extent.height()),
@@ -64,20 +61,4 @@ pub fn understood(
         shading: shape.layers.iter().filter(|l| l.role == LayerRole::Relief).count(),
         flat: finishes.iter().zip(drawings).map(|(f, drawn)| (*f, share(drawn))).collect(),
     }
-}
-
-/// The share of a face that a drawing leaves in exactly the colour.
-fn flat_share(face: &Region, drawing: &Drawing, colour: Rgb) -> Option<f64> {
-    let points: usize = drawing.layers.iter().map(|l| l.outline.elements().len()).sum();
-    let area = face.area();
-    if points.saturating_mul(drawing.layers.len()) > MOST_WORK || area <= 0.0 {
-        return None;
-    }
-    let mut flat = Region::default();
-    for layer in &drawing.layers {
-        let exact = layer.paint == Paint::Solid(colour) && layer.opacity >= 1.0;
-        let covered = Region::of(&layer.outline, layer.rule);
-        flat = if exact { flat.and(&covered.within(face)) } else { flat.without(&covered) };
-    }
-    Some((flat.area() / area).clamp(0.0, 1.0))
 }

@@ -10,8 +10,9 @@ use super::{LARGEST, LayerRole, Shape, ShapeLayer, TonePaint, whole};
 use crate::diag::Diagnostic;
 use crate::read::region::Region;
 
-/// Reach over the body's box that counts as none: rounding, 0.1 µm, mm.
-const NOTHING: f64 = 1e-4;
+/// Reach over the body's box that counts as none: light and shade that end at its edge, drawn
+/// again with points of their own; a quarter of a pixel at 300 dpi, mm.
+const NOTHING: f64 = 0.02;
 /// Half the width of what lies outside the body only because two edges are written differently, mm.
 const SLIVER: f64 = 0.01;
 
@@ -57,8 +58,9 @@ fn extent(body: Rect, layers: &[ShapeLayer]) -> Rect {
 }
 
 impl Shape {
-    /// The edge of everything that is drawn in any finish (non-zero or even-odd fill, as
-    /// [`Shape::rule`] says): the outline itself where nothing reaches over the body.
+    /// The edge of everything that is drawn in any finish: the outline itself, which is filled as
+    /// [`Shape::rule`] says, where nothing lies outside the body, else a path that either rule
+    /// fills alike.
     pub fn edge(&self) -> Cow<'_, BezPath> {
         let body = Region::of(&self.outline, self.rule);
         let over =
