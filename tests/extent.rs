@@ -121,10 +121,11 @@ fn the_extent_is_the_box_that_usvg_finds() {
 #[test]
 fn the_demo_has_nothing_outside_its_bodies() {
     for entry in std::fs::read_dir("demo/haberdashery/shapes").expect("the demo's shapes") {
-        let text = std::fs::read_to_string(entry.expect("a file").path()).expect("text");
+        let path = entry.expect("a file").path();
+        let text = std::fs::read_to_string(&path).expect("text");
         let shape = shape(&text);
-        assert_eq!(shape.extent, shape.bounds);
-        assert!(matches!(shape.edge(), std::borrow::Cow::Borrowed(_)));
+        assert_eq!(shape.extent, shape.bounds, "{}", path.display());
+        assert!(matches!(shape.edge(), std::borrow::Cow::Borrowed(_)), "{}", path.display());
     }
 }
 

@@ -241,7 +241,8 @@ fn a_range_of_one_colour_shows_each_part_once() {
     none("one colour", holds(&case, &sheet));
 }
 
-/// A square of 20 mm with a bar of 20 x 6 mm in another grey across it: 14 of 20 mm stay flat.
+/// A square of 20 mm with a bar of 20 x 6 mm in another grey across it: 14 of 20 mm stay flat, less the pixels that an
+/// edge crosses.
 #[test]
 fn the_flat_share_is_that_of_the_drawing() {
     let svg = r##"<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20"><rect class="body" width="20" height="20" fill="#888"/><rect class="opaque" y="7" width="20" height="6" fill="#666"/></svg>"##;
@@ -250,7 +251,7 @@ fn the_flat_share_is_that_of_the_drawing() {
     let case = Case::of(&folder.path().join("sheet.ron"));
     let understood = &case.shown.entries[0].understood;
     let opaque = understood.flat.iter().find(|f| f.0 == Finish::Opaque).expect("opaque").1;
-    assert!((opaque - 0.7).abs() < 0.015, "{opaque}");
+    assert!((opaque - 0.7).abs() < 0.03, "{opaque}");
     // The bar is drawn in one finish only.
     let clear = understood.flat.iter().find(|f| f.0 == Finish::Clear).expect("clear").1;
     assert!(clear > opaque && understood.holes == 0 && understood.shading == 1, "{understood:?}");

@@ -13,8 +13,8 @@ use crate::read::region::Region;
 /// Reach over the body's box that counts as none: light and shade that end at its edge, drawn
 /// again with points of their own; a quarter of a pixel at 300 dpi, mm.
 const NOTHING: f64 = 0.02;
-/// Half the width of what lies outside the body only because two edges are written differently, mm.
-const SLIVER: f64 = 0.01;
+/// Half the width of what is no piece of its own outside the body: an edge that is drawn twice, mm.
+const SLIVER: f64 = 0.05;
 
 /// Measures everything that is drawn in any finish and moves the origin to
 /// the middle of it.
