@@ -14,8 +14,10 @@ const CELL_GAP: f64 = 5.0;
 /// Between cells that would not stand on one line otherwise, mm.
 const CLOSE_GAP: f64 = 3.0;
 pub const LINE_GAP: f64 = 3.5;
-/// Cells of small parts stand so far apart, in all blocks alike: seven finishes fill a line, mm.
+/// Cells of small parts stand so far apart, in all blocks alike, so that their finishes line up: at
+/// least so that seven fill a line, at most as wide as looks like one line, mm.
 const STEP: f64 = 26.0;
+const WIDEST_STEP: f64 = 32.0;
 /// Width of the words where the drawings stand beside them, mm.
 const WORDS: f64 = 52.0;
 /// Most finishes for which they do.
@@ -132,17 +134,7 @@ impl Maker<'_> {
         let together = cell <= room;
         let cells = if together { pairs } else { self.cells(entry, false) };
         let cell = if together { cell } else { w.max(captions(&cells)) };
-        let mut step = (cell + CELL_GAP).max(STEP);
-        let mut per_line =
-            (((room + CELL_GAP) / step).floor() as usize).clamp(1, cells.len().max(1));
-        // One line, if it only wants a little less white.
-        let close = (room - cell) / (cells.len().max(2) - 1) as f64;
-        if per_line < cells.len() && close >= cell + CLOSE_GAP {
-            (step, per_line) = (close, cells.len());
-        }
-        // As even as they can be.
-        let lines = cells.len().div_ceil(per_line).max(1);
-        let per_line = cells.len().div_ceil(lines).max(1);
+        let (per_line, step) = grid(cells.len(), cell, room);
         let mut block = Block {
             entry: index,
             number: self.naming.part_number(entry.part).unwrap_or("").to_owned(),
@@ -226,6 +218,21 @@ impl Maker<'_> {
         }
         out
     }
+}
+
+/// Cells on a line, and from cell to cell, of `count` cells that are `cell` mm wide.
+fn grid(count: usize, cell: f64, room: f64) -> (usize, f64) {
+    let count = count.max(1);
+    let shared = (room / count as f64).clamp(STEP, WIDEST_STEP);
+    let step = if cell + CLOSE_GAP <= shared { shared } else { cell + CELL_GAP };
+    let per_line = (((room + CELL_GAP) / step).floor() as usize).clamp(1, count);
+    // One line, if it only wants a little less white.
+    let close = (room - cell) / (count.max(2) - 1) as f64;
+    if per_line < count && close >= cell + CLOSE_GAP {
+        return (count, close);
+    }
+    // As even as they can be.
+    (count.div_ceil(count.div_ceil(per_line)), step)
 }
 
 /// A share in whole percent, rounded down: what is promised is there.

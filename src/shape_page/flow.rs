@@ -72,11 +72,11 @@ pub fn flow(blocks: &[Block], frame: &Frame) -> Vec<Placed> {
     for (n, block) in blocks.iter().enumerate() {
         let mut put = |page, y, what| out.push(Placed { page, y, block: n, what });
         let gap = if fresh { 0.0 } else { BLOCK_GAP };
-        // A block that would have to be broken, but fits a page, gets a new one if it is tall.
+        // A block that would have to be broken gets a new page, unless that would leave much of this one empty.
         let whole = whole(block);
         let fits = y + gap + whole <= frame.bottom + 1e-9;
         let first = y + gap + block.first() <= frame.bottom + 1e-9;
-        let breaks = !fits && (!first || whole <= frame.room() * 0.6);
+        let breaks = !fits && (!first || whole <= frame.room() * 0.3);
         if breaks {
             page += 1;
             y = frame.start(page);
