@@ -31,8 +31,8 @@ fn main() {
     let first: Vec<Drawing> =
         drawers.iter().map(|d| d.draw(Rgb::WHITE, Finish::Opaque, 0)).collect();
     let gap = 2.0;
-    let width: f64 = first.iter().map(|d| d.body.width() + gap).sum::<f64>() + gap;
-    let pitch = first.iter().map(|d| d.body.height()).fold(0.0, f64::max) + gap;
+    let width: f64 = first.iter().map(|d| d.extent.width() + gap).sum::<f64>() + gap;
+    let pitch = first.iter().map(|d| d.extent.height()).fold(0.0, f64::max) + gap;
     let height = pitch * rows.len() as f64 + gap;
     let px = |mm: f64| (mm * f64::from(scale)).ceil() as u32;
     let mut map = sk::Pixmap::new(px(width), px(height)).expect("a size");
@@ -49,11 +49,11 @@ fn main() {
                 0.0,
                 0.0,
                 scale,
-                (x + drawing.body.width() / 2.0) as f32 * scale,
+                (x + drawing.extent.width() / 2.0) as f32 * scale,
                 y as f32 * scale,
             );
             draw(&mut map, &drawing, at);
-            x += drawing.body.width() + gap;
+            x += drawing.extent.width() + gap;
         }
     }
     map.save_png(out).expect("the picture can be written");

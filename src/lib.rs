@@ -33,6 +33,7 @@ pub mod proof;
 pub mod proofread;
 pub mod range;
 pub mod read;
+pub mod shape_page;
 pub mod sheet;
 pub mod spelling;
 pub mod starter;

@@ -132,7 +132,7 @@ fn places_follow_the_sheet() {
 fn taken(case: &Case, board: &Board) -> Vec<Rect> {
     let range = &case.loaded.range;
     let pieces = board.places.iter().flat_map(|p| &p.pieces);
-    let outlines = pieces.map(|p| range.part(p.part).shape().bounds + p.at.to_vec2());
+    let outlines = pieces.map(|p| range.part(p.part).shape().extent + p.at.to_vec2());
     board.places.iter().map(|p| p.blank).chain(outlines).collect()
 }
 
@@ -201,7 +201,7 @@ fn outlines_are_true_and_not_filled() {
     }
     for (symbol, part) in map.symbols.iter().zip(case.loaded.range.parts()) {
         // The line's middle is the true edge: half of 0.2 mm more at each side.
-        let (drawn, own) = (symbol.bounds, part.shape().bounds.inflate(0.1, 0.1));
+        let (drawn, own) = (symbol.bounds, part.shape().extent.inflate(0.1, 0.1));
         let off = [drawn.x0 - own.x0, drawn.y0 - own.y0, drawn.x1 - own.x1, drawn.y1 - own.y1];
         // A pointed corner's mitre reaches further.
         assert!(off.iter().all(|d| d.abs() < 0.16), "{}: {off:?}", part.key());
@@ -260,8 +260,8 @@ fn files_say_the_same_and_are_the_same_twice() {
 
 #[test]
 fn the_width_that_is_asked_for_is_enough() {
-    let map = json(&["board", DEMO, "--width", "103", "--whole", "--family", "plated", "--json"]);
-    assert_eq!((map["board_mm"][0].as_f64(), map["tiles"].is_null()), (Some(103.0), true));
+    let map = json(&["board", DEMO, "--width", "113", "--whole", "--family", "plated", "--json"]);
+    assert_eq!((map["board_mm"][0].as_f64(), map["tiles"].is_null()), (Some(113.0), true));
 }
 
 #[test]
@@ -303,7 +303,7 @@ fn wrong_arguments_are_told_together() {
     }
     for (args, expected) in [
         (&["--columns", "0"][..], "use a whole number from 1 to 50"),
-        (&["--width", "80"], "use at least 103 mm"),
+        (&["--width", "80"], "use at least 113 mm"),
         (&["--tile-size", "NaNx20"], "write width x height in mm"),
         (&["--columns", "50", "--tile-size", "300x300"], "too large to map"),
     ] {

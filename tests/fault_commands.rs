@@ -373,6 +373,7 @@ fn every_command_is_there() {
         "export",
         "compare",
         "supplies",
+        "shapes",
         "labels",
         "board",
         "tune",

@@ -21,7 +21,7 @@ use shadecard::spelling::Spelling;
 use shadecard::supplies::LabelGrid;
 use tempfile::TempDir;
 
-const RECIPES: [&str; 3] = ["a4", "letter", "roll"];
+const RECIPES: [&str; 4] = ["a4", "letter", "roll", "small"];
 const STYLES: [&str; 2] = ["plate", "catalogue"];
 
 fn recipe(name: &str) -> Recipe {
@@ -139,6 +139,7 @@ fn shipped_recipes_have_their_sizes_and_sit_in_the_middle() {
         ("a4", (210.0, 297.0), (7, 3)),
         ("letter", (215.9, 279.4), (7, 3)),
         ("roll", (110.0, 300.0), (12, 2)),
+        ("small", (210.0, 297.0), (11, 4)),
     ] {
         let r = recipe(name);
         assert!((r.width() - size.0).abs() < 1e-9 && (r.height() - size.1).abs() < 1e-9, "{name}");

@@ -348,7 +348,7 @@ fn a_part_has_its_true_size_in_every_file() {
             name: "part".into(),
             layers: vec![layer],
             bounds: shape.bounds,
-            body: shape.bounds,
+            extent: shape.extent,
         };
         let mut sheet = common::sheet(0.0);
         sheet.outlines = vec![std::sync::Arc::new(outline)];

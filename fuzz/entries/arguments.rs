@@ -101,6 +101,7 @@ fn at_desk(command: &mut Command, desk: &Desk) {
             place(&mut args.sheet);
             args.stock.iter_mut().for_each(place);
         }
+        Command::Shapes(args) => place(&mut args.sheet),
         Command::Board(args) => place(&mut args.sheet),
         Command::Tune(args) => place(&mut args.sheet),
         Command::Lookalikes(args) => place(&mut args.sheet),

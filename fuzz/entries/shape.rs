@@ -52,7 +52,7 @@ pub fn entry(bytes: &[u8]) -> String {
 
 fn drawn(drawing: &Drawing) {
     assert!(!drawing.layers.is_empty(), "nothing is drawn");
-    assert!(drawing.bounds.is_finite() && drawing.body.is_finite(), "{:?}", drawing.bounds);
+    assert!(drawing.bounds.is_finite() && drawing.extent.is_finite(), "{:?}", drawing.bounds);
     for layer in &drawing.layers {
         finite(&layer.outline);
         assert!((0.0..=1.0).contains(&layer.opacity), "opacity {}", layer.opacity);

@@ -17,7 +17,7 @@ use crate::sheet::{
 use crate::supplies::Naming;
 use crate::supplies::report::counted;
 
-/// Width of an outline, mm; its middle is the part's true edge.
+/// Width of an outline, mm; its middle is the true edge of all that is drawn of the part.
 pub const LINE: f64 = 0.2;
 /// Inside a blank tile, mm: white at the edge, width of the chip.
 const PAD: f64 = 2.0;
@@ -81,7 +81,7 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
     let ink = look.rule_ink;
     let mut sheet = pen.canvas.finish(board.width, board.height, 0.0, about);
     let outlines: Vec<_> =
-        naming.range.parts().iter().map(|p| outline(&p.shape().outline)).collect();
+        naming.range.parts().iter().map(|p| outline(&p.shape().edge())).collect();
     for (i, outline) in outlines.into_iter().enumerate() {
         let bounds = kurbo::Shape::bounding_box(&*outline);
         let layer = Layer {
@@ -90,12 +90,11 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
             paint: Paint::Solid(ink),
             opacity: 1.0,
         };
-        let body = naming.range.part(PartId(i)).shape().bounds;
         sheet.symbols.push(Symbol {
             name: format!("o{}", i + 1),
             layers: vec![layer],
             bounds,
-            body,
+            extent: naming.range.part(PartId(i)).shape().extent,
         });
         sheet.outlines.push(outline);
     }

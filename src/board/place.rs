@@ -37,7 +37,7 @@ pub struct Wish {
 pub struct Piece {
     pub part: PartId,
     pub stands_in_for: Option<PartId>,
-    /// The middle of its outline, mm from the upper left corner of the board.
+    /// The middle of all that is drawn of it, mm from the upper left corner of the board.
     pub at: Point,
     /// The line under which its number stands.
     pub foot: f64,

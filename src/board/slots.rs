@@ -98,8 +98,8 @@ pub fn rows(range: &Range, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64)
         lines.entry((line.family, line.colour)).or_default().push(line);
     }
     let slot = |part: PartId| {
-        let body = range.part(part).shape().bounds;
-        Slot { width: body.width().max(caption(part)), height: body.height() }
+        let extent = range.part(part).shape().extent;
+        Slot { width: extent.width().max(caption(part)), height: extent.height() }
     };
     let none = Vec::new();
     let mut out = Vec::new();

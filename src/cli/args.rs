@@ -41,6 +41,8 @@ pub enum Command {
     Export(ExportArgs),
     /// Tell what changed between two releases, and what to make again
     Compare(CompareArgs),
+    /// Show every drawing of a part as it was understood, at true size
+    Shapes(ShapesArgs),
     /// Count what to buy to build the sample board of a sheet
     Supplies(SuppliesArgs),
     /// Print and cut the labels of a sample board
@@ -579,6 +581,52 @@ pub struct SuppliesArgs {
     pub style: Option<String>,
 }
 
+/// Arguments of `shapes`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Every part of the range stands on the page at true size with its size in mm,
+in every finish of the range, on a pale and a dark colour of it. Beside it:
+what was taken for the body, how many holes it has, whether its light and
+shade are drawn or added, and how much of its face is exactly the colour. Look
+at this before anything else; measure the ruler at the foot before you compare.
+
+The table that is printed says the same in figures.
+
+Examples:
+  shadecard shapes sheet.ron
+  shadecard shapes sheet.ron --paper letter --out shapes.pdf
+  shadecard shapes sheet.ron --json")]
+pub struct ShapesArgs {
+    /// The sheet's description
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// File to write; its ending chooses the kind: .pdf, .svg or .png; of the last two
+    /// a file a page [default: out/SHEET/shapes.pdf]
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+
+    /// Paper of the pages
+    #[arg(long, value_name = "SIZE", value_enum, default_value_t = PaperArg::A4)]
+    pub paper: PaperArg,
+
+    /// Whose numbers are given; those of the sheet's headings if not given
+    #[arg(long, value_name = "KEY")]
+    pub listing: Option<String>,
+
+    /// Spelling of names, such as en-GB; the sheet's first if not given
+    #[arg(long, value_name = "TAG")]
+    pub spelling: Option<String>,
+
+    /// Style of the pages: plate, catalogue, or a style file; the sheet's if not given
+    #[arg(long, value_name = "STYLE")]
+    pub style: Option<String>,
+
+    /// Print the table as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Arguments of `board`.
 #[derive(Debug, Args)]
 #[command(before_help = "\
@@ -600,7 +648,8 @@ upper left corner.
 Examples:
   shadecard board sheet.ron --out board.pdf --out board.csv
   shadecard board sheet.ron --tile letter --listing dealer --out board.pdf
-  shadecard board sheet.ron --width 900 --tile-size 60x30 --out board.pdf
+  shadecard board sheet.ron --width 900 --tile-size 60x40 --out board.pdf
+  shadecard board sheet.ron --recipe small --tile-size 50x25 --out board.pdf
   shadecard board sheet.ron --family gloss --whole --out gloss.pdf")]
 pub struct BoardArgs {
     /// The sheet's description
@@ -642,9 +691,13 @@ pub struct BoardArgs {
     #[arg(long, value_name = "MM")]
     pub width: Option<f64>,
 
-    /// Width x height of a blank tile, mm
-    #[arg(long, value_name = "WxH", default_value = "50x25")]
-    pub tile_size: String,
+    /// Label recipe of the labels that the blank tiles carry, as for 'labels'
+    #[arg(long, value_name = "RECIPE", default_value = "a4")]
+    pub recipe: String,
+
+    /// Width x height of a blank tile, mm; a label of the recipe with 1 mm round it if not given
+    #[arg(long, value_name = "WxH")]
+    pub tile_size: Option<String>,
 
     /// Style of the map: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE")]
@@ -698,7 +751,7 @@ pub struct LabelsArgs {
     #[arg(value_name = "SHEET.ron")]
     pub sheet: PathBuf,
 
-    /// Sizes of sheets and labels: a4, letter, roll, or a recipe file
+    /// Sizes of sheets and labels: a4, letter, roll, small (for tiles of 50 x 25 mm), or a recipe file
     #[arg(long, value_name = "RECIPE", default_value = "a4")]
     pub recipe: String,
 

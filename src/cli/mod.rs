@@ -63,6 +63,7 @@ pub fn understood(words: &[OsString]) -> Result<Cli, Answer> {
 pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done, Findings>> {
     Some(match command {
         Command::Supplies(args) => commands::supplies::counted(args, sources),
+        Command::Shapes(args) => commands::shapes::shown(args, sources),
         Command::Board(args) => commands::board::mapped(args, sources),
         Command::Tune(args) => commands::tune::tuned(args, sources),
         Command::Lookalikes(args) => commands::lookalikes::listed(args, sources),
@@ -98,6 +99,7 @@ pub fn run_with(words: Vec<OsString>) -> u8 {
         Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Supplies(args) => commands::supplies::run(&args),
+        Command::Shapes(args) => commands::shapes::run(&args),
         Command::Board(args) => commands::board::run(&args),
         Command::Labels(args) => commands::labels::run(&args),
         Command::Tune(args) => commands::tune::run(&args),

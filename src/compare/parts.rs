@@ -142,7 +142,7 @@ fn described(range: &Range, part: usize) -> String {
 
 /// '9.00 x 9.00 mm'.
 fn extent(part: &Part) -> String {
-    let b = part.shape().bounds;
+    let b = part.shape().extent;
     format!("{:.2} x {:.2} mm", b.width(), b.height())
 }
 
@@ -156,10 +156,13 @@ fn order(out: &mut Vec<Change>, what: What, of: &Match) {
     }
 }
 
-/// Is the outline the same, but for rounding?
+/// Is the outline the same, and what reaches over it, but for rounding?
 fn same_outline(was: &Part, is: &Part) -> bool {
     let (a, b) = (was.shape(), is.shape());
-    a.rule == b.rule && same_path(&a.outline, &b.outline)
+    let (wider, taller) =
+        (a.extent.width() - b.extent.width(), a.extent.height() - b.extent.height());
+    let as_large = wider.abs() <= 2.0 * STILL && taller.abs() <= 2.0 * STILL;
+    a.rule == b.rule && as_large && same_path(&a.outline, &b.outline)
 }
 
 fn same_path(a: &BezPath, b: &BezPath) -> bool {

@@ -28,7 +28,7 @@ use crate::read::region::Region;
 use shadow::Shadow;
 use tone::Ink;
 
-/// One filled area, millimetres, origin at the centre of the part's outline.
+/// One filled area, millimetres, origin at the centre of the part's extent.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawnLayer {
     /// The same pointer in every colour, but for flecks.
@@ -45,8 +45,8 @@ pub struct Drawing {
     pub layers: Vec<DrawnLayer>,
     /// Everything drawn, shadow included.
     pub bounds: Rect,
-    /// The part's own outline.
-    pub body: Rect,
+    /// The part without its shadow, pieces outside its body included.
+    pub extent: Rect,
 }
 
 /// A layer of the shape with its outline ready for sharing.
@@ -90,7 +90,7 @@ impl Source {
 /// Draws one shape in any colour and finish.
 #[derive(Debug)]
 pub struct Drawer {
-    body: Rect,
+    extent: Rect,
     bounds: Rect,
     shadow: Shadow,
     edge: Arc<BezPath>,
@@ -109,7 +109,11 @@ impl Drawer {
     pub fn new(shape: &Shape) -> Drawer {
         let region = Region::of(&shape.outline, shape.rule);
         let inradius = region.inradius();
-        let shadow = Shadow::new(&region, inradius);
+        let shadow = match shape.extent == shape.bounds {
+            true => Shadow::new(&region, inradius),
+            // Pieces outside the body throw theirs too.
+            false => Shadow::new(&Region::of(&shape.edge(), FillRule::NonZero), inradius),
+        };
         let edge = EDGE.min(inradius * 0.12);
         let edge = Arc::new(region.without(&region.grown(-edge)).smooth());
 
@@ -135,12 +139,12 @@ impl Drawer {
             .map(|l| l.path.clone())
             .collect();
         let field = region.grown(-(0.14 * inradius).clamp(0.1, 0.5));
-        let mut bounds = shape.bounds;
+        let mut bounds = shape.extent;
         let drawn = shape.layers.iter().map(|l| &l.path);
         for outline in drawn.chain(shadow.outlines().map(|o| &**o)) {
             bounds = bounds.union(outline.bounding_box());
         }
-        Drawer { body: shape.bounds, bounds, shadow, edge, source, field, holes, inradius }
+        Drawer { extent: shape.extent, bounds, shadow, edge, source, field, holes, inradius }
     }
 
     /// The drawing in a colour and finish; the seed strews the flecks.
@@ -179,7 +183,7 @@ impl Drawer {
         if let Some(c) = edge_colour(&ink, finish) {
             layers.push(solid(self.edge.clone(), c, 1.0));
         }
-        Drawing { layers, bounds: self.bounds, body: self.body }
+        Drawing { layers, bounds: self.bounds, extent: self.extent }
     }
 
     fn add_flecks(&self, layers: &mut Vec<DrawnLayer>, ink: &Ink, finish: Finish, seed: u64) {
@@ -272,7 +276,7 @@ mod tests {
         let colour = Rgb(0xc9, 0x28, 0x2d);
         for finish in Finish::ALL {
             let drawing = drawer.draw(colour, finish, 0);
-            assert_eq!((drawing.body.width(), drawing.body.height()), (9.0, 9.0));
+            assert_eq!((drawing.extent.width(), drawing.extent.height()), (9.0, 9.0));
             let body = drawing.layers.iter().find(|l| l.paint == Paint::Solid(colour));
             let b = body.expect("a body").outline.bounding_box();
             assert_eq!((b.width(), b.height()), (9.0, 9.0), "{finish:?}");

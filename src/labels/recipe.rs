@@ -177,7 +177,7 @@ macro_rules! shipped {
 }
 
 /// Names and texts of the shipped recipes.
-pub const SHIPPED_RECIPES: [(&str, &str); 3] = shipped!("a4", "letter", "roll");
+pub const SHIPPED_RECIPES: [(&str, &str); 4] = shipped!("a4", "letter", "roll", "small");
 
 impl Recipe {
     /// A recipe by its name, or by the path of its file, which may stand beside the sheet.

@@ -237,8 +237,8 @@ fn part_facts(part: &crate::range::Part, sheet: &SheetSpec, look: &Look) -> Part
     let label = part_label(part, sheet);
     let voices = &look.voices;
     PartFacts {
-        width: part.shape().bounds.width(),
-        height: part.shape().bounds.height(),
+        width: part.shape().extent.width(),
+        height: part.shape().extent.height(),
         side: part.side(),
         role: part.role().clone(),
         heading_width: look.width(voices.heading, &label),

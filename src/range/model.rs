@@ -144,6 +144,9 @@ pub struct Colour {
     /// The value as shown: sRGB.
     #[getset(get_copy = "pub")]
     pub(super) rgb: Rgb,
+    /// The value as it is without [`Range::show_as`]: what a choice among colours goes by.
+    #[getset(get_copy = "pub")]
+    pub(super) own_rgb: Rgb,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
     #[getset(get = "pub")]
@@ -179,6 +182,7 @@ impl PartialEq for Colour {
             value,
             aim,
             rgb,
+            own_rgb,
             finish,
             note,
             span: _,
@@ -194,7 +198,7 @@ impl PartialEq for Colour {
                 &other.first_year,
                 &other.last_year,
             )
-            && (value, aim, rgb) == (&other.value, &other.aim, &other.rgb)
+            && (value, aim, rgb, own_rgb) == (&other.value, &other.aim, &other.rgb, &other.own_rgb)
             && (finish, note) == (&other.finish, &other.note)
     }
 }

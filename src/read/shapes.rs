@@ -5,6 +5,7 @@
 //! from the body's paint. Words in `class` say the rest: `body`, `hole`,
 //! `fixed` (keep the drawn colour) and the finishes a shape belongs to.
 
+mod extent;
 mod source;
 mod tones;
 mod walk;
@@ -64,7 +65,7 @@ pub struct ShapeLayer {
     pub finishes: Vec<Finish>,
 }
 
-/// A part's drawing: millimetres, origin at the centre of the body's box, y down.
+/// A part's drawing: millimetres, origin at the centre of [`Shape::extent`], y down.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shape {
     /// From the bottom up. Without any relief the drawing is a plain outline
@@ -74,8 +75,11 @@ pub struct Shape {
     pub outline: BezPath,
     /// Which points are inside [`Shape::outline`].
     pub rule: FillRule,
-    /// The body's box: the true size of the part.
+    /// The body's box.
     pub bounds: Rect,
+    /// The box of everything that is drawn in any finish, pieces outside the body included: the
+    /// true size of the part, and the room that it takes.
+    pub extent: Rect,
 }
 
 impl Shape {
@@ -102,7 +106,7 @@ pub fn read_shape(file: &Path, text: &str) -> Result<Shape, Vec<Diagnostic>> {
     let drawn = source::rewrite(&file, text)?;
     let items = walk::walk(&file, &drawn)?;
     let found = Found { file: &file, plain_words: !drawn.has_words };
-    tones::assemble(&found, items)
+    extent::settle(&file, tones::assemble(&found, items)?)
 }
 
 /// What [`tones::assemble`] needs to know about the file as a whole.

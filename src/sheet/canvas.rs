@@ -7,6 +7,7 @@ use kurbo::{BezPath, Circle, Rect, Shape as _};
 
 use super::item::*;
 use super::workshop::Workshop;
+use crate::finish::Drawing;
 use crate::plan::style::{Look, Voice};
 use crate::range::{ColourId, PartId};
 
@@ -154,9 +155,13 @@ impl<'a> Canvas<'a> {
         self.put(role, Kind::Area(Area { path, rule, fill }), bounds);
     }
 
-    /// A part in a colour, its centre at `x`, `y`.
+    /// A part in a colour, the middle of its extent at `x`, `y`.
     pub fn part(&mut self, part: PartId, colour: ColourId, x: f64, y: f64, scale: f64) {
         let symbol = self.symbol(part, colour);
+        self.put_symbol(symbol, x, y, scale);
+    }
+
+    fn put_symbol(&mut self, symbol: SymbolId, x: f64, y: f64, scale: f64) {
         let b = self.symbols[symbol.0].bounds;
         let bounds =
             Rect::new(x + b.x0 * scale, y + b.y0 * scale, x + b.x1 * scale, y + b.y1 * scale);
@@ -168,6 +173,19 @@ impl<'a> Canvas<'a> {
             return *id;
         }
         let drawing = self.workshop.drawing(part, colour);
+        let name = format!("p{}-c{}", part.0 + 1, colour.0 + 1);
+        let id = self.symbol_of(name, &drawing);
+        self.symbol_ids.insert((part, colour), id);
+        id
+    }
+
+    /// A drawing of its own, the middle of its extent at `at`. The name is a symbol's: once on a sheet.
+    pub fn drawing(&mut self, name: String, drawing: &Drawing, at: (f64, f64), scale: f64) {
+        let symbol = self.symbol_of(name, drawing);
+        self.put_symbol(symbol, at.0, at.1, scale);
+    }
+
+    fn symbol_of(&mut self, name: String, drawing: &Drawing) -> SymbolId {
         let layers = drawing
             .layers
             .iter()
@@ -179,13 +197,7 @@ impl<'a> Canvas<'a> {
             })
             .collect();
         let id = SymbolId(self.symbols.len());
-        self.symbols.push(Symbol {
-            name: format!("p{}-c{}", part.0 + 1, colour.0 + 1),
-            layers,
-            bounds: drawing.bounds,
-            body: drawing.body,
-        });
-        self.symbol_ids.insert((part, colour), id);
+        self.symbols.push(Symbol { name, layers, bounds: drawing.bounds, extent: drawing.extent });
         id
     }
 

@@ -270,7 +270,8 @@ impl Sketch<'_, '_, '_> {
     fn show_colour(&self, family: usize) -> ColourId {
         let rows = &self.facts.families[family].rows;
         let chroma = |c: ColourId| {
-            let lab = crate::range::lab(self.facts.range.colour(c).rgb());
+            // As they are, so that a sheet and its proof show the same ones.
+            let lab = crate::range::lab(self.facts.range.colour(c).own_rgb());
             lab.a.hypot(lab.b)
         };
         let made = |mask: u128| self.legend_parts().iter().filter(|p| mask >> p.0 & 1 == 1).count();

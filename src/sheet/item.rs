@@ -31,7 +31,7 @@ pub struct Layer {
 }
 
 /// A part drawn in one colour and finish: layers from the bottom up, in
-/// millimetres at true size, origin at the centre of the part's outline.
+/// millimetres at true size, origin at the centre of the part's extent.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Symbol {
     /// Unique on the sheet, of letters, digits and hyphens: safe as a name in any file.
@@ -39,8 +39,8 @@ pub struct Symbol {
     pub layers: Vec<Layer>,
     /// Everything drawn, shadow included.
     pub bounds: Rect,
-    /// The part's own outline: what is measured.
-    pub body: Rect,
+    /// The part without its shadow, pieces outside its body included: what is measured.
+    pub extent: Rect,
 }
 
 /// What an item is for; painters use it to group, tests to find.

@@ -200,10 +200,10 @@ fn row(
     if stand_ins {
         let fit = |p: PartId| {
             let part = range.part(p);
-            let bounds = part.shape().bounds;
+            let extent = part.shape().extent;
             Fit {
-                width: bounds.width(),
-                height: bounds.height(),
+                width: extent.width(),
+                height: extent.height(),
                 side: part.side(),
                 role: part.role(),
             }

@@ -34,13 +34,13 @@ pub fn text_box(text: &Text) -> Rect {
     }
 }
 
-/// The true outline's box of each sample on a page, with what it is.
+/// The box of everything drawn of each sample, its shadow left out, on a page, with what it is.
 pub fn bodies(sheet: &Sheet, page: usize) -> Vec<(Rect, &Item)> {
     let items = sheet.pages[page].items.iter();
     items
         .filter_map(|item| match &item.kind {
             Kind::Use(used) => {
-                let b = sheet.symbols[used.symbol.0].body;
+                let b = sheet.symbols[used.symbol.0].extent;
                 let at = |x: f64, y: f64| (used.x + x * used.scale, used.y + y * used.scale);
                 Some((Rect::from_points(at(b.x0, b.y0), at(b.x1, b.y1)), item))
             }

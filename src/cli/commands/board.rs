@@ -7,6 +7,8 @@ use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::{Done, families, finish, idle};
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::labels::Recipe;
+use crate::labels::recipe::SHIPPED_RECIPES;
 use crate::paint::pdf;
 use crate::plan::Look;
 use crate::range::{Loaded, load};
@@ -21,6 +23,8 @@ const FLOOR_PT: f64 = 5.0;
 /// Sides of a blank tile, mm.
 const BLANK: (f64, f64) = (8.0, 300.0);
 const MOST_COLUMNS: usize = 50;
+/// Round a label on its blank tile, where no size of tiles is given, mm.
+const RIM: f64 = 1.0;
 
 /// What kind of file is asked for, by its ending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,12 +46,15 @@ pub fn run(args: &BoardArgs) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
-    let wish = wish(args, &mut findings);
+    let folder = sheet.file().parent().unwrap_or(Path::new(""));
+    let recipe = Recipe::find(&args.recipe, folder, sources);
+    let label = recipe.map_err(|faults| findings.extend(faults)).ok().map(|r| r.label());
+    let wish = wish(args, label, &mut findings);
     let (overlap, margin) = args.tiling.measures();
     let tiling = Tiling::new("--tile", &args.tile, overlap, margin)
         .map_err(|faults| findings.extend(faults));
@@ -66,6 +73,9 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     };
     if findings.failed() {
         return Err(findings);
+    }
+    if let Some(d) = label.and_then(|label| too_small(&args.recipe, label, wish.blank)) {
+        warnings.push(d);
     }
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
     let counted = supplies::Wish {
@@ -131,7 +141,7 @@ fn missing_characters(map: &Sheet) -> Result<(), Findings> {
 }
 
 /// The numbers of the command line; all that are wrong are told.
-fn wish(args: &BoardArgs, findings: &mut Findings) -> Option<Wish> {
+fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) -> Option<Wish> {
     let before = findings.len();
     if let Some(n) = args.columns.filter(|n| !(1..=MOST_COLUMNS).contains(n)) {
         let d = Diagnostic::error("out-of-bounds", format!("--columns {n} cannot be"));
@@ -142,17 +152,49 @@ fn wish(args: &BoardArgs, findings: &mut Findings) -> Option<Wish> {
         let d = Diagnostic::error("out-of-bounds", format!("--width {width} cannot be"));
         findings.push(d.help(format!("use 50 to {most} mm")));
     }
-    let blank = size_of(&args.tile_size);
     let (least, most) = BLANK;
     let fits = |(w, h): &(f64, f64)| [w, h].iter().all(|s| (least..=most).contains(*s));
-    if !blank.as_ref().is_some_and(fits) {
-        let text = &args.tile_size;
+    let given = args.tile_size.as_ref().map(|text| (text, size_of(text).filter(fits)));
+    let blank = match given {
+        Some((_, size)) => size,
+        None => label.map(|(w, h)| (w + 2.0 * RIM, h + 2.0 * RIM)),
+    };
+    if let Some((text, None)) = given {
         let d = Diagnostic::error("bad-tile-size", format!("--tile-size {text}: no such tile"));
         let help = format!("write width x height in mm, each {least} to {most}: 50x25");
         findings.push(d.help(help));
     }
     let blank = blank.filter(|_| findings.len() == before)?;
     Some(Wish { columns: args.columns, width: args.width, blank })
+}
+
+/// Labels that are larger than the tiles that carry them, with what fits.
+fn too_small(recipe: &str, label: (f64, f64), blank: (f64, f64)) -> Option<Diagnostic> {
+    let fits = |(w, h): (f64, f64)| w <= blank.0 && h <= blank.1;
+    if fits(label) {
+        return None;
+    }
+    let size = |(w, h): (f64, f64)| format!("{w} x {h} mm");
+    let message = format!(
+        "the labels of the recipe '{recipe}' are {}, larger than the blank tiles of {}",
+        size(label),
+        size(blank)
+    );
+    let shipped = SHIPPED_RECIPES.iter().filter_map(|(name, text)| {
+        let label = Recipe::parse(Path::new(name), text).ok()?.label();
+        fits(label).then(|| format!("--recipe {name} ({})", size(label)))
+    });
+    let mut instead: Vec<String> = shipped.collect();
+    if instead.is_empty() {
+        instead.push("a recipe of your own with smaller labels".to_owned());
+    }
+    let help = format!(
+        "use --tile-size {}x{} or larger, or, here and with 'labels', {}",
+        label.0,
+        label.1,
+        instead.join(" or ")
+    );
+    Some(Diagnostic::warning("small-tile", message).help(help))
 }
 
 fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {

@@ -11,5 +11,6 @@ pub mod manual;
 pub mod new;
 pub mod plan;
 pub mod proof;
+pub mod shapes;
 pub mod supplies;
 pub mod tune;

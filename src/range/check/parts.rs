@@ -69,6 +69,7 @@ fn one(
         rule: crate::graphic::FillRule::NonZero,
         outline: BezPath::new(),
         bounds: Rect::ZERO,
+        extent: Rect::ZERO,
     });
     let role = raw.role.unwrap_or_else(|| key.clone());
     text(&role, place.field("role"), findings);
@@ -97,7 +98,7 @@ fn measured(shape: &Shape) -> String {
         let tenths = (v * 10.0).round() / 10.0;
         if tenths.fract() == 0.0 { format!("{tenths:.0}") } else { format!("{tenths:.1}") }
     };
-    let (w, h) = (one(shape.bounds.width()), one(shape.bounds.height()));
+    let (w, h) = (one(shape.extent.width()), one(shape.extent.height()));
     if w == h { w } else { format!("{w} × {h}") }
 }
 

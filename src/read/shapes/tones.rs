@@ -164,7 +164,7 @@ pub(super) fn assemble(found: &Found<'_>, items: Vec<Drawn>) -> Result<Shape, Ve
     let body_layer = layers.iter().position(|l| l.role == LayerRole::Body).ok_or_else(empty)?;
     let (outline, rule) = (layers[body_layer].path.clone(), layers[body_layer].rule);
     let bounds = bounds + shift;
-    Ok(Shape { layers, outline, rule, bounds })
+    Ok(Shape { layers, outline, rule, bounds, extent: bounds })
 }
 
 /// Is the drawing an outline with at most some holes: nothing on the body but

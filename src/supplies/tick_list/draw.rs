@@ -178,8 +178,8 @@ impl Pen<'_> {
         let range = self.naming.range;
         self.canvas.from(Some(range.part(part).key()));
         self.canvas.rule(x, y, column, heavy, ink);
-        let body = range.part(part).shape().bounds;
-        let scale = (DRAWN.0 / body.width()).min(DRAWN.1 / body.height()).min(1.0);
+        let extent = range.part(part).shape().extent;
+        let scale = (DRAWN.0 / extent.width()).min(DRAWN.1 / extent.height()).min(1.0);
         self.canvas.part(part, colour, x + DRAWN.0 / 2.0, y + 2.0 + DRAWN.1 / 2.0, scale);
         let text = x + DRAWN.0 + GAP;
         let figure = count.to_string();

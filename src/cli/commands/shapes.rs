@@ -1,0 +1,111 @@
+//! `shapes`: every drawing of a part as it was understood, on pages to look at.
+
+use std::num::NonZero;
+use std::path::{Path, PathBuf};
+
+use super::supplies::{listing, paper, spelling, style};
+use crate::cli::args::ShapesArgs;
+use crate::cli::{Done, finish};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::paint::png::Output;
+use crate::paint::{pdf, png, svg};
+use crate::range::{Loaded, load};
+use crate::shape_page::{Shown, report, sheet};
+use crate::sheet::Sheet;
+use crate::supplies::Naming;
+use crate::units::Dpi;
+
+/// What kind of file is asked for, by its ending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Pdf,
+    Svg,
+    Png,
+}
+
+/// Runs `shapes`.
+pub fn run(args: &ShapesArgs) -> u8 {
+    let mut sources = Sources::default();
+    let done = shown(args, &mut sources);
+    finish(done, &sources, args.json)
+}
+
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options.
+pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let Loaded { range, sheet: spec, warnings } = load(&args.sheet, sources)?;
+    let mut findings = Findings::default();
+    let listing = listing(args.listing.as_deref(), &range, &spec, &mut findings);
+    let spelling = spelling(args.spelling.as_deref(), &spec, sources, &mut findings);
+    let out = match &args.out {
+        Some(out) => out.clone(),
+        None => Path::new("out").join(spec.name()).join("shapes.pdf"),
+    };
+    let kind = kind(&out).map_err(|d| findings.push(d)).ok();
+    let style = style(args.style.as_deref(), &spec, sources);
+    let style = style.map_err(|faults| findings.extend(faults)).ok();
+    let (Some(listing), Some(spelling), Some(kind), Some(style), false) =
+        (listing, spelling, kind, style, findings.failed())
+    else {
+        return Err(findings);
+    };
+    let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
+    let shown = Shown::new(&range);
+    let pages = sheet(&shown, &naming, &style, paper(args.paper))?;
+    let files = painted(&pages, &out, kind);
+    let printed = if args.json {
+        // Texts and finite numbers always serialise.
+        serde_json::to_string_pretty(&report::json(&shown, &naming)).unwrap_or_default() + "\n"
+    } else {
+        let written = files.iter().map(|(path, _)| format!("Written: {}\n", path.display()));
+        format!("{}\n{}", report::text(&shown, &naming), written.collect::<String>())
+    };
+    Ok(Done { warnings, printed, files })
+}
+
+fn kind(out: &Path) -> Result<Kind, Diagnostic> {
+    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    match ending.as_str() {
+        "pdf" => Ok(Kind::Pdf),
+        "svg" => Ok(Kind::Svg),
+        "png" => Ok(Kind::Png),
+        _ => {
+            let message = format!("'{}' does not say what kind of file to write", out.display());
+            Err(Diagnostic::error("unknown-ending", message)
+                .help("end its name with .pdf, .svg or .png"))
+        }
+    }
+}
+
+/// The files, of pictures one a page.
+fn painted(pages: &Sheet, out: &Path, kind: Kind) -> Vec<(PathBuf, Vec<u8>)> {
+    let each = |paint: &dyn Fn(usize) -> Vec<u8>| {
+        let count = pages.pages.len();
+        (0..count).map(|page| (numbered(out, page, count), paint(page))).collect()
+    };
+    match kind {
+        Kind::Pdf => vec![(out.to_owned(), pdf::pdf(pages))],
+        Kind::Svg => each(&|page| svg::svg(pages, page)),
+        Kind::Png => each(&|page| picture(pages, page)),
+    }
+}
+
+fn picture(pages: &Sheet, page: usize) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut outputs = [Output { dpi: Dpi::PRINT, out: &mut bytes }];
+    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get).min(64);
+    // Memory takes every byte, and nobody stops it.
+    let _ = png::png(pages, page, &mut outputs, jobs, &|_| Ok(()));
+    bytes
+}
+
+/// 'shapes.p2.svg'; the name itself where there is one page.
+fn numbered(out: &Path, page: usize, count: usize) -> PathBuf {
+    if count == 1 {
+        return out.to_owned();
+    }
+    let ending = out.extension().map(|e| e.to_string_lossy().into_owned()).unwrap_or_default();
+    out.with_extension(format!("p{}.{ending}", page + 1))
+}

@@ -1,0 +1,241 @@
+//! Puts placed blocks, title and foot on the canvas.
+
+use kurbo::Rect;
+
+use super::Shown;
+use super::blocks::{Block, CAPTION, FIRST, LEAD, PAIR_GAP, WORDS_LEAD};
+use super::flow::{Frame, Placed, What};
+use crate::plan::{Look, Voice};
+use crate::range::ColourId;
+use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::paragraph::shrink;
+use crate::sheet::ruler::{self, Length};
+use crate::sheet::spine::chip;
+use crate::supplies::Naming;
+use crate::supplies::report::counted;
+use crate::tile::foot::fitted;
+use crate::units::MM_PER_INCH;
+
+/// Between words on a line, mm.
+const GAP: f64 = 2.0;
+/// A colour's chip in the title, mm.
+const CHIP: (f64, f64) = (9.0, 4.6);
+/// Height of the ruler's ticks, and of its line over the page's lower edge, mm.
+const TICK: f64 = 2.6;
+const RULER: f64 = 11.0;
+
+/// The kinds of text at the sizes of these pages.
+pub struct Voices {
+    title: Voice,
+    maker: Voice,
+    lede: Voice,
+    number: Voice,
+    part_title: Voice,
+    size: Voice,
+    pub quiet: Voice,
+    colour: Voice,
+    again: Voice,
+    ruler: Voice,
+    foot: Voice,
+    caption: Voice,
+    warning: Voice,
+}
+
+impl Voices {
+    pub fn new(look: &Look) -> Voices {
+        let v = &look.voices;
+        Voices {
+            title: v.title.sized(8.6),
+            maker: v.maker.sized(2.9),
+            lede: v.subtitle.sized(3.5),
+            number: v.number.sized(4.6),
+            part_title: v.name.sized(3.4),
+            size: v.number.sized(3.4),
+            quiet: v.ruler.sized(2.6).inked(v.imprint_more.ink),
+            colour: v.name.sized(3.0),
+            again: v.family.sized(3.0),
+            ruler: v.ruler.sized(2.1),
+            foot: v.imprint_more.sized(2.6),
+            caption: v.ruler.sized(2.5).inked(v.imprint_more.ink),
+            warning: v.name.sized(2.5),
+        }
+    }
+
+    /// Of the words under a drawing.
+    pub fn caption(&self, warns: bool) -> Voice {
+        if warns { self.warning } else { self.caption }
+    }
+}
+
+pub struct Pen<'a> {
+    pub canvas: Canvas<'a>,
+    pub voices: &'a Voices,
+    pub frame: &'a Frame,
+    pub naming: &'a Naming<'a>,
+    pub shown: &'a Shown,
+}
+
+impl Pen<'_> {
+    /// Draws every page.
+    pub fn pages(&mut self, blocks: &[Block], placed: &[Placed]) {
+        let pages = placed.last().map_or(1, |p| p.page + 1);
+        self.title();
+        for page in 0..pages {
+            if page > 0 {
+                self.canvas.next_page();
+                self.head();
+            }
+            for p in placed.iter().filter(|p| p.page == page) {
+                let block = &blocks[p.block];
+                let key = self.naming.range.part(self.shown.entries[block.entry].part).key();
+                self.canvas.from(Some(key));
+                match p.what {
+                    What::Words => self.words(block, p.y),
+                    What::Again => self.again(block, p.y),
+                    What::Line(line) => self.line(block, line, p.y),
+                }
+                self.canvas.from(None);
+            }
+            self.foot(page, pages);
+        }
+    }
+
+    fn say(&self, text: &str) -> String {
+        self.naming.spelling.text(text)
+    }
+
+    /// A text that shrinks, then ends early, rather than run into its neighbour.
+    fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) {
+        fitted(&mut self.canvas, at, text, voice, room);
+    }
+
+    fn title(&mut self) {
+        let (f, v) = (self.frame, self.voices);
+        let (x, right, y) = (f.side, f.side + f.body(), f.top + 2.6);
+        self.canvas.from(Some("title"));
+        let maker = self.naming.spelling.apply(self.naming.range.maker());
+        self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
+        let release = self.naming.spelling.apply(self.naming.range.release());
+        let voice = shrink(self.canvas.look, v.lede, &release, f.body() * 0.35, 0.5);
+        self.canvas.text(right, y, &release, voice, Anchor::Right);
+        let title = format!("{} {}", self.say("Shapes:"), self.naming.title());
+        self.fitted((x, y + 10.8), &title, v.title, f.body());
+        let lede = format!(
+            "{} as their drawings were understood, at true size; percent: how much of the face is exactly the colour",
+            counted(self.shown.entries.len() as u64, "part"),
+        );
+        let lede = self.say(&lede);
+        self.fitted((x, y + 17.4), &lede, v.lede, f.body());
+        let half = f.body() / 2.0;
+        let words = [("left:", self.shown.pair.pale), ("right:", self.shown.pair.dark)];
+        for (i, (which, colour)) in words.into_iter().enumerate() {
+            if let Some(colour) = colour {
+                self.colour((x + half * i as f64, y + 22.0), which, colour, half - GAP);
+            }
+        }
+        self.canvas.from(None);
+    }
+
+    /// One of the two colours: where it stands in each pair, its chip, number and name.
+    fn colour(&mut self, at: (f64, f64), which: &str, colour: ColourId, room: f64) {
+        let v = self.voices;
+        let (x, y) = at;
+        let base = y + CHIP.1 / 2.0 + v.colour.cap / 2.0;
+        let which = self.say(which);
+        let taken = self.canvas.text(x, base, &which, v.foot, Anchor::Left) + GAP;
+        let rect = Rect::new(x + taken, y, x + taken + CHIP.0, y + CHIP.1);
+        chip(&mut self.canvas, self.naming.range.colour(colour).rgb(), rect);
+        let start = rect.x1 + GAP;
+        let name = self.naming.colour(colour);
+        self.fitted((start, base), &name, v.colour, x + room - start);
+    }
+
+    /// The line over every page but the first.
+    fn head(&mut self) {
+        let (f, v) = (self.frame, self.voices);
+        let title = format!("{} {}", self.say("Shapes:"), self.naming.title());
+        self.canvas.from(Some("title"));
+        self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body());
+        self.canvas.from(None);
+    }
+
+    fn foot(&mut self, page: usize, pages: usize) {
+        let (f, v) = (self.frame, self.voices);
+        let line = f.height - RULER;
+        self.canvas.from(Some("ruler"));
+        ruler::draw(&mut self.canvas, v.ruler, (f.side, line), TICK, Length::Whole);
+        self.canvas.from(Some("foot"));
+        let end = f.side + f.body();
+        let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
+        let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
+        let at = self.naming.spelling.phrase("page_of", &fill);
+        let base = line + v.foot.cap / 2.0;
+        let taken = self.canvas.text(end, base, &at, v.foot, Anchor::Right);
+        let start = f.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
+        let note = self.naming.spelling.phrase("ruler_note", &[]);
+        self.fitted((start, base), &note, v.foot, end - taken - 2.0 * GAP - start);
+        self.canvas.from(None);
+    }
+
+    /// Rule, number, title, size and what was understood.
+    fn words(&mut self, block: &Block, y: f64) {
+        let (f, v) = (self.frame, self.voices);
+        let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
+        let x = f.side;
+        self.canvas.rule(x, y, f.body(), heavy, ink);
+        let mut base = y + FIRST;
+        let width = if block.beside { block.right() - GAP } else { f.body() };
+        if block.beside {
+            self.fitted((x, base), &block.number, v.number, width);
+            base += LEAD;
+            self.fitted((x, base), &block.title, v.part_title, width);
+            base += LEAD;
+            self.fitted((x, base), &block.size, v.size, width);
+        } else {
+            let size = self.canvas.text(x + width, base, &block.size, v.size, Anchor::Right);
+            let number = shrink(self.canvas.look, v.number, &block.number, width * 0.3, 0.4);
+            let taken = self.canvas.text(x, base, &block.number, number, Anchor::Left);
+            let start = if taken > 0.0 { taken + 1.5 * GAP } else { 0.0 };
+            let room = width - start - size - GAP;
+            self.fitted((x + start, base), &block.title, v.part_title, room);
+        }
+        base += LEAD;
+        for (i, line) in block.facts.iter().enumerate() {
+            self.fitted((x, base + WORDS_LEAD * i as f64), line, v.quiet, width);
+        }
+    }
+
+    /// A part that goes on from the page before.
+    fn again(&mut self, block: &Block, y: f64) {
+        let (f, v) = (self.frame, self.voices);
+        let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
+        self.canvas.rule(f.side, y, f.body(), fine, ink);
+        let more = self.naming.spelling.phrase("continued", &[]);
+        let end = f.side + f.body();
+        let taken = self.canvas.text(end, y + 5.0, &more, v.again, Anchor::Right);
+        let title = format!("{} {}", block.number, block.title);
+        let room = f.body() - taken - GAP;
+        self.fitted((f.side, y + 5.0), title.trim(), v.part_title, room);
+    }
+
+    /// One line of drawings with their captions.
+    fn line(&mut self, block: &Block, line: usize, y: f64) {
+        let cells = block.cells.iter().skip(line * block.per_line).take(block.per_line);
+        let (w, h) = block.drawn;
+        let entry = &self.shown.entries[block.entry];
+        for (i, cell) in cells.enumerate() {
+            let x = self.frame.side + block.right() + i as f64 * block.step;
+            for (n, &colour) in cell.colours.iter().enumerate() {
+                let drawing = &entry.drawings[cell.finish][colour];
+                let which = ["pale", "dark"][colour.min(1)];
+                let finish = self.shown.finishes[cell.finish].word();
+                let name = format!("p{}-{finish}-{which}", entry.part.0 + 1);
+                let at = (x + w / 2.0 + n as f64 * (w + PAIR_GAP), y + h / 2.0);
+                self.canvas.drawing(name, drawing, at, block.scale);
+            }
+            let voice = self.voices.caption(cell.warns);
+            let caption = self.say(&cell.caption);
+            self.canvas.text(x, y + h + CAPTION - 0.6, &caption, voice, Anchor::Left);
+        }
+    }
+}
