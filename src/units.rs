@@ -22,6 +22,10 @@ pub fn css_px_to_mm(px: f64) -> f64 {
     px * MM_PER_INCH / CSS_PX_PER_INCH
 }
 
+/// How far the shape of a picture may be from that of its page, as a share. Pages in whole
+/// millimetres and in whole inches differ by up to 0.16 % (305 x 406 mm, 12 x 16 in).
+const MOST_STRETCH: f64 = 0.0025;
+
 /// A print resolution in dots per inch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Dpi(u32);
@@ -59,6 +63,15 @@ impl Dpi {
         (mm * self.px_per_mm()).round() as u32
     }
 
+    /// The resolution, to the nearest whole one, at which a page of `size` mm has so many pixels.
+    /// `None` where that is not 10 to 1200, or the pixels have another shape than the page.
+    pub fn of(size: (f64, f64), pixels: (u32, u32)) -> Option<Dpi> {
+        let dpi = |px: u32, mm: f64| f64::from(px) * MM_PER_INCH / mm;
+        let (across, down) = (dpi(pixels.0, size.0), dpi(pixels.1, size.1));
+        let alike = (across / down - 1.0).abs() <= MOST_STRETCH;
+        Dpi::new(((across + down) / 2.0).round() as u32).filter(|_| alike)
+    }
+
     /// Pixels in one metre, rounded, as the PNG pHYs chunk counts them.
     pub fn px_per_metre(self) -> u32 {
         (self.px_per_mm() * 1000.0).round() as u32
@@ -87,5 +100,17 @@ mod tests {
             assert_eq!(Dpi::PRINT.pixels(mm), 3 * Dpi::PREVIEW.pixels(mm));
         }
         assert_eq!(Dpi::PRINT.pixels(215.9), 2550);
+    }
+
+    #[test]
+    fn pixels_name_a_resolution_where_they_have_the_shape_of_the_page() {
+        let poster = |w, h| Dpi::of((610.0, 914.0), (w, h)).map(Dpi::get);
+        assert_eq!(poster(7200, 10800), Some(300));
+        assert_eq!(poster(3600, 5400), Some(150));
+        assert_eq!(Dpi::of((305.0, 406.0), (3600, 4800)), Some(Dpi::PRINT));
+        // Another shape; too coarse; nothing.
+        for (w, h) in [(7200, 10000), (7200, 10840), (72, 108), (0, 0), (10800, 7200)] {
+            assert_eq!(poster(w, h), None, "{w} x {h}");
+        }
     }
 }

@@ -9,7 +9,7 @@ use std::process::{Command, Output};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::SystemTime;
 
-use shadecard::paint::png::{Key, Output as Target, Picture, Shelf, Strip, png_again};
+use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::{Kind, Sheet, SymbolId};
 use shadecard::units::Dpi;
@@ -219,12 +219,13 @@ impl Shelf for Memory {
 }
 
 fn paint(sheet: &Sheet, shelf: &Memory) -> (Vec<u8>, Vec<Strip>) {
-    let mut bytes = Vec::new();
+    let mut bytes = std::io::Cursor::new(Vec::new());
     let items = Identity::of(sheet).items;
-    let mut outputs = [Target { dpi: Dpi::PREVIEW, out: &mut bytes }];
-    let picture = Picture { sheet, items: &items[0], outputs: &mut outputs };
+    let frame = Frame::at((sheet.width, sheet.height), 0.0, Dpi::PREVIEW);
+    let mut rasters = [Raster { form: Form::Png, frame, out: &mut bytes }];
+    let picture = Picture { sheet, items: &items[0], rasters: &mut rasters };
     let strips = png_again(&mut [picture], 0, shelf, 2, &|_| Ok(()));
-    (bytes, strips.expect("painted").remove(0).remove(0))
+    (bytes.into_inner(), strips.expect("painted").remove(0).remove(0))
 }
 
 #[test]

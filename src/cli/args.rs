@@ -91,27 +91,45 @@ pub struct Choice {
 /// Arguments of `make`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-Files are named EDITION.SPELLING.svg, .pdf, .300dpi.png and .100dpi.png. Each
-appears whole or not at all; manifest.json lists them with their checksums and
-is written last. Tiles are EDITION.SPELLING.tiles-a4.pdf: an overview that says
+Files are named EDITION.SPELLING.svg, .pdf, .300dpi.png and .100dpi.png; JPEG
+and TIFF files .300dpi.jpg and .300dpi.tif. Each appears whole or not at all;
+manifest.json lists them with their checksums and is written last.
+
+Where the layout has bleed, SVG files and pictures show it, without marks.
+Where it names pixels, a picture has exactly these.
+
+JPEG and TIFF are made of an edition that comes out as pictures, even if the
+sheet does not list them. Tiles are EDITION.SPELLING.tiles-a4.pdf: an overview that says
 how to put them together, then every tile with its marks and a check ruler.
 
 Examples:
   shadecard make sheet.ron
   shadecard make sheet.ron --edition a4 --spelling en-US --format pdf
   shadecard make sheet.ron --style catalogue --out drafts
+  shadecard make sheet.ron --edition poster --format jpeg,tiff
+  shadecard make sheet.ron --edition poster --format svg --outlines
   shadecard make sheet.ron --edition poster --format pdf --tile a4")]
 pub struct MakeArgs {
     #[command(flatten)]
     pub choice: Choice,
 
-    /// Only this kind of file; may be given several times
-    #[arg(long, value_name = "KIND", value_enum)]
+    /// Only this kind of file; several with commas, or given several times
+    #[arg(long, value_name = "KIND", value_enum, value_delimiter = ',')]
     pub format: Vec<FormatArg>,
 
-    /// Resolution of the PNG files; may be given several times [default: 300 100]
+    /// Resolution of the pictures; may be given several times
+    /// [default: 300, and 100 as PNG]
     #[arg(long, value_name = "N")]
     pub dpi: Vec<u32>,
+
+    /// Quality of JPEG files, 1 to 100 [default: 92]
+    #[arg(long, value_name = "N")]
+    pub quality: Option<u32>,
+
+    /// Words of SVG files as paths, which look the same without any fonts;
+    /// the files are EDITION.SPELLING.outlines.svg
+    #[arg(long)]
+    pub outlines: bool,
 
     /// Folder for the results; a folder named after the sheet is made in it
     #[arg(long, value_name = "DIR", default_value = "out")]
@@ -459,6 +477,10 @@ pub enum FormatArg {
     Svg,
     Pdf,
     Png,
+    #[value(alias = "jpg")]
+    Jpeg,
+    #[value(alias = "tif")]
+    Tiff,
 }
 
 impl From<FormatArg> for Format {
@@ -467,6 +489,8 @@ impl From<FormatArg> for Format {
             FormatArg::Svg => Format::Svg,
             FormatArg::Pdf => Format::Pdf,
             FormatArg::Png => Format::Png,
+            FormatArg::Jpeg => Format::Jpeg,
+            FormatArg::Tiff => Format::Tiff,
         }
     }
 }

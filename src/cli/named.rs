@@ -136,7 +136,8 @@ fn layout_faults(
 
 /// The field of a layout that a fault of its values speaks of.
 fn field_of(message: &str) -> &'static str {
-    const SPOKEN: [(&str, &str); 8] = [
+    const SPOKEN: [(&str, &str); 9] = [
+        ("pixels", "pixels"),
         ("bleed", "bleed"),
         ("type size", "type_floor"),
         ("margins", "margins"),

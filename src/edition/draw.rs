@@ -3,30 +3,29 @@
 //! Editions with the same parts, such as two spellings of one layout, are
 //! drawn together: their parts are prepared once.
 
-use std::io::Write;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use super::make::MakeError;
+use super::make::{DrawOptions, MakeError};
 use super::manifest::FileEntry;
 use super::matrix::Planned;
 use super::parallel::in_parallel;
 use super::progress::Progress;
 use super::reuse::Reuse;
+use super::size::Size;
 use super::target::{Placed, Target};
 use super::{cancel, write};
-use crate::paint::png::{Output, Picture, PngError, Strip};
+use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
 use crate::paint::{pdf, png, svg};
 use crate::range::Format;
 use crate::sheet::Sheet;
 use crate::tile::{Grid, Tiling, tiled};
-use crate::units::Dpi;
 
 /// Where files go, and what has been done.
 pub struct Drawer<'a> {
     folder: &'a Path,
-    dpi: &'a [Dpi],
+    drawing: &'a DrawOptions,
     jobs: usize,
     tiling: Option<&'a Tiling>,
     progress: &'a Progress,
@@ -39,21 +38,21 @@ pub struct Drawer<'a> {
 /// A picture that is not there yet: whose, and its files.
 struct Wanted<'a> {
     placed: &'a Placed<'a>,
-    targets: Vec<(Dpi, Target)>,
+    targets: Vec<(Form, Frame, Target)>,
     pending: Vec<write::Pending>,
 }
 
 impl<'a> Drawer<'a> {
-    /// With the resolutions of PNGs, and threads that draw them.
+    /// With what files are drawn like, and threads that draw pictures.
     pub fn new(
         folder: &'a Path,
-        (dpi, jobs): (&'a [Dpi], usize),
+        (drawing, jobs): (&'a DrawOptions, usize),
         tiling: Option<&'a Tiling>,
         progress: &'a Progress,
         reuse: &'a Reuse,
     ) -> Drawer<'a> {
         let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
-        Drawer { folder, dpi, jobs, tiling, progress, reuse, files, done, kept }
+        Drawer { folder, drawing, jobs, tiling, progress, reuse, files, done, kept }
     }
 
     /// All files that are there now, by name, and how many were there before.
@@ -79,15 +78,16 @@ impl<'a> Drawer<'a> {
         Ok(())
     }
 
-    /// The files of editions that are alike, but for the PNGs.
+    /// The files of editions that are alike, but for the pictures.
     fn lines(&self, alike: &[Placed<'_>]) -> Result<(), MakeError> {
         let with = |format: Format| alike.iter().filter(move |p| p.formats.contains(&format));
         let pages = alike.first().map_or(0, |p| p.sheet.pages.len());
         for page in 0..pages {
             let mut drawings = svg::Drawings::default();
             for placed in with(Format::Svg) {
-                self.one(placed.planned, &placed.sheet, placed.svg(page), || {
-                    svg::svg_again(&placed.sheet, page, &mut drawings)
+                let words = self.drawing.words;
+                self.one(placed.planned, &placed.sheet, placed.svg(page, words), || {
+                    svg::svg_again(&placed.sheet, page, words, &mut drawings)
                 })?;
             }
         }
@@ -133,29 +133,27 @@ impl<'a> Drawer<'a> {
     /// All resolutions of a page of editions that are alike, in one run of strips.
     fn pixels(&self, alike: &[Placed<'_>], page: usize) -> Result<(), MakeError> {
         let mut wanted = Vec::new();
-        for placed in alike.iter().filter(|p| p.formats.contains(&Format::Png)) {
+        for placed in alike {
             wanted.extend(self.wanted(placed, page)?);
         }
         if wanted.is_empty() {
             return Ok(());
         }
-        let mut outputs: Vec<(&Placed<'_>, Vec<Output<'_>>)> = wanted
+        let mut rasters: Vec<(&Placed<'_>, Vec<Raster<'_>>)> = wanted
             .iter_mut()
             .map(|Wanted { placed, targets, pending }| {
-                let outputs = pending.iter_mut().zip(targets);
-                let output = |(file, (dpi, _)): (_, &mut (Dpi, Target))| Output {
-                    dpi: *dpi,
-                    out: file as &mut (dyn Write + Send),
-                };
-                (*placed, outputs.map(output).collect())
+                let files = pending.iter_mut().zip(targets.iter());
+                let rasters =
+                    files.map(|(out, (form, frame, _))| Raster { form: *form, frame: *frame, out });
+                (*placed, rasters.collect())
             })
             .collect();
-        let count: usize = outputs.iter().map(|(_, o)| o.len()).sum();
-        let mut pictures: Vec<Picture<'_, '_>> = outputs
+        let count: usize = rasters.iter().map(|(_, r)| r.len()).sum();
+        let mut pictures: Vec<Picture<'_, '_>> = rasters
             .iter_mut()
-            .map(|(placed, outputs)| {
+            .map(|(placed, rasters)| {
                 let items = &placed.identity.items[page];
-                Picture { sheet: &placed.sheet, items, outputs }
+                Picture { sheet: &placed.sheet, items, rasters }
             })
             .collect();
         let done = self.done.load(Ordering::Relaxed);
@@ -165,7 +163,7 @@ impl<'a> Drawer<'a> {
         };
         let drawn = png::png_again(&mut pictures, page, self.reuse, self.jobs, &on_strip);
         drop(pictures);
-        drop(outputs);
+        drop(rasters);
         let strips = drawn.map_err(|e| match e {
             PngError::Io(e) => {
                 let mut files = wanted.iter().flat_map(|w| &w.pending);
@@ -175,7 +173,7 @@ impl<'a> Drawer<'a> {
             PngError::Cancelled => MakeError::Stopped,
         })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
-            for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
+            for ((file, (_, _, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
                 let kept = file.keep()?;
                 self.finished(placed.planned, &placed.sheet, target, &kept, strips);
             }
@@ -190,16 +188,19 @@ impl<'a> Drawer<'a> {
         page: usize,
     ) -> Result<Option<Wanted<'p>>, MakeError> {
         let mut targets = Vec::new();
-        for dpi in self.dpi {
-            let target = placed.png(page, *dpi);
-            self.begin(&target.name)?;
-            if !self.is_kept(placed.planned, &placed.sheet, &target) {
-                targets.push((*dpi, target));
+        let size = Size::of(placed.planned);
+        for form in placed.formats.iter().filter_map(|f| self.drawing.form(*f)) {
+            for dpi in size.resolutions(form, &self.drawing.dpi) {
+                let target = placed.picture(page, form, dpi);
+                self.begin(&target.name)?;
+                if !self.is_kept(placed.planned, &placed.sheet, &target) {
+                    targets.push((form, size.frame(dpi), target));
+                }
             }
         }
         let pending = targets
             .iter()
-            .map(|(_, target)| write::Pending::new(&self.folder.join(&target.name)))
+            .map(|(_, _, target)| write::Pending::new(&self.folder.join(&target.name)))
             .collect::<Result<Vec<_>, _>>()?;
         Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
     }

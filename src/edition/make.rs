@@ -7,10 +7,13 @@ use super::manifest::{Manifest, PlanEntry};
 use super::matrix::{Entry, Matrix, Planned};
 use super::progress::Progress;
 use super::reuse::Reuse;
+use super::size::too_large;
 use super::target::Placed;
 use super::write;
 use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
+use crate::paint::png::Form;
+use crate::paint::svg::Words;
 use crate::plan::Report;
 use crate::press::{Carries, Chosen, Origin, Print, inks};
 use crate::range::Format;
@@ -23,8 +26,7 @@ use crate::units::Dpi;
 pub struct MakeOptions {
     /// Folder of the results; the sheet's own folder is made in it.
     pub out: PathBuf,
-    /// Resolutions of the PNG files.
-    pub dpi: Vec<Dpi>,
+    pub drawing: DrawOptions,
     /// Threads that draw.
     pub jobs: usize,
     /// Draw everything, whatever earlier runs left.
@@ -37,6 +39,29 @@ pub struct MakeOptions {
     pub paper: Option<ForPaper>,
     /// Pages larger than this paper are made in tiles too.
     pub tiling: Option<Tiling>,
+}
+
+/// What files are drawn like.
+#[derive(Debug, Clone)]
+pub struct DrawOptions {
+    /// Resolutions of the pictures; the usual ones where empty.
+    pub dpi: Vec<Dpi>,
+    /// Quality of JPEGs, 1 to 100.
+    pub quality: u8,
+    /// Words of SVG files.
+    pub words: Words,
+}
+
+impl DrawOptions {
+    /// The kind of picture that a format is.
+    pub fn form(&self, format: Format) -> Option<Form> {
+        match format {
+            Format::Svg | Format::Pdf => None,
+            Format::Png => Some(Form::Png),
+            Format::Jpeg => Some(Form::Jpeg { quality: self.quality }),
+            Format::Tiff => Some(Form::Tiff),
+        }
+    }
 }
 
 /// Files for a paper.
@@ -103,6 +128,10 @@ pub struct Made {
 pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let planned = matrix.plan_all().map_err(MakeError::Input)?;
     let grids = options.grids(&planned).map_err(MakeError::Input)?;
+    let large = too_large(&planned, &options.drawing);
+    if large.failed() {
+        return Err(MakeError::Input(large));
+    }
     let folder = options.folder(matrix.sheet.name());
     write::folder(&folder)?;
     let _lock = write::lock(&folder).map_err(|_| MakeError::Stopped)?;
@@ -112,7 +141,7 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let tiles = grids.iter().flatten().count();
     let total = planned.iter().map(|p| file_count(p, options)).sum::<usize>() + tiles;
     let progress = Progress::new(total, options.quiet);
-    let with = (&options.dpi[..], options.jobs);
+    let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(&folder, with, options.tiling.as_ref(), &progress, &reuse);
     let pairs: Vec<(&Planned<'_>, Option<&Grid>)> =
         planned.iter().zip(grids.iter().map(Option::as_ref)).collect();
@@ -196,8 +225,7 @@ impl MakeOptions {
         let identity = Identity::of(&sheet);
         let pdf = self.makes(planned.entry, Format::Pdf);
         let press = self.paper.as_ref().filter(|_| pdf).and_then(|p| p.press(&sheet));
-        let formats = [Format::Svg, Format::Pdf, Format::Png];
-        let formats = formats.into_iter().filter(|f| self.makes(planned.entry, *f)).collect();
+        let formats = Format::ALL.into_iter().filter(|f| self.makes(planned.entry, *f)).collect();
         Placed { planned, grid, sheet, identity, press, formats }
     }
 
@@ -206,12 +234,14 @@ impl MakeOptions {
     }
 }
 
+/// For the bar alone: editions whose layout names pixels may have one more.
 fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
     let pages = planned.plan.pages.len();
     let each = |format: &Format| match format {
         Format::Svg => pages,
         Format::Pdf => 1,
-        Format::Png => pages * options.dpi.len(),
+        Format::Png if options.drawing.dpi.is_empty() => 2 * pages,
+        Format::Png | Format::Jpeg | Format::Tiff => pages * options.drawing.dpi.len().max(1),
     };
     let formats = planned.entry.formats.iter();
     formats.filter(|f| options.makes(planned.entry, **f)).map(each).sum()

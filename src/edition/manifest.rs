@@ -28,7 +28,7 @@ pub struct FileEntry {
     pub file: String,
     pub edition: String,
     pub spelling: String,
-    /// svg, pdf or png.
+    /// svg, pdf, png, jpeg or tiff.
     pub format: String,
     pub bytes: u64,
     pub sha256: String,
@@ -47,6 +47,9 @@ pub struct FileEntry {
     pub pixels: Option<[u32; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub dpi: Option<u32>,
+    /// How far a picture reaches over the trim on each side, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bleed_mm: Option<f64>,
 }
 
 /// The figures of one edition's plan.

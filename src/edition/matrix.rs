@@ -332,9 +332,7 @@ fn entry(
     layout: Layout,
     filter: &Filter,
 ) -> Entry {
-    let formats = edition.formats().iter().copied();
-    let formats =
-        formats.filter(|f| filter.formats.is_empty() || filter.formats.contains(f)).collect();
+    let formats = formats(edition.formats(), &filter.formats);
     let shown = (0..sheet.families().len())
         .filter(|&i| {
             edition.families().is_empty()
@@ -349,6 +347,18 @@ fn entry(
         formats,
         shown,
     }
+}
+
+/// The kinds of files that an edition comes out as: its own, or those of them that are asked
+/// for. A JPEG or TIFF that is asked for is made of whatever comes out as pictures.
+fn formats(own: &[Format], asked: &[Format]) -> Vec<Format> {
+    let pictures = own.iter().any(|f| f.is_picture());
+    let also = |f: &Format| pictures && matches!(f, Format::Jpeg | Format::Tiff);
+    let made = |f: &Format| match asked.is_empty() {
+        true => own.contains(f),
+        false => asked.contains(f) && (own.contains(f) || also(f)),
+    };
+    Format::ALL.into_iter().filter(made).collect()
 }
 
 /// Names on the command line that the sheet does not have.

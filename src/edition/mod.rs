@@ -11,12 +11,13 @@ mod parallel;
 pub mod progress;
 pub mod remarks;
 pub mod reuse;
+mod size;
 mod target;
 mod trouble;
 pub mod unchanged;
 pub mod write;
 
-pub use make::{ForPaper, Made, MakeError, MakeOptions, make};
+pub use make::{DrawOptions, ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
 pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style, found, is_file};
 pub use remarks::remarks;

@@ -2,9 +2,12 @@
 
 use super::manifest::FileEntry;
 use super::matrix::{Entry, Planned};
+use super::size::Size;
 use super::write;
 use crate::graphic::Cmyk;
 use crate::paint::pdf::{Condition, Press};
+use crate::paint::png::{Form, Frame};
+use crate::paint::svg::Words;
 use crate::range::Format;
 use crate::sheet::identity::{Digest, Digester, Identity};
 use crate::sheet::{Rgb, Sheet};
@@ -25,10 +28,11 @@ pub struct Placed<'a> {
 /// One file to be made.
 pub struct Target {
     pub name: String,
-    format: &'static str,
+    format: Format,
     /// Page number from 0, where a file has one page.
     page: Option<usize>,
-    dpi: Option<Dpi>,
+    /// Size of a picture.
+    pub frame: Option<Frame>,
     tiles: Option<[usize; 2]>,
     pub shows: Digest,
 }
@@ -37,20 +41,21 @@ impl Target {
     /// How the manifest lists it, once it is there.
     pub fn entry(&self, planned: &Planned<'_>, sheet: &Sheet, kept: &write::Kept) -> FileEntry {
         let pages = sheet.pages.len();
-        let pixels = |dpi: Dpi| [dpi.pixels(sheet.width), dpi.pixels(sheet.height)];
+        let bleed = self.frame.map(|f| f.canvas.bleed).filter(|bleed| *bleed > 0.0);
         FileEntry {
             file: self.name.clone(),
             edition: planned.entry.name.clone(),
             spelling: planned.entry.tag.clone(),
-            format: self.format.to_owned(),
+            format: self.format.word().to_owned(),
             bytes: kept.bytes,
             sha256: kept.sha256.clone(),
             page_mm: [sheet.width, sheet.height],
             scale: planned.plan.scale,
             page: self.page.filter(|_| pages > 1).map(|p| [p + 1, pages]),
             tiles: self.tiles,
-            pixels: self.dpi.map(pixels),
-            dpi: self.dpi.map(Dpi::get),
+            pixels: self.frame.map(|f| [f.width, f.height]),
+            dpi: self.frame.map(|f| f.dpi.get()),
+            bleed_mm: bleed,
         }
     }
 }
@@ -61,19 +66,33 @@ impl Placed<'_> {
         self.identity.parts == other.identity.parts && self.press == other.press
     }
 
-    /// A page as SVG.
-    pub fn svg(&self, page: usize) -> Target {
-        self.target("svg", Some(page), None, None)
+    /// A page as SVG; its words as outlines or as text.
+    pub fn svg(&self, page: usize, words: Words) -> Target {
+        let (name, kind) = match words {
+            Words::Text => ("svg", "svg"),
+            Words::Outlines => ("outlines.svg", "outlines"),
+        };
+        let shows = shows(kind, &self.identity.whole, Some(page), &[], None);
+        self.target(Format::Svg, (Some(page), name), None, shows)
     }
 
     /// All pages as PDF.
     pub fn pdf(&self) -> Target {
-        self.target("pdf", None, None, self.press.as_ref())
+        let shows = shows("pdf", &self.identity.whole, None, &[], self.press.as_ref());
+        self.target(Format::Pdf, (None, "pdf"), None, shows)
     }
 
-    /// A page as PNG.
-    pub fn png(&self, page: usize, dpi: Dpi) -> Target {
-        self.target("png", Some(page), Some(dpi), None)
+    /// A page as a picture.
+    pub fn picture(&self, page: usize, form: Form, dpi: Dpi) -> Target {
+        let frame = Size::of(self.planned).frame(dpi);
+        let (format, ending, quality) = match form {
+            Form::Png => (Format::Png, "png", 0),
+            Form::Jpeg { quality } => (Format::Jpeg, "jpg", quality),
+            Form::Tiff => (Format::Tiff, "tif", 0),
+        };
+        let size = [dpi.get(), frame.width, frame.height, quality.into()];
+        let shows = shows(format.word(), &self.identity.whole, Some(page), &size, None);
+        self.target(format, (Some(page), &format!("{dpi}.{ending}")), Some(frame), shows)
     }
 
     /// All pages cut into tiles, which are `tiles`.
@@ -81,30 +100,24 @@ impl Placed<'_> {
         let (rows, columns) = grid.size();
         Target {
             name: format!("{}.tiles-{}.pdf", self.planned.entry.stem(), tiling.desk().word()),
-            format: "pdf",
+            format: Format::Pdf,
             page: None,
-            dpi: None,
+            frame: None,
             tiles: Some([rows, columns]),
-            shows: shows("pdf", &Identity::of(tiles).whole, None, None, None),
+            shows: shows("pdf", &Identity::of(tiles).whole, None, &[], None),
         }
     }
 
+    /// A file of one page or of all, by how its name ends.
     fn target(
         &self,
-        format: &'static str,
-        page: Option<usize>,
-        dpi: Option<Dpi>,
-        press: Option<&Press>,
+        format: Format,
+        (page, ending): (Option<usize>, &str),
+        frame: Option<Frame>,
+        shows: Digest,
     ) -> Target {
-        let ending = dpi.map_or(format.to_owned(), |dpi| format!("{dpi}.{format}"));
-        Target {
-            name: file_name(self.planned.entry, &self.sheet, page, &ending),
-            format,
-            page,
-            dpi,
-            tiles: None,
-            shows: shows(format, &self.identity.whole, page, dpi, press),
-        }
+        let name = file_name(self.planned.entry, &self.sheet, page, ending);
+        Target { name, format, page, frame, tiles: None, shows }
     }
 }
 
@@ -113,13 +126,13 @@ fn shows(
     format: &str,
     sheet: &Digest,
     page: Option<usize>,
-    dpi: Option<Dpi>,
+    size: &[u32],
     press: Option<&Press>,
 ) -> Digest {
     let mut digester = Digester::new(format);
     digester.digest(sheet);
     digester.number(page.map_or(0, |p| p as u64 + 1));
-    digester.number(dpi.map_or(0, |d| d.get().into()));
+    size.iter().for_each(|n| digester.number((*n).into()));
     if let Some(Press { condition, colours, words }) = press {
         let Condition { identifier, info, registry, profile } = condition;
         [identifier, info].into_iter().chain(registry).for_each(|t| digester.text(t));

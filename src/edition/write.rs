@@ -1,7 +1,7 @@
 //! Files that appear whole or not at all: written beside their place under a
 //! temporary name, then renamed.
 
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
@@ -27,6 +27,15 @@ struct Counted {
     failed: bool,
     bytes: u64,
     hash: sha2::Sha256,
+    /// Some of it was written over: the hash is not that of the file.
+    turned: bool,
+}
+
+impl Seek for Counted {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        self.turned = true;
+        self.file.seek(to)
+    }
 }
 
 impl Write for Counted {
@@ -65,7 +74,8 @@ impl Pending {
         builder.prefix(&prefix).suffix(PART).permissions(permissions());
         let file = disk::begin(&mut builder, path).map_err(|e| trouble(path, &e))?;
         let path = path.to_owned();
-        let counted = Counted { file, path, failed: false, bytes: 0, hash: sha2::Digest::new() };
+        let hash = sha2::Digest::new();
+        let counted = Counted { file, path, failed: false, bytes: 0, hash, turned: false };
         Ok(Pending(BufWriter::with_capacity(1 << 18, counted)))
     }
 
@@ -82,8 +92,13 @@ impl Pending {
     pub fn keep(self) -> Result<Kept, Diagnostic> {
         let path = self.0.get_ref().path.clone();
         let counted = self.0.into_inner().map_err(|e| trouble(&path, e.error()))?;
-        let Counted { file, bytes, hash, .. } = counted;
-        let sha256 = hex(&sha2::Digest::finalize(hash));
+        let Counted { file, mut bytes, hash, turned, .. } = counted;
+        let mut sha256 = hex(&sha2::Digest::finalize(hash));
+        if turned {
+            let size = disk::metadata(file.path()).map_err(|e| trouble(&path, &e))?;
+            bytes = size.len();
+            sha256 = self::sha256(file.path()).map_err(|e| trouble(&path, &e))?;
+        }
         disk::rename(file, &path).map_err(|e| trouble(&path, &e))?;
         Ok(Kept { path, bytes, sha256 })
     }
@@ -95,6 +110,12 @@ impl Write for Pending {
     }
     fn flush(&mut self) -> io::Result<()> {
         self.0.flush()
+    }
+}
+
+impl Seek for Pending {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        self.0.seek(to)
     }
 }
 
@@ -256,6 +277,22 @@ mod tests {
         left.sort();
         let names = [".b.csv.x1y2z3.part", "a.csv", "a.csv.part"];
         assert_eq!(left, names.map(|name| dir.path().join(name)));
+    }
+
+    #[test]
+    fn a_file_that_was_turned_back_in_knows_its_checksum_too() {
+        let dir = tempfile::tempdir().expect("a folder");
+        let path = dir.path().join("a");
+        let mut pending = Pending::new(&path).expect("begun");
+        pending.write_all(b"xbcdef").expect("written");
+        pending.seek(SeekFrom::Start(0)).expect("there");
+        pending.write_all(b"a").expect("written");
+        pending.seek(SeekFrom::End(0)).expect("there");
+        pending.write_all(b"g").expect("written");
+        let kept = pending.keep().expect("kept");
+        assert_eq!(std::fs::read(&path).expect("there"), b"abcdefg");
+        let whole = whole(&dir.path().join("b"), b"abcdefg").expect("written");
+        assert_eq!((kept.bytes, kept.sha256), (whole.bytes, whole.sha256));
     }
 
     #[test]

@@ -8,6 +8,7 @@ pub mod gradient;
 pub mod number;
 pub mod pdf;
 pub mod png;
+mod srgb;
 pub mod svg;
 
 pub use self::pdf::{Condition, Missing, Press, pdf, pdf_with_cuts, press, press_with_cuts};

@@ -5,7 +5,7 @@ use serde::Deserialize;
 use super::papers::{PAPERS, paper};
 use super::style::unknown;
 use crate::diag::Diagnostic;
-use crate::units::MM_PER_INCH;
+use crate::units::{Dpi, MM_PER_INCH};
 
 /// A page size as a layout says it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -64,6 +64,10 @@ pub struct LayoutFile {
     /// What people call it.
     pub title: String,
     pub page: PageSize,
+    /// The pixels of its pictures, exactly, bleed included; as many as the page has at the
+    /// resolution asked for where not given.
+    #[serde(default)]
+    pub pixels: Option<(u32, u32)>,
     #[serde(default)]
     pub orientation: Orientation,
     /// How far colour runs over the trim, mm.
@@ -118,6 +122,8 @@ pub struct Layout {
     /// Trimmed page, mm, as given (before any turn).
     pub width: f64,
     pub height: f64,
+    /// The pixels of its pictures, bleed included, where they are named.
+    pub pixels: Option<(u32, u32)>,
     pub orientation: Orientation,
     pub bleed: f64,
     pub scale: ScaleRule,
@@ -138,10 +144,13 @@ macro_rules! shipped {
 }
 
 /// Names and texts of the shipped layouts.
-pub const SHIPPED_LAYOUTS: [(&str, &str); 8] = shipped!(
+pub const SHIPPED_LAYOUTS: [(&str, &str); 11] = shipped!(
     "poster-610x914",
     "poster-457x610",
     "poster-305x406",
+    "poster-24x36in",
+    "poster-18x24in",
+    "poster-12x16in",
     "letter",
     "a4",
     "a3",
@@ -186,7 +195,7 @@ impl Layout {
 
     /// The same layout on another page.
     pub fn on(&self, width: f64, height: f64) -> Layout {
-        Layout { width, height, ..self.clone() }
+        Layout { width, height, pixels: None, ..self.clone() }
     }
 }
 
@@ -205,6 +214,38 @@ fn resolved(page: &PageSize, fault: &mut impl FnMut(String, &str)) -> (f64, f64)
             }
         },
     }
+}
+
+/// Why pixels are no picture of a page with its bleed, mm; nothing where they are.
+fn other_shape(
+    page: (f64, f64),
+    bleed: f64,
+    (width, height): (u32, u32),
+) -> Option<(String, String)> {
+    let size = (page.0 + 2.0 * bleed, page.1 + 2.0 * bleed);
+    let is_page = size.0.is_finite() && size.1.is_finite() && size.0 > 0.0 && size.1 > 0.0;
+    if !is_page || Dpi::of(size, (width, height)).is_some() {
+        return None;
+    }
+    let with = if bleed > 0.0 { format!(" with {bleed} mm of bleed") } else { String::new() };
+    let page = format!("{} x {} mm{with}", rounded(page.0), rounded(page.1));
+    let as_high = (f64::from(width) * size.1 / size.0).round() as u32;
+    let (message, right) = match Dpi::of(size, (width, as_high)) {
+        Some(_) => (
+            format!("pixels: ({width}, {height}) have another shape than the page of {page}"),
+            (width, as_high),
+        ),
+        None => (
+            format!("pixels: ({width}, {height}) on a page of {page} are not 10 to 1200 dpi"),
+            (Dpi::PRINT.pixels(size.0), Dpi::PRINT.pixels(size.1)),
+        ),
+    };
+    Some((message, format!("write pixels: ({}, {}), or change the page", right.0, right.1)))
+}
+
+/// A length as people write it.
+fn rounded(mm: f64) -> f64 {
+    (mm * 100.0).round() / 100.0
 }
 
 fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
@@ -232,6 +273,11 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
     }
     if !(0.0..=20.0).contains(&raw.bleed) {
         fault(format!("a bleed of {} mm cannot be", raw.bleed), "use 0 to 20 mm; 3 mm is usual");
+    }
+    if let Some(pixels) = raw.pixels
+        && let Some((message, help)) = other_shape((width, height), raw.bleed, pixels)
+    {
+        fault(message, &help);
     }
     if let ScaleRule::Ratio(r) = raw.scale
         && !(0.05..=2.0).contains(&r)
@@ -272,6 +318,7 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
         title: raw.title,
         width,
         height,
+        pixels: raw.pixels,
         orientation: raw.orientation,
         bleed: raw.bleed,
         scale: raw.scale,

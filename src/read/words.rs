@@ -57,6 +57,30 @@ pub enum Format {
     Svg,
     Pdf,
     Png,
+    Jpeg,
+    Tiff,
+}
+
+impl Format {
+    /// Every one.
+    pub const ALL: [Format; 5] =
+        [Format::Svg, Format::Pdf, Format::Png, Format::Jpeg, Format::Tiff];
+
+    /// The word used in files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Format::Svg => "svg",
+            Format::Pdf => "pdf",
+            Format::Png => "png",
+            Format::Jpeg => "jpeg",
+            Format::Tiff => "tiff",
+        }
+    }
+
+    /// Is it made of pixels?
+    pub fn is_picture(self) -> bool {
+        matches!(self, Format::Png | Format::Jpeg | Format::Tiff)
+    }
 }
 
 /// A paper that needs no profile.

@@ -3,12 +3,15 @@
 use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
-use crate::cli::args::{FormatArg, MakeArgs, TilingArgs};
+use crate::cli::args::{MakeArgs, TilingArgs};
 use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print, to_stderr};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
-use crate::edition::{ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make, unchanged};
+use crate::edition::{
+    DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make, unchanged,
+};
+use crate::paint::svg::Words;
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, load_range};
@@ -17,8 +20,8 @@ use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
 
-/// To print, and to look at on a screen.
-const USUAL_DPI: [u32; 2] = [300, 100];
+/// Of JPEGs, where nobody says another. High, since flat colours must not change.
+const USUAL_QUALITY: u32 = 92;
 
 /// Runs `make`.
 pub fn run(args: &MakeArgs) -> u8 {
@@ -59,10 +62,22 @@ struct Done {
 /// What decides on the files, as text.
 fn arguments(args: &MakeArgs) -> String {
     let MakeArgs {
-        choice, format, dpi, out, new_since, paper, carries, plain, tile, tiling, ..
+        choice,
+        format,
+        dpi,
+        quality,
+        outlines,
+        out,
+        new_since,
+        paper,
+        carries,
+        plain,
+        tile,
+        tiling,
+        ..
     } = args;
     format!(
-        "{choice:?} {format:?} {dpi:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?}"
+        "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?}"
     )
 }
 
@@ -73,7 +88,7 @@ fn arguments(args: &MakeArgs) -> String {
 fn work(args: &MakeArgs) -> Result<Done, u8> {
     let json = args.choice.json;
     let none = Sources::default();
-    let dpi = dpi(args).map_err(|findings| fail(findings, &none, json))?;
+    let drawing = drawing(args).map_err(|findings| fail(findings, &none, json))?;
     let tiling = tiling(args).map_err(|findings| fail(findings, &none, json))?;
     if args.jobs == Some(0) {
         let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
@@ -82,6 +97,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let quiet = args.quiet || json;
     let Opened { mut matrix, style, mut sources, mut warned } =
         open(&args.choice, &args.format, quiet)?;
+    comes_out(args, &matrix).map_err(|findings| fail(findings, &sources, json))?;
     if let Some(old) = &args.new_since {
         warned |= mark_new(&mut matrix, old, args)?;
     }
@@ -90,7 +106,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),
-        dpi,
+        drawing,
         jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
         fresh: args.fresh,
         quiet,
@@ -149,7 +165,8 @@ fn for_paper(
     let carries = chosen.paper.carries();
     let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
     if carries == Carries::Cmyk && !wanted(Format::Pdf) {
-        let d = Diagnostic::error("cmyk-without-pdf", "SVG and PNG files cannot carry ink");
+        let d =
+            Diagnostic::error("cmyk-without-pdf", "SVG files and pictures cannot carry ink values");
         return Err(d.help("make the PDF, or add --carries srgb").into());
     }
     if carries == Carries::Cmyk && args.tile.is_some() {
@@ -204,19 +221,68 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
 }
 
-/// The resolutions of the pictures.
+/// What files are drawn like.
 ///
 /// # Errors
-/// Those that cannot be made, or any where no picture is.
-fn dpi(args: &MakeArgs) -> Result<Vec<Dpi>, Findings> {
-    if args.dpi.is_empty() {
-        return resolutions(&USUAL_DPI);
+/// What cannot be, or has nothing to act on among the kinds of files asked for.
+fn drawing(args: &MakeArgs) -> Result<DrawOptions, Findings> {
+    let mut findings = Findings::default();
+    let asked = |wanted: fn(Format) -> bool| {
+        args.format.is_empty() || args.format.iter().any(|f| wanted((*f).into()))
+    };
+    if !args.dpi.is_empty() && !asked(Format::is_picture) {
+        let why = "is for pictures, and none are asked for";
+        findings.push(idle("--dpi", why, "add --format png"));
     }
-    if !args.format.is_empty() && !args.format.contains(&FormatArg::Png) {
-        let why = "is for PNG files, and none are asked for";
-        return Err(idle("--dpi", why, "add --format png").into());
+    if args.outlines && !asked(|f| f == Format::Svg) {
+        let why = "is for SVG files, and none are asked for";
+        findings.push(idle("--outlines", why, "add --format svg"));
     }
-    resolutions(&args.dpi)
+    if args.quality.is_some() && !asked(|f| f == Format::Jpeg) {
+        let why = "is for JPEG files, and none are asked for";
+        findings.push(idle("--quality", why, "add --format jpeg"));
+    }
+    let quality = args.quality.unwrap_or(USUAL_QUALITY);
+    if !(1..=100).contains(&quality) {
+        findings.push(
+            Diagnostic::error("out-of-bounds", format!("--quality {quality} cannot be"))
+                .help("use 1 to 100; 92 if left out"),
+        );
+    }
+    let words = if args.outlines { Words::Outlines } else { Words::Text };
+    match resolutions(&args.dpi) {
+        Ok(dpi) if !findings.failed() => {
+            let quality = u8::try_from(quality).unwrap_or(100);
+            return Ok(DrawOptions { dpi, quality, words });
+        }
+        Ok(_) => {}
+        Err(others) => findings.extend(others),
+    }
+    Err(findings)
+}
+
+/// Is there something to make, and something for each option?
+///
+/// # Errors
+/// The sheet's editions do not come out as what is asked for.
+fn comes_out(args: &MakeArgs, matrix: &Matrix) -> Result<(), Findings> {
+    let mut findings = Findings::default();
+    let made = |format: Format| matrix.entries.iter().any(|e| e.formats.contains(&format));
+    for format in args.format.iter().map(|f| Format::from(*f)).filter(|f| !made(*f)) {
+        let word = format.word();
+        let help = match format.is_picture() {
+            true => format!("add {word} to its formats in the sheet, as in formats: [{word}]"),
+            false => format!("add {word} to the formats of an edition in the sheet"),
+        };
+        let message =
+            format!("no edition comes out as {word}: the sheet says which formats it has");
+        findings.push(Diagnostic::error("no-such-format", message).help(help));
+    }
+    if args.quality.is_some() && args.format.is_empty() && !made(Format::Jpeg) {
+        let why = "is for JPEG files, and the sheet has none";
+        findings.push(idle("--quality", why, "add --format jpeg"));
+    }
+    if findings.failed() { Err(findings) } else { Ok(()) }
 }
 
 /// Resolutions as asked for, each once.

@@ -17,7 +17,7 @@ pub struct Key {
     pub even_odd: bool,
     pub ramp: Option<usize>,
     pub turn: Turn,
-    /// Bits of the pixels in a unit of the outline.
+    /// Bits of the pixels in a unit of the outline, across.
     pub scale: u64,
     /// Steps right and down in its pixel.
     pub phase: (i64, i64),

@@ -12,12 +12,12 @@ use tiny_skia::{FillRule, Path, Shader, Transform};
 use super::blit::{Band, Ink, Strip};
 use super::cache::{Cache, Key};
 use super::differ;
+use super::frame::Canvas;
 use super::marks::{LayerPaint, Mark, MarkKind, Paths, Symbols, rule};
 use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
 use crate::sheet::{Layer, Page, Paint, Sheet, Symbol, Turn};
-use crate::units::Dpi;
 
 /// Farthest that a stamp may stand from its place, mm.
 const FARTHEST: f64 = 0.05;
@@ -31,8 +31,7 @@ const MOST_KEPT: u32 = 16_000;
 
 /// Pages with every path built once; strips are drawn from it on any thread.
 pub struct Scene<'a> {
-    /// Pixels in a millimetre.
-    scale: f64,
+    canvas: Canvas,
     /// Places in a pixel at which a stamp may stand, each way.
     steps: i64,
     paths: Vec<Option<Path>>,
@@ -49,8 +48,8 @@ pub struct Scene<'a> {
 }
 
 /// Places in a pixel that a stamp needs to be within [`FARTHEST`] of its own.
-fn steps(dpi: Dpi) -> i64 {
-    let pixel = 1.0 / dpi.px_per_mm();
+fn steps(canvas: &Canvas) -> i64 {
+    let pixel = 1.0 / canvas.scale.0.min(canvas.scale.1);
     // Half a step each way is off by that times the root of two.
     (pixel * 0.5 * std::f64::consts::SQRT_2 / FARTHEST).max(LEAST_STEPS).ceil() as i64
 }
@@ -58,7 +57,7 @@ fn steps(dpi: Dpi) -> i64 {
 impl<'a> Scene<'a> {
     /// Prepares everything on these pages: each of a sheet of its own, all with the same parts
     /// and fonts.
-    pub fn new(pages: &[(&'a Sheet, &Page)], dpi: Dpi) -> Scene<'a> {
+    pub fn new(pages: &[(&'a Sheet, &Page)], canvas: Canvas) -> Scene<'a> {
         let mut ramps = Ramps::default();
         let first = pages.first().map(|(sheet, _)| *sheet);
         let symbols = first.map_or(&[][..], |f| &f.symbols);
@@ -72,17 +71,21 @@ impl<'a> Scene<'a> {
             .collect();
         let paths = paths.all;
         let ramps = ramps.shaders();
-        let (scale, steps) = (dpi.px_per_mm(), steps(dpi));
+        let steps = steps(&canvas);
         let cache = Cache::default();
-        Scene { scale, steps, paths, ramps, symbols, paints, colours, marks, cache }
+        Scene { canvas, steps, paths, ramps, symbols, paints, colours, marks, cache }
+    }
+
+    /// What is drawn.
+    pub fn canvas(&self) -> &Canvas {
+        &self.canvas
     }
 
     /// Which items of a page may colour a pixel of a band.
     pub fn touching(&self, page: usize, band: Band) -> impl Iterator<Item = usize> + '_ {
         let first = f64::from(band.top) - 1.0;
         let last = f64::from(band.top + band.rows) + 1.0;
-        let near =
-            move |m: &Mark| m.bounds.y1 * self.scale >= first && m.bounds.y0 * self.scale <= last;
+        let near = move |m: &Mark| self.row(m.bounds.y1) >= first && self.row(m.bounds.y0) <= last;
         self.marks[page].iter().enumerate().filter(move |(_, m)| near(m)).map(|(i, _)| i)
     }
 
@@ -127,15 +130,30 @@ impl<'a> Scene<'a> {
 
     /// Pixel columns that a mark may touch: from the first to before the second.
     fn columns(&self, mark: &Mark) -> (i64, i64) {
-        let pixel = |mm: f64| (mm * self.scale).floor() as i64;
+        let pixel = |mm: f64| self.column(mm).floor() as i64;
         (pixel(mark.bounds.x0) - 2, pixel(mark.bounds.x1) + 3)
+    }
+
+    /// Pixels from the left edge of the picture to a place on the page, mm.
+    fn column(&self, x: f64) -> f64 {
+        (x + self.canvas.bleed) * self.canvas.scale.0
+    }
+
+    /// Pixels from its top to a place on the page, mm.
+    fn row(&self, y: f64) -> f64 {
+        (y + self.canvas.bleed) * self.canvas.scale.1
+    }
+
+    /// Pixels in a unit of an outline that is drawn at this scale, across and down.
+    fn scaled(&self, scale: f64) -> (f64, f64) {
+        (scale * self.canvas.scale.0, scale * self.canvas.scale.1)
     }
 
     fn mark(&self, strip: &mut Strip, mark: &MarkKind) {
         match mark {
             MarkKind::Rect(r, fill) => {
-                let s = self.scale;
-                strip.rect(r.x0 * s, r.y0 * s, r.x1 * s, r.y1 * s, *fill);
+                let (left, top) = (self.column(r.x0), self.row(r.y0));
+                strip.rect(left, top, self.column(r.x1), self.row(r.y1), *fill);
             }
             MarkKind::Area { path, rule, fill } => {
                 let figure = Figure::new(*path, *rule, (0.0, 0.0, 1.0));
@@ -186,7 +204,7 @@ impl<'a> Scene<'a> {
     fn print(&self, strip: &mut Strip, figure: &Figure, ink: &Ink<'_>) {
         let Some(Some(outline)) = self.paths.get(figure.path) else { return };
         let Figure { path, rule, turn, at, ramp } = *figure;
-        let (x, y, scale) = (at.0 * self.scale, at.1 * self.scale, at.2 * self.scale);
+        let (x, y, scale) = (self.column(at.0), self.row(at.1), self.scaled(at.2));
         let reach = stamp::placed(outline.bounds(), placed(turn, scale, 0.0, 0.0));
         let (from, to) = strip.rows_from(y.floor() as i64);
         if f64::from(reach.bottom()) + 2.0 < from as f64 || f64::from(reach.top()) - 2.0 > to as f64
@@ -200,7 +218,7 @@ impl<'a> Scene<'a> {
         let (u, v) = ((x * steps).round() as i64, (y * steps).round() as i64);
         let phase = (u.rem_euclid(self.steps), v.rem_euclid(self.steps));
         let even_odd = rule == FillRule::EvenOdd;
-        let key = Key { path, even_odd, ramp, turn, scale: scale.to_bits(), phase };
+        let key = Key { path, even_odd, ramp, turn, scale: scale.0.to_bits(), phase };
         let stamp = self.cache.get(key, || {
             let (px, py) = (phase.0 as f64 / steps, phase.1 as f64 / steps);
             self.stamp(figure, outline, placed(turn, scale, px, py), None)
@@ -214,8 +232,8 @@ impl<'a> Scene<'a> {
         let (top, bottom) = strip.rows_from(0);
         let rows = (0, (bottom - top) as i32);
         let (x, y, scale) = figure.at;
-        let (x, y) = (x * self.scale, y * self.scale - top as f64);
-        let place = placed(figure.turn, scale * self.scale, x, y);
+        let (x, y) = (self.column(x), self.row(y) - top as f64);
+        let place = placed(figure.turn, self.scaled(scale), x, y);
         strip.print(&self.stamp(figure, outline, place, Some(rows)), 0, top, ink);
     }
 
@@ -250,10 +268,10 @@ impl Figure {
 }
 
 /// Moves the origin to `x`, `y` pixels and scales, turned or not.
-fn placed(turn: Turn, scale: f64, x: f64, y: f64) -> Transform {
-    let (s, x, y) = (scale as f32, x as f32, y as f32);
+fn placed(turn: Turn, scale: (f64, f64), x: f64, y: f64) -> Transform {
+    let (across, down, x, y) = (scale.0 as f32, scale.1 as f32, x as f32, y as f32);
     match turn {
-        Turn::Level => Transform::from_row(s, 0.0, 0.0, s, x, y),
-        Turn::Up => Transform::from_row(0.0, -s, s, 0.0, x, y),
+        Turn::Level => Transform::from_row(across, 0.0, 0.0, down, x, y),
+        Turn::Up => Transform::from_row(0.0, -down, across, 0.0, x, y),
     }
 }

@@ -7,9 +7,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 use png::chunk::IDAT;
 use png::{BitDepth, ColorType, Encoder, PixelDimensions, SrgbRenderingIntent, Unit, Writer};
 
+use super::Place;
+use super::frame::Frame;
 use super::reuse::{Key, Strip};
 use super::squeeze::{self, Squeezed};
-use crate::units::Dpi;
 
 /// Bytes after the data of a chunk: its checksum (PNG, third edition, 5.3).
 const AFTER: u64 = 4;
@@ -29,7 +30,7 @@ fn lock(watch: &Shared) -> std::sync::MutexGuard<'_, Watch> {
 
 /// A writer that is watched.
 struct Watched<'a> {
-    out: &'a mut (dyn Write + Send),
+    out: &'a mut dyn Place,
     watch: Shared,
 }
 
@@ -78,12 +79,8 @@ impl<'a> File<'a> {
     ///
     /// # Errors
     /// Those of the writer, or a size that PNG does not allow.
-    pub fn begin(
-        out: &'a mut (dyn Write + Send),
-        width: u32,
-        height: u32,
-        dpi: Dpi,
-    ) -> io::Result<File<'a>> {
+    pub fn begin(out: &'a mut dyn Place, frame: &Frame) -> io::Result<File<'a>> {
+        let Frame { width, height, dpi, .. } = *frame;
         let watch = Shared::default();
         let watched = Watched { out, watch: Arc::clone(&watch) };
         let mut encoder = Encoder::new(watched, width, height);

@@ -1,4 +1,5 @@
-//! PNG painter: a page drawn in strips and written as it goes.
+//! Pictures: a page drawn in strips and written as it goes, as PNG, JPEG or TIFF. All of them
+//! are made of the same strips, so that no two can differ in what they show.
 //!
 //! Strips keep the memory small however large the page is. Their heights
 //! depend on the page alone, never on the number of threads, so the bytes are
@@ -11,9 +12,12 @@
 
 mod blit;
 mod cache;
+mod coder;
 mod differ;
 mod draw;
 mod file;
+mod frame;
+mod jpeg;
 mod marks;
 mod pass;
 mod ramp;
@@ -21,28 +25,54 @@ mod reuse;
 mod squeeze;
 mod stamp;
 mod strips;
+mod tiff;
 
-use std::io::{self, Write};
+use std::io::{self, Seek, Write};
 
 use self::draw::Scene;
+pub use self::frame::{Canvas, Frame};
+pub use self::jpeg::MOST as JPEG_MOST;
 use self::pass::{Drawing, Pass};
 pub use self::reuse::{Key, Shelf, Strip};
+pub use self::tiff::MOST as TIFF_MOST;
 use crate::sheet::identity::Digest;
 use crate::sheet::{Page, Sheet};
 use crate::units::Dpi;
 
-/// One file to be written: its resolution and where its bytes go.
+/// One PNG of the trimmed page: its resolution and where its bytes go.
 pub struct Output<'a> {
     pub dpi: Dpi,
     pub out: &'a mut (dyn Write + Send),
 }
 
-/// A page of a sheet, and where its picture goes.
+/// What kind of file a picture is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    Png,
+    /// Quality from 1 to 100.
+    Jpeg {
+        quality: u8,
+    },
+    Tiff,
+}
+
+/// Where a picture is written. Only a TIFF goes back, to its first bytes.
+pub trait Place: Write + Seek + Send {}
+impl<T: Write + Seek + Send + ?Sized> Place for T {}
+
+/// One picture to be written.
+pub struct Raster<'a> {
+    pub form: Form,
+    pub frame: Frame,
+    pub out: &'a mut dyn Place,
+}
+
+/// A page of a sheet, and where its pictures go.
 pub struct Picture<'a, 'b> {
     pub sheet: &'a Sheet,
     /// The digests of the page's items.
     pub items: &'a [Digest],
-    pub outputs: &'a mut [Output<'b>],
+    pub rasters: &'a mut [Raster<'b>],
 }
 
 /// The person at the keyboard wants to stop.
@@ -81,11 +111,6 @@ impl std::fmt::Display for PngError {
 
 impl std::error::Error for PngError {}
 
-/// The resolution at which a file of `dpi` is drawn.
-fn drawn_at(dpi: Dpi) -> Dpi {
-    if dpi == Dpi::PREVIEW { Dpi::PRINT } else { dpi }
-}
-
 /// Draws the trimmed page number `page` (from 0) into every output, using up
 /// to `jobs` drawing threads. `on_strip` is told the finished share, 0 to 1.
 ///
@@ -99,13 +124,21 @@ pub fn png(
     jobs: usize,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<(), PngError> {
-    let picture = Picture { sheet, items: &[], outputs };
+    let sizes: Vec<Dpi> = outputs.iter().map(|o| o.dpi).collect();
+    let mut streams: Vec<Stream<'_>> =
+        outputs.iter_mut().map(|o| Stream { out: &mut *o.out }).collect();
+    let mut rasters: Vec<Raster<'_>> = Vec::new();
+    for (out, dpi) in streams.iter_mut().zip(sizes) {
+        let frame = Frame::at((sheet.width, sheet.height), 0.0, dpi);
+        rasters.push(Raster { form: Form::Png, frame, out });
+    }
+    let picture = Picture { sheet, items: &[], rasters: &mut rasters };
     paint(&mut [picture], page, None, jobs, on_strip).map(drop)
 }
 
 /// Like [`png`], for the pages of several sheets with the same parts and fonts (see
 /// [`Identity::parts`](crate::sheet::identity::Identity::parts)), with strips that the shelf has
-/// taken from it. The strips of each output of each picture are returned.
+/// taken from it. The strips of each raster of each picture are returned; only a PNG has any.
 ///
 /// # Errors
 /// As [`png`].
@@ -135,28 +168,48 @@ fn paint(
         };
         pages.push((picture.sheet, page));
         items.push(picture.items);
-        for (index, output) in picture.outputs.iter_mut().enumerate() {
-            let dpi = drawn_at(output.dpi);
-            let at = passes.iter().position(|p| p.dpi == dpi).unwrap_or_else(|| {
-                passes.push(Pass { dpi, outputs: Vec::new() });
+        for (index, raster) in picture.rasters.iter_mut().enumerate() {
+            let canvas = raster.frame.canvas;
+            let at = passes.iter().position(|p| p.canvas == canvas).unwrap_or_else(|| {
+                passes.push(Pass { canvas, rasters: Vec::new() });
                 passes.len() - 1
             });
-            passes[at].outputs.push(((n, index), output));
+            passes[at].rasters.push(((n, index), raster));
         }
     }
-    let area = |dpi: Dpi| f64::from(dpi.get()).powi(2);
-    let whole: f64 = passes.iter().map(|p| area(p.dpi)).sum();
+    let area = |canvas: Canvas| f64::from(canvas.width) * f64::from(canvas.height);
+    let whole: f64 = passes.iter().map(|p| area(p.canvas)).sum();
     let mut made: Vec<Vec<Vec<Strip>>> = vec![Vec::new(); pages.len()];
     let mut done = 0.0;
     let mut files = Vec::new();
     for pass in passes {
-        let share = area(pass.dpi) / whole;
-        let scene = Scene::new(&pages, pass.dpi);
+        let share = area(pass.canvas) / whole;
+        let scene = Scene::new(&pages, pass.canvas);
         let drawn = Drawing { scene, items: &items, shelf };
-        files.extend(pass.run(&drawn, pages[0].0, jobs, &|part| on_strip(done + share * part))?);
+        files.extend(pass.run(&drawn, jobs, &|part| on_strip(done + share * part))?);
         done += share;
     }
     files.sort_by_key(|(place, _)| *place);
     files.into_iter().for_each(|((n, _), strips)| made[n].push(strips));
     Ok(made)
+}
+
+/// A writer as a place; what is written there never goes back.
+struct Stream<'a> {
+    out: &'a mut (dyn Write + Send),
+}
+
+impl Write for Stream<'_> {
+    fn write(&mut self, buffer: &[u8]) -> io::Result<usize> {
+        self.out.write(buffer)
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
+    }
+}
+
+impl Seek for Stream<'_> {
+    fn seek(&mut self, _: io::SeekFrom) -> io::Result<u64> {
+        Err(io::ErrorKind::Unsupported.into())
+    }
 }

@@ -2,25 +2,27 @@
 //! resolution.
 
 use std::io;
+use std::sync::Arc;
+use std::thread::Scope;
 
 use super::blit::Band;
+use super::coder::{Coder, Rows};
 use super::draw::Scene;
 use super::file::File;
+use super::frame::{Canvas, Frame};
 use super::reuse::{Key, Shelf, Strip};
 use super::squeeze::{Squeezed, Squeezer};
-use super::{Cancelled, Output, PngError, strips};
-use crate::sheet::Sheet;
+use super::{Cancelled, Form, PngError, Raster, strips};
 use crate::sheet::identity::{Digest, Digester};
-use crate::units::Dpi;
 
 /// How pages are drawn and compressed: another word, and no older strip is used.
 const FORM: &str = "strip 1";
 
-/// Outputs that are made from one run of strips.
+/// Files that are made from one run of strips.
 pub struct Pass<'a, 'b> {
-    pub dpi: Dpi,
-    /// Each with its place: which picture, and which of its outputs.
-    pub outputs: Vec<((usize, usize), &'a mut Output<'b>)>,
+    pub canvas: Canvas,
+    /// Each with its place: which picture, and which of its files.
+    pub rasters: Vec<((usize, usize), &'a mut Raster<'b>)>,
 }
 
 /// Memory of a drawing thread.
@@ -30,10 +32,39 @@ struct Desk {
     squeezer: Squeezer,
 }
 
-/// A strip as it goes into a file; without a key it cannot be lent.
-type Ready = (Option<Key>, Squeezed);
+/// What a file takes of a band.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Want {
+    /// 1, or 3 for the 3 x 3 mean.
+    by: u32,
+    /// Pixels as they are; compressed for a PNG otherwise.
+    plain: bool,
+    /// Size of the file.
+    width: u32,
+    height: u32,
+}
 
-/// Strips of one band: of each picture those of each size that it has, smallest reduction first.
+impl Want {
+    fn of(raster: &Raster<'_>) -> Want {
+        let Frame { width, height, by, .. } = raster.frame;
+        Want { by, plain: raster.form != Form::Png, width, height }
+    }
+
+    /// Rows that the file has of a band.
+    fn rows(&self, band: Band) -> u32 {
+        let top = band.top / self.by;
+        band.rows.div_ceil(self.by).min(self.height.saturating_sub(top))
+    }
+}
+
+/// A strip as it goes into a file.
+enum Ready {
+    /// Without a key it cannot be lent.
+    Squeezed(Option<Key>, Squeezed),
+    Plain(Rows),
+}
+
+/// Strips of one band: of each picture what its files take.
 #[derive(Default)]
 struct Drawn {
     /// Pictures that show the same share them.
@@ -52,22 +83,23 @@ pub struct Drawing<'a> {
 }
 
 impl Drawing<'_> {
-    /// The band of every picture; `sizes` are the reductions that each is wanted at.
-    fn band(&self, desk: &mut Desk, band: Band, dpi: Dpi, sizes: &[Vec<u32>]) -> io::Result<Drawn> {
+    /// The band of every picture, as its files want it.
+    fn band(&self, desk: &mut Desk, band: Band, wants: &[Vec<Want>]) -> io::Result<Drawn> {
         let mut drawn = Drawn::default();
         let mut seen: Vec<Vec<Key>> = Vec::new();
         let mut on_desk = None;
-        for (n, sizes) in sizes.iter().enumerate() {
-            if sizes.is_empty() {
+        for (n, wants) in wants.iter().enumerate() {
+            if wants.is_empty() {
                 drawn.of.push(0);
                 continue;
             }
-            let keys = self.keys(n, band, dpi, sizes);
+            let keys = self.keys(n, band, wants);
             if let Some(same) = seen.iter().position(|k| self.shelf.is_some() && *k == keys) {
                 drawn.of.push(same);
                 continue;
             }
-            let made = match self.shelf.and_then(|shelf| fetched(shelf, &keys)) {
+            let lent = self.shelf.filter(|_| wants.iter().all(|w| !w.plain));
+            let made = match lent.and_then(|shelf| fetched(shelf, &keys)) {
                 Some(found) => found,
                 None => {
                     let memory = std::mem::take(&mut desk.pixels);
@@ -79,7 +111,7 @@ impl Drawing<'_> {
                         None => self.scene.strip(memory, n, band),
                     };
                     on_desk = self.shelf.map(|_| n);
-                    desk.squeezed(band.width, sizes, &keys)?
+                    desk.made(band, wants, &keys)?
                 }
             };
             drawn.of.push(drawn.made.len());
@@ -89,41 +121,77 @@ impl Drawing<'_> {
         Ok(drawn)
     }
 
-    /// What a picture's strips of a band are known by, one for each size.
-    fn keys(&self, picture: usize, band: Band, dpi: Dpi, sizes: &[u32]) -> Vec<Key> {
+    /// What a picture's strips of a band are known by, one for each want.
+    fn keys(&self, picture: usize, band: Band, wants: &[Want]) -> Vec<Key> {
         if self.shelf.is_none() {
             return Vec::new();
         }
         let items = self.items[picture];
         let touching = self.scene.touching(picture, band).map(|i| &items[i]);
-        let shown = shown(dpi, band, touching);
-        sizes.iter().map(|by| key(&shown, *by)).collect()
+        let shown = shown(self.scene.canvas(), band, touching);
+        wants.iter().map(|want| key(&shown, want)).collect()
     }
 }
 
 impl Desk {
-    /// What is on the desk, in each size; keys may be missing.
-    fn squeezed(&mut self, width: u32, sizes: &[u32], keys: &[Key]) -> io::Result<Vec<Ready>> {
-        let mut out = Vec::with_capacity(sizes.len());
-        for (n, by) in sizes.iter().enumerate() {
-            let squeezed = match by {
-                1 => self.squeezer.squeeze(&self.pixels, width)?,
-                _ => self.squeezer.squeeze(&strips::third(&self.pixels, width), width / 3)?,
+    /// What is on the desk, as it is wanted; keys may be missing.
+    fn made(&mut self, band: Band, wants: &[Want], keys: &[Key]) -> io::Result<Vec<Ready>> {
+        let mut out = Vec::with_capacity(wants.len());
+        for (n, want) in wants.iter().enumerate() {
+            let reduced;
+            let (pixels, width) = match want.by {
+                1 => (&self.pixels, band.width),
+                _ => {
+                    reduced = strips::third(&self.pixels, band.width);
+                    (&reduced, band.width / 3)
+                }
             };
-            out.push((keys.get(n).copied(), squeezed));
+            let pixels = strips::corner(pixels, width, want.width, want.rows(band));
+            out.push(match want.plain {
+                true => Ready::Plain(Arc::new(pixels.into_owned())),
+                false => {
+                    let squeezed = self.squeezer.squeeze(&pixels, want.width)?;
+                    Ready::Squeezed(keys.get(n).copied(), squeezed)
+                }
+            });
         }
         Ok(out)
     }
 }
 
 /// A file among those of a pass.
-struct Place<'a> {
-    /// Which picture, and which of its outputs.
+struct Making<'scope> {
+    /// Which picture, and which of its files.
     of: (usize, usize),
-    /// Its place among the sizes of the picture, and the reduction that this is.
-    size: usize,
-    by: u32,
-    file: File<'a>,
+    want: Want,
+    /// The place of the want among those of the picture.
+    at: usize,
+    file: Kind<'scope>,
+}
+
+enum Kind<'scope> {
+    Png(File<'scope>),
+    Other(Coder<'scope>),
+}
+
+impl Making<'_> {
+    fn add(&mut self, ready: &Ready, band: Band) -> io::Result<()> {
+        match (&mut self.file, ready) {
+            (Kind::Png(file), Ready::Squeezed(key, squeezed)) => {
+                file.add(*key, squeezed, self.want.rows(band))
+            }
+            (Kind::Other(coder), Ready::Plain(rows)) => coder.add(Arc::clone(rows)),
+            _ => Err(io::Error::other("a strip of the wrong kind")),
+        }
+    }
+
+    fn finish(self) -> io::Result<Made> {
+        let strips = match self.file {
+            Kind::Png(file) => file.finish()?,
+            Kind::Other(coder) => coder.finish().map(|()| Vec::new())?,
+        };
+        Ok((self.of, strips))
+    }
 }
 
 /// The strips of a file, by the place of the file.
@@ -137,63 +205,100 @@ impl Pass<'_, '_> {
     pub fn run(
         self,
         drawing: &Drawing<'_>,
-        sheet: &Sheet,
         jobs: usize,
         on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
     ) -> Result<Vec<Made>, PngError> {
-        let dpi = self.dpi;
-        let width = dpi.pixels(sheet.width).max(3);
-        let height = dpi.pixels(sheet.height).max(3);
+        let Canvas { width, height, .. } = self.canvas;
         let rows = strips::rows(width);
         let count = height.div_ceil(rows);
-        // Of one pass, files are as large as drawn or a third of that.
-        let reduction = |output: &Output<'_>| if output.dpi == dpi { 1 } else { 3 };
-        let mut sizes: Vec<Vec<u32>> = vec![Vec::new(); drawing.items.len()];
-        for ((n, _), output) in &self.outputs {
-            sizes[*n].push(reduction(output));
+        let mut wants: Vec<Vec<Want>> = vec![Vec::new(); drawing.items.len()];
+        for ((n, _), raster) in &self.rasters {
+            wants[*n].push(Want::of(raster));
         }
-        for sizes in &mut sizes {
-            sizes.sort_unstable();
-            sizes.dedup();
-        }
-        let mut files = Vec::new();
-        for (of, output) in self.outputs {
-            let by = reduction(output);
-            let size = sizes[of.0].iter().position(|s| *s == by).unwrap_or(0);
-            let file = File::begin(&mut *output.out, width / by, height / by, output.dpi)?;
-            files.push(Place { of, size, by, file });
+        for wants in &mut wants {
+            wants.sort_unstable();
+            wants.dedup();
         }
         let band = |index: u32| {
             let top = index * rows;
             Band { width, top, rows: rows.min(height - top) }
         };
-        let draw = |desk: &mut Desk, index: u32| drawing.band(desk, band(index), dpi, &sizes);
-        strips::in_order(count, jobs, draw, |index, drawn: io::Result<Drawn>| {
-            let drawn = drawn?;
-            for Place { of, size, by, file } in &mut files {
-                let (key, squeezed) = &drawn.made[drawn.of[of.0]][*size];
-                file.add(*key, squeezed, band(index).rows / *by)?;
+        let draw = |desk: &mut Desk, index: u32| drawing.band(desk, band(index), &wants);
+        std::thread::scope(|scope| {
+            let mut files = begun(scope, self.rasters, &wants, rows)?;
+            let drawn = strips::in_order(count, jobs, draw, |index, drawn: io::Result<Drawn>| {
+                let drawn = drawn?;
+                for file in &mut files {
+                    file.add(&drawn.made[drawn.of[file.of.0]][file.at], band(index))?;
+                }
+                on_strip(f64::from(index + 1) / f64::from(count))?;
+                Ok::<(), PngError>(())
+            });
+            match drawn {
+                Ok(()) => files.into_iter().map(|file| Ok(file.finish()?)).collect(),
+                Err(e) => Err(cause(e, files)),
             }
-            on_strip(f64::from(index + 1) / f64::from(count))?;
-            Ok::<(), PngError>(())
-        })?;
-        files.into_iter().map(|place| Ok((place.of, place.file.finish()?))).collect()
+        })
     }
 }
 
+fn begun<'scope>(
+    scope: &'scope Scope<'scope, '_>,
+    rasters: Vec<((usize, usize), &'scope mut Raster<'_>)>,
+    wants: &[Vec<Want>],
+    rows: u32,
+) -> io::Result<Vec<Making<'scope>>> {
+    let mut files = Vec::new();
+    for (of, raster) in rasters {
+        let want = Want::of(raster);
+        let at = wants[of.0].iter().position(|w| *w == want).unwrap_or(0);
+        let (form, frame) = (raster.form, raster.frame);
+        let file = match form {
+            Form::Png => Kind::Png(File::begin(&mut *raster.out, &frame)?),
+            _ => {
+                let rows = rows / frame.by;
+                Kind::Other(Coder::begin(scope, &mut *raster.out, (form, frame), rows))
+            }
+        };
+        files.push(Making { of, want, at, file });
+    }
+    Ok(files)
+}
+
+/// Why drawing stopped: where a coder took no more, what happened to it.
+fn cause(error: PngError, files: Vec<Making<'_>>) -> PngError {
+    let PngError::Io(broken) = &error else { return error };
+    if broken.kind() != io::ErrorKind::BrokenPipe {
+        return error;
+    }
+    let coders = files.into_iter().filter_map(|f| match f.file {
+        Kind::Other(coder) => coder.finish().err(),
+        Kind::Png(_) => None,
+    });
+    // A coder whose strips ended early has an error of its own, after that of the first.
+    let told = coders.fold(None, |known: Option<io::Error>, e| match &known {
+        Some(k) if k.raw_os_error().is_some() || k.kind() != io::ErrorKind::Other => known,
+        _ => Some(e),
+    });
+    told.map_or(error, PngError::Io)
+}
+
 /// What a strip shows, besides the size it is shown at.
-fn shown<'a>(dpi: Dpi, band: Band, items: impl Iterator<Item = &'a Digest>) -> Digest {
+fn shown<'a>(canvas: &Canvas, band: Band, items: impl Iterator<Item = &'a Digest>) -> Digest {
     let mut digester = Digester::new(FORM);
     let Band { width, top, rows } = band;
-    [dpi.get(), width, top, rows].into_iter().for_each(|n| digester.number(n.into()));
+    [width, top, rows].into_iter().for_each(|n| digester.number(n.into()));
+    let (across, down) = canvas.scale;
+    [across, down, canvas.bleed].into_iter().for_each(|v| digester.real(v));
     items.for_each(|item| digester.digest(item));
     digester.done()
 }
 
-fn key(shown: &Digest, by: u32) -> Key {
+fn key(shown: &Digest, want: &Want) -> Key {
     let mut digester = Digester::new(FORM);
     digester.digest(shown);
-    digester.number(by.into());
+    let Want { by, plain, width, height } = *want;
+    [by, plain.into(), width, height].into_iter().for_each(|n| digester.number(n.into()));
     Key(digester.done())
 }
 
@@ -204,7 +309,7 @@ fn fetched(shelf: &dyn Shelf, keys: &[Key]) -> Option<Vec<Ready>> {
     }
     let fetch = |key: &Key| {
         let (data, adler) = shelf.fetch(*key)?;
-        Some((Some(*key), Squeezed { data, adler }))
+        Some(Ready::Squeezed(Some(*key), Squeezed { data, adler }))
     };
     keys.iter().map(fetch).collect()
 }

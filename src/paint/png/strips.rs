@@ -1,6 +1,7 @@
 //! Strips of rows: how high they are, drawing them on several threads and
 //! handing them over in order, and their 3 x 3 reduction.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Condvar, Mutex, mpsc};
@@ -126,6 +127,17 @@ pub fn third(rgb: &[u8], width: u32) -> Vec<u8> {
         }
     }
     out
+}
+
+/// The first `keep` columns and `rows` rows of RGB pixels, `width` in a row.
+pub fn corner(rgb: &[u8], width: u32, keep: u32, rows: u32) -> Cow<'_, [u8]> {
+    let (row, keep, rows) = (width as usize * 3, keep as usize * 3, rows as usize);
+    if keep == row {
+        return Cow::Borrowed(&rgb[..rows * row]);
+    }
+    let mut out = Vec::with_capacity(rows * keep);
+    rgb.chunks_exact(row).take(rows).for_each(|line| out.extend_from_slice(&line[..keep]));
+    Cow::Owned(out)
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! SVG painter: one page as a document of true size, in millimetres.
 //!
 //! Outlines stand once in `<defs>`; a layer is a `<use>` of one with its own
-//! fill. Text is text, in embedded subsets of the fonts, with a position for
-//! every character that would not fall into place by itself.
+//! fill. Text is text, with a position for every character: under the fonts' real names, and for
+//! browsers in embedded subsets of them. Or words are outlines, for those without the fonts.
 //!
 //! `xlink:href` rather than `href`: every reader knows it, drawing programs
 //! included. `fill-opacity` rather than `opacity`: a group costs a common
@@ -18,16 +18,27 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ::svg::Document;
 use ::svg::node::element::{Element, Title};
-use ::svg::node::{Node, Text as Words};
+use ::svg::node::{Node, Text as Css};
 
 pub use self::webfont::webfonts;
 
 use self::gradients::Gradients;
+use self::webfont::Style;
 use self::xml::{attribute, end};
 use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
 use crate::sheet::{FillRule, Kind, Page, Paint, Rgb, Role, Sheet, Symbol, SymbolId, Use};
+
+/// What words are in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Words {
+    /// Text, to be searched and edited.
+    #[default]
+    Text,
+    /// Paths, which look the same without any fonts.
+    Outlines,
+}
 
 /// The parts of a page as text: what pages of sheets with the same parts share (see
 /// [`Identity::parts`](crate::sheet::identity::Identity::parts)).
@@ -45,24 +56,27 @@ pub struct Drawings {
 /// Paints page number `page` (from 0); with bleed the picture grows to the
 /// bleed box. A page that does not exist is painted empty.
 pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
-    svg_again(sheet, page, &mut Drawings::default())
+    svg_again(sheet, page, Words::Text, &mut Drawings::default())
 }
 
 /// The same, with the drawings of this page of a sheet with the same parts; of none, they are
 /// made for the next.
-pub fn svg_again(sheet: &Sheet, page: usize, drawings: &mut Drawings) -> Vec<u8> {
+pub fn svg_again(sheet: &Sheet, page: usize, words: Words, drawings: &mut Drawings) -> Vec<u8> {
     let none = Page::default();
     let page = sheet.pages.get(page).unwrap_or(&none);
-    let fonts = Fonts::collect(&sheet.faces, [page]);
+    let fonts = match words {
+        Words::Text => Fonts::collect(&sheet.faces, [page]),
+        Words::Outlines => Fonts::default(),
+    };
     let faces = webfont::embed(sheet, &fonts);
     let mut painter =
-        Painter { sheet, fonts: &fonts, families: &faces.families, uses: uses(page), drawings };
+        Painter { sheet, fonts: &fonts, styles: &faces.styles, uses: uses(page), drawings };
     let groups = painter.groups(page);
     let mut document = painter.document();
     document.append(Title::new(clean(&sheet.about.title)));
     if !faces.css.is_empty() {
         let mut style = Element::new("style");
-        style.append(Words::new(faces.css));
+        style.append(Css::new(faces.css));
         document.append(style);
     }
     let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
@@ -118,7 +132,8 @@ fn role_class(role: Role) -> &'static str {
 struct Painter<'a> {
     sheet: &'a Sheet,
     fonts: &'a Fonts,
-    families: &'a [String],
+    /// Of each font; none where words are outlines.
+    styles: &'a [Style],
     /// How often each symbol stands on the page.
     uses: BTreeMap<SymbolId, usize>,
     drawings: &'a mut Drawings,
@@ -158,9 +173,12 @@ impl Painter<'_> {
                     }
                     Kind::Use(used) => self.symbol(&mut out, used),
                     Kind::Text(text) => {
-                        let family = self.fonts.of(text).and_then(|i| self.families.get(i));
-                        let family = family.map_or("serif", String::as_str);
-                        text::element(&mut out, text, &self.sheet.faces[text.face], family);
+                        let style = self.fonts.of(text).and_then(|i| self.styles.get(i));
+                        let face = &self.sheet.faces[text.face];
+                        match style {
+                            Some(style) => text::element(&mut out, text, face, style),
+                            None => text::outlines(&mut out, text, face),
+                        }
                     }
                 }
             }

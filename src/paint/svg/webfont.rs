@@ -1,9 +1,13 @@
 //! Subsets made into complete fonts and embedded: what a browser, a drawing
 //! program or a font database needs beyond what a PDF does.
 
+use std::collections::HashMap;
+
 use base64::Engine;
 use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
+use skrifa::MetadataProvider;
+use skrifa::instance::{LocationRef, Size};
 use write_fonts::from_obj::ToOwnedTable;
 use write_fonts::read::{FontRef, TableProvider};
 use write_fonts::tables::cmap::Cmap;
@@ -13,14 +17,25 @@ use write_fonts::tables::os2::{Os2, SelectionFlags};
 use write_fonts::types::{GlyphId, NameId, Tag};
 use write_fonts::{FontBuilder, OffsetMarker};
 
+use super::xml::attribute;
 use crate::paint::fonts::{Fonts, Subset};
 use crate::sheet::{Page, Sheet};
-use crate::type_::Faces;
+use crate::type_::{Face, Faces, Figures, Naming};
 
-/// The style sheet with the fonts in it, and the family name of each subset.
+/// The style sheet with the fonts in it, and how text in each subset is written.
 pub struct Embedded {
     pub css: String,
-    pub families: Vec<String>,
+    pub styles: Vec<Style>,
+}
+
+/// How text in one font is written.
+pub struct Style {
+    /// Unique among files, so that two drawings set into one page keep their own fonts.
+    pub class: String,
+    /// The family by its real name, and what kind of letters it has.
+    pub attributes: String,
+    /// By how much some characters are wider in the font's usual figures than as drawn here, em.
+    pub wider: HashMap<char, f64>,
 }
 
 /// The fonts that page number `page` of an SVG embeds: family name and font file.
@@ -30,27 +45,94 @@ pub fn webfonts(sheet: &Sheet, page: usize) -> Vec<(String, Vec<u8>)> {
     fonts.subsets.iter().filter_map(|s| font(s, &sheet.faces).ok()).collect()
 }
 
+/// Fonts for those who read embedded ones: browsers. All others find the fonts, or what comes
+/// next to them, among those installed, by their real names in the attributes of each text.
+/// Browsers alone know `@supports`, so they alone take the embedded ones, in which every
+/// character has the one glyph that is meant.
 pub(super) fn embed(sheet: &Sheet, fonts: &Fonts) -> Embedded {
-    let mut css = String::new();
-    let mut families = Vec::new();
+    let (mut css, mut figures, mut families) = (String::new(), String::new(), String::new());
+    let mut styles = Vec::new();
     for subset in &fonts.subsets {
-        // The shipped fonts are tested to embed; a fallback face is better than no file.
-        let Ok((family, bytes)) = font(subset, &sheet.faces) else {
-            families.push("serif".to_owned());
-            continue;
+        let face = &sheet.faces[subset.face];
+        let naming = Naming::of(face);
+        let list = names_of(&naming);
+        let mut attributes = format!(" font-family=\"{list}\"");
+        // The shipped fonts are tested to embed; a font that is not there is better than no file.
+        let (family, class) = match font(subset, &sheet.faces) {
+            Ok((family, bytes)) => {
+                let data = BASE64_STANDARD.encode(bytes);
+                let style = if naming.italic { "italic" } else { "normal" };
+                css.push_str(&format!(
+                    "@font-face{{font-family:{family};font-style:{style};font-weight:{};",
+                    naming.weight
+                ));
+                css.push_str(&format!("src:url(data:font/ttf;base64,{data})}}\n"));
+                let tag = family.rsplit('-').next().unwrap_or_default();
+                let class = format!("t{tag}");
+                families.push_str(&format!(".{class}{{font-family:{family},{list}}}\n"));
+                (Some(family), class)
+            }
+            Err(_) => (None, format!("t{}", styles.len())),
         };
-        let data = BASE64_STANDARD.encode(bytes);
-        css.push_str(&format!(
-            "@font-face{{font-family:{family};src:url(data:font/ttf;base64,{data})}}\n"
-        ));
-        families.push(family);
+        if naming.italic {
+            attribute(&mut attributes, "font-style", "italic");
+        }
+        if face.spec().small_caps {
+            attribute(&mut attributes, "font-variant", "small-caps");
+        }
+        if naming.weight != 400 {
+            attribute(&mut attributes, "font-weight", naming.weight);
+        }
+        if let (Some(numeric), Some(_)) = (numeric(face.spec().figures), &family) {
+            figures.push_str(&format!(".{class}{{font-variant-numeric:{numeric}}}\n"));
+        }
+        styles.push(Style { class, attributes, wider: wider(subset, face) });
     }
     if !css.is_empty() {
+        css.push_str(&figures);
         // Positions are final: no kerning or ligatures, not even in a fallback face.
         css.push_str("text{font-kerning:none;font-variant-ligatures:none;");
         css.push_str("text-rendering:geometricPrecision}\n");
+        css.push_str("@supports (font-variant-caps:normal){\n");
+        css.push_str("text{font-variant:normal;font-kerning:none;font-variant-ligatures:none}\n");
+        css.push_str(&families);
+        css.push_str("}\n");
     }
-    Embedded { css, families }
+    Embedded { css, styles }
+}
+
+/// A list of families for CSS and for attributes, the real one first.
+fn names_of(naming: &Naming) -> String {
+    let general = if naming.serif { "serif" } else { "sans-serif" };
+    // A name of letters and spaces, or one that no list can hold.
+    match naming.family.chars().all(|c| c.is_alphanumeric() || c == ' ' || c == '-') {
+        true => format!("'{}',{general}", naming.family),
+        false => general.to_owned(),
+    }
+}
+
+/// Figures in the words of CSS (CSS Fonts 4, 6.7), for drawing programs.
+fn numeric(figures: Figures) -> Option<&'static str> {
+    match figures {
+        Figures::Default => None,
+        Figures::LiningTabular => Some("lining-nums tabular-nums"),
+        Figures::Lining => Some("lining-nums proportional-nums"),
+        Figures::OldStyle => Some("oldstyle-nums proportional-nums"),
+    }
+}
+
+/// By how much characters are wider as the font has them than in the glyph that is meant, em.
+fn wider(subset: &Subset, face: &Face) -> HashMap<char, f64> {
+    let Ok(font) = skrifa::FontRef::new(face.bytes()) else { return HashMap::new() };
+    let metrics = font.glyph_metrics(Size::unscaled(), LocationRef::default());
+    let charmap = font.charmap();
+    let advance = |id| f64::from(metrics.advance_width(id).unwrap_or(0.0));
+    let own = |(ch, id): (&char, &u16)| {
+        let usual = charmap.map(*ch)?;
+        let more = advance(usual) - advance(skrifa::GlyphId::from(*id));
+        (more != 0.0).then_some((*ch, more / face.units_per_em()))
+    };
+    subset.pairs.iter().filter_map(own).collect()
 }
 
 /// A complete TrueType font and its family name, which carries a hash of the
@@ -109,11 +191,7 @@ fn names(family: &str, whole: &FontRef) -> Name {
         // Windows, Unicode BMP, English (United States): what every reader looks for.
         records.push(NameRecord::new(3, 1, 0x409, id, OffsetMarker::new(text)));
     };
-    let kept = |id: NameId| {
-        skrifa::MetadataProvider::localized_strings(whole, id)
-            .english_or_first()
-            .map(|s| s.to_string())
-    };
+    let kept = |id: NameId| whole.localized_strings(id).english_or_first().map(|s| s.to_string());
     for id in [NameId::COPYRIGHT_NOTICE, NameId::LICENSE_DESCRIPTION, NameId::LICENSE_URL] {
         if let Some(text) = kept(id) {
             add(id, text);

@@ -1,0 +1,116 @@
+"""Where each word of an SVG stands in pictures that other programs drew of it.
+
+Each word of the picture that shadecard drew is looked for in the others, up to 1 mm around its place: the shift at which
+both correlate best, to a fraction of a pixel. Fails where a word moved by more than 0.3 mm, or is not to be found.
+
+Usage: check_svg.py FILE.svg DPI OURS.png TITLE OTHER.png...
+"""
+
+import re
+import sys
+import xml.etree.ElementTree as ET
+
+import numpy as np
+from PIL import Image
+
+Image.MAX_IMAGE_PIXELS = None
+MOST_MM = 0.3
+REACH_MM = 1.0
+# Other figures of the same font look somewhat different; words that are not there at all correlate with nothing.
+LEAST_LIKENESS = 0.35
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def words(svg):
+    """The words with the boxes that they stand in, mm: string, left, top, right, bottom."""
+    for text in ET.parse(svg).iter(SVG + "text"):
+        size = float(text.get("font-size"))
+        y = float(text.get("y", 0))
+        turned = re.match(r"translate\(([-\d.]+) ([-\d.]+)\) rotate\(-90\)", text.get("transform", ""))
+        letters = []
+        for piece in [text, *text]:
+            places = [float(x) for x in piece.get("x", "").split()]
+            # Spaces at the end of a piece have no place.
+            letters += list(zip(piece.text or "", places)) + [(" ", 0)] * (len(piece.text or "") - len(places))
+        word = []
+        for letter, x in letters + [(" ", 0)]:
+            if letter != " ":
+                word.append((letter, x))
+                continue
+            if word:
+                left, right = word[0][1], word[-1][1] + size * 0.6
+                box = left, y - size * 0.8, right, y + size * 0.25
+                if turned:
+                    at = float(turned[1]), float(turned[2])
+                    box = at[0] - size * 0.8, at[1] - right, at[0] + size * 0.25, at[1] - left
+                yield "".join(c for c, _ in word), box
+            word = []
+
+
+def grey(file):
+    return 255 - np.asarray(Image.open(file).convert("RGB").convert("L"), dtype=np.float32)
+
+
+def moved(ours, other, box, scale, reach):
+    """Shift right and down in pixels at which the other picture shows the same, and how alike they are then."""
+    left, top, right, bottom = (int(round(v * scale)) for v in box)
+    here = ours[max(top, reach):bottom, max(left, reach):right]
+    rows, columns = np.nonzero(here > 60)
+    if len(rows) == 0:
+        return None
+    # No more than the ink.
+    top, left = max(top, reach) + rows.min(), max(left, reach) + columns.min()
+    height, width = rows.max() - rows.min() + 1, columns.max() - columns.min() + 1
+    here = ours[top:top + height, left:left + width]
+    here = here - here.mean()
+    norm = np.sqrt((here**2).sum()) + 1e-6
+    likeness = np.full((2 * reach + 1, 2 * reach + 1), -1.0)
+    for dy in range(-reach, reach + 1):
+        for dx in range(-reach, reach + 1):
+            there = other[top + dy:top + dy + height, left + dx:left + dx + width]
+            if there.shape != here.shape:
+                continue
+            there = there - there.mean()
+            likeness[dy + reach, dx + reach] = (here * there).sum() / norm / (np.sqrt((there**2).sum()) + 1e-6)
+    dy, dx = np.unravel_index(likeness.argmax(), likeness.shape)
+
+    def peak(line, at):
+        if not 0 < at < len(line) - 1:
+            return at
+        before, here, after = line[at - 1:at + 2]
+        bend = before - 2 * here + after
+        return at + (0.5 * (before - after) / bend if bend < 0 else 0)
+
+    return peak(likeness[dy], dx) - reach, peak(likeness[:, dx], dy) - reach, likeness[dy, dx]
+
+
+def main():
+    svg, dpi, ours, title, *others = sys.argv[1:]
+    scale = float(dpi) / 25.4
+    reach = int(np.ceil(REACH_MM * scale))
+    picture = grey(ours)
+    wanted = list(words(svg))
+    bad = 0
+    for file in others:
+        other = grey(file)
+        program = file.rsplit(".", 2)[1]
+        found = []
+        for word, box in wanted:
+            shift = moved(picture, other, box, scale, reach)
+            if shift:
+                found.append((np.hypot(shift[0], shift[1]) / scale, shift[2], word, box))
+        found.sort(reverse=True)
+        lost = [f for f in found if f[1] < LEAST_LIKENESS]
+        far = [f for f in found if f[1] >= LEAST_LIKENESS and f[0] > MOST_MM]
+        middle = found[len(found) // 2][0]
+        most = max((f[0] for f in found if f[1] >= LEAST_LIKENESS), default=0)
+        print(f"{title}: {program}: {len(found)} words, moved {middle:.3f} mm in the middle, {most:.3f} mm at most")
+        for kind, all_of_them in (("moved", far), ("not found", lost)):
+            for distance, likeness, word, box in all_of_them[:8]:
+                at = ", ".join(f"{v:.1f}" for v in box[:2])
+                print(f"  {kind}: '{word}' at {at} mm: {distance:.3f} mm, likeness {likeness:.2f}")
+        bad += len(lost) + len(far) + (not found)
+    sys.exit(1 if bad else 0)
+
+
+main()
