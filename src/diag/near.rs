@@ -21,7 +21,8 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
             continue;
         }
         let distance = strsim::damerau_levenshtein(&lower, &other);
-        if distance <= most {
+        // Words that have nothing in common are not near, however short.
+        if distance <= most && distance < count.max(length) {
             best = Some((distance, k));
         }
         if distance == 0 {
@@ -63,6 +64,7 @@ mod tests {
         assert_eq!(nearest("PEARL", ["pearls", "pearl"]), Some("pearl"));
         assert_eq!(nearest("tern", ["fern", "kern"]), Some("fern"));
         assert_eq!(nearest("tern", ["gannet"]), None);
+        assert_eq!(nearest("1", ["c"]), None);
         assert_eq!(nearest(&"x".repeat(30_000), [&*"x".repeat(30_000)]), None);
     }
 

@@ -181,8 +181,9 @@ impl Matrix {
         };
         let (spelled, plan) = request.plan().map_err(|d| {
             let message = format!("edition '{}': {}", entry.name, d.message);
-            let span = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
-            Diagnostic { message, ..d }.at(span.and_then(|e| e.span().clone()))
+            let edition = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
+            let span = d.span.clone().or_else(|| edition.and_then(|e| e.span().clone()));
+            Diagnostic { message, ..d }.at(span)
         })?;
         let mut spelled: Vec<Option<Facts<'a>>> = spelled.into_iter().map(Some).collect();
         let planned = |entry: &&'a Entry| {

@@ -69,7 +69,8 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
         "name" => "shorten the name, or give it a space or a hyphen where it may break",
         _ => "shorten the number",
     };
-    Some(Diagnostic::error("name-too-long", message).at(span).help(help))
+    // In every edition it is the same fault.
+    Some(Diagnostic::error("name-too-long", message).at(span).cause(text.clone()).help(help))
 }
 
 /// The beginning of a long text.
