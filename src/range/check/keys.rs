@@ -184,7 +184,7 @@ impl Keys {
 /// How to give what is missing: in a table by its column.
 pub fn fill(place: Place, column: &str, written: &str) -> String {
     if place.in_cells() {
-        format!("fill the column '{column}' of this row")
+        format!("write it into the column '{column}'; add the column where there is none")
     } else {
         written.to_owned()
     }
