@@ -1,9 +1,19 @@
 //! Diagnostics: what is wrong, where, and what to type instead.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod causes;
+mod characters;
+mod near;
+mod sources;
+
+use std::collections::HashSet;
 use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
+
+pub use causes::{Told, by_cause};
+pub use characters::lacks;
+pub use near::{Suggestions, nearest};
+pub use sources::{Sources, floor};
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -46,6 +56,9 @@ pub struct Diagnostic {
     pub span: Option<Span>,
     /// The way out, one plain sentence.
     pub help: Option<String>,
+    /// What findings have in common whose messages differ, such as the row that they name: those of one
+    /// code, file and cause make one message. None: the message itself.
+    pub cause: Option<String>,
 }
 
 impl Diagnostic {
@@ -57,6 +70,7 @@ impl Diagnostic {
             message: message.into(),
             span: None,
             help: None,
+            cause: None,
         }
     }
 
@@ -81,24 +95,29 @@ impl Diagnostic {
         self.help = Some(help.into());
         self
     }
+
+    /// Says what it has in common with findings of other words; see [`Diagnostic::cause`].
+    pub fn cause(mut self, cause: impl Into<String>) -> Diagnostic {
+        self.cause = Some(cause.into());
+        self
+    }
 }
 
 /// Findings collected along the way; work goes on until all are known.
 #[derive(Debug, Clone, Default)]
 pub struct Findings {
     list: Vec<Diagnostic>,
-    /// What the list holds, for finding doubles.
-    known: BTreeSet<Known>,
+    /// What the list holds, for finding doubles. Nothing is read from it in its order.
+    known: HashSet<Known>,
 }
 
 /// Place (file, start, end), code and message of a finding.
-type Known = (Option<(PathBuf, usize, usize)>, &'static str, String);
+type Known = (Option<(Arc<Path>, usize, usize)>, &'static str, String);
 
 impl Findings {
     /// Adds one finding.
     pub fn push(&mut self, diagnostic: Diagnostic) {
-        let place =
-            diagnostic.span.as_ref().map(|s| (s.file.to_path_buf(), s.range.start, s.range.end));
+        let place = diagnostic.span.as_ref().map(|s| (s.file.clone(), s.range.start, s.range.end));
         if self.known.insert((place, diagnostic.code, diagnostic.message.clone())) {
             self.list.push(diagnostic);
         }
@@ -131,9 +150,9 @@ impl Findings {
 
     /// Every finding: by file, then by place, those without a place last.
     pub fn sorted(mut self) -> Vec<Diagnostic> {
-        self.list.sort_by_key(|d| match &d.span {
-            Some(s) => (0, s.file.to_path_buf(), s.range.start),
-            None => (1, PathBuf::new(), 0),
+        self.list.sort_by_cached_key(|d| match &d.span {
+            Some(s) => (0, Some(s.file.clone()), s.range.start),
+            None => (1, None, 0),
         });
         self.list
     }
@@ -155,77 +174,4 @@ impl From<Diagnostic> for Findings {
         findings.push(d);
         findings
     }
-}
-
-/// The texts of the files that were read, for quoting lines in messages.
-#[derive(Debug, Clone, Default)]
-pub struct Sources {
-    texts: BTreeMap<PathBuf, Arc<str>>,
-    /// Those that are sheets of a workbook: a line is a row, a tab parts cells.
-    sheets: BTreeSet<PathBuf>,
-}
-
-impl Sources {
-    /// Remembers a file's text.
-    pub fn add(&mut self, file: &Path, text: Arc<str>) {
-        self.texts.insert(file.to_path_buf(), text);
-    }
-
-    /// Remembers the text of a workbook's sheet: lines are rows, tabs part cells.
-    pub fn add_cells(&mut self, file: &Path, text: Arc<str>) {
-        self.add(file, text);
-        self.sheets.insert(file.to_path_buf());
-    }
-
-    /// The name of a cell in a workbook, such as C7; none in other files.
-    pub fn cell_name(&self, span: &Span) -> Option<String> {
-        if !self.sheets.contains(&*span.file) || span.range == (0..0) {
-            return None;
-        }
-        let (row, mut column) = self.line_column(span)?;
-        let mut letters = Vec::new();
-        while column > 0 {
-            letters.push(char::from(b'A' + ((column - 1) % 26) as u8));
-            column = (column - 1) / 26;
-        }
-        Some(format!("{}{row}", letters.iter().rev().collect::<String>()))
-    }
-
-    /// Every file that was read as text, by its path; sheets of workbooks are not among them.
-    pub fn files(&self) -> impl Iterator<Item = (&Path, &Arc<str>)> {
-        let texts = self.texts.iter().filter(|(path, _)| !self.sheets.contains(*path));
-        texts.map(|(path, text)| (path.as_path(), text))
-    }
-
-    /// The text of a file that was read.
-    pub fn text(&self, file: &Path) -> Option<&Arc<str>> {
-        self.texts.get(file)
-    }
-
-    /// Line and column of a byte offset, both counted from 1, columns in
-    /// characters; in a workbook row and column of the cell.
-    pub fn line_column(&self, span: &Span) -> Option<(usize, usize)> {
-        let text = self.texts.get(&*span.file)?;
-        let mut start = span.range.start.min(text.len());
-        while !text.is_char_boundary(start) {
-            start -= 1;
-        }
-        let before = &text[..start];
-        let line = before.matches('\n').count() + 1;
-        let here = &before[before.rfind('\n').map_or(0, |i| i + 1)..];
-        let counts = |c: char| !self.sheets.contains(&*span.file) || c == '\t';
-        let column = here.chars().filter(|c| counts(*c)).count() + 1;
-        Some((line, column))
-    }
-}
-
-/// The name nearest to `word` among `known`, if it is near enough to be meant.
-pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let lower = word.to_lowercase();
-    known
-        .into_iter()
-        .map(|k| (strsim::damerau_levenshtein(&lower, &k.to_lowercase()), k))
-        .filter(|(d, k)| *d <= (k.chars().count().max(lower.chars().count()) / 3).max(1))
-        .min_by_key(|(d, _)| *d)
-        .map(|(_, k)| k)
 }

@@ -280,6 +280,11 @@ fn spoken(text: &str) -> String {
 
 /// Is the place told?
 fn tells(place: &str, told: &str) -> bool {
+    // Places of one cause after the first: 'also at 4:36'.
+    let also_at = |told: &str, place: &str| {
+        let mut lines = told.lines().filter_map(|l| l.split_once("also at "));
+        lines.any(|(_, places)| places.split([' ', ',']).any(|p| p == place))
+    };
     if place == "command line" {
         return !told.contains("-->");
     }
@@ -287,6 +292,7 @@ fn tells(place: &str, told: &str) -> bool {
     let [column, line, file] = numbers[..] else { return told.contains(place) };
     told.contains(&format!("--> {place}\n"))
         || told.contains(&format!("{file},{line},{column},"))
+        || (told.contains(&format!("--> {file}:")) && also_at(told, &format!("{line}:{column}")))
         || told.contains(&format!("\"line\": {line},\n    \"column\": {column},"))
         || (told.contains(file) && told.contains(&format!("line {line}, column {column}")))
 }

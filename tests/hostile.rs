@@ -236,6 +236,65 @@ fn workbooks() {
     table("junk.xlsx", &[b"PK\x03\x04", [7u8; 3000].as_slice()].concat(), "not-a-workbook");
 }
 
+/// A few bytes that stand for gigabytes: a long cell and how often it is repeated, blanks that are counted, and
+/// 200,000 cells that name one long text. Before, each took over 5 GB.
+#[test]
+fn workbooks_of_repeats() {
+    for (file, limit) in [
+        ("long-cell-repeated.ods", "cells that take up more than 256 MB"),
+        ("two-billion-blanks.ods", "cells that take up more than 256 MB"),
+        ("long-text-shared.xlsx", "more than 64 MB of text in its cells"),
+    ] {
+        let bytes = std::fs::read(Path::new("tests/bombs").join(file)).expect("a fixture");
+        let range = RANGE.replace("MADE", &format!("Table(file: \"{file}\")"));
+        let said = told(&[(file, &bytes), ("range.ron", range.as_bytes())]);
+        assert!(said.contains("error[table-too-large]") && said.contains(limit), "{said}");
+        assert!(said.contains("--raise-limits 2"), "{said}");
+    }
+}
+
+/// 29 MB of commas; before, they took over 2 GB.
+#[test]
+fn a_list_of_commas() {
+    for width in [1_500, 40_000_000] {
+        let line = ",".repeat(width.min(29 << 20)) + "\n";
+        let text = line.repeat((29usize << 20).div_ceil(line.len()));
+        let head = "key,p\nc,x\n".to_owned() + &text;
+        table("m.csv", head.as_bytes(), "table-too-large");
+    }
+}
+
+/// Thousands of faults on one line, of equal values and of names that are nearly the same: near linear, and
+/// told in few lines. Before, each took minutes.
+#[test]
+fn thousands_of_findings() {
+    let colours = |count: usize, of: &dyn Fn(usize) -> String, end: &str| {
+        let list: String = (0..count).map(|n| of(n) + end).collect();
+        let start = RANGE.find("colours: [").expect("there");
+        let end = RANGE.find(", made: MADE").expect("there");
+        format!("{}colours: [{list}]{}", &RANGE[..start], &RANGE[end..])
+            .replace("MADE", "(rows: {})")
+    };
+    let colour = |n: usize, family: &str, value: &str| {
+        format!(
+            "(key: \"c{n}\", family: \"{family}\", names: {{\"w\": \"T{n}\"}}, value: \"{value}\")"
+        )
+    };
+    let misspelt = |n: usize| colour(n, "ff", "#336699");
+    let each_its_own = |n: usize| colour(n, &format!("f{n}"), "#336699");
+    for (end, of) in [
+        (",", &misspelt as &dyn Fn(usize) -> String),
+        (",\n", &misspelt),
+        (",", &each_its_own),
+        (",\n", &each_its_own),
+    ] {
+        let range = colours(19_000, of, end);
+        let said = told(&[("range.ron", range.as_bytes())]);
+        assert!(said.contains("error[unknown-family]"), "{said:.2000}");
+        assert!(said.lines().count() < 120, "{said:.9000}");
+    }
+}
+
 #[test]
 fn lists_of_text() {
     let long = [b"key,p\n".as_slice(), &b"c,x\n".repeat(17_000_000)].concat();

@@ -265,3 +265,47 @@ fn an_export_can_be_made_as_it_is() {
         assert_eq!(back.status.code(), Some(1), "nothing of one's own is overwritten");
     }
 }
+
+/// A list as people keep it: colours and crosses in one sheet, no keys, families by their titles.
+#[test]
+fn one_list_for_colours_and_crosses() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    let range = |made: &str| {
+        format!(
+            "Range(listings: [(key: \"works\")], families: [(key: \"gl\", title: \"High Gloss\"), (key: \"ice\", finish: clear)],
+            parts: [(key: \"disc\", numbers: {{\"works\": \"2080\"}}, shape: \"disc.svg\"), (key: \"ball\", side: right, shape: \"disc.svg\")],
+            colours: Table(file: \"list.csv\", headings: {{\"No.\": \"number\", \"Stock\": \"\"}}), made: Table(file: \"list.csv\"{made}))"
+        )
+    };
+    write("sheet.ron", SHEET);
+    write("disc.svg", DISC);
+    write("range.ron", &range(""));
+    write(
+        "list.csv",
+        "No.,Name,Family,Hex,Stock,2080,BALL\n101,Gannet,high gloss,#f8f7f3,7,x,\n,Crème,GL,#f0e8d0,,x,x\n101,Brine,Ice,#d7e5e3,12,,2019-2024\n",
+    );
+    let loaded = read(folder.path());
+    let keys: Vec<&str> = loaded.range.colours().iter().map(|c| c.key().as_str()).collect();
+    assert_eq!(keys, ["101", "creme", "101-brine"]);
+    let families: Vec<usize> = loaded.range.colours().iter().map(|c| c.family().0).collect();
+    assert_eq!(families, [0, 0, 1]);
+    let made: Vec<bool> = (0..3)
+        .flat_map(|c| (0..2).map(move |p| (c, p)))
+        .map(|(c, p)| {
+            loaded.range.is_made(shadecard::range::ColourId(c), shadecard::range::PartId(p))
+        })
+        .collect();
+    assert_eq!(made, [true, false, true, true, false, true]);
+    // Two colours have one number, which is doubtful in itself; nothing else is.
+    let codes: Vec<&str> = loaded.warnings.clone().sorted().iter().map(|d| d.code).collect();
+    assert_eq!(codes, ["double-number"]);
+    // Keys stay when a row comes before them.
+    write(
+        "list.csv",
+        "No.,Name,Family,Hex,Stock,2080,BALL\n99,Tern,gl,#f8f7f3,7,x,\n101,Gannet,gl,#f8f7f3,7,x,\n,Crème,gl,#f0e8d0,,x,x\n",
+    );
+    let keys: Vec<String> =
+        read(folder.path()).range.colours().iter().map(|c| c.key().clone()).collect();
+    assert_eq!(keys, ["99", "101", "creme"]);
+}

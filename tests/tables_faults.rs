@@ -248,3 +248,111 @@ fn wide_csv_files() {
         "more than 2000 columns",
     )]);
 }
+
+/// One misspelt family in many rows is one message; the words of each row do not matter.
+#[test]
+fn one_cause_in_many_rows_is_one_message() {
+    let rows: String = (0..845).map(|n| format!("c{n},perl,Tern {n},\n")).collect();
+    let case = Case::csv(&format!("key,family,works name,value\n{rows}"));
+    let (found, sources) = case.findings();
+    assert_eq!(found.len(), 2 * 845);
+    let told = shadecard::diag_print::render(&found, &sources, false);
+    assert!(told.contains("there is no family 'perl'"), "{told}");
+    assert!(told.contains("the colour 'c0' has no value"), "{told}");
+    assert_eq!(told.matches("and 842 more").count(), 2, "{told}");
+    assert!(told.lines().count() < 25, "{told}");
+}
+
+#[test]
+fn mapped_headings() {
+    let case = |headings: &str, text: &str| {
+        let table = format!("Table(file: \"c.csv\", headings: {{{headings}}})");
+        let case = Case::new("", &table, "");
+        case.write("c.csv", text.as_bytes());
+        case
+    };
+    let text = "No.,Colour,US,Hex\n12,Grey,Gray,#808080\n";
+    case("\"No.\": \"number\", \"Colour\": \"name\", \"US\": \"works name en-US\"", text)
+        .expect(&[]);
+    let wrong = case("\"No.\": \"nubmer\", \"Colour\": \"works name\", \"US\": \"\"", text);
+    let (found, _) = wrong.findings();
+    let target = found.iter().find(|d| d.message.contains("nubmer")).expect("told");
+    assert_eq!(target.message, "the heading 'No.' is mapped to 'nubmer', which is no column");
+    assert!(
+        target
+            .help
+            .as_deref()
+            .is_some_and(|h| h.contains("family, value") && h.contains("works number")),
+        "{target:?}"
+    );
+}
+
+#[test]
+fn columns_that_are_foreign() {
+    Case::csv("key,value,Supplier,Price\na,#f0f0f0,Quay,12\n").expect(&[(
+        "unknown-column",
+        "c.csv",
+        1,
+        11,
+        "the columns 'Supplier' and 'Price' are not known",
+    )]);
+    // Beside crosses, a column that holds none is passed over, one that holds some may not be lost.
+    let case = Case::new("", "Table(file: \"c.csv\")", "Table(file: \"m.csv\")");
+    case.write("c.csv", COLOURS.as_bytes());
+    case.write("m.csv", b"key,disc,Remarks,ball\na,x,by weight,x\nb,x,,x\n");
+    case.expect(&[
+        ("unknown-column", "m.csv", 1, 10, "'Remarks'"),
+        ("unknown-part", "m.csv", 1, 18, "no part 'ball'"),
+    ]);
+}
+
+#[test]
+fn rows_that_nothing_names() {
+    Case::csv("works name,value\nTern,#f0f0f0\n,#101010\n").expect(&[(
+        "missing-field",
+        "c.csv",
+        3,
+        2,
+        "neither a number nor a name",
+    )]);
+    Case::csv("colours,value\nTern,#f0f0f0\n").expect(&[(
+        "missing-column",
+        "c.csv",
+        1,
+        1,
+        "no column of keys, numbers or names",
+    )]);
+    let case = Case::new("", "Table(file: \"c.csv\")", "Table(file: \"m.csv\")");
+    case.write("c.csv", b"key,works name,value\na,Tern,#f0f0f0\nb,Tern,#101010\n");
+    case.write("m.csv", b"works name,disc\nTern,x\n");
+    let (found, _) = case.findings();
+    assert!(found.iter().any(|d| d.code == "unclear-colour"), "{found:?}");
+}
+
+/// openpyxl and others write formulas without their results.
+#[test]
+fn formulas_without_results() {
+    let case = Case::new("", "Table(file: \"c.xlsx\")", "");
+    case.write("c.xlsx", &std::fs::read("tests/tables/formulas-openpyxl.xlsx").unwrap());
+    case.expect(&[
+        ("formula-empty", "c.xlsx [Sheet]", 2, 3, "a formula that was saved without its result"),
+        ("formula-empty", "c.xlsx [Sheet]", 3, 3, "a formula that was saved without its result"),
+    ]);
+    let case = Case::new("", "Table(file: \"c.ods\")", "");
+    case.write("c.ods", &std::fs::read("tests/tables/formulas-odfpy.ods").unwrap());
+    case.expect(&[(
+        "formula-empty",
+        "c.ods [Sheet]",
+        2,
+        3,
+        "a formula that was saved without its result",
+    )]);
+}
+
+/// An ODS file that LibreOffice has locked; its password is 'gannet'.
+#[test]
+fn locked_workbooks() {
+    let case = Case::new("", "Table(file: \"c.ods\")", "");
+    case.write("c.ods", &std::fs::read("tests/tables/locked-libreoffice.ods").unwrap());
+    case.expect(&[("locked-workbook", "range.ron", 5, 22, "locked with a password")]);
+}

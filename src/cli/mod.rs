@@ -190,19 +190,41 @@ fn families(
     findings: &mut Findings,
 ) -> Vec<FamilyId> {
     let shown: Vec<FamilyId> = sheet.families().iter().map(|f| f.family()).collect();
-    let keys = || shown.iter().map(|f| range.family(*f).key().as_str());
     let mut out = Vec::new();
     for key in asked {
         match shown.iter().find(|f| range.family(**f).key() == key) {
             Some(family) => out.push(*family),
-            None => {
-                let d = unknown("unknown-family", "family", key, keys());
-                let message = format!("this sheet shows no family '{key}'");
-                findings.push(Diagnostic { message, ..d });
-            }
+            None => findings.push(
+                Diagnostic::error("unknown-family", format!("this sheet shows no family '{key}'"))
+                    .help(another_family(key, range, &shown)),
+            ),
         }
     }
     out
+}
+
+/// The family that was probably meant, by its key, its title or a part of either.
+fn another_family(asked: &str, range: &Range, shown: &[FamilyId]) -> String {
+    let near = |families: &mut dyn Iterator<Item = FamilyId>| {
+        let names: Vec<(&str, &str)> = families
+            .map(|f| range.family(f))
+            .flat_map(|f| {
+                let (key, title) = (f.key().as_str(), f.title().text.as_str());
+                let words = title.split_whitespace().chain(key.split('-'));
+                words.chain([title, key]).map(move |name| (name, key))
+            })
+            .collect();
+        let near = nearest(asked, names.iter().rev().map(|n| n.0))?;
+        names.iter().rev().find(|n| n.0 == near).map(|n| n.1)
+    };
+    let keys: Vec<&str> = shown.iter().map(|f| range.family(*f).key().as_str()).collect();
+    if let Some(key) = near(&mut shown.iter().copied()) {
+        return format!("did you mean '{key}'?");
+    }
+    match near(&mut (0..range.families().len()).map(FamilyId)) {
+        Some(key) => format!("the sheet does not show '{key}'; it shows {}", keys.join(", ")),
+        None => format!("use {}", keys.join(", ")),
+    }
 }
 
 /// The answer to a key given on the command line that does not exist.

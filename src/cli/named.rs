@@ -161,10 +161,17 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
     } else if let Some((path, text)) = own_file(name, folder, span, sources, &mut findings)
         && let Some(doc) = decode::<Style>(&path, &text, "Style", &mut findings)
         && !findings.failed()
-        && let Err(d) = Look::new(&doc.value, 210.0, 297.0, pt_to_mm(5.0))
     {
-        let here = quoted(&d.message, &path, &text);
-        findings.push(placed(d, &here));
+        let mut faults = doc.value.faults();
+        if faults.is_empty() {
+            faults.extend(Look::new(&doc.value, 210.0, 297.0, pt_to_mm(5.0)).err());
+        }
+        for d in faults {
+            // An ink that every style needs may be named nowhere.
+            let inks = || doc.source.root().field("inks").key_span();
+            let here = quoted(&d.message, &path, &text).filter(|s| s.range != (0..0));
+            findings.push(placed(d, &here.or_else(inks)));
+        }
     }
     findings
 }

@@ -27,7 +27,12 @@ pub fn explain(error: &Error, words: &[String]) -> Diagnostic {
             let source = std::error::Error::source(error);
             let whole = source.is_some_and(|s| s.is::<ParseIntError>());
             let number = whole || source.is_some_and(|s| s.is::<ParseFloatError>());
-            odd_number(&first(&about), &first(&value), (whole, number))
+            let bounds = source.and_then(|s| bounds(&s.to_string()));
+            let fault = odd_number(&first(&about), &first(&value), (whole, number));
+            match bounds.filter(|_| !number) {
+                Some((from, to)) => fault.help(format!("write a whole number from {from} to {to}")),
+                None => fault,
+            }
         }
         ErrorKind::MissingRequiredArgument => typed.missing(&first(&about)),
         ErrorKind::ArgumentConflict => together(&first(&about), &first(&of(ContextKind::PriorArg))),
@@ -38,6 +43,14 @@ pub fn explain(error: &Error, words: &[String]) -> Diagnostic {
         _ => Diagnostic::error("odd-command-line", "this command line cannot be understood")
             .help(typed.see()),
     }
+}
+
+/// From and to of the parser's '100 is not in 1..=64'.
+fn bounds(said: &str) -> Option<(i128, i128)> {
+    let (from, to) = said.split_once(" is not in ")?.1.split_once("..=")?;
+    let (from, to) = (from.trim().parse().ok()?, to.trim().parse().ok()?);
+    // The end of what a number can hold is no advice.
+    (to <= 1_000_000).then_some((from, to))
 }
 
 fn texts(error: &Error, kind: ContextKind) -> Vec<String> {

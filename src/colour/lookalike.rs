@@ -2,7 +2,7 @@
 //! second of two differs from the first in plain words.
 
 use std::cmp::Ordering;
-use std::collections::BinaryHeap;
+use std::collections::{BinaryHeap, HashMap};
 
 use super::{Lab50, difference};
 
@@ -86,39 +86,139 @@ pub fn pairs(colours: &[Lab50], limit: f64) -> Vec<Pair> {
 }
 
 /// The nearest `most` of [`pairs`], in its order, in memory for so many.
+///
+/// Colours of one value are compared once, so that thousands of equal ones cost no more than their pairs
+/// that are handed back.
 pub fn nearest(colours: &[Lab50], limit: f64, most: usize) -> Vec<Pair> {
-    /// The furthest on top.
-    struct Kept(Pair);
-    impl Ord for Kept {
-        fn cmp(&self, other: &Kept) -> Ordering {
-            self.0.order(&other.0)
+    let mut places: HashMap<[u64; 3], usize> = HashMap::new();
+    let mut alike: Vec<Vec<usize>> = Vec::new();
+    for (i, c) in colours.iter().enumerate() {
+        let class = *places.entry([c.l, c.a, c.b].map(f64::to_bits)).or_insert(alike.len());
+        match alike.get_mut(class) {
+            Some(members) => members.push(i),
+            None => alike.push(vec![i]),
         }
     }
-    impl PartialOrd for Kept {
-        fn partial_cmp(&self, other: &Kept) -> Option<Ordering> {
-            Some(self.cmp(other))
-        }
+    let values: Vec<Lab50> = alike.iter().map(|members| colours[members[0]]).collect();
+    let mut kept = Nearest { most, limit, kept: BinaryHeap::new() };
+    for (value, members) in values.iter().zip(&alike) {
+        let distance = difference(*value, *value);
+        kept.add(Run::of(members, members, distance));
     }
-    impl PartialEq for Kept {
-        fn eq(&self, other: &Kept) -> bool {
-            self.cmp(other).is_eq()
-        }
-    }
-    impl Eq for Kept {}
-    let mut kept = BinaryHeap::new();
     if most > 0 {
-        each(colours, limit, |pair| {
-            kept.push(Kept(pair));
-            if kept.len() > most {
-                kept.pop();
-            }
-            match kept.peek() {
-                Some(furthest) if kept.len() == most => furthest.0.distance,
-                _ => limit,
-            }
+        each(&values, limit, |pair| {
+            let Pair { first, second, distance } = pair;
+            kept.add(Run::of(&alike[first], &alike[second], distance));
+            // The other way round it may come to another last digit.
+            let back = difference(values[second], values[first]);
+            kept.add(Run::of(&alike[second], &alike[first], back));
+            kept.limit
         });
     }
-    kept.into_sorted_vec().into_iter().map(|k| k.0).collect()
+    spread(kept.kept.into_sorted_vec(), most)
+}
+
+/// The pairs of two lists of equal colours: the first of a pair from one, the second from the other.
+#[derive(Debug, Clone, Copy)]
+struct Run<'a> {
+    /// Its first pair.
+    nearest: Pair,
+    from: &'a [usize],
+    to: &'a [usize],
+}
+
+impl<'a> Run<'a> {
+    /// None where nothing of the second list stands behind something of the first.
+    fn of(from: &'a [usize], to: &'a [usize], distance: f64) -> Option<Run<'a>> {
+        let first = *from.first()?;
+        let second = *to.get(to.partition_point(|t| *t <= first))?;
+        Some(Run { nearest: Pair { first, second, distance }, from, to })
+    }
+}
+
+impl Ord for Run<'_> {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.nearest.order(&other.nearest)
+    }
+}
+
+impl PartialOrd for Run<'_> {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Run<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Run<'_> {}
+
+/// The runs whose first pairs are the nearest; since each has a pair, no other run has one of the nearest.
+struct Nearest<'a> {
+    most: usize,
+    limit: f64,
+    /// The furthest on top.
+    kept: BinaryHeap<Run<'a>>,
+}
+
+impl<'a> Nearest<'a> {
+    fn add(&mut self, run: Option<Run<'a>>) {
+        let Some(run) = run.filter(|r| self.most > 0 && r.nearest.distance <= self.limit) else {
+            return;
+        };
+        self.kept.push(run);
+        if self.kept.len() > self.most {
+            self.kept.pop();
+        }
+        if let Some(furthest) = self.kept.peek()
+            && self.kept.len() == self.most
+        {
+            self.limit = furthest.nearest.distance;
+        }
+    }
+}
+
+/// The first of the latest pair.
+fn last_first(kept: &BinaryHeap<(usize, usize)>) -> usize {
+    kept.peek().map_or(usize::MAX, |last| last.0)
+}
+
+/// The first `most` pairs of runs that stand in their order.
+fn spread(runs: Vec<Run<'_>>, most: usize) -> Vec<Pair> {
+    let mut out: Vec<Pair> = Vec::new();
+    for equal in runs.chunk_by(|a, b| a.nearest.distance.total_cmp(&b.nearest.distance).is_eq()) {
+        let room = most - out.len();
+        if room == 0 {
+            break;
+        }
+        // Of one distance: the earliest, the latest of them on top.
+        let mut kept: BinaryHeap<(usize, usize)> = BinaryHeap::new();
+        for run in equal {
+            'run: for first in run.from {
+                for second in &run.to[run.to.partition_point(|t| t <= first)..] {
+                    let full = kept.len() == room;
+                    if full && kept.peek().is_some_and(|last| (*first, *second) > *last) {
+                        // No later first has an earlier pair.
+                        if last_first(&kept) < *first {
+                            break 'run;
+                        }
+                        break;
+                    }
+                    kept.push((*first, *second));
+                    if full {
+                        kept.pop();
+                    }
+                }
+            }
+        }
+        let distance = equal[0].nearest.distance;
+        let pairs = kept.into_sorted_vec().into_iter();
+        out.extend(pairs.map(|(first, second)| Pair { first, second, distance }));
+    }
+    out
 }
 
 /// Hands over every pair up to a limit, in no order; the answer is the limit from then on.
@@ -355,6 +455,24 @@ mod tests {
             }
         }
         assert!(nearest(&[Lab50::new(1.0, 2.0, 3.0); 3], 1.0, 0).is_empty());
+    }
+
+    /// Many equal ones, in classes that lie among each other.
+    #[test]
+    fn equal_colours_are_paired_in_their_order() {
+        let three = scattered(3, 5, [3.0, 3.0, 3.0]);
+        let colours: Vec<Lab50> = (0..90).map(|i| three[i * i % 7 % 3]).collect();
+        let want = all(&colours, 10.0);
+        for most in [1, 2, 50, 800, 3_000, 10_000] {
+            let found = nearest(&colours, 10.0, most);
+            assert_eq!(found, want[..most.min(want.len())], "{most}");
+        }
+        let started = std::time::Instant::now();
+        let equal = vec![three[0]; 20_000];
+        let found = nearest(&equal, 10.0, 100_000);
+        assert_eq!((found.len(), found[19_999].first, found[19_999].second), (100_000, 1, 2));
+        // Comparing all took minutes.
+        assert!(started.elapsed().as_secs() < 20);
     }
 
     /// Blues too, where the rotation term pulls chroma and hue together.

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::parallel::in_parallel;
-use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::facts::Speller;
-use crate::plan::style::{RowSize, SHIPPED_STYLES};
-use crate::plan::{Facts, Furniture, Layout, Look, Plan, Request, Style, Voice};
+use crate::plan::style::SHIPPED_STYLES;
+use crate::plan::{Facts, Furniture, Layout, Plan, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::{inside, outside, read_text, seen};
 use crate::sheet::furniture::Heights;
@@ -181,8 +181,9 @@ impl Matrix {
         };
         let (spelled, plan) = request.plan().map_err(|d| {
             let message = format!("edition '{}': {}", entry.name, d.message);
-            let span = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
-            Diagnostic { message, ..d }.at(span.and_then(|e| e.span().clone()))
+            let edition = self.sheet.editions().iter().find(|e| *e.name() == entry.name);
+            let span = d.span.clone().or_else(|| edition.and_then(|e| e.span().clone()));
+            Diagnostic { message, ..d }.at(span)
         })?;
         let mut spelled: Vec<Option<Facts<'a>>> = spelled.into_iter().map(Some).collect();
         let planned = |entry: &&'a Entry| {
@@ -215,109 +216,6 @@ impl Matrix {
             }
         }
         if findings.failed() { Err(findings) } else { Ok(out) }
-    }
-
-    /// Characters of the sheet's words that the style's fonts lack.
-    pub fn missing_characters(&self) -> Findings {
-        let mut findings = Findings::default();
-        let Some(entry) = self.entries.first() else { return findings };
-        let layout = &entry.layout;
-        let page = (layout.width, layout.height);
-        let look =
-            Look::with_rows(&self.style, page, &RowSize::of(layout.rows_page()), layout.type_floor);
-        let look = match look {
-            Ok(look) => look,
-            Err(d) => return d.into(),
-        };
-        let voices = &look.voices;
-        let mut check = |voice: &Voice, text: &str, what: &str, span: Option<Span>| {
-            for ch in look.faces[voice.face].missing(text) {
-                findings.push(
-                    Diagnostic::error(
-                        "missing-character",
-                        format!("{what} '{text}' has the character '{ch}' (U+{:04X}), which the style's font lacks", ch as u32),
-                    )
-                    .at(span.clone())
-                    .help("write it with other letters, or choose another style"),
-                );
-            }
-        };
-        for (_, spelling) in self.spellings() {
-            let say = |words: &Words| spelling.apply(words);
-            check(
-                &voices.title,
-                &say(self.sheet.title()),
-                "the title",
-                self.sheet.title_span().clone(),
-            );
-            check(
-                &voices.subtitle,
-                &say(self.sheet.subtitle()),
-                "the subtitle",
-                self.sheet.subtitle_span().clone(),
-            );
-            check(&voices.maker, &say(self.range.maker()), "the maker's name", None);
-            check(&voices.corner, &say(self.sheet.corner()), "the corner text", None);
-            check(&voices.corner, &say(self.sheet.edition_line()), "the edition line", None);
-            self.sheet.notes().iter().for_each(|n| check(&voices.body, &say(n), "the note", None));
-            self.sheet
-                .imprint()
-                .iter()
-                .for_each(|n| check(&voices.imprint, &say(n), "the imprint", None));
-            if let Some(marked) = self.sheet.marked_new() {
-                check(&voices.body, &say(&marked.since), "the older release", None);
-            }
-            for left in self.sheet.left_out() {
-                left.reason().iter().for_each(|r| check(&voices.body, &say(r), "the reason", None));
-            }
-            for family in self.sheet.families() {
-                let shown = self.range.family(family.family());
-                check(&voices.family, &say(shown.title()), "the family title", None);
-                check(&voices.family_note, &say(shown.note()), "the family note", None);
-                check(&voices.legend_note, &say(shown.legend()), "the legend text", None);
-                for colour in family.rows().iter().map(|c| self.range.colour(*c)) {
-                    if self.sheet.lookalikes().is_some() {
-                        let listing = self.sheet.headings().0;
-                        let span = colour.name_spans()[listing].clone().or(colour.span().clone());
-                        if let Some(words) = &colour.names()[listing] {
-                            check(&voices.legend, &say(words), "the name", span.clone());
-                        }
-                        if let Some(number) = &colour.numbers()[listing] {
-                            check(&voices.number, number, "the number", span);
-                        }
-                    }
-                    for (i, line) in self.sheet.centre().iter().enumerate() {
-                        let listing = line.listing.0;
-                        let (name, number) = if i == 0 {
-                            (&voices.name, &voices.number)
-                        } else {
-                            (&voices.other_name, &voices.other_number)
-                        };
-                        let span = colour.name_spans().get(listing).cloned().flatten();
-                        if let Some(words) = &colour.names()[listing] {
-                            check(
-                                name,
-                                &say(words),
-                                "the name",
-                                span.clone().or(colour.span().clone()),
-                            );
-                        }
-                        if let Some(text) = &colour.numbers()[listing] {
-                            check(number, text, "the number", colour.span().clone());
-                        }
-                    }
-                }
-            }
-            for part in self.range.parts() {
-                check(&voices.size, part.size(), "the part size", None);
-                check(&voices.body, &say(part.title()), "the part title", None);
-                part.numbers()
-                    .iter()
-                    .flatten()
-                    .for_each(|n| check(&voices.heading, n, "the part number", None));
-            }
-        }
-        findings
     }
 }
 

@@ -2,6 +2,7 @@
 //! whole or not at all.
 
 pub mod cancel;
+mod characters;
 pub mod disk;
 mod draw;
 pub mod make;

@@ -7,7 +7,7 @@ use super::recipe::Recipe;
 use super::stand::{Places, Stand};
 use super::words::{self, Said};
 use super::{CutSheet, proof};
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, lacks};
 use crate::plan::Style;
 use crate::range::{CentreLine, ColourId, Range, SheetSpec};
 use crate::sheet::words::filled_with;
@@ -126,16 +126,13 @@ fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings
         for (i, entry) in label.entries.iter().enumerate() {
             let pair = if i == 0 { [name, number] } else { [other_name, other_number] };
             for ((what, voice, _), text) in pair.into_iter().zip([&entry.name, &entry.number]) {
-                for ch in faces[voice.face].missing(text) {
-                    let message = format!(
-                        "{what} '{text}' has the character '{ch}' (U+{:04X}), which the style's font lacks",
-                        ch as u32
-                    );
-                    let span = range.colour(label.colour).span().clone();
+                let missing = faces[voice.face].missing(text);
+                if !missing.is_empty() {
+                    let colour = range.colour(label.colour);
                     findings.push(
-                        Diagnostic::error("missing-character", message)
-                            .at(span)
-                            .help("write it with other letters, or choose another --style"),
+                        lacks(&format!("{what} "), text, &missing)
+                            .at(colour.span().clone())
+                            .help("write it with other letters, or choose another --style if one has them"),
                     );
                 }
             }

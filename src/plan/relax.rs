@@ -44,23 +44,42 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
     if narrowest <= room {
         return None;
     }
-    let (row, line) = facts
-        .families
-        .iter()
-        .flat_map(|f| &f.rows)
-        .flat_map(|r| r.lines.iter().map(move |l| (r, l)))
-        .max_by(|a, b| a.1.broken_width.total_cmp(&b.1.broken_width))?;
-    let key = facts.range.colour(row.colour).key();
-    Some(
-        Diagnostic::error(
-            "name-too-long",
-            format!(
-                "the name '{}' of colour '{key}' is {:.0} mm wide at the least type size; the page has room for {:.0} mm",
-                line.name, line.broken_width, room
-            ),
-        )
-        .help("shorten the name, or give it a space or a hyphen where it may break"),
-    )
+    let lines = || {
+        let rows = facts.families.iter().flat_map(|f| &f.rows);
+        rows.flat_map(|r| r.lines.iter().map(move |l| (r, l)))
+    };
+    let name = lines().max_by(|a, b| a.1.broken_width.total_cmp(&b.1.broken_width))?;
+    let number = lines().max_by(|a, b| a.1.number_width.total_cmp(&b.1.number_width))?;
+    let (what, text, colour, width) = if number.1.number_width > name.1.broken_width {
+        ("number", &number.1.number, number.0.colour, number.1.number_width)
+    } else {
+        ("name", &name.1.name, name.0.colour, name.1.broken_width)
+    };
+    let colour = facts.range.colour(colour);
+    let message = format!(
+        "the {what} '{}' of colour '{}' is {width:.0} mm wide at the least type size; the page has room for {:.0} mm of chip, name and number",
+        shortened(text),
+        colour.key(),
+        room.max(0.0)
+    );
+    let listing = facts.sheet.centre().first().map_or(0, |line| line.listing.0);
+    let spans = if what == "name" { colour.name_spans() } else { colour.number_spans() };
+    let span = spans.get(listing).cloned().flatten().or(colour.span().clone());
+    let help = match what {
+        "name" => "shorten the name, or give it a space or a hyphen where it may break",
+        _ => "shorten the number",
+    };
+    // In every edition it is the same fault.
+    Some(Diagnostic::error("name-too-long", message).at(span).cause(text.clone()).help(help))
+}
+
+/// The beginning of a long text.
+fn shortened(text: &str) -> String {
+    const LONGEST: usize = 60;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{} ...", &text[..end]),
+        None => text.to_owned(),
+    }
 }
 
 fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<String> {

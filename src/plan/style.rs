@@ -336,6 +336,17 @@ impl Style {
         unique
     }
 
+    /// Every ink and every font that is named and not there, or cannot be used.
+    pub fn faults(&self) -> Vec<Diagnostic> {
+        let fonts = self.face_specs();
+        let fonts = fonts
+            .iter()
+            .filter_map(|spec| Faces::load(std::slice::from_ref(spec)).err().map(bad_face));
+        let inks = self.scale.each().into_iter().map(|(_, spec)| spec.ink.as_str());
+        let inks = inks.chain(["rule", "hair", "mark", "edge"]);
+        fonts.chain(inks.filter_map(|name| find_ink(self, name).err())).collect()
+    }
+
     fn faces(&self) -> Result<Arc<Faces>, Diagnostic> {
         if let Some(faces) = self.loaded.get() {
             return Ok(Arc::clone(faces));

@@ -1,6 +1,7 @@
 //! The file of print values: written by `tune`, read by `make` and `proof`,
 //! and open to a careful hand.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -10,7 +11,7 @@ use super::paper::{Bytes, Carries, Paper};
 use super::print::Print;
 use super::report::{Report, Totals};
 use crate::colour::{Lab50, difference};
-use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
+use crate::diag::{Diagnostic, Findings, Sources, Span, Suggestions};
 use crate::graphic::Rgb;
 use crate::range::{Range, SheetSpec};
 use crate::read::read_text;
@@ -144,8 +145,16 @@ pub fn read(
     };
     let root = doc.source.root();
     let raw = doc.value;
+    let before = findings.len();
     whose(&raw, root, paper, sheet, &mut findings);
+    // Values for something else are not wrong one by one.
+    let for_another = findings.len() > before;
     let wanted = super::print::colours(sheet);
+    let places: BTreeMap<&str, usize> =
+        wanted.iter().enumerate().map(|(n, c)| (range.colour(*c).key().as_str(), n)).collect();
+    let known: Vec<&str> = range.colours().iter().map(|c| c.key().as_str()).collect();
+    let all: BTreeSet<&str> = known.iter().copied().collect();
+    let mut suggestions = Suggestions::default();
     let mut values: Vec<Option<Bytes>> = vec![None; wanted.len()];
     let (mut stale, mut first_stale) = (Vec::new(), None);
     for (i, line) in raw.colours.unwrap_or_default().into_iter().enumerate() {
@@ -156,13 +165,12 @@ pub fn read(
             }
             continue;
         };
-        let Some(n) = wanted.iter().position(|c| *range.colour(*c).key() == key) else {
+        let Some(&n) = places.get(key.as_str()) else {
             // Colours that the sheet does not show do no harm, unless they are a slip.
-            if !range.colours().iter().any(|c| *c.key() == key) {
-                let keys = range.colours().iter().map(|c| c.key().as_str());
+            if !all.contains(key.as_str()) {
                 let d = Diagnostic::error("unknown-colour", format!("there is no colour '{key}'"))
                     .at(at.field("key").span());
-                findings.push(match nearest(&key, keys) {
+                findings.push(match suggestions.nearest(&key, &known) {
                     Some(near) => d.help(format!("did you mean '{near}'?")),
                     None => d.help("take the line away, or tune again"),
                 });
@@ -181,6 +189,7 @@ pub fn read(
             first_stale = first_stale.or(at.field("aim").span());
         }
         match line.value {
+            Some(_) if for_another => {}
             Some(value) => values[n] = bytes(&value, paper, at.field("value"), &mut findings),
             None if !at.faulted("value") => findings.push(missing("value", at)),
             None => {}

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::diag::{Diagnostic, Findings, nearest};
+use crate::diag::{Diagnostic, Findings, Suggestions};
 use crate::range::{Colour, ListingId, Range, Words};
 use crate::read::cells::Grid;
 use crate::read::cells::heads::{Head, find, own_help, surplus};
@@ -39,6 +39,8 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
     let by_number: BTreeMap<&str, &Line<'_>> = lines.iter().map(|l| (l.number, l)).collect();
     let by_name: BTreeMap<String, &Line<'_>> =
         lines.iter().map(|l| (l.name.to_lowercase(), l)).collect();
+    let published_names: Vec<&str> = lines.iter().map(|l| l.name).collect();
+    let mut suggestions = Suggestions::default();
     let mut here: BTreeMap<&str, &Colour> = BTreeMap::new();
     for colour in range.colours() {
         let Some(number) = &colour.numbers()[listing.0] else { continue };
@@ -46,7 +48,17 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
         let name = colour.names()[listing.0].as_ref();
         match by_number.get(number.as_str()) {
             Some(line) => names_agree(colour, name, line, listing, &mut findings),
-            None => findings.push(not_listed(colour, number, name, listing, (&lines, &by_name))),
+            None => {
+                let text = name.map_or("", |n| n.text.as_str());
+                let same = by_name.get(&text.to_lowercase()).copied();
+                let line = match same {
+                    None if !text.is_empty() => suggestions
+                        .nearest(text, &published_names)
+                        .and_then(|near| by_name.get(&near.to_lowercase()).copied()),
+                    same => same,
+                };
+                findings.push(not_listed(colour, number, listing, line));
+            }
         }
     }
     let ours: Vec<&str> = range
@@ -55,7 +67,7 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
         .filter_map(|c| Some(c.names()[listing.0].as_ref()?.text.as_str()))
         .collect();
     for line in lines.iter().filter(|l| !here.contains_key(l.number)) {
-        let help = match nearest(line.name, ours.iter().copied()) {
+        let help = match suggestions.nearest(line.name, &ours) {
             Some(near) => {
                 format!("the nearest name here is '{near}'; correct its number, or add the colour")
             }
@@ -98,20 +110,14 @@ fn names_agree(
     );
 }
 
+/// `line`: the published one that is probably meant.
 fn not_listed(
     colour: &Colour,
     number: &str,
-    name: Option<&Words>,
     listing: ListingId,
-    (lines, by_name): (&[Line<'_>], &BTreeMap<String, &Line<'_>>),
+    line: Option<&Line<'_>>,
 ) -> Diagnostic {
-    let name = name.map_or("", |n| n.text.as_str());
-    let same = by_name.get(&name.to_lowercase()).copied();
-    let near = || {
-        let near = nearest(name, lines.iter().map(|l| l.name))?;
-        lines.iter().find(|l| l.name == near)
-    };
-    let help = match same.or_else(|| if name.is_empty() { None } else { near() }) {
+    let help = match line {
         Some(line) => format!("'{}' is published as number {}", line.name, line.number),
         None => "see whether the number is wrong, or the colour is not yet published".to_owned(),
     };

@@ -7,6 +7,8 @@ use crate::range::{Colour, ListingId, Range};
 
 /// Shorter names differ by one letter all the time: tern and fern.
 const LEAST_LETTERS: usize = 6;
+/// Longer ones are no names that are taken for each other; every letter costs as much as the whole name.
+const MOST_LETTERS: usize = 60;
 
 /// Names that differ by one letter (a hint), and names or numbers that differ
 /// only by case, blanks or hyphens (a warning).
@@ -73,7 +75,8 @@ fn one_letter(range: &Range, listing: ListingId, findings: &mut Findings) {
         .map(|c| c.names()[listing.0].as_ref().map(|w| w.text.to_lowercase()))
         .collect();
     for (i, name) in names.iter().enumerate() {
-        let Some(name) = name.as_ref().filter(|n| n.chars().count() >= LEAST_LETTERS) else {
+        let fits = |n: &&String| (LEAST_LETTERS..=MOST_LETTERS).contains(&n.chars().count());
+        let Some(name) = name.as_ref().filter(fits) else {
             continue;
         };
         let letters: Vec<char> = name.chars().collect();

@@ -1,55 +1,81 @@
 //! Colours of one sheet that are probably the same.
 
-use palette::Lab;
-use palette::color_difference::Ciede2000;
-use palette::white_point::D65;
+use std::collections::BTreeMap;
 
+use crate::colour::{Lab50, lookalike};
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{ColourId, Range, SheetSpec, lab};
+use crate::range::{ColourId, Finish, Range, SheetSpec, lab};
 
 /// Closer than this in CIEDE2000 nobody tells two samples apart (common practice, no source).
 const SAME: f64 = 1.0;
-/// CIEDE2000 divides a difference in lightness by at most 1.75 (at L* 0 or 100):
-/// what lies further apart in L* is further apart than [`SAME`].
-const REACH: f64 = 1.75 * SAME;
+/// So many pairs are looked at, the nearest.
+const MOST_PAIRS: usize = 100_000;
 
-/// Pairs of shown colours of one finish closer than dE00 1.
+/// Shown colours of one finish that are closer than dE00 1 to an earlier one, each with the nearest of these.
+/// Those of one value have one cause.
 pub fn twins(range: &Range, sheet: &SheetSpec) -> Findings {
+    let mut shown: Vec<ColourId> =
+        sheet.families().iter().flat_map(|f| f.rows()).copied().collect();
+    shown.sort_unstable();
+    let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
+    for id in &shown {
+        finishes.entry(range.colour(*id).finish()).or_default().push(*id);
+    }
+    let mut found: BTreeMap<ColourId, (ColourId, f64)> = BTreeMap::new();
+    for colours in finishes.values() {
+        nearest_before(range, colours, &mut found);
+    }
     let mut findings = Findings::default();
-    let mut shown: Vec<(ColourId, Lab<D65, f64>)> = sheet
-        .families()
-        .iter()
-        .flat_map(|f| f.rows())
-        .map(|id| (*id, lab(range.colour(*id).rgb())))
-        .collect();
-    shown.sort_by(|a, b| a.1.l.total_cmp(&b.1.l).then(a.0.cmp(&b.0)));
-    let mut pairs: Vec<(ColourId, ColourId, f64)> = Vec::new();
-    for (i, (a, x)) in shown.iter().enumerate() {
-        for (b, y) in shown[i + 1..].iter().take_while(|(_, y)| y.l - x.l <= REACH) {
-            if range.colour(*a).finish() != range.colour(*b).finish() {
-                continue;
+    for (b, (a, difference)) in found {
+        let (first, second) = (range.colour(a), range.colour(b));
+        let message = format!(
+            "'{}' and '{}' are {difference:.2} dE00 apart: probably the same colour",
+            first.any_name(),
+            second.any_name()
+        );
+        let d = Diagnostic::warning("twin-values", message)
+            .at(second.span().clone())
+            .help("correct one value, or leave one of the two out of the sheet");
+        let same = first.rgb() == second.rgb();
+        findings.push(if same {
+            d.cause(format!("{} {}", first.rgb().hex(), first.finish().word()))
+        } else {
+            d
+        });
+    }
+    findings
+}
+
+/// For each colour that has a twin before it, the nearest of these: of equal ones the first.
+fn nearest_before(
+    range: &Range,
+    colours: &[ColourId],
+    found: &mut BTreeMap<ColourId, (ColourId, f64)>,
+) {
+    // Those of one value stand for each other.
+    let mut values: BTreeMap<[u8; 3], ColourId> = BTreeMap::new();
+    let mut each: Vec<ColourId> = Vec::new();
+    for id in colours {
+        let rgb = range.colour(*id).rgb();
+        match values.get(&[rgb.0, rgb.1, rgb.2]) {
+            Some(first) => {
+                found.insert(*id, (*first, 0.0));
             }
-            let difference = x.difference(*y);
-            if difference < SAME {
-                pairs.push(((*a).min(*b), (*a).max(*b), difference));
+            None => {
+                values.insert([rgb.0, rgb.1, rgb.2], *id);
+                each.push(*id);
             }
         }
     }
-    pairs.sort_by_key(|p| (p.0, p.1));
-    for (a, b, difference) in pairs {
-        let (first, second) = (range.colour(a), range.colour(b));
-        findings.push(
-            Diagnostic::warning(
-                "twin-values",
-                format!(
-                    "'{}' and '{}' are {difference:.2} dE00 apart: probably the same colour",
-                    first.any_name(),
-                    second.any_name()
-                ),
-            )
-            .at(second.span().clone())
-            .help("correct one value, or leave one of the two out of the sheet"),
-        );
+    // CIEDE2000 takes the numbers as they are, whatever white they are relative to.
+    let labs: Vec<Lab50> = each
+        .iter()
+        .map(|id| lab(range.colour(*id).rgb()))
+        .map(|lab| Lab50::new(lab.l, lab.a, lab.b))
+        .collect();
+    for pair in lookalike::nearest(&labs, SAME, MOST_PAIRS) {
+        if pair.distance < SAME {
+            found.entry(each[pair.second]).or_insert((each[pair.first], pair.distance));
+        }
     }
-    findings
 }

@@ -38,6 +38,14 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
     let shown = file.display();
     let fault = |code, message: String, help: &str| fault(file, from.clone(), code, message, help);
     let meta = fs::metadata(file).map_err(|e| match e.kind() {
+        ErrorKind::InvalidFilename => {
+            let short: String = shown.to_string().chars().take(60).collect();
+            fault(
+                "no-such-file",
+                format!("there can be no file '{short} ...': its name is too long for any disk"),
+                "check the name; a quote may be missing behind it",
+            )
+        }
         ErrorKind::NotFound => fault(
             "no-such-file",
             format!("there is no file '{shown}'"),

@@ -26,6 +26,10 @@ pub struct Limit(u64);
 pub const FILE: Limit = Limit(64 << 20);
 /// All parts of a workbook when unpacked, in bytes.
 pub const UNPACKED: Limit = Limit(256 << 20);
+/// What is made of a table, in bytes: a few bytes of a workbook can stand for many.
+pub const MADE: Limit = Limit(256 << 20);
+/// The texts of a workbook's sheet, in bytes, each counted wherever it stands.
+pub const TEXTS: Limit = Limit(64 << 20);
 /// Rows of a table.
 pub const ROWS: Limit = Limit(100_000);
 /// Columns of a table.

@@ -4,6 +4,7 @@
 //! the field or item that holds it is blanked out (spaces, so that every
 //! place stays) and the text is decoded again, until it goes through.
 
+use std::collections::HashMap;
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
@@ -31,10 +32,42 @@ pub struct Source {
     file: Arc<Path>,
     text: String,
     tree: Node,
-    /// What was blanked: start of the bracket around it, key, bytes.
-    blanked: Vec<(usize, String, Range<usize>)>,
+    blanked: Blanked,
     /// The text is a table's: a place is a cell.
     cells: bool,
+}
+
+/// What was blanked.
+#[derive(Debug, Default)]
+struct Blanked {
+    /// By the start of the bracket around it: its keys.
+    keys: HashMap<usize, Vec<String>>,
+    /// Its bytes, by their starts.
+    places: Vec<Range<usize>>,
+}
+
+impl Blanked {
+    /// Of each: start of the bracket around it, key, bytes.
+    fn new(list: Vec<(usize, String, Range<usize>)>) -> Blanked {
+        let mut out = Blanked::default();
+        for (parent, key, place) in list {
+            out.keys.entry(parent).or_default().push(key);
+            out.places.push(place);
+        }
+        out.places.sort_by_key(|place| (place.start, place.end));
+        out
+    }
+
+    fn holds(&self, parent: usize, key: &str) -> bool {
+        self.keys.get(&parent).is_some_and(|keys| keys.iter().any(|k| k == key))
+    }
+
+    /// Is any of it within these bytes?
+    fn within(&self, bytes: &Range<usize>) -> bool {
+        let first = self.places.partition_point(|place| place.start < bytes.start);
+        let mut here = self.places[first..].iter().take_while(|place| place.start <= bytes.end);
+        here.any(|place| place.end <= bytes.end)
+    }
 }
 
 /// Decodes `text`. `top` is the name that may stand before the outer bracket.
@@ -69,6 +102,7 @@ pub fn decode<T: DeserializeOwned>(
     for _ in 0..=MAX_FAULTS {
         let error = match options.from_str::<T>(&now) {
             Ok(value) => {
+                let blanked = Blanked::new(blanked);
                 let source = Source { file, text: now, tree, blanked, cells: false };
                 return Some(Document { value, source });
             }
@@ -285,6 +319,9 @@ fn explain(
         }
         Error::NoSuchEnumVariant { expected, found, .. } => {
             let due = match blame {
+                Some(b) if b.key == *found => {
+                    format!("'{found}' takes a word of its own, not its name again")
+                }
                 Some(b) if !b.key.is_empty() => format!("'{found}' is no word for '{}'", b.key),
                 _ => format!("'{found}' is not one of the words known here"),
             };
@@ -437,7 +474,7 @@ impl Source {
         tree: Node,
         faulty: Vec<(usize, String, Range<usize>)>,
     ) -> Source {
-        Source { file, text: text.to_owned(), tree, blanked: faulty, cells: true }
+        Source { file, text: text.to_owned(), tree, blanked: Blanked::new(faulty), cells: true }
     }
 
     /// The outer bracket.
@@ -542,12 +579,11 @@ impl<'a> Place<'a> {
 
     /// Was the field written, but wrongly? Then it has its message already.
     pub fn faulted(self, field: &str) -> bool {
-        self.source.blanked.iter().any(|(p, k, _)| *p == self.node.span.start && k == field)
+        self.source.blanked.holds(self.node.span.start, field)
     }
 
     /// Was anything inside written wrongly? Then counts and look-ups in it are not to be trusted.
     pub fn damaged(self) -> bool {
-        let s = &self.node.span;
-        self.source.blanked.iter().any(|(_, _, r)| s.start <= r.start && r.end <= s.end)
+        self.source.blanked.within(&self.node.span)
     }
 }

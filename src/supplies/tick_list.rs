@@ -13,7 +13,7 @@ use self::draw::Pen;
 use self::flow::Frame;
 use super::count::{Supplies, Wish};
 use super::naming::Naming;
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Findings, lacks};
 use crate::plan::papers::Paper;
 use crate::plan::{Look, Style};
 use crate::sheet::canvas::Canvas;
@@ -65,14 +65,11 @@ pub fn missing_characters(sheet: &Sheet) -> Findings {
     let mut findings = Findings::default();
     for item in sheet.pages.iter().flat_map(|p| &p.items) {
         let Kind::Text(text) = &item.kind else { continue };
-        for ch in sheet.faces[text.face].missing(&text.string) {
-            let message = format!(
-                "'{}' has the character '{ch}' (U+{:04X}), which the style's font lacks",
-                text.string, ch as u32
-            );
+        let missing = sheet.faces[text.face].missing(&text.string);
+        if !missing.is_empty() {
             findings.push(
-                Diagnostic::error("missing-character", message)
-                    .help("write it with other letters, choose another --style, or write no PDF"),
+                lacks("", &text.string, &missing)
+                    .help("write it with other letters, choose another --style if one has them, or write no PDF"),
             );
         }
     }

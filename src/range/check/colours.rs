@@ -46,6 +46,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         Diagnostic::error("missing-field", format!("{shown} has no {what}"))
             .at(place.head())
             .help(fill(place, what, help))
+            .cause(what)
     };
     let family = match raw.family {
         Some(f) => around.families.find(&f, place.field("family"), findings).unwrap_or(0),
@@ -296,6 +297,7 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
                         ),
                     )
                     .at(c.name_spans[l].clone())
+                    .cause(name.text.to_lowercase())
                     .help("give one of them another name"),
                 );
             }
@@ -311,6 +313,7 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
                         ),
                     )
                     .at(place.item(i).field("numbers").span())
+                    .cause(number.clone())
                     .help("give one of them another number"),
                 );
             }

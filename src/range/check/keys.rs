@@ -25,6 +25,8 @@ impl Words {
 pub struct Keys {
     kind: &'static str,
     numbers: BTreeMap<String, usize>,
+    /// What else they go by in the cells of a table, in lower case; none where two go by it.
+    also: BTreeMap<String, Option<usize>>,
     /// Some entry is faulty: look-ups that fail are not to be reported.
     doubtful: bool,
     /// How many look-ups have failed.
@@ -70,11 +72,37 @@ impl Keys {
                 );
             }
         }
-        Keys { kind, numbers, doubtful, missed: Cell::new(0) }
+        Keys { kind, numbers, also: BTreeMap::new(), doubtful, missed: Cell::new(0) }
+    }
+
+    /// Lets them go by their titles, too, and by either in other capitals, where a table names them.
+    pub fn go_by<'a>(&mut self, titles: impl Iterator<Item = (usize, &'a str)>) {
+        let keys: Vec<(String, usize)> =
+            self.numbers.iter().map(|(k, n)| (k.to_lowercase(), *n)).collect();
+        let titles = titles.map(|(n, t)| (t.trim().to_lowercase(), n));
+        // A key is meant before a title.
+        for (list, over) in [(titles.collect::<Vec<_>>(), false), (keys, true)] {
+            let mut here: BTreeMap<String, Option<usize>> = BTreeMap::new();
+            for (text, n) in list {
+                let known = here.entry(text).or_insert(Some(n));
+                *known = known.filter(|first| *first == n);
+            }
+            for (text, n) in here {
+                if over || !self.also.contains_key(&text) {
+                    self.also.insert(text, n);
+                }
+            }
+        }
     }
 
     /// The number of a key; a message when there is none.
     pub fn find(&self, key: &str, place: Place, findings: &mut Findings) -> Option<usize> {
+        if place.in_cells()
+            && !self.numbers.contains_key(key)
+            && let Some(Some(n)) = self.also.get(&key.to_lowercase())
+        {
+            return Some(*n);
+        }
         self.find_at(key, place.span(), findings)
     }
 
@@ -115,12 +143,25 @@ impl Keys {
         let searched = self.missed.get() <= MOST_SUGGESTIONS;
         let keys = self.numbers.keys().map(String::as_str).filter(|_| searched);
         match nearest(key, keys) {
+            _ if self.numbers.is_empty() => {
+                format!("the range has no {}: add it there", self.several())
+            }
             Some(n) => format!("did you mean '{n}'?"),
             None if self.numbers.len() <= 12 => {
                 let list: Vec<&str> = self.numbers.keys().map(String::as_str).collect();
                 format!("there are: {}", list.join(", "))
             }
-            None => format!("see the keys of the range's {} {}s", self.numbers.len(), self.kind),
+            None => {
+                format!("see the keys of the range's {} {}", self.numbers.len(), self.several())
+            }
+        }
+    }
+
+    /// What several of them are called.
+    fn several(&self) -> String {
+        match self.kind {
+            "family" => "families".to_owned(),
+            kind => format!("{kind}s"),
         }
     }
 
@@ -143,7 +184,7 @@ impl Keys {
 /// How to give what is missing: in a table by its column.
 pub fn fill(place: Place, column: &str, written: &str) -> String {
     if place.in_cells() {
-        format!("fill the column '{column}' of this row")
+        format!("write it into the column '{column}'; add the column where there is none")
     } else {
         written.to_owned()
     }

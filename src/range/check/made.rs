@@ -53,6 +53,7 @@ pub fn check(
                             format!("there is no row of marks for '{}'", c.key),
                         )
                         .at(c.span.clone())
+                        .cause("missing-row")
                         .help(if place.in_cells() {
                             format!("add a row for '{}' to the table of what is made", c.key)
                         } else {
@@ -167,6 +168,7 @@ impl Rows<'_> {
                     ),
                 )
                 .at(here.span())
+                .cause(format!("{n} of {due}"))
                 .help(if n < due {
                     format!("add {}, one mark for each part in the order of {list}", due - n)
                 } else {

@@ -250,6 +250,17 @@ fn check_range(
         findings,
         |grid, own, findings| table::parts(grid, own, &named, findings),
     );
+    let together = one_table(&raw.colours, &raw.made);
+    let crosses: Vec<&str> = match together {
+        true => parts
+            .items
+            .iter()
+            .map(goes_by_part)
+            .flat_map(|(k, all)| all.into_iter().chain([k]))
+            .collect(),
+        false => Vec::new(),
+    };
+    let mut mappings = Vec::new();
     let colours = here_or_there(
         limits::COLOURS,
         raw.colours,
@@ -257,12 +268,16 @@ fn check_range(
         "colours",
         &mut files,
         findings,
-        |grid, own, findings| table::colours(grid, own, &named, findings),
+        |grid, own, findings| {
+            mappings = own.to_vec();
+            table::colours(grid, own, &named, &crosses, findings)
+        },
     );
     let (made, made_source) = {
         let colours: Vec<(&str, Vec<&str>)> = colours.items.iter().map(goes_by_colour).collect();
         let parts: Vec<(&str, Vec<&str>)> = parts.items.iter().map(goes_by_part).collect();
-        let known = table::Known { listings: &named, colours: &colours, parts: &parts };
+        let together = together.then_some(mappings.as_slice());
+        let known = table::Known { listings: &named, colours: &colours, parts: &parts, together };
         tables::made(raw.made, root, &mut files, &known, findings)
     };
     for (stands, empty, help) in [
@@ -289,7 +304,7 @@ fn check_range(
     ] {
         stands.not_empty(empty, root, help, findings);
     }
-    let index = Index {
+    let mut index = Index {
         listings: listings.stands.keys(
             "listing",
             root,
@@ -310,6 +325,12 @@ fn check_range(
             findings,
         ),
     };
+    index.families.go_by(families.items.iter().enumerate().flat_map(|(i, f)| {
+        let title = f.title.iter();
+        title
+            .flat_map(|t| t.forms.0.iter().map(|(_, form)| form).chain([&t.text]))
+            .map(move |t| (i, t.as_str()))
+    }));
     let families_at = root.field("families");
     let colours_at = colours.stands.place(root);
     let parts_at = parts.stands.place(root);
@@ -381,6 +402,16 @@ fn check_range(
         release_span: root.or_head("release"),
     };
     Checked { range, index }
+}
+
+/// Do the colours and what is made of them stand in one table?
+fn one_table(colours: &Option<raw::Rows<raw::Colour>>, made: &Option<raw::MadeIn>) -> bool {
+    match (colours, made) {
+        (Some(raw::Rows::Table(a)), Some(raw::MadeIn::Table(b))) => {
+            a.file.is_some() && a.file == b.file && a.sheet == b.sheet
+        }
+        _ => false,
+    }
 }
 
 /// A colour's key, and what else it goes by in a table of what is made.

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::at_most;
 use super::keys::Keys;
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::read::cells::heads::Mapping;
 use crate::read::cells::{self, Grid};
 use crate::read::limits::Limit;
 use crate::read::raw::{MadeIn, Rows};
@@ -93,7 +94,7 @@ pub fn here_or_there<T>(
     name: &'static str,
     files: &mut Files<'_>,
     findings: &mut Findings,
-    read: impl FnOnce(&Grid, &[(String, String)], &mut Findings) -> Option<(Vec<T>, Source)>,
+    read: impl FnOnce(&Grid, &[Mapping], &mut Findings) -> Option<(Vec<T>, Source)>,
 ) -> Listed<T> {
     let there = match list {
         Some(Rows::Table(there)) => there,
@@ -127,14 +128,13 @@ pub fn made(
     }
 }
 
-type Own = Vec<(String, String)>;
-
+/// Opens a table, with the headings that are mapped.
 fn open(
     there: raw::Table,
     place: Place,
     files: &mut Files<'_>,
     findings: &mut Findings,
-) -> Option<(Grid, Own)> {
+) -> Option<(Grid, Vec<Mapping>)> {
     let Some(name) = there.file else {
         if !place.faulted("file") {
             findings.push(
@@ -154,7 +154,9 @@ fn open(
     match cells::read(&file, there.sheet.as_deref(), here, files.sources) {
         Ok(mut grid) => {
             findings.extend(std::mem::take(&mut grid.notes));
-            Some((grid, there.headings.unwrap_or_default().0))
+            let pairs = there.headings.unwrap_or_default().0.into_iter().enumerate();
+            let at = |i| place.field("headings").item(i).span();
+            Some((grid, pairs.map(|(i, (from, to))| Mapping { from, to, at: at(i) }).collect()))
         }
         Err(fault) => {
             findings.push(fault);

@@ -29,6 +29,62 @@ impl Head {
         self.needed = true;
         self
     }
+
+    /// Does a text name this column?
+    pub fn goes_by(&self, text: &str) -> bool {
+        same(&self.name, text) || self.also.iter().any(|a| same(a, text))
+    }
+
+    /// The tag of a form of this column: 'en-US' of 'works name en-US' or 'works name (en-US)'.
+    pub fn form<'a>(&self, text: &'a str) -> Option<&'a str> {
+        let (front, tag) = text.trim().rsplit_once(' ')?;
+        let tag = tag.trim_matches(['(', ')', '[', ']']);
+        let tag_like = tag.contains('-') && tag.split('-').all(|p| !p.is_empty() && p.len() <= 8);
+        (tag_like && self.goes_by(front)).then_some(tag)
+    }
+}
+
+/// A heading of one's own and the column that it stands for; none where the column is to be passed over.
+#[derive(Debug, Clone)]
+pub struct Mapping {
+    pub from: String,
+    pub to: String,
+    /// Where the mapping is written.
+    pub at: Option<Span>,
+}
+
+/// What a heading stands for: itself, unless it is mapped.
+pub fn mapped<'a>(heading: &'a str, own: &'a [Mapping]) -> &'a str {
+    own.iter().find(|m| same(&m.from, heading)).map_or(heading, |m| &m.to)
+}
+
+/// Says which mappings name a column that there is not. `known` says of other names that they are known.
+pub fn targets(
+    own: &[Mapping],
+    wanted: &[Head],
+    known: &dyn Fn(&str) -> bool,
+    findings: &mut Findings,
+) {
+    for m in own.iter().filter(|m| !m.to.is_empty()) {
+        let is_head = |w: &Head| w.goes_by(&m.to) || w.form(&m.to).is_some();
+        if wanted.iter().any(is_head) || known(&m.to) {
+            continue;
+        }
+        let near = nearest(&m.to, wanted.iter().map(|w| w.name.as_str()));
+        let near = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
+        let message =
+            format!("the heading '{}' is mapped to '{}', which is no column", m.from, m.to);
+        findings.push(
+            Diagnostic::error("unknown-column", message)
+                .at(m.at.clone())
+                .help(format!("{near}The columns here are: {}", names(wanted))),
+        );
+    }
+}
+
+/// The names of all columns, for a message.
+fn names(wanted: &[Head]) -> String {
+    wanted.iter().map(|w| w.name.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// Where the columns are.
@@ -43,9 +99,16 @@ pub struct Heads {
 }
 
 impl Heads {
-    /// The rows under the headings that hold something.
+    /// The rows under the headings that hold something and do not repeat the headings, as lists of several
+    /// pages do.
     pub fn rows<'a>(&'a self, grid: &'a Grid) -> impl Iterator<Item = usize> + 'a {
-        (self.row + 1..grid.rows.len()).filter(|r| !grid.is_empty(*r))
+        let under = (self.row + 1..grid.rows.len()).filter(|r| !grid.is_empty(*r));
+        under.filter(|r| !self.repeated_in(grid, *r))
+    }
+
+    fn repeated_in(&self, grid: &Grid, row: usize) -> bool {
+        let filled = || (0..grid.rows[row].len()).filter(|c| !grid.at(row, *c).is_empty());
+        filled().nth(1).is_some() && filled().all(|c| same(grid.at(self.row, c), grid.at(row, c)))
     }
 }
 
@@ -58,7 +121,7 @@ impl Heads {
 pub fn find(
     grid: &Grid,
     wanted: &[Head],
-    own: &[(String, String)],
+    own: &[Mapping],
     findings: &mut Findings,
 ) -> Option<Heads> {
     let rows = (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT);
@@ -84,7 +147,7 @@ pub fn find(
     let mut failed = false;
     for (column, heading) in best.1.iter().enumerate() {
         let Some(w) = wanted.iter().position(|w| heading.means(w, own)) else {
-            let passed = |h: &str| own.iter().any(|(o, to)| to.is_empty() && same(o, h));
+            let passed = |h: &str| own.iter().any(|m| m.to.is_empty() && same(&m.from, h));
             if !heading.here.is_empty() && !passed(&heading.here) && !passed(&heading.both) {
                 found.others.push((column, heading.here.clone()));
             }
@@ -116,8 +179,9 @@ pub fn find(
         let help = match near {
             Some(n) => format!("is it '{n}'? Then map it: headings: {{\"{n}\": \"{}\"}}", w.name),
             None => format!(
-                "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}",
-                w.name
+                "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}; the columns here are: {1}",
+                w.name,
+                names(wanted)
             ),
         };
         findings.push(
@@ -140,7 +204,7 @@ fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
     let near = |heading: &str| nearest(heading, open.iter().copied());
     let others = found.others.iter().filter(|(_, heading)| near(heading).is_some());
     let near = Heads { row: found.row, columns: Vec::new(), others: others.cloned().collect() };
-    unknown(grid, &near, wanted, findings);
+    unknown(grid, &near, wanted, &[], findings);
 }
 
 /// Faults of headings where there is no mapping of them: they are to be renamed.
@@ -184,24 +248,66 @@ pub fn surplus(grid: &Grid, heads: &Heads, findings: &mut Findings) {
     }
 }
 
-/// Says which headings were not understood.
-pub fn unknown(grid: &Grid, heads: &Heads, wanted: &[Head], findings: &mut Findings) {
+/// Says which headings were not understood: those that are nearly known one by one, the others together.
+/// `also`: other headings that could be meant.
+pub fn unknown(
+    grid: &Grid,
+    heads: &Heads,
+    wanted: &[Head],
+    also: &[&str],
+    findings: &mut Findings,
+) {
+    let mut strange = Vec::new();
     for (column, heading) in &heads.others {
-        let help = match nearest(heading, wanted.iter().map(|w| w.name.as_str())) {
-            Some(near) => format!("did you mean '{near}'?"),
-            None => format!(
-                "to pass over it without this message, map it to nothing: headings: {{\"{heading}\": \"\"}}"
-            ),
+        let known = wanted.iter().map(|w| w.name.as_str()).chain(also.iter().copied());
+        let Some(near) = nearest(heading, known) else {
+            strange.push((*column, heading.as_str()));
+            continue;
         };
+        let message = format!("the column '{heading}' is not known; it was passed over");
         findings.push(
-            Diagnostic::warning(
-                "unknown-column",
-                format!("the column '{heading}' is not known; it was passed over"),
-            )
-            .at(grid.span(heads.row, *column))
-            .help(help),
+            Diagnostic::warning("unknown-column", message)
+                .at(grid.span(heads.row, *column))
+                .help(format!("did you mean '{near}'?")),
         );
     }
+    passed_over(grid, heads.row, &strange, &names(wanted), findings);
+}
+
+/// Says of columns that nothing is known of them. `known`: what could be meant, for the way out.
+pub fn passed_over(
+    grid: &Grid,
+    row: usize,
+    strange: &[(usize, &str)],
+    known: &str,
+    findings: &mut Findings,
+) {
+    /// So many are named.
+    const NAMED: usize = 8;
+    let Some((first, _)) = strange.first() else { return };
+    let named = || strange.iter().map(|s| s.1).take(NAMED);
+    let quoted: Vec<String> = named().map(|h| format!("'{h}'")).collect();
+    let map: Vec<String> = named().map(|h| format!("\"{h}\": \"\"")).collect();
+    let more = strange.len() - quoted.len();
+    let message = match (quoted.as_slice(), more) {
+        ([one], 0) => format!("the column {one} is not known; it was passed over"),
+        ([all @ .., last], 0) => {
+            format!(
+                "the columns {} and {last} are not known; they were passed over",
+                all.join(", ")
+            )
+        }
+        (all, _) => format!(
+            "the columns {} and {more} more are not known; they were passed over",
+            all.join(", ")
+        ),
+    };
+    let help = format!(
+        "the columns here are: {known}; to pass over a column without this message, map it to nothing: headings: {{{}}}",
+        map.join(", ")
+    );
+    findings
+        .push(Diagnostic::warning("unknown-column", message).at(grid.span(row, *first)).help(help));
 }
 
 /// A heading: its own cell, and together with the cell above.
@@ -211,7 +317,7 @@ struct Heading {
 }
 
 impl Heading {
-    fn means(&self, wanted: &Head, own: &[(String, String)]) -> bool {
+    fn means(&self, wanted: &Head, own: &[Mapping]) -> bool {
         means(wanted, &self.both, own) || means(wanted, &self.here, own)
     }
 }
@@ -232,13 +338,13 @@ fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<Heading> {
         .collect()
 }
 
-fn means(wanted: &Head, heading: &str, own: &[(String, String)]) -> bool {
+fn means(wanted: &Head, heading: &str, own: &[Mapping]) -> bool {
     if heading.is_empty() {
         return false;
     }
-    match own.iter().find(|(o, _)| same(o, heading)) {
-        Some((_, to)) => same(to, &wanted.name),
-        None => same(&wanted.name, heading) || wanted.also.iter().any(|a| same(a, heading)),
+    match own.iter().find(|m| same(&m.from, heading)) {
+        Some(m) => wanted.goes_by(&m.to),
+        None => wanted.goes_by(heading),
     }
 }
 
@@ -272,6 +378,11 @@ pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
                     .help("if the spreadsheet made it from something else, format the column as text and type the cell again"),
             );
         }
+        Kind::Unresolved => (
+            "formula-empty",
+            "this cell holds a formula that was saved without its result".to_owned(),
+            "open the file in a spreadsheet program and save it again, or type the value",
+        ),
         Kind::Fault => (
             "formula-fault",
             format!("the formula of this cell has failed: {shown}"),

@@ -40,6 +40,8 @@ pub enum Kind {
     DateLike,
     /// A formula that came to nothing, `#REF!`.
     Fault,
+    /// A formula that was saved without its result.
+    Unresolved,
 }
 
 impl Cell {
@@ -134,7 +136,6 @@ pub fn read(
     }
 }
 
-/// The message for a table beyond the limits.
 /// Of what there is too much if a cell is added in this row and column (from 0) to so many others.
 fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
     [
@@ -147,6 +148,12 @@ fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
     .map(|(_, limit, what)| format!("more than {} {what}", limit.now()))
 }
 
+/// What is said of a table that takes up more than [`limits::MADE`].
+fn too_many_bytes() -> String {
+    format!("cells that take up more than {} MB", limits::MADE.megabytes())
+}
+
+/// The message for a table beyond the limits.
 fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
     Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
         .at(whole)
@@ -192,7 +199,7 @@ fn is_blank(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::heads::{Head, find};
+    use super::heads::{Head, Mapping, find};
     use super::*;
 
     fn csv(bytes: &[u8]) -> Grid {
@@ -284,7 +291,7 @@ mod tests {
             ),
             ("Schlüssel,family\na,gloss\n", "Schlüssel", [Some(0), None, None, Some(1)]),
         ] {
-            let own = [(own.to_owned(), "key".to_owned())];
+            let own = [Mapping { from: own.to_owned(), to: "key".to_owned(), at: None }];
             let grid = csv(text.as_bytes());
             let mut findings = Findings::default();
             let heads = find(&grid, &wanted, &own, &mut findings).expect("headings");

@@ -6,7 +6,7 @@
 use std::io::{Cursor, Read};
 use std::path::Path;
 
-use calamine::{Data, Ods, Reader, SheetVisible, Xlsx};
+use calamine::{Data, DataRef, Ods, Reader, SheetVisible, Xlsx};
 
 use super::{Builder, Grid, Kind as CellKind, beyond, ods, too_large};
 use crate::diag::{Diagnostic, Findings, Span, nearest};
@@ -29,10 +29,10 @@ pub fn grid(
     sheet: Option<&str>,
     whole: Option<Span>,
 ) -> Result<Grid, Diagnostic> {
-    unpacked(file, &bytes, kind, &whole)?;
+    let unresolved = unpacked(file, &bytes, kind, &whole)?;
     let (name, mut cells) = match kind {
         Kind::Xlsx => xlsx(file, bytes, sheet, &whole)?,
-        Kind::Ods => open_document(file, bytes, sheet, &whole)?,
+        Kind::Ods => open_document(file, bytes, (sheet, &unresolved), &whole)?,
     };
     cells.sort_by_key(|c| (c.0, c.1));
     // Two cells of one address: the last one counts, as spreadsheets do it.
@@ -40,7 +40,15 @@ pub fn grid(
     cells.dedup_by_key(|c| (c.0, c.1));
     cells.reverse();
     let mut builder = Builder::default();
+    let (mut made, mut end) = (0usize, (0, 0));
     for (row, column, text, kind) in cells {
+        // Cells before it in its row are made, too.
+        let before = if end.0 == row { end.1 } else { 0 };
+        end = (row, column + 1);
+        made += (column + 1 - before) as usize * size_of::<super::Cell>() + 2 * text.len();
+        if made > limits::MADE.now() {
+            return Err(too_large(file, &super::too_many_bytes(), whole));
+        }
         builder.rows_until(row as usize + 1);
         while builder.rows.last().is_some_and(|r| r.len() < column as usize) {
             builder.push("", CellKind::Text);
@@ -66,26 +74,59 @@ fn broken(file: &Path, whole: &Option<Span>) -> Diagnostic {
     .help("open it in a spreadsheet program and save it again as .xlsx, .ods or .csv")
 }
 
-/// Unpacks every part once, to nowhere: what a header says of sizes may be a lie.
-fn unpacked(file: &Path, bytes: &[u8], kind: Kind, whole: &Option<Span>) -> Result<(), Diagnostic> {
-    // An encrypted workbook is not a zip file but an OLE container.
-    if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        return Err(Diagnostic::error(
-            "locked-workbook",
-            format!("'{}' is locked with a password, or of an older kind", file.display()),
-        )
+fn locked(file: &Path, or: &str, whole: &Option<Span>) -> Diagnostic {
+    let message = format!("'{}' is locked with a password{or}", file.display());
+    Diagnostic::error("locked-workbook", message)
         .at(whole.clone())
-        .help("save it without a password as .xlsx, .ods or .csv"));
+        .help("save it without a password as .xlsx, .ods or .csv")
+}
+
+/// Does an ODS file's list of parts say that they are encrypted (OpenDocument 1.3, part 2, 3.4)?
+fn encrypted<R: Read + std::io::Seek>(zip: &mut zip::ZipArchive<R>) -> bool {
+    let Ok(part) = zip.by_name("META-INF/manifest.xml") else { return false };
+    let mut text = Vec::new();
+    // The first part that is encrypted stands near the start.
+    if part.take(1 << 20).read_to_end(&mut text).is_err() {
+        return false;
     }
+    String::from_utf8_lossy(&text).contains("encryption-data")
+}
+
+/// Unpacks every part once, to nowhere: what a header says of sizes may be a lie. Of an ODS file come back
+/// the formulas without results.
+fn unpacked(
+    file: &Path,
+    bytes: &[u8],
+    kind: Kind,
+    whole: &Option<Span>,
+) -> Result<Vec<ods::Unresolved>, Diagnostic> {
+    // An encrypted XLSX file is not a zip file but an OLE container.
+    if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
+        return Err(locked(file, ", or of an older kind", whole));
+    }
+    let mut unresolved = Vec::new();
     let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(file, whole))?;
+    if kind == Kind::Ods && encrypted(&mut zip) {
+        return Err(locked(file, "", whole));
+    }
     let mut left = limits::UNPACKED.now() as u64;
     for i in 0..zip.len() {
-        let part = zip.by_index(i).map_err(|_| broken(file, whole))?;
+        let part = zip.by_index(i).map_err(|e| match e {
+            zip::result::ZipError::UnsupportedArchive(zip::result::ZipError::PASSWORD_REQUIRED) => {
+                locked(file, "", whole)
+            }
+            _ => broken(file, whole),
+        })?;
         let content = kind == Kind::Ods && part.name().is_ok_and(|n| n == "content.xml");
         let mut counted = Counted { from: part.take(left + 1), count: 0 };
         if content {
-            let most = (limits::ROWS.now(), limits::COLUMNS.now(), limits::CELLS.now());
-            ods::within(std::io::BufReader::new(&mut counted), most)
+            let most = ods::Most {
+                rows: limits::ROWS.now(),
+                columns: limits::COLUMNS.now(),
+                cells: limits::CELLS.now(),
+                bytes: limits::MADE.now(),
+            };
+            unresolved = ods::look(std::io::BufReader::new(&mut counted), most)
                 .map_err(|what| too_large(file, &what, whole.clone()))?;
         }
         std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(file, whole))?;
@@ -95,7 +136,7 @@ fn unpacked(file: &Path, bytes: &[u8], kind: Kind, whole: &Option<Span>) -> Resu
         }
         left -= counted.count;
     }
-    Ok(())
+    Ok(unresolved)
 }
 
 struct Counted<R> {
@@ -131,6 +172,7 @@ fn choose(
         return Ok(found.to_owned());
     }
     let help = match nearest(asked, names()) {
+        _ if sheets.is_empty() => "it has no sheets at all: name another file".to_owned(),
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("its sheets are: {}", names().collect::<Vec<_>>().join(", ")),
     };
@@ -148,21 +190,33 @@ fn xlsx(
     let broken = || broken(file, whole);
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|_| broken())?;
     let name = choose(file, book.sheets_metadata(), sheet, whole)?;
-    let mut reader = book.worksheet_cells_reader(&name).map_err(|_| broken())?;
-    let mut cells = Vec::new();
-    while let Some(cell) = reader.next_cell().map_err(|_| broken())? {
-        let (row, column) = cell.get_position();
-        if let Some((text, kind)) = text_of(&Data::from(cell.get_value().clone())) {
-            place(file, &mut cells, (row, column, text, kind), whole)?;
+    let mut taken = Taken::new(file, whole);
+    {
+        let mut reader = book.worksheet_cells_reader(&name).map_err(|_| broken())?;
+        loop {
+            match reader.next_cell_with_formula_metadata() {
+                Ok(None) => return Ok((name, taken.cells)),
+                Ok(Some(cell)) => {
+                    let unresolved = cell.formula.is_some() && matches!(cell.value, DataRef::Empty);
+                    taken.cell(cell.pos, &cell.value, unresolved)?;
+                }
+                // Odd formulas do no harm to the values.
+                Err(_) => break,
+            }
         }
     }
-    Ok((name, cells))
+    taken.clear();
+    let mut reader = book.worksheet_cells_reader(&name).map_err(|_| broken())?;
+    while let Some(cell) = reader.next_cell().map_err(|_| broken())? {
+        taken.cell(cell.get_position(), cell.get_value(), false)?;
+    }
+    Ok((name, taken.cells))
 }
 
 fn open_document(
     file: &Path,
     bytes: Vec<u8>,
-    sheet: Option<&str>,
+    (sheet, unresolved): (Option<&str>, &[ods::Unresolved]),
     whole: &Option<Span>,
 ) -> Result<(String, Vec<Filled>), Diagnostic> {
     let broken = || broken(file, whole);
@@ -170,27 +224,81 @@ fn open_document(
     let name = choose(file, book.sheets_metadata(), sheet, whole)?;
     let range = book.worksheet_range(&name).map_err(|_| broken())?;
     let (top, left) = range.start().unwrap_or((0, 0));
-    let mut cells = Vec::new();
+    let mut taken = Taken::new(file, whole);
     for (row, column, value) in range.used_cells() {
-        if let Some((text, kind)) = text_of(value) {
-            let at = (top + row as u32, left + column as u32, text, kind);
-            place(file, &mut cells, at, whole)?;
-        }
+        let at = (top + row as u32, left + column as u32);
+        taken.text(at, text_of(value))?;
     }
-    Ok((name, cells))
+    for formula in unresolved.iter().filter(|u| u.sheet == name) {
+        taken.text((formula.row, formula.column), Some(no_result()))?;
+    }
+    Ok((name, taken.cells))
 }
 
-fn place(
-    file: &Path,
-    cells: &mut Vec<Filled>,
-    cell: Filled,
-    whole: &Option<Span>,
-) -> Result<(), Diagnostic> {
-    if let Some(what) = beyond(cell.0 as usize, cell.1 as usize, cells.len()) {
-        return Err(too_large(file, &what, whole.clone()));
+/// The cells that hold something, while they are within the limits.
+struct Taken<'a> {
+    file: &'a Path,
+    whole: &'a Option<Span>,
+    cells: Vec<Filled>,
+    bytes: usize,
+}
+
+impl<'a> Taken<'a> {
+    fn new(file: &'a Path, whole: &'a Option<Span>) -> Taken<'a> {
+        Taken { file, whole, cells: Vec::new(), bytes: 0 }
     }
-    cells.push(cell);
-    Ok(())
+
+    fn clear(&mut self) {
+        self.cells.clear();
+        self.bytes = 0;
+    }
+
+    fn cell(
+        &mut self,
+        at: (u32, u32),
+        value: &DataRef<'_>,
+        unresolved: bool,
+    ) -> Result<(), Diagnostic> {
+        // One long text may be named by every cell: it is counted before it is copied.
+        let long = match value {
+            DataRef::String(s) => s.len(),
+            DataRef::SharedString(s) => s.len(),
+            _ => 0,
+        };
+        self.within(at, long)?;
+        let found = if unresolved { Some(no_result()) } else { text_of(&value.clone().into()) };
+        self.text(at, found)
+    }
+
+    fn text(
+        &mut self,
+        at: (u32, u32),
+        found: Option<(Box<str>, CellKind)>,
+    ) -> Result<(), Diagnostic> {
+        if let Some((text, kind)) = found {
+            self.within(at, text.len())?;
+            self.bytes += text.len();
+            self.cells.push((at.0, at.1, text, kind));
+        }
+        Ok(())
+    }
+
+    fn within(&self, (row, column): (u32, u32), bytes: usize) -> Result<(), Diagnostic> {
+        let what = if self.bytes + bytes > limits::TEXTS.now() {
+            Some(format!("more than {} MB of text in its cells", limits::TEXTS.megabytes()))
+        } else {
+            beyond(row as usize, column as usize, self.cells.len())
+        };
+        match what {
+            Some(what) => Err(too_large(self.file, &what, self.whole.clone())),
+            None => Ok(()),
+        }
+    }
+}
+
+/// What stands for a formula that was saved without its result.
+fn no_result() -> (Box<str>, CellKind) {
+    ("=...".into(), CellKind::Unresolved)
 }
 
 /// A value as text; none for an empty cell. Whole numbers come without a point.

@@ -186,6 +186,7 @@ fn spoken(complaint: &str) -> String {
         [open, close] if complaint.contains("tag") => {
             format!("The drawing is damaged: <{open}> is opened, and </{close}> closed.")
         }
+        _ if complaint.contains("root node") => "There is no drawing in the file.".to_owned(),
         _ if complaint.contains("end of stream") => "The drawing breaks off.".to_owned(),
         _ if complaint.contains("entity") => {
             "The drawing uses a word that nothing stands for.".to_owned()

@@ -1,24 +1,20 @@
 //! A table of colours: one row a colour.
 
 use super::field::{TextColumns, decimal, value, whole, word, words};
-use super::{Named, Row, forms, listing_head, source};
+use super::keys::Keys;
+use super::{Named, Row, forms, listing_head, nameless, naming, source};
 use crate::diag::Findings;
 use crate::read::Finish;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, surplus, unknown};
+use crate::read::cells::heads::{Head, Mapping, find, mapped, surplus, targets, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
-/// The colours of a table; none when its headings are of no use.
-pub fn colours(
-    grid: &Grid,
-    own: &[(String, String)],
-    listings: &[Named<'_>],
-    findings: &mut Findings,
-) -> Option<(Vec<raw::Colour>, Source)> {
+/// The columns of a table of colours: the fixed ones, then each listing's names, then their numbers.
+pub(super) fn columns(listings: &[Named<'_>]) -> Vec<Head> {
     let only = listings.len() == 1;
     let mut wanted = vec![
-        Head::new("key", &[]).needed(),
+        Head::new("key", &[]),
         Head::new("family", &[]),
         Head::new("value", &["colour value", "color value", "hex"]),
         Head::new("first", &["first year", "from", "since"]),
@@ -29,29 +25,60 @@ pub fn colours(
         Head::new("a*", &["lab a"]),
         Head::new("b*", &["lab b"]),
     ];
-    let fixed = wanted.len();
     wanted.extend(listings.iter().map(|l| listing_head(*l, "name", only)));
     wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
+    wanted
+}
+
+/// The colours of a table; none when its headings are of no use. `crosses`: the names of the parts, where
+/// the same table says what is made.
+pub fn colours(
+    grid: &Grid,
+    own: &[Mapping],
+    listings: &[Named<'_>],
+    crosses: &[&str],
+    findings: &mut Findings,
+) -> Option<(Vec<raw::Colour>, Source)> {
+    let wanted = columns(listings);
+    let fixed = wanted.len() - 2 * listings.len();
+    let is_part = |text: &str| crosses.iter().any(|p| p.to_lowercase() == text.to_lowercase());
+    targets(own, &wanted, &is_part, findings);
     let mut heads = find(grid, &wanted, own, findings)?;
     surplus(grid, &heads, findings);
     let mut texts = |index: usize| TextColumns {
         name: wanted[index].name.clone(),
         column: heads.columns[index],
-        forms: forms(&mut heads, &wanted[index]),
+        forms: forms(&mut heads, &wanted[index], own),
     };
     let mut note = texts(6);
     note.name = "note".to_owned();
     let names: Vec<TextColumns> = (0..listings.len())
         .map(|l| TextColumns { name: listings[l].0.to_owned(), ..texts(fixed + l) })
         .collect();
-    unknown(grid, &heads, &wanted, findings);
+    heads.others.retain(|(_, heading)| !is_part(mapped(heading, own)));
+    let [of_names, of_numbers] = [0, 1].map(|i| {
+        let from = fixed + i * listings.len();
+        &heads.columns[from..from + listings.len()]
+    });
+    let naming_columns = [of_numbers, of_names].concat();
+    if heads.columns[0].is_none() && naming_columns.iter().all(Option::is_none) {
+        let naming: Vec<&Head> = wanted[..1].iter().chain(&wanted[fixed..]).collect();
+        nameless(grid, &heads, (&wanted, &naming), findings);
+        return None;
+    }
+    unknown(grid, &heads, &wanted, crosses, findings);
+    let mut keys = Keys::default();
     let finishes: Vec<(&str, Finish)> = Finish::ALL.iter().map(|f| (f.word(), *f)).collect();
     let column = |index: usize| heads.columns[index];
     let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
     for r in heads.rows(grid) {
         let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
+        let key = match column(0) {
+            None => naming(&mut keys, &mut row, &naming_columns, "a number nor a name", findings),
+            at => row.take("key", at, findings).map(str::to_owned),
+        };
         let mut colour = raw::Colour {
-            key: row.take("key", column(0), findings).map(str::to_owned),
+            key,
             family: row.take("family", column(1), findings).map(str::to_owned),
             value: value(&mut row, "value", column(2), findings),
             first: whole(&mut row, "first", column(3), findings),

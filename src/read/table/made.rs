@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::{Named, listing_head};
+use super::{Named, nameless};
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, same, spoiled, surplus};
+use crate::read::cells::heads::{
+    Head, Heads, Mapping, find, mapped, passed_over, same, spoiled, surplus, targets,
+};
 use crate::read::locate::{Body, Entry, Node};
 use crate::read::raw;
 use crate::read::ron::Source;
@@ -17,68 +19,147 @@ pub struct Known<'a> {
     pub listings: &'a [Named<'a>],
     pub colours: &'a [(&'a str, Vec<&'a str>)],
     pub parts: &'a [(&'a str, Vec<&'a str>)],
+    /// The colours stand in the same table, with these headings mapped.
+    pub together: Option<&'a [Mapping]>,
 }
 
 /// The matrix of a table; none when its headings are of no use.
 pub fn made(
     grid: &Grid,
-    own: &[(String, String)],
+    own: &[Mapping],
     known: &Known<'_>,
     findings: &mut Findings,
 ) -> Option<(raw::Made, Source)> {
-    let wanted = [Head::new("key", &["colour", "color", "colour key"]).needed()];
+    let own = &[own, known.together.unwrap_or_default()].concat();
+    let told = super::colours::columns(known.listings);
+    let numbers = told.len() - known.listings.len();
+    let names = numbers - known.listings.len();
+    let mut wanted = vec![Head::new("key", &["colour", "color", "colour key"])];
+    wanted.extend_from_slice(&told[numbers..]);
+    wanted.extend_from_slice(&told[names..numbers]);
+    let parts = by_name(known.parts);
+    let is_known = |text: &str| {
+        parts.contains_key(&text.to_lowercase())
+            || told.iter().any(|h| h.goes_by(text) || h.form(text).is_some())
+    };
+    targets(own, &wanted, &is_known, findings);
     let heads = find(grid, &wanted, own, findings)?;
     surplus(grid, &heads, findings);
-    let key_column = heads.columns[0]?;
-    let names = |list: &[(&str, Vec<&str>)]| -> BTreeMap<String, Option<String>> { by_name(list) };
-    let (parts, colours) = (names(known.parts), names(known.colours));
+    let naming: Vec<usize> = heads.columns.iter().flatten().copied().collect();
+    if naming.is_empty() {
+        nameless(grid, &heads, (&wanted, &wanted.iter().collect::<Vec<_>>()), findings);
+        return None;
+    }
+    let columns = part_columns(grid, &heads, own, &told, (&parts, known), findings);
+    let rows: Vec<usize> = heads.rows(grid).collect();
+    // Colours that stand in the same rows need not be looked for.
+    let in_order =
+        known.together.is_some() && heads.columns[0].is_none() && rows.len() == known.colours.len();
+    let colours = by_name(known.colours);
+    let mut out = Matrix::default();
+    for (n, row) in rows.into_iter().enumerate() {
+        let filled = || naming.iter().copied().filter(|c| !grid.at(row, *c).is_empty());
+        let Some(first) = filled().next() else {
+            if !in_order {
+                findings.push(unnamed(grid, row, naming[0], &wanted, &heads));
+            }
+            continue;
+        };
+        let key = match in_order {
+            true => known.colours[n].0.to_owned(),
+            false => {
+                let each = || filled().map(|c| colours.get(&grid.at(row, c).to_lowercase()));
+                let found = each().flatten().flatten().next();
+                if found.is_none() && each().flatten().next().is_some() {
+                    findings.push(unclear_colour(grid, row, first));
+                    out.doubt(grid, row, first);
+                    continue;
+                }
+                found.cloned().unwrap_or_else(|| grid.at(row, first).to_owned())
+            }
+        };
+        out.row(grid, row, (first, key), &columns, findings);
+    }
+    Some(out.finish(grid, heads.row, &columns))
+}
+
+fn unnamed(grid: &Grid, row: usize, column: usize, wanted: &[Head], heads: &Heads) -> Diagnostic {
+    let of = wanted.iter().zip(&heads.columns).find(|(_, c)| **c == Some(column));
+    let name = of.map_or("key", |(w, _)| &w.name);
+    let what = if name == "key" { "key" } else { "name or number" };
+    Diagnostic::error("missing-field", "this row does not name its colour")
+        .at(grid.span(row, column))
+        .help(format!("write the colour's {what} in the column '{name}'"))
+}
+
+fn unclear_colour(grid: &Grid, row: usize, column: usize) -> Diagnostic {
+    let text = grid.at(row, column);
+    Diagnostic::error("unclear-colour", format!("more than one colour goes by '{text}'"))
+        .at(grid.span(row, column))
+        .help("write the colour's key or number instead")
+}
+
+/// The columns of parts, each with the part's key.
+fn part_columns(
+    grid: &Grid,
+    heads: &Heads,
+    own: &[Mapping],
+    told: &[Head],
+    (parts, known): (&BTreeMap<String, Option<String>>, &Known<'_>),
+    findings: &mut Findings,
+) -> Vec<(usize, String)> {
     let mut columns: Vec<(usize, String)> = Vec::new();
+    let mut strange: Vec<(usize, &str)> = Vec::new();
     for (column, heading) in &heads.others {
-        let mapped = own.iter().find(|(o, _)| same(o, heading)).map_or(heading.as_str(), |m| &m.1);
-        if tells_colour(mapped, known) {
+        let meant = mapped(heading, own);
+        let part = parts.get(&meant.to_lowercase());
+        // A column that tells people about the colour is passed over.
+        let about = ["name", "number"].iter().any(|h| same(h, meant))
+            || told.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
+        if part.is_none() && about {
             continue;
         }
-        match parts.get(&mapped.to_lowercase()) {
-            Some(Some(key)) => columns.push((*column, key.clone())),
-            Some(None) => findings.push(
-                Diagnostic::error("unclear-part", format!("more than one part goes by '{mapped}'"))
-                    .at(grid.span(heads.row, *column))
-                    .help("write the part's key instead"),
-            ),
+        let fault = match part {
+            Some(Some(key)) => {
+                columns.push((*column, key.clone()));
+                continue;
+            }
+            Some(None) => {
+                Diagnostic::error("unclear-part", format!("more than one part goes by '{meant}'"))
+                    .help("write the part's key instead")
+            }
             None => {
                 let keys = known.parts.iter().flat_map(|p| p.1.iter().copied().chain([p.0]));
-                let help = match nearest(mapped, keys) {
+                let near = nearest(meant, keys);
+                if near.is_none() && !holds_marks(grid, heads, *column) {
+                    strange.push((*column, heading));
+                    continue;
+                }
+                let help = match near {
                     Some(near) => format!("did you mean '{near}'?"),
                     None => format!(
                         "write a part's key or number, or map it to nothing: headings: {{\"{heading}\": \"\"}}"
                     ),
                 };
-                findings.push(
-                    Diagnostic::error("unknown-part", format!("there is no part '{mapped}'"))
-                        .at(grid.span(heads.row, *column))
-                        .help(help),
-                );
+                Diagnostic::error("unknown-part", format!("there is no part '{meant}'")).help(help)
             }
-        }
-    }
-    let mut out = Matrix::default();
-    for row in heads.rows(grid) {
-        let text = grid.at(row, key_column);
-        if text.is_empty() {
-            findings.push(
-                Diagnostic::error("missing-field", "this row does not name its colour")
-                    .at(grid.span(row, key_column))
-                    .help("write the colour's key in the column 'key'"),
-            );
-            continue;
-        }
-        let key = match colours.get(&text.to_lowercase()) {
-            Some(Some(key)) => key.clone(),
-            _ => text.to_owned(),
         };
-        out.row(grid, row, (key_column, key), &columns, findings);
+        findings.push(fault.at(grid.span(heads.row, *column)));
     }
-    Some(out.finish(grid, heads.row, &columns))
+    // In one table with the colours they are told already.
+    if known.together.is_none() {
+        let keys: Vec<&str> = known.parts.iter().map(|p| p.0).take(20).collect();
+        let list = format!("a colour's key, number or name, and the parts {}", keys.join(", "));
+        passed_over(grid, heads.row, &strange, &list, findings);
+    }
+    columns
+}
+
+/// Are most of a column's cells marks? Then it is a part's, whatever its heading.
+fn holds_marks(grid: &Grid, heads: &Heads, column: usize) -> bool {
+    let cells = || heads.rows(grid).map(|row| grid.at(row, column)).filter(|t| !t.is_empty());
+    let marks = cells().filter(|text| mark(text).is_some()).count();
+    marks > 0 && 2 * marks >= cells().count()
 }
 
 /// Every text that names something, in lower case; nothing where two go by it.
@@ -102,16 +183,6 @@ fn by_name(list: &[(&str, Vec<&str>)]) -> BTreeMap<String, Option<String>> {
     out
 }
 
-/// A column that tells people about the colour: passed over.
-fn tells_colour(heading: &str, known: &Known<'_>) -> bool {
-    let only = known.listings.len() == 1;
-    let of = |what| known.listings.iter().map(move |l| listing_head(*l, what, only));
-    ["family", "note", "value", "name", "number"].iter().any(|h| same(h, heading))
-        || of("name")
-            .chain(of("number"))
-            .any(|h| same(&h.name, heading) || h.also.iter().any(|a| same(a, heading)))
-}
-
 #[derive(Default)]
 struct Matrix {
     rows: Vec<(String, String)>,
@@ -122,6 +193,12 @@ struct Matrix {
 }
 
 impl Matrix {
+    /// Notes a row that has its message: colours may be missing because of it.
+    fn doubt(&mut self, grid: &Grid, row: usize, column: usize) {
+        let range = grid.cell(row, column).map_or(0..0, |c| c.range());
+        self.faulty.push((0, "rows".to_owned(), range));
+    }
+
     fn row(
         &mut self,
         grid: &Grid,

@@ -3,6 +3,7 @@
 
 mod colours;
 mod field;
+mod keys;
 mod made;
 mod parts;
 
@@ -13,10 +14,10 @@ pub use parts::parts;
 use std::ops::Range;
 
 use super::cells::Grid;
-use super::cells::heads::{Head, Heads, same, spoiled};
+use super::cells::heads::{Head, Heads, Mapping, mapped, spoiled};
 use super::locate::{Body, Entry, Node};
 use super::ron::Source;
-use crate::diag::{Findings, Severity};
+use crate::diag::{Diagnostic, Findings, Severity, nearest};
 
 /// A listing as headings name it: key and title.
 pub type Named<'a> = (&'a str, &'a str);
@@ -102,19 +103,75 @@ fn listing_head((key, title): Named<'_>, what: &str, only: bool) -> Head {
     Head { name: format!("{key} {what}"), also, needed: false }
 }
 
-/// Columns that hold forms of a text in a spelling: 'works name en-US'.
+/// Columns that hold forms of a text in a spelling: 'works name en-US', or a heading that is mapped to it.
 /// They are taken out of the columns that nobody wanted.
-fn forms(heads: &mut Heads, of: &Head) -> Vec<(String, usize)> {
+fn forms(heads: &mut Heads, of: &Head, own: &[Mapping]) -> Vec<(String, usize)> {
     let mut out = Vec::new();
     heads.others.retain(|(column, heading)| {
-        let Some((front, tag)) = heading.trim().rsplit_once(' ') else { return true };
-        let tag = tag.trim_matches(['(', ')', '[', ']']);
-        let tag_like = tag.contains('-') && tag.split('-').all(|p| !p.is_empty() && p.len() <= 8);
-        let ours = same(front, &of.name) || of.also.iter().any(|a| same(front, a));
-        if tag_like && ours {
-            out.push((tag.to_owned(), *column));
-        }
-        !(tag_like && ours)
+        let tag = of.form(mapped(heading, own));
+        out.extend(tag.map(|tag| (tag.to_owned(), *column)));
+        tag.is_none()
     });
     out
+}
+
+/// Says that nothing in a table could name its rows. `wanted`: all columns, those that could do it first.
+fn nameless(grid: &Grid, heads: &Heads, (wanted, naming): (&[Head], &[&Head]), f: &mut Findings) {
+    let others = || heads.others.iter().map(|o| o.1.as_str());
+    let near = naming.iter().find_map(|w| Some((*w, nearest(&w.name, others())?)));
+    let list: Vec<&str> = wanted.iter().map(|w| w.name.as_str()).collect();
+    let (message, help, place) = match near {
+        Some((head, near)) => (
+            format!("this table has no column '{}'", head.name),
+            format!("is it '{near}'? Then map it: headings: {{\"{near}\": \"{}\"}}", head.name),
+            heads.others.iter().find(|o| o.1 == near).map_or(0, |o| o.0),
+        ),
+        None => (
+            "this table has no column of keys, numbers or names".to_owned(),
+            format!(
+                "head one of its columns so, or map it: headings: {{\"your heading\": \"{}\"}}; the columns here are: {}",
+                naming.last().map_or("key", |w| &w.name),
+                list.join(", ")
+            ),
+            0,
+        ),
+    };
+    f.push(Diagnostic::error("missing-column", message).at(grid.span(heads.row, place)).help(help));
+}
+
+/// The key of a row where there is no column of keys: from these columns. `what` names them: 'a number nor a
+/// name'.
+fn naming(
+    keys: &mut keys::Keys,
+    row: &mut Row<'_>,
+    columns: &[Option<usize>],
+    what: &str,
+    f: &mut Findings,
+) -> Option<String> {
+    let found: Vec<(usize, &str)> = columns
+        .iter()
+        .flatten()
+        .map(|c| (*c, row.grid.at(row.row, *c)))
+        .filter(|(_, text)| !text.is_empty())
+        .collect();
+    let texts: Vec<&str> = found.iter().map(|t| t.1).collect();
+    let key = keys.key(&texts);
+    match (&key, found.first()) {
+        (Some(_), Some((column, _))) => {
+            let entry = row.entry("key", *column);
+            row.fields.push(entry);
+        }
+        _ => {
+            let first = (0..row.grid.rows[row.row].len())
+                .find(|c| !row.grid.at(row.row, *c).is_empty())
+                .unwrap_or(0);
+            f.push(
+                Diagnostic::error("missing-field", format!("this row has neither {what}"))
+                    .at(row.grid.span(row.row, first))
+                    .help(format!("write {what}, or take the row away").replace("nor", "or")),
+            );
+            row.fault("key", first);
+        }
+    }
+    key
 }

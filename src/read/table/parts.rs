@@ -1,24 +1,25 @@
 //! A table of parts: one row a part.
 
 use super::field::{TextColumns, word, words};
-use super::{Named, Row, forms, listing_head, source};
+use super::keys::Keys;
+use super::{Named, Row, forms, listing_head, nameless, naming, source};
 use crate::diag::Findings;
 use crate::read::Side;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, surplus, unknown};
+use crate::read::cells::heads::{Head, Mapping, find, surplus, targets, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
 /// The parts of a table; none when its headings are of no use.
 pub fn parts(
     grid: &Grid,
-    own: &[(String, String)],
+    own: &[Mapping],
     listings: &[Named<'_>],
     findings: &mut Findings,
 ) -> Option<(Vec<raw::Part>, Source)> {
     let only = listings.len() == 1;
     let mut wanted = vec![
-        Head::new("key", &[]).needed(),
+        Head::new("key", &[]),
         Head::new("title", &["name"]),
         Head::new("role", &[]),
         Head::new("side", &[]),
@@ -27,24 +28,36 @@ pub fn parts(
     ];
     let fixed = wanted.len();
     wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
+    targets(own, &wanted, &|_| false, findings);
     let mut heads = find(grid, &wanted, own, findings)?;
     surplus(grid, &heads, findings);
     let title = TextColumns {
         name: "title".to_owned(),
         column: heads.columns[1],
-        forms: forms(&mut heads, &wanted[1]),
+        forms: forms(&mut heads, &wanted[1], own),
     };
-    unknown(grid, &heads, &wanted, findings);
     let column = |index: usize| heads.columns[index];
+    let naming_columns = [&heads.columns[fixed..], &heads.columns[1..2]].concat();
+    if column(0).is_none() && naming_columns.iter().all(Option::is_none) {
+        let naming: Vec<&Head> = wanted[..2].iter().chain(&wanted[fixed..]).collect();
+        nameless(grid, &heads, (&wanted, &naming), findings);
+        return None;
+    }
+    unknown(grid, &heads, &wanted, &[], findings);
+    let mut keys = Keys::default();
     let sides = [("left", Side::Left), ("right", Side::Right)];
     let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
     for r in heads.rows(grid) {
         let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
+        let made_key = match column(0) {
+            None => naming(&mut keys, &mut row, &naming_columns, "a number nor a title", findings),
+            Some(_) => None,
+        };
         let mut text = |row: &mut Row<'_>, name: &str, c: usize| {
             row.take(name, column(c), findings).map(str::to_owned)
         };
         let mut part = raw::Part {
-            key: text(&mut row, "key", 0),
+            key: made_key.or_else(|| text(&mut row, "key", 0)),
             role: text(&mut row, "role", 2),
             size: text(&mut row, "size", 4),
             shape: text(&mut row, "shape", 5),
