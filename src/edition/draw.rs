@@ -4,10 +4,10 @@
 //! drawn together: their parts are prepared once.
 
 use std::io::Write;
-use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
+use super::book::Book;
 use super::make::MakeError;
 use super::manifest::FileEntry;
 use super::matrix::Planned;
@@ -25,7 +25,7 @@ use crate::units::Dpi;
 
 /// Where files go, and what has been done.
 pub struct Drawer<'a> {
-    folder: &'a Path,
+    book: &'a Book,
     dpi: &'a [Dpi],
     jobs: usize,
     tiling: Option<&'a Tiling>,
@@ -46,14 +46,14 @@ struct Wanted<'a> {
 impl<'a> Drawer<'a> {
     /// With the resolutions of PNGs, and threads that draw them.
     pub fn new(
-        folder: &'a Path,
+        book: &'a Book,
         (dpi, jobs): (&'a [Dpi], usize),
         tiling: Option<&'a Tiling>,
         progress: &'a Progress,
         reuse: &'a Reuse,
     ) -> Drawer<'a> {
         let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
-        Drawer { folder, dpi, jobs, tiling, progress, reuse, files, done, kept }
+        Drawer { book, dpi, jobs, tiling, progress, reuse, files, done, kept }
     }
 
     /// All files that are there now, by name, and how many were there before.
@@ -125,7 +125,7 @@ impl<'a> Drawer<'a> {
         }
         let bytes = paint();
         cancel::check().map_err(|_| MakeError::Stopped)?;
-        let kept = write::whole(&self.folder.join(&target.name), &bytes)?;
+        let kept = self.book.whole(&target.name, &bytes)?;
         self.finished(planned, sheet, &target, &kept, &[]);
         Ok(())
     }
@@ -169,14 +169,14 @@ impl<'a> Drawer<'a> {
         let strips = drawn.map_err(|e| match e {
             PngError::Io(e) => {
                 let mut files = wanted.iter().flat_map(|w| &w.pending);
-                let failed = files.find_map(write::Pending::failed).unwrap_or(self.folder);
+                let failed = files.find_map(write::Pending::failed).unwrap_or(self.book.folder());
                 MakeError::Machine(write::trouble(failed, &e))
             }
             PngError::Cancelled => MakeError::Stopped,
         })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
             for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
-                let kept = file.keep()?;
+                let kept = self.book.keep(file)?;
                 self.finished(placed.planned, &placed.sheet, target, &kept, strips);
             }
         }
@@ -199,7 +199,7 @@ impl<'a> Drawer<'a> {
         }
         let pending = targets
             .iter()
-            .map(|(_, target)| write::Pending::new(&self.folder.join(&target.name)))
+            .map(|(_, target)| self.book.begin(&target.name))
             .collect::<Result<Vec<_>, _>>()?;
         Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
     }

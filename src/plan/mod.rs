@@ -16,6 +16,7 @@ pub mod request;
 pub mod score;
 pub mod solve;
 pub mod style;
+pub mod unshown;
 
 pub use facts::Facts;
 pub use layout::Layout;

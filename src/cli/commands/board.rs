@@ -5,7 +5,7 @@ use std::path::Path;
 use super::supplies::{listing, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
-use crate::cli::{Done, families, finish, idle};
+use crate::cli::{Done, Writing, families, finish, idle};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
 use crate::plan::Look;
@@ -34,7 +34,8 @@ enum Kind {
 pub fn run(args: &BoardArgs) -> u8 {
     let mut sources = Sources::default();
     let done = mapped(args, &mut sources);
-    finish(done, &sources, args.json)
+    let writing = Writing { by: "board", replace: args.replace, json: args.json };
+    finish(done, &sources, writing)
 }
 
 /// Does all the work but the writing.
