@@ -10,7 +10,7 @@ use small::{Bench, below};
 const WRITING: [(&str, &str); 17] = [
     ("make sheet.ron --format svg", "out/base/card.en-US.svg"),
     ("make sheet.ron --format pdf", "out/base/card.en-GB.pdf"),
-    ("make sheet.ron --format pdf --tile 74x105", "out/base/card.en-GB.tiles-74x105.pdf"),
+    ("make sheet.ron --format pdf --tile 100x140", "out/base/card.en-GB.tiles-100x140.pdf"),
     ("make sheet.ron --format png --dpi 100", "out/base/card.en-GB.100dpi.png"),
     ("make sheet.ron --format svg", "out/base/manifest.json"),
     ("make sheet.ron --format svg --paper matte", "out/base-matte/card.en-GB.svg"),
@@ -216,7 +216,8 @@ fn each_kind_of_files_has_a_folder_of_its_own() {
     folders.sort();
     let expected = ["base", "base-catalogue", "base-matte", "base-matte-cmyk", "base-matte-plain"];
     assert_eq!(folders, expected);
-    let pdfs: Vec<Vec<u8>> = expected
+    // Of three colours the plain values may be the tuned ones.
+    let pdfs: Vec<Vec<u8>> = expected[..4]
         .iter()
         .map(|f| std::fs::read(bench.folder.join(format!("out/{f}/card.en-GB.pdf"))).expect("made"))
         .collect();
@@ -236,7 +237,7 @@ fn the_manifest_is_that_of_the_folder() {
     // What is not there any more, or was changed, is not listed.
     std::fs::remove_file(bench.folder.join("out/base/card.en-GB.pdf")).expect("removed");
     bench.write("out/base/card.en-GB.svg", "mine");
-    done(&bench.folder, "make sheet.ron --spelling en-US --format svg");
+    done(&bench.folder, "make sheet.ron --spelling en-US --format svg --format pdf");
     let json: serde_json::Value = serde_json::from_slice(&manifest()).expect("JSON");
     let listed: Vec<&str> = json["files"]
         .as_array()
