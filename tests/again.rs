@@ -28,16 +28,20 @@ impl Bench {
     }
 
     fn make(&self, more: &[&str]) -> Output {
+        let run = self.ask(more);
+        assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+        run
+    }
+
+    fn ask(&self, more: &[&str]) -> Output {
         let sheet = self.dir.path().join("sheet.ron");
         let mut args = vec!["make", sheet.to_str().expect("a name"), "--edition", "a4"];
         args.extend(more);
-        let run = Command::new(env!("CARGO_BIN_EXE_shadecard"))
+        Command::new(env!("CARGO_BIN_EXE_shadecard"))
             .args(args)
             .current_dir(self.dir.path())
             .output()
-            .expect("runs");
-        assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
-        run
+            .expect("runs")
     }
 
     fn folder(&self) -> PathBuf {
@@ -133,6 +137,8 @@ fn a_spelling_file_that_appears_is_seen() {
     assert!(!String::from_utf8_lossy(&run.stderr).contains("nothing has changed"));
 }
 
+/// A file that is gone is made again; one that is not as it was written any more may be somebody's work, and is
+/// replaced only where that is asked for.
 #[test]
 fn files_that_were_harmed_are_made_again() {
     let bench = Bench::new();
@@ -148,7 +154,35 @@ fn files_that_were_harmed_are_made_again() {
     std::fs::write(at("a4.en-GB.300dpi.png"), png).expect("written");
     std::fs::remove_file(at("a4.en-US.300dpi.png")).expect("removed");
     std::fs::write(bench.folder().join(".a4.en-GB.svg.x1y2z3.part"), b"half").expect("written");
+    let refused = bench.ask(&[]);
+    assert_eq!(refused.status.code(), Some(1));
+    let told = String::from_utf8_lossy(&refused.stderr);
+    for name in ["a4.en-US.pdf", "a4.en-GB.300dpi.png"] {
+        assert!(told.contains(name), "{told}");
+    }
+    assert_eq!(std::fs::read(at("a4.en-US.pdf")).expect("there"), b"%PDF-1.7 cut");
+    bench.make(&["--replace"]);
+    assert!(bytes(&bench.files()) == before);
+}
+
+/// Size and time say that nothing has changed; `--fresh` looks at the bytes.
+#[test]
+fn damage_that_neither_size_nor_time_shows_is_found_when_asked_for() {
+    let bench = Bench::new();
     bench.make(&[]);
+    let before = bytes(&bench.files());
+    let path = bench.folder().join("a4.en-GB.pdf");
+    let time = path.metadata().and_then(|m| m.modified()).expect("a time");
+    let mut pdf = before["a4.en-GB.pdf"].clone();
+    let middle = pdf.len() / 2;
+    pdf[middle] ^= 1;
+    std::fs::write(&path, pdf).expect("written");
+    let file = std::fs::File::options().write(true).open(&path).expect("there");
+    file.set_modified(time).expect("set");
+    let told = bench.ask(&["--fresh"]);
+    assert_eq!(told.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&told.stderr).contains("a4.en-GB.pdf was changed since"));
+    bench.make(&["--fresh", "--replace"]);
     assert!(bytes(&bench.files()) == before);
 }
 
@@ -158,7 +192,7 @@ fn what_a_killed_run_left_is_removed_where_nothing_else_is_to_be_done() {
     let bench = Bench::new();
     bench.make(&[]);
     let before = bytes(&bench.files());
-    let memory = bench.dir.path().join("out/.reuse");
+    let memory = bench.dir.path().join("out/.shadecard/reuse");
     let left = [bench.folder().join(".a4.en-GB.svg.x1y2z3.part"), memory.join(".x.json.q1.part")];
     left.iter().for_each(|path| std::fs::write(path, b"half").expect("written"));
     bench.make(&[]);

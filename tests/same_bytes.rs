@@ -66,8 +66,8 @@ impl Place {
         for path in made.keys() {
             std::fs::remove_file(self.folder.join(path)).expect("made");
         }
-        // What the program remembers has times of files in it.
-        made.retain(|path, _| !path.iter().any(|part| part == ".reuse"));
+        // What the program remembers has times of files in it; the records of what it wrote have none.
+        made.retain(|path, _| !path.iter().any(|part| part == "reuse"));
         made
     }
 }

@@ -15,7 +15,7 @@ fn make(out: &Path, more: &[&str]) -> BTreeMap<String, Vec<u8>> {
         .expect("runs");
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let folders = std::fs::read_dir(out).expect("a folder").flatten();
-    let folder = folders.map(|e| e.path()).find(|p| !p.ends_with(".reuse")).expect("files");
+    let folder = folders.map(|e| e.path()).find(|p| !p.ends_with(".shadecard")).expect("files");
     std::fs::read_dir(folder)
         .expect("a folder")
         .flatten()

@@ -135,6 +135,10 @@ pub struct MakeArgs {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
 
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
+
     /// How many threads draw; all cores if not given
     #[arg(long, value_name = "N")]
     pub jobs: Option<usize>,
@@ -260,6 +264,10 @@ pub struct ProofArgs {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
 
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
+
     /// No progress bar and no table
     #[arg(long, short)]
     pub quiet: bool,
@@ -296,6 +304,10 @@ pub struct TuneArgs {
     /// The file to write; PAPER.values.ron beside the sheet if neither this nor the sheet says
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
 
     /// Report pairs up to this difference (CIEDE2000), 1 to 50
     #[arg(long, value_name = "N", default_value_t = 10.0)]
@@ -358,6 +370,10 @@ pub struct CheckArgs {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
 
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long, requires = "out")]
+    pub replace: bool,
+
     /// A Hunspell dictionary (.dic, the .aff beside it) or a folder of them, for
     /// unknown words; the system's if not given; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -418,6 +434,10 @@ pub struct ExportArgs {
     /// The folder to write; out/NAME-tables if not given, NAME being the sheet's
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// What tables are written as.
@@ -469,6 +489,10 @@ pub struct CompareArgs {
     /// Write to this file; its ending chooses the form: .md .json .csv .txt
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long, requires = "out")]
+    pub replace: bool,
 }
 
 /// A kind of file.
@@ -595,6 +619,10 @@ pub struct SuppliesArgs {
     /// Write a file too: .pdf or .md is a tick-list, .csv the lines, .json everything
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long, requires = "out")]
+    pub replace: bool,
 
     /// Paper of the PDF [default: a4]
     #[arg(long, value_name = "SIZE", value_enum)]
@@ -732,6 +760,10 @@ pub struct BoardArgs {
     #[arg(long, value_name = "FILE")]
     pub out: Vec<PathBuf>,
 
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long, requires = "out")]
+    pub replace: bool,
+
     /// Print everything as JSON
     #[arg(long, conflicts_with = "csv")]
     pub json: bool,
@@ -840,6 +872,10 @@ pub struct LabelsArgs {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
 
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
+
     /// Print what was made as JSON
     #[arg(long)]
     pub json: bool,
@@ -926,6 +962,10 @@ pub struct LookalikesArgs {
     /// Write to this file; its ending chooses the form: .txt .csv .json
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long, requires = "out")]
+    pub replace: bool,
 }
 
 /// A kind of total.

@@ -16,6 +16,8 @@ use clap::error::ErrorKind;
 use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
+use crate::edition::book::Refused;
+use crate::edition::outputs::{self, Outputs};
 use crate::edition::{Filter, Matrix, write};
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 use crate::read::limits;
@@ -271,6 +273,13 @@ fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
     code
 }
 
+/// Tells which editions do not fit, where others do: the exit code.
+fn misfit(misfits: Findings, sources: &Sources) -> u8 {
+    let code = if misfits.failed() { FAULTY } else { 0 };
+    say(misfits, sources);
+    code
+}
+
 /// The exit code of findings with an error: the machine's where files that are there could not be read, and nothing else
 /// is wrong.
 fn code_of(findings: &Findings) -> u8 {
@@ -307,22 +316,49 @@ pub struct Done {
     pub files: Vec<(PathBuf, Vec<u8>)>,
 }
 
-/// Writes and prints what was done, or tells what is wrong; the exit code.
-fn finish(done: Result<Done, Findings>, sources: &Sources, json: bool) -> u8 {
-    let Done { warnings, printed, files } = match done {
-        Ok(done) => done,
-        Err(findings) => return fail(findings, sources, json),
-    };
-    say(warnings, sources);
-    match write::all(Path::new(""), &files) {
-        Ok(()) => print(&printed),
-        Err(d) => machine(d),
+/// How a command's files are written.
+#[derive(Debug, Clone, Copy)]
+struct Writing {
+    /// The command.
+    by: &'static str,
+    /// Files of others may be replaced.
+    replace: bool,
+    /// Messages as JSON.
+    json: bool,
+}
+
+impl Writing {
+    /// Writes the files, whose folders are made where they are not there.
+    ///
+    /// # Errors
+    /// The exit code, once it is told why.
+    fn each(self, files: Vec<(PathBuf, Vec<u8>)>) -> Result<(), u8> {
+        self.all(Outputs::each(self.by, files)).map(drop)
+    }
+
+    /// The same with places of their own; stale files that are not removed are returned.
+    ///
+    /// # Errors
+    /// As [`Writing::each`].
+    fn all(self, outputs: Vec<Outputs>) -> Result<Vec<PathBuf>, u8> {
+        outputs::write_all(outputs, self.replace).map_err(|refused| match refused {
+            Refused::Foreign(findings) => fail(findings, &Sources::default(), self.json),
+            Refused::Machine(d) => machine(d),
+        })
     }
 }
 
-/// Writes a file whose folder is made where it is not there.
-fn written(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
-    write::all(Path::new(""), &[(path, bytes)])
+/// Writes and prints what was done, or tells what is wrong; the exit code.
+fn finish(done: Result<Done, Findings>, sources: &Sources, writing: Writing) -> u8 {
+    let Done { warnings, printed, files } = match done {
+        Ok(done) => done,
+        Err(findings) => return fail(findings, sources, writing.json),
+    };
+    say(warnings, sources);
+    match writing.each(files) {
+        Ok(()) => print(&printed),
+        Err(code) => code,
+    }
 }
 
 /// Prints to standard output; the exit code. Whoever closes a pipe has seen enough: that is no failure.

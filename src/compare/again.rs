@@ -235,12 +235,8 @@ impl<'a> Print<'a> {
 
     /// Words with their {maker} and {release} filled in.
     fn filled(&self, words: &Words) -> String {
-        let fill = |text: &str| {
-            let text = text.replace("{maker}", &(self.say)(self.range.maker()));
-            text.replace("{release}", &(self.say)(self.range.release()))
-        };
-        let forms = words.forms.iter().map(|(tag, form)| (tag.clone(), fill(form))).collect();
-        (self.say)(&Words { text: fill(&words.text), forms })
+        let text = (self.say)(words).replace("{maker}", &(self.say)(self.range.maker()));
+        text.replace("{release}", &(self.say)(self.range.release()))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Matrix;
 use crate::diag::{Findings, Span, lacks};
-use crate::plan::style::{SHIPPED_STYLES, TypeScale};
+use crate::plan::style::{RowSize, SHIPPED_STYLES, TypeScale};
 use crate::plan::{Look, Style, Voice};
 use crate::range::{Colour, Words};
 use crate::spelling::Spelling;
@@ -17,7 +17,7 @@ impl Matrix {
         let layout = &entry.layout;
         let page = (layout.width, layout.height);
         let look =
-            |style: &Style| Look::with_rows(style, page, layout.rows_page(), layout.type_floor);
+            |style: &Style| Look::with_rows(style, page, &RowSize::of(layout.rows_page()), layout.type_floor);
         let own = match look(&self.style) {
             Ok(look) => look,
             Err(d) => return d.into(),

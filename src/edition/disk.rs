@@ -83,7 +83,7 @@ pub(super) fn begin(
     builder: &mut tempfile::Builder<'_, '_>,
     path: &Path,
 ) -> io::Result<NamedTempFile> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     ask(Op::Begin, path).and_then(|()| builder.tempfile_in(folder))
 }
 
@@ -113,6 +113,11 @@ pub fn remove(path: &Path) -> io::Result<()> {
 /// What the system knows of a file.
 pub(super) fn metadata(path: &Path) -> io::Result<Metadata> {
     ask(Op::Look, path).and_then(|()| fs::metadata(path))
+}
+
+/// What the system knows of a file, or of the link that stands in its place.
+pub(super) fn link_metadata(path: &Path) -> io::Result<Metadata> {
+    ask(Op::Look, path).and_then(|()| fs::symlink_metadata(path))
 }
 
 /// Removes a folder with nothing in it.

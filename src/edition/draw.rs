@@ -3,11 +3,20 @@
 //! Editions with the same parts, such as two spellings of one layout, are
 //! drawn together: their parts are prepared once.
 
+<<<<<<< HEAD
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use super::make::{DrawOptions, MakeError};
+=======
+use std::io::Write;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+use super::book::Book;
+use super::make::MakeError;
+>>>>>>> keep
 use super::manifest::FileEntry;
 use super::matrix::Planned;
 use super::parallel::in_parallel;
@@ -24,8 +33,13 @@ use crate::tile::{Grid, Tiling, tiled};
 
 /// Where files go, and what has been done.
 pub struct Drawer<'a> {
+<<<<<<< HEAD
     folder: &'a Path,
     drawing: &'a DrawOptions,
+=======
+    book: &'a Book,
+    dpi: &'a [Dpi],
+>>>>>>> keep
     jobs: usize,
     tiling: Option<&'a Tiling>,
     progress: &'a Progress,
@@ -45,14 +59,23 @@ struct Wanted<'a> {
 impl<'a> Drawer<'a> {
     /// With what files are drawn like, and threads that draw pictures.
     pub fn new(
+<<<<<<< HEAD
         folder: &'a Path,
         (drawing, jobs): (&'a DrawOptions, usize),
+=======
+        book: &'a Book,
+        (dpi, jobs): (&'a [Dpi], usize),
+>>>>>>> keep
         tiling: Option<&'a Tiling>,
         progress: &'a Progress,
         reuse: &'a Reuse,
     ) -> Drawer<'a> {
         let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
+<<<<<<< HEAD
         Drawer { folder, drawing, jobs, tiling, progress, reuse, files, done, kept }
+=======
+        Drawer { book, dpi, jobs, tiling, progress, reuse, files, done, kept }
+>>>>>>> keep
     }
 
     /// All files that are there now, by name, and how many were there before.
@@ -125,7 +148,7 @@ impl<'a> Drawer<'a> {
         }
         let bytes = paint();
         cancel::check().map_err(|_| MakeError::Stopped)?;
-        let kept = write::whole(&self.folder.join(&target.name), &bytes)?;
+        let kept = self.book.whole(&target.name, &bytes)?;
         self.finished(planned, sheet, &target, &kept, &[]);
         Ok(())
     }
@@ -167,14 +190,19 @@ impl<'a> Drawer<'a> {
         let strips = drawn.map_err(|e| match e {
             PngError::Io(e) => {
                 let mut files = wanted.iter().flat_map(|w| &w.pending);
-                let failed = files.find_map(write::Pending::failed).unwrap_or(self.folder);
+                let failed = files.find_map(write::Pending::failed).unwrap_or(self.book.folder());
                 MakeError::Machine(write::trouble(failed, &e))
             }
             PngError::Cancelled => MakeError::Stopped,
         })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
+<<<<<<< HEAD
             for ((file, (_, _, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
                 let kept = file.keep()?;
+=======
+            for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
+                let kept = self.book.keep(file)?;
+>>>>>>> keep
                 self.finished(placed.planned, &placed.sheet, target, &kept, strips);
             }
         }
@@ -200,7 +228,11 @@ impl<'a> Drawer<'a> {
         }
         let pending = targets
             .iter()
+<<<<<<< HEAD
             .map(|(_, _, target)| write::Pending::new(&self.folder.join(&target.name)))
+=======
+            .map(|(_, target)| self.book.begin(&target.name))
+>>>>>>> keep
             .collect::<Result<Vec<_>, _>>()?;
         Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
     }

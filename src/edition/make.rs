@@ -2,14 +2,20 @@
 
 use std::path::PathBuf;
 
+use super::book::{Book, Place, Refused};
 use super::draw::Drawer;
-use super::manifest::{Manifest, PlanEntry};
+use super::manifest::{FileEntry, Manifest, Older, PlanEntry};
 use super::matrix::{Entry, Matrix, Planned};
 use super::progress::Progress;
 use super::reuse::Reuse;
+<<<<<<< HEAD
 use super::size::too_large;
 use super::target::Placed;
 use super::write;
+=======
+use super::target::{Names, Placed};
+use super::{disk, write};
+>>>>>>> keep
 use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
@@ -31,10 +37,14 @@ pub struct MakeOptions {
     pub jobs: usize,
     /// Draw everything, whatever earlier runs left.
     pub fresh: bool,
+    /// Files that the program did not write may be replaced.
+    pub replace: bool,
     /// No progress bar.
     pub quiet: bool,
     /// Name of the style, for the manifest.
     pub style: String,
+    /// What sets these files apart from the usual ones of the sheet; ends the name of the folder.
+    pub variant: String,
     /// The paper that the files are for; none for the screen and any printer.
     pub paper: Option<ForPaper>,
     /// Pages larger than this paper are made in tiles too.
@@ -106,6 +116,15 @@ pub enum MakeError {
     Stopped,
 }
 
+impl From<Refused> for MakeError {
+    fn from(refused: Refused) -> MakeError {
+        match refused {
+            Refused::Foreign(findings) => MakeError::Input(findings),
+            Refused::Machine(d) => MakeError::Machine(d),
+        }
+    }
+}
+
 impl From<Diagnostic> for MakeError {
     fn from(d: Diagnostic) -> MakeError {
         MakeError::Machine(d)
@@ -115,19 +134,31 @@ impl From<Diagnostic> for MakeError {
 /// What a run made.
 #[derive(Debug)]
 pub struct Made {
+    /// Of this run alone.
     pub manifest: Manifest,
+    /// The manifest of the folder, as it was written.
+    pub json: String,
+    /// Which editions do not fit, and what would.
+    pub misfits: Findings,
     /// How many of the files were there already, as they should be.
     pub kept: usize,
 }
 
+/// The file that lists all others.
+const MANIFEST: &str = "manifest.json";
+
 /// Plans every edition, then draws and writes what is not there yet, the
-/// manifest last.
+/// manifest last. Editions that do not fit stop no other.
 ///
 /// # Errors
-/// As [`MakeError`] says.
+/// As [`MakeError`] says; also where no edition fits.
 pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
-    let planned = matrix.plan_all().map_err(MakeError::Input)?;
+    let (planned, misfits) = matrix.plan_each();
+    if planned.is_empty() && misfits.failed() {
+        return Err(MakeError::Input(misfits));
+    }
     let grids = options.grids(&planned).map_err(MakeError::Input)?;
+<<<<<<< HEAD
     let large = too_large(&planned, &options.drawing);
     if large.failed() {
         return Err(MakeError::Input(large));
@@ -143,8 +174,54 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(&folder, with, options.tiling.as_ref(), &progress, &reuse);
+=======
+>>>>>>> keep
     let pairs: Vec<(&Planned<'_>, Option<&Grid>)> =
         planned.iter().zip(grids.iter().map(Option::as_ref)).collect();
+    let place = options.place(matrix.sheet.name());
+    let folder = place.folder();
+    write::folder(&folder)?;
+    let lock = write::lock(&folder).map_err(|_| MakeError::Stopped)?;
+    write::sweep(&folder);
+    let book = Book::read(place, lock)?;
+    let reuse = Reuse::open(&folder, options.fresh);
+    let names: Vec<Names<'_>> = pairs.iter().map(|(p, grid)| options.names(p, *grid)).collect();
+    let wanted: Vec<String> =
+        names.iter().flat_map(Names::all).chain([MANIFEST.to_owned()]).collect();
+    if !options.replace {
+        book.check(wanted.iter().map(String::as_str), |name| reuse.knows(name).is_some())?;
+    }
+    let drawn = draw(&pairs, options, &book, &reuse, wanted.len() - 1);
+    let (files, kept) = match drawn {
+        Ok(made) => made,
+        Err(e) => {
+            // What a stopped run has finished, the next need not do again; what is told is why it stopped.
+            let _ = book.save();
+            let _ = reuse.save();
+            return Err(e);
+        }
+    };
+    let manifest = manifest(matrix, options, &planned, files);
+    let listed = list(&manifest, matrix, (&book, &reuse), (&names, options));
+    let saved = reuse.save();
+    let json = listed?;
+    saved?;
+    Ok(Made { manifest, json, misfits, kept })
+}
+
+/// Draws all files; what there is then, and how many of them were there before.
+fn draw(
+    pairs: &[(&Planned<'_>, Option<&Grid>)],
+    options: &MakeOptions,
+    book: &Book,
+    reuse: &Reuse,
+    total: usize,
+) -> Result<(Vec<FileEntry>, usize), MakeError> {
+    let Some((first, _)) = pairs.first() else { return Ok((Vec::new(), 0)) };
+    let workshop = Workshop::new(first.facts.range);
+    let progress = Progress::new(total, options.quiet);
+    let with = (&options.dpi[..], options.jobs);
+    let drawer = Drawer::new(book, with, options.tiling.as_ref(), &progress, reuse);
     let editions: Vec<_> = pairs.chunk_by(|(a, _), (b, _)| a.entry.name == b.entry.name).collect();
     let result = editions.chunks(options.jobs.max(1)).try_for_each(|editions| {
         let placed: Vec<Placed<'_>> = editions
@@ -155,13 +232,22 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
         drawer.editions(&placed)
     });
     progress.done();
-    let (files, kept) = drawer.made();
-    if let Err(e) = result {
-        // What a stopped run has finished, the next need not do again; what is told is why it stopped.
-        let _ = reuse.save();
-        return Err(e);
-    }
-    let manifest = Manifest {
+    result.map(|()| drawer.made())
+}
+
+/// What this run made.
+fn manifest(
+    matrix: &Matrix,
+    options: &MakeOptions,
+    planned: &[Planned<'_>],
+    files: Vec<FileEntry>,
+) -> Manifest {
+    let plan = |p: &Planned<'_>| PlanEntry {
+        edition: p.entry.name.clone(),
+        spelling: p.entry.tag.clone(),
+        plan: Report::new(&p.facts, &p.plan),
+    };
+    Manifest {
         made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
         sheet: matrix.sheet.name().clone(),
         title: matrix.sheet.title().text.clone(),
@@ -169,28 +255,75 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
         paper: options.paper.as_ref().map(|p| p.chosen.name.clone()),
         values: options.paper.as_ref().map(|p| p.origin.word()),
         files,
-        plans: planned
-            .iter()
-            .map(|p| PlanEntry {
-                edition: p.entry.name.clone(),
-                spelling: p.entry.tag.clone(),
-                plan: Report::new(&p.facts, &p.plan),
-            })
-            .collect(),
+        plans: planned.iter().map(plan).collect(),
+    }
+}
+
+/// Removes files of pages that are no more, and writes the manifest of all that is in the folder.
+fn list(
+    manifest: &Manifest,
+    matrix: &Matrix,
+    (book, reuse): (&Book, &Reuse),
+    (names, options): (&[Names<'_>], &MakeOptions),
+) -> Result<String, Diagnostic> {
+    for name in book.names() {
+        if names.iter().any(|n| n.is_stale(&name)) {
+            book.remove(&name)?;
+        }
+    }
+    let path = book.folder().join(MANIFEST);
+    let before = match disk::bytes(&path) {
+        Ok(bytes) => Some(bytes),
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
+        Err(e) => return Err(write::trouble(&path, &e)),
     };
-    let written = write::whole(&folder.join("manifest.json"), manifest.json().as_bytes());
-    let saved = reuse.save();
-    written?;
-    saved?;
-    Ok(Made { manifest, kept })
+    let mut all = manifest.clone();
+    let order: Vec<[String; 2]> = matrix
+        .sheet
+        .editions()
+        .iter()
+        .flat_map(|e| e.spellings().iter().map(|tag| [e.name().clone(), tag.clone()]))
+        .collect();
+    let mut failed = None;
+    all.with(before.as_deref().map(Older::read).unwrap_or_default(), &order, |file| {
+        if reuse.knows(&file.file) == Some(file.sha256.clone()) {
+            return true;
+        }
+        book.is_still(&file.file, &file.sha256).map_err(|d| failed = Some(d)).unwrap_or(false)
+    });
+    if let Some(d) = failed {
+        return Err(d);
+    }
+    let json = all.json();
+    if options.fresh || before.is_none_or(|before| before != json.as_bytes()) {
+        book.whole(MANIFEST, json.as_bytes())?;
+    }
+    book.save()?;
+    Ok(json)
 }
 
 impl MakeOptions {
-    /// The sheet's folder; that of a paper beside it.
-    pub fn folder(&self, sheet: &str) -> PathBuf {
-        match &self.paper {
-            Some(paper) => self.out.join(format!("{sheet}-{}", paper.chosen.name)),
-            None => self.out.join(sheet),
+    /// The sheet's folder; that of a paper, and of what else is asked for, beside it.
+    pub fn place(&self, sheet: &str) -> Place {
+        let paper = self.paper.as_ref().map(|p| format!("-{}", p.chosen.name));
+        let inner = format!("{sheet}{}{}", paper.unwrap_or_default(), self.variant);
+        let by = match (&self.paper, self.variant.is_empty()) {
+            (Some(_), _) => "make --paper",
+            (None, true) => "make",
+            (None, false) => "make --style",
+        };
+        Place::new(&self.out, &inner, by)
+    }
+
+    /// The files of an edition.
+    fn names<'a>(&'a self, planned: &'a Planned<'a>, grid: Option<&Grid>) -> Names<'a> {
+        let formats = [Format::Svg, Format::Pdf, Format::Png].into_iter();
+        Names {
+            entry: planned.entry,
+            pages: planned.plan.pages.len(),
+            formats: formats.filter(|f| self.makes(planned.entry, *f)).collect(),
+            dpi: &self.dpi,
+            tiling: self.tiling.as_ref().map(|t| (t, grid.is_some())),
         }
     }
 
@@ -233,6 +366,7 @@ impl MakeOptions {
         entry.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
     }
 }
+<<<<<<< HEAD
 
 /// For the bar alone: editions whose layout names pixels may have one more.
 fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
@@ -246,3 +380,5 @@ fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
     let formats = planned.entry.formats.iter();
     formats.filter(|f| options.makes(planned.entry, **f)).map(each).sum()
 }
+=======
+>>>>>>> keep

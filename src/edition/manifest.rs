@@ -1,6 +1,6 @@
-//! The manifest: every file of a run with its checksum and figures.
+//! The manifest: every file of a folder with its checksum and figures.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::plan::Report;
 
@@ -22,7 +22,7 @@ pub struct Manifest {
 }
 
 /// One file.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct FileEntry {
     /// Name in the folder of the manifest.
     pub file: String,
@@ -53,14 +53,59 @@ pub struct FileEntry {
 }
 
 /// The figures of one edition's plan.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct PlanEntry {
     pub edition: String,
     pub spelling: String,
     pub plan: Report,
 }
 
+/// What an older manifest says of files and plans.
+#[derive(Debug, Default, Deserialize)]
+pub struct Older {
+    files: Vec<FileEntry>,
+    plans: Vec<PlanEntry>,
+}
+
+impl Older {
+    /// Reads a manifest; nothing where it is none.
+    pub fn read(text: &[u8]) -> Older {
+        serde_json::from_slice(text).unwrap_or_default()
+    }
+}
+
 impl Manifest {
+    /// Adds what was made before and is there still, as `stays` says of each file; editions stand in
+    /// the order in which the sheet has them.
+    pub fn with(
+        &mut self,
+        older: Older,
+        order: &[[String; 2]],
+        mut stays: impl FnMut(&FileEntry) -> bool,
+    ) {
+        let Older { mut files, mut plans } = older;
+        files.retain(|old| self.files.iter().all(|f| f.file != old.file) && stays(old));
+        plans.retain(|old| {
+            let same = |e: &str, s: &str| (e, s) == (old.edition.as_str(), old.spelling.as_str());
+            self.plans.iter().all(|p| !same(&p.edition, &p.spelling))
+                && files.iter().any(|f| same(&f.edition, &f.spelling))
+        });
+        self.plans.extend(plans);
+        self.files.extend(files);
+        self.files.sort_by(|a, b| a.file.cmp(&b.file));
+        let place = |p: &PlanEntry| {
+            let is = |[edition, spelling]: &[String; 2]| {
+                (edition, spelling) == (&p.edition, &p.spelling)
+            };
+            (
+                order.iter().position(is).unwrap_or(order.len()),
+                p.edition.clone(),
+                p.spelling.clone(),
+            )
+        };
+        self.plans.sort_by_key(place);
+    }
+
     /// JSON with a final line end; the same content gives the same bytes.
     pub fn json(&self) -> String {
         let mut text = serde_json::to_string_pretty(self).unwrap_or_default();

@@ -132,7 +132,10 @@ impl Matrix {
             for tag in edition.spellings() {
                 if !spellings.contains_key(tag) {
                     match Spelling::load_noting(tag, &folder, sources) {
-                        Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
+                        Ok(spelling) => {
+                            let spelling = spelling.keeping(sheet.proper_names());
+                            spellings.insert(tag.clone(), spelling);
+                        }
                         Err(d) => findings.push(d.at(edition.spellings_span().clone())),
                     }
                 }
@@ -205,6 +208,12 @@ impl Matrix {
     /// # Errors
     /// As [`Matrix::plan`], for each edition.
     pub fn plan_all(&self) -> Result<Vec<Planned<'_>>, Findings> {
+        let (planned, findings) = self.plan_each();
+        if findings.failed() { Err(findings) } else { Ok(planned) }
+    }
+
+    /// The same, and those that fit are not lost with those that do not.
+    pub fn plan_each(&self) -> (Vec<Planned<'_>>, Findings) {
         let editions: Vec<Vec<&Entry>> =
             self.entries.chunk_by(|a, b| a.name == b.name).map(|e| e.iter().collect()).collect();
         let mut findings = Findings::default();
@@ -215,7 +224,7 @@ impl Matrix {
                 Err(d) => findings.push(d),
             }
         }
-        if findings.failed() { Err(findings) } else { Ok(out) }
+        (out, findings)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Editions: the matrix of layouts and spellings, planned, drawn, and written
 //! whole or not at all.
 
+pub mod book;
 pub mod cancel;
 mod characters;
 pub mod disk;
@@ -8,8 +9,10 @@ mod draw;
 pub mod make;
 pub mod manifest;
 pub mod matrix;
+pub mod outputs;
 mod parallel;
 pub mod progress;
+mod refusal;
 pub mod remarks;
 pub mod reuse;
 mod size;

@@ -25,6 +25,9 @@ pub fn remarks(planned: &[Planned<'_>]) -> Findings {
         if let Some(remark) = half_empty(p) {
             findings.push(remark);
         }
+        if let Some(remark) = not_shown(p) {
+            findings.push(remark);
+        }
         if let Some(remark) = small_type(p) {
             findings.push(remark);
         }
@@ -59,6 +62,18 @@ fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
             "for columns, give it columns: Choose(from: [...]) with the parts made in most of its colours, or lower density in the layout to {:.2}",
             (best * 100.0).floor() / 100.0
         )),
+    )
+}
+
+fn not_shown(p: &Planned<'_>) -> Option<Diagnostic> {
+    let left = Report::new(&p.facts, &p.plan).not_shown()?;
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    let message =
+        format!("the edition '{}' does not show, for want of a column, {left}", p.entry.name);
+    Some(
+        Diagnostic::hint("not-shown", message)
+            .at(edition.and_then(|e| e.span().clone()))
+            .help("give their family columns: Given(...) with these parts, set contract: (coverage: 1.0) in the layout, or choose a larger page"),
     )
 }
 

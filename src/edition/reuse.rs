@@ -1,6 +1,6 @@
 //! What earlier runs left: which files show what they should, and strips to use again.
 //!
-//! `.reuse/` beside the folder of a sheet may be deleted at any time: then
+//! `.shadecard/reuse/` beside the folder of a sheet may be deleted at any time: then
 //! everything is drawn again. Nothing in it is believed that cannot be
 //! checked: a file counts only with the size and time it had, or the
 //! checksum; a strip only with the checksum of its chunk.
@@ -14,14 +14,20 @@ use std::time::UNIX_EPOCH;
 
 use serde::{Deserialize, Serialize};
 
+use super::book::NOTES;
 use super::disk;
 use super::write::{self, Kept};
 use crate::diag::Diagnostic;
 use crate::paint::png::{Key, Shelf, Strip};
 use crate::sheet::identity::Digest;
 
-/// The folder of what is remembered, in the folder of all results.
-pub const FOLDER: &str = ".reuse";
+/// The folder of what is remembered, in [`NOTES`].
+const REUSE: &str = "reuse";
+
+/// Where runs into a folder of results remember what they did.
+pub fn memory(out: &Path) -> PathBuf {
+    out.join(NOTES).join(REUSE)
+}
 
 /// Which program this is: a digest of its source. Another one draws everything again.
 pub const PROGRAM: &str = env!("SHADECARD_SOURCE");
@@ -120,6 +126,12 @@ impl Reuse {
         Some(Kept { path, bytes: made.stamp.bytes, sha256: made.sha256.clone() })
     }
 
+    /// The checksum of a file that is as this program made it, whatever it shows.
+    pub fn knows(&self, name: &str) -> Option<String> {
+        let files = self.files.read().unwrap_or_else(PoisonError::into_inner);
+        files.get(name).map(|made| made.sha256.clone())
+    }
+
     /// Remembers a file that was made now.
     pub fn add(&self, name: &str, shows: &Digest, kept: &Kept, strips: &[Strip]) {
         let Some(stamp) = Stamp::of(&kept.path) else { return };
@@ -207,7 +219,7 @@ fn strip((key, at, len, adler): &(String, u64, u64, u32)) -> Option<Strip> {
 /// What is remembered of a folder.
 fn file(folder: &Path) -> PathBuf {
     let name = folder.file_name().unwrap_or_default().to_string_lossy();
-    folder.with_file_name(FOLDER).join(format!("{name}.files.json"))
+    memory(&folder.with_file_name("")).join(format!("{name}.files.json"))
 }
 
 fn read(path: &Path) -> Option<Index> {

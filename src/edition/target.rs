@@ -99,8 +99,13 @@ impl Placed<'_> {
     pub fn tiles(&self, tiles: &Sheet, grid: &Grid, tiling: &Tiling) -> Target {
         let (rows, columns) = grid.size();
         Target {
+<<<<<<< HEAD
             name: format!("{}.tiles-{}.pdf", self.planned.entry.stem(), tiling.desk().word()),
             format: Format::Pdf,
+=======
+            name: tiles_name(self.planned.entry, tiling),
+            format: "pdf",
+>>>>>>> keep
             page: None,
             frame: None,
             tiles: Some([rows, columns]),
@@ -116,8 +121,20 @@ impl Placed<'_> {
         frame: Option<Frame>,
         shows: Digest,
     ) -> Target {
+<<<<<<< HEAD
         let name = file_name(self.planned.entry, &self.sheet, page, ending);
         Target { name, format, page, frame, tiles: None, shows }
+=======
+        let ending = dpi.map_or(format.to_owned(), |dpi| format!("{dpi}.{format}"));
+        Target {
+            name: file_name(self.planned.entry, self.sheet.pages.len(), page, &ending),
+            format,
+            page,
+            dpi,
+            tiles: None,
+            shows: shows(format, &self.identity.whole, page, dpi, press),
+        }
+>>>>>>> keep
     }
 }
 
@@ -148,10 +165,66 @@ fn shows(
 }
 
 /// `a4.en-GB.svg`; `a4-pages.en-GB.p2.svg` where there are several pages.
-fn file_name(entry: &Entry, sheet: &Sheet, page: Option<usize>, ending: &str) -> String {
+fn file_name(entry: &Entry, pages: usize, page: Option<usize>, ending: &str) -> String {
     let stem = entry.stem();
     match page {
-        Some(page) if sheet.pages.len() > 1 => format!("{stem}.p{}.{ending}", page + 1),
+        Some(page) if pages > 1 => format!("{stem}.p{}.{ending}", page + 1),
         _ => format!("{stem}.{ending}"),
+    }
+}
+
+fn tiles_name(entry: &Entry, tiling: &Tiling) -> String {
+    format!("{}.tiles-{}.pdf", entry.stem(), tiling.desk().word())
+}
+
+/// The names of the files of an edition before anything is drawn, and those of pages and tiles that
+/// earlier runs may have made of it.
+pub struct Names<'a> {
+    pub entry: &'a Entry,
+    pub pages: usize,
+    pub formats: Vec<Format>,
+    pub dpi: &'a [Dpi],
+    /// How pages are cut, and whether they are.
+    pub tiling: Option<(&'a Tiling, bool)>,
+}
+
+impl Names<'_> {
+    /// Endings of the files that are made of each page.
+    fn of_pages(&self) -> Vec<String> {
+        let each = |format: &Format| match format {
+            Format::Svg => vec!["svg".to_owned()],
+            Format::Png => self.dpi.iter().map(|dpi| format!("{dpi}.png")).collect(),
+            Format::Pdf => Vec::new(),
+        };
+        self.formats.iter().flat_map(each).collect()
+    }
+
+    /// Every file that will be made.
+    pub fn all(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        for ending in self.of_pages() {
+            out.extend(
+                (0..self.pages).map(|p| file_name(self.entry, self.pages, Some(p), &ending)),
+            );
+        }
+        if self.formats.contains(&Format::Pdf) {
+            out.push(file_name(self.entry, self.pages, None, "pdf"));
+        }
+        out.extend(self.tiling.filter(|(_, cut)| *cut).map(|(t, _)| tiles_name(self.entry, t)));
+        out
+    }
+
+    /// Is it a file of a page that is no more, or of tiles that are not needed any more?
+    pub fn is_stale(&self, name: &str) -> bool {
+        let stem = self.entry.stem() + ".";
+        let Some(rest) = name.strip_prefix(&stem).filter(|_| !self.all().iter().any(|n| n == name))
+        else {
+            return false;
+        };
+        let number = |n: &str| n.bytes().all(|b| b.is_ascii_digit());
+        let page = rest.strip_prefix('p').and_then(|rest| rest.split_once('.'));
+        let ending = page.filter(|(n, _)| number(n)).map_or(rest, |(_, ending)| ending);
+        let tiles = self.tiling.is_some_and(|(t, _)| tiles_name(self.entry, t) == name);
+        tiles || self.of_pages().iter().any(|e| e == ending)
     }
 }

@@ -1,7 +1,7 @@
 //! The quick look before a run: asked for the same as before, of the same
 //! files, by the same program, and all results still there.
 //!
-//! In the folder of the results `.reuse/` holds a note for each thing that was
+//! In the folder of the results `.shadecard/reuse/` holds a note for each thing that was
 //! asked. It may be deleted at any time.
 
 use std::collections::BTreeSet;
@@ -9,10 +9,11 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::reuse::{FOLDER, PROGRAM, Stamp};
+use super::book::NOTES;
+use super::reuse::{PROGRAM, Stamp, memory};
 use super::{disk, reuse, write};
 use crate::diag::Diagnostic;
-use crate::read::seen::Seen;
+use crate::read::seen::{Seen, from_here};
 use crate::sheet::identity::{Digest, Digester};
 
 /// What a run was asked, saw, wrote and said.
@@ -48,7 +49,7 @@ pub fn told(out: &Path, asked: &Digest) -> Option<String> {
 /// Where results and notes are.
 fn folders(out: &Path, outputs: &[(PathBuf, Stamp)]) -> BTreeSet<PathBuf> {
     let of_results = outputs.iter().filter_map(|(path, _)| Some(path.parent()?.to_owned()));
-    of_results.chain([out.join(FOLDER)]).collect()
+    of_results.chain([out.join(NOTES), memory(out)]).collect()
 }
 
 /// Leaves a note for the next run.
@@ -62,7 +63,7 @@ pub fn remember(
     outputs: &[PathBuf],
     told: &str,
 ) -> Result<(), Diagnostic> {
-    let stamps = outputs.iter().map(|path| Some((path.clone(), Stamp::of(path)?)));
+    let stamps = outputs.iter().map(|path| Some((from_here(path), Stamp::of(path)?)));
     // A result that cannot be looked at would not be missed either: no note then.
     let Some(outputs) = stamps.collect() else { return Ok(()) };
     let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
@@ -71,5 +72,5 @@ pub fn remember(
 }
 
 fn file(out: &Path, asked: &Digest) -> PathBuf {
-    out.join(FOLDER).join(format!("{}.json", asked.hex()))
+    memory(out).join(format!("{}.json", asked.hex()))
 }

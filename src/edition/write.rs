@@ -90,8 +90,20 @@ impl Pending {
     /// # Errors
     /// The disk is full or the place cannot be written to; then nothing is changed.
     pub fn keep(self) -> Result<Kept, Diagnostic> {
+        self.keep_after(|_| Ok(()))
+    }
+
+    /// The same, once `first` is done with what will be there.
+    ///
+    /// # Errors
+    /// As [`Pending::keep`], and those of `first`.
+    pub fn keep_after(
+        self,
+        first: impl FnOnce(&Kept) -> Result<(), Diagnostic>,
+    ) -> Result<Kept, Diagnostic> {
         let path = self.0.get_ref().path.clone();
         let counted = self.0.into_inner().map_err(|e| trouble(&path, e.error()))?;
+<<<<<<< HEAD
         let Counted { file, mut bytes, hash, turned, .. } = counted;
         let mut sha256 = hex(&sha2::Digest::finalize(hash));
         if turned {
@@ -101,6 +113,27 @@ impl Pending {
         }
         disk::rename(file, &path).map_err(|e| trouble(&path, &e))?;
         Ok(Kept { path, bytes, sha256 })
+=======
+        let Counted { file, bytes, hash, .. } = counted;
+        let sha256 = hex(&sha2::Digest::finalize(hash));
+        let kept = Kept { path, bytes, sha256 };
+        first(&kept)?;
+        disk::rename(file, &kept.path).map_err(|e| trouble(&kept.path, &e))?;
+        Ok(kept)
+    }
+}
+
+impl Kept {
+    /// What a file of these bytes will be.
+    pub fn of(path: &Path, bytes: &[u8]) -> Kept {
+        let sha256 = hex(&<sha2::Sha256 as sha2::Digest>::digest(bytes));
+        Kept { path: path.to_owned(), bytes: bytes.len() as u64, sha256 }
+    }
+
+    /// Is there a file with these very bytes already?
+    pub fn is_there(&self) -> bool {
+        sha256(&self.path).is_ok_and(|sha| sha == self.sha256)
+>>>>>>> keep
     }
 }
 
@@ -182,6 +215,13 @@ fn waiting(dir: &Path, stopped: fn() -> Result<(), Cancelled>) -> Result<Lock, C
 /// Removes what a killed run has left half-written in a folder that is locked.
 pub fn sweep(dir: &Path) {
     remove_parts(dir, |name| name.starts_with('.'));
+}
+
+/// Removes what a killed run has left half-written of one file.
+pub fn sweep_file(path: &Path) {
+    let begun = prefix(path);
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    remove_parts(folder, |name| name.starts_with(&begun));
 }
 
 /// Has no run left anything half-written in a folder?

@@ -9,6 +9,10 @@ pub fn text(range: &Range, to: To) -> String {
     let mut out = String::from("// The lists stand in tables of their own.\nRange(\n");
     field(&mut out, "maker", range.maker());
     field(&mut out, "release", range.release());
+    if !range.proper_names().is_empty() {
+        let names: Vec<String> = range.proper_names().iter().map(|n| quoted(n)).collect();
+        let _ = writeln!(out, "    proper_names: [{}],", names.join(", "));
+    }
     out += "    listings: [\n";
     for l in range.listings() {
         let _ = writeln!(out, "        (key: {}, title: {}),", quoted(l.key()), words(l.title()));
@@ -35,7 +39,7 @@ pub fn text(range: &Range, to: To) -> String {
 }
 
 fn field(out: &mut String, name: &str, text: &Words) {
-    if *text != Words::default() {
+    if !text.text.is_empty() || !text.forms.is_empty() {
         let _ = writeln!(out, "    {name}: {},", words(text));
     }
 }

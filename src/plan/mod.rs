@@ -17,6 +17,7 @@ mod room;
 pub mod score;
 pub mod solve;
 pub mod style;
+pub mod unshown;
 
 pub use facts::Facts;
 pub use layout::Layout;

@@ -1,15 +1,19 @@
 //! The figures of a plan, for people and for machines.
 
-use serde::Serialize;
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
 
 use super::columns::stand_ins;
 use super::facts::Facts;
 use super::menu::Arrangement;
 use super::solve::Plan;
+use super::unshown::Unshown;
 use crate::range::PartId;
 
 /// What a plan came to.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Report {
     /// Trimmed page, mm.
     pub page_mm: [f64; 2],
@@ -18,7 +22,7 @@ pub struct Report {
     pub scale: f64,
     /// No arrangement of this content has a larger scale.
     pub bound: f64,
-    pub bound_by: &'static str,
+    pub bound_by: Cow<'static, str>,
     /// Share of the bound that is not reached, 0 to 1.
     pub gap: f64,
     /// Share of the columns' height that rows, headings and furniture take.
@@ -48,13 +52,18 @@ pub struct Report {
     pub left_out_colours: Vec<String>,
     /// Parts without a column anywhere.
     pub parts_without_column: Vec<String>,
+    /// Parts that are made in a shown colour and have no column there, and how many samples are
+    /// not shown for it, of all that are made.
+    pub parts_not_shown: Vec<String>,
+    pub samples_not_shown: usize,
+    pub samples_made: usize,
     pub least_type_mm: f64,
     pub turned_headings: bool,
     pub spine: String,
 }
 
 /// Which part numbers head a family's columns.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct FamilyColumns {
     pub family: String,
     pub left: Vec<String>,
@@ -62,6 +71,12 @@ pub struct FamilyColumns {
 }
 
 impl Report {
+    /// What is not shown, in words: '2252, 2253: 67 of 385 samples'; none where all is.
+    pub fn not_shown(&self) -> Option<String> {
+        let Report { parts_not_shown: parts, samples_not_shown: n, samples_made: all, .. } = self;
+        (*n > 0).then(|| format!("{}: {n} of {all} samples", parts.join(", ")))
+    }
+
     /// Gathers the figures.
     pub fn new(facts: &Facts<'_>, plan: &Plan) -> Report {
         let key = |family: usize| {
@@ -98,6 +113,7 @@ impl Report {
                 }
             }
         }
+        let unshown = Unshown::new(facts, plan);
         let used: u32 = plan.pages.iter().flatten().map(|c| c.used).sum();
         let columns_count: usize = plan.pages.iter().map(Vec::len).sum();
         let furniture_column = plan.pages.iter().flatten().find(|c| c.furniture);
@@ -108,7 +124,7 @@ impl Report {
             page_columns: plan.pages.first().map_or(0, Vec::len),
             scale: plan.scale,
             bound: round(plan.bound.scale),
-            bound_by: plan.bound.by,
+            bound_by: plan.bound.by.into(),
             gap: round(plan.bound.gap(plan.scale)),
             fill: round(
                 f64::from(used + furniture) / (columns_count as f64 * f64::from(plan.room.max(1))),
@@ -147,6 +163,9 @@ impl Report {
                 .filter(|(_, has)| !**has)
                 .map(|(p, _)| p.label.clone())
                 .collect(),
+            parts_not_shown: unshown.labels(facts),
+            samples_not_shown: unshown.samples,
+            samples_made: unshown.of,
             least_type_mm: round(
                 facts.look.voices.each().iter().map(|(_, v)| v.size).fold(f64::INFINITY, f64::min),
             ),

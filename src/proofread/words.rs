@@ -21,7 +21,7 @@ const UNITS: [&str; 14] =
 /// * `not-in-dictionary`, a hint: no dictionary knows the word; once a word, at its first place. Nothing where there are
 ///   no dictionaries.
 ///
-/// The words of `own` and of the maker's name are right.
+/// The words of `own`, of the maker's name and of the sheet's proper names are right.
 pub fn words(
     range: &Range,
     sheet: &SheetSpec,
@@ -34,6 +34,8 @@ pub fn words(
     let maker = spelling.apply(range.maker());
     let right: BTreeSet<String> =
         own.iter().map(|w| w.to_lowercase()).chain(tokens(&maker).map(fold)).collect();
+    let names = sheet.proper_names().iter().flat_map(|name| tokens(name)).map(fold);
+    let right: BTreeSet<String> = right.into_iter().chain(names).collect();
     let mut unknown = Unknown::default();
     for text in texts(range, sheet) {
         let printed = spelling.apply(text.words);

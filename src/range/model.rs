@@ -35,6 +35,8 @@ pub struct Words {
     pub text: String,
     /// Whole replacements, by BCP 47 tag.
     pub forms: BTreeMap<String, String>,
+    /// A name, such as the maker's: no word list applies to it.
+    pub is_name: bool,
 }
 
 /// One published list of names and numbers.
@@ -256,6 +258,7 @@ impl PartialEq for Range {
         let Range {
             maker,
             release,
+            proper_names,
             listings,
             families,
             parts,
@@ -265,8 +268,8 @@ impl PartialEq for Range {
             maker_span: _,
             release_span: _,
         } = self;
-        (maker, release, listings, families)
-            == (&other.maker, &other.release, &other.listings, &other.families)
+        (maker, release, proper_names, listings, families)
+            == (&other.maker, &other.release, &other.proper_names, &other.listings, &other.families)
             && (parts, colours, made, years)
                 == (&other.parts, &other.colours, &other.made, &other.years)
     }
@@ -278,6 +281,8 @@ impl PartialEq for Range {
 pub struct Range {
     pub(super) maker: Words,
     pub(super) release: Words,
+    /// Names that no spelling changes.
+    pub(super) proper_names: Vec<String>,
     pub(super) listings: Vec<Listing>,
     pub(super) families: Vec<Family>,
     pub(super) parts: Vec<Part>,
@@ -543,6 +548,9 @@ pub struct SheetSpec {
     /// Words that are right although no dictionary has them.
     #[getset(get = "pub")]
     pub(super) own_words: Vec<String>,
+    /// Names that no spelling changes: those of the range, then its own.
+    #[getset(get = "pub")]
+    pub(super) proper_names: Vec<String>,
     /// The papers it is printed on.
     #[getset(get = "pub")]
     pub(super) papers: Vec<PaperSpec>,

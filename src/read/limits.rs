@@ -14,7 +14,8 @@ pub fn raise(times: u64) {
     TIMES.store(times.clamp(1, MOST_TIMES), Ordering::Relaxed);
 }
 
-fn times() -> u64 {
+/// How many times as large as usual.
+pub fn times() -> u64 {
     TIMES.load(Ordering::Relaxed)
 }
 

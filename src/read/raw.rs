@@ -19,6 +19,7 @@ use super::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel
 pub struct Range {
     pub maker: Option<Words>,
     pub release: Option<Words>,
+    pub proper_names: Option<Vec<String>>,
     pub listings: Option<Vec<Listing>>,
     pub families: Option<Vec<Family>>,
     pub parts: Option<Rows<Part>>,
@@ -135,6 +136,7 @@ pub struct Sheet {
     pub editions: Option<Vec<Edition>>,
     pub spellings: Option<Vec<String>>,
     pub words: Option<Vec<String>>,
+    pub proper_names: Option<Vec<String>>,
     pub papers: Option<Vec<Paper>>,
 }
 

@@ -1,7 +1,7 @@
 //! What a run has read, so that the next can tell whether anything changed.
 
 use std::cell::RefCell;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
@@ -38,16 +38,31 @@ pub fn noting<T>(work: impl FnOnce() -> T) -> (T, Vec<Seen>) {
 
 /// Notes the bytes of a file that was read.
 pub fn read(file: &Path, bytes: &[u8]) {
-    note(|| Seen { file: file.to_owned(), sha256: Some(hash(bytes)) });
+    note(|| Seen { file: from_here(file), sha256: Some(hash(bytes)) });
 }
 
 /// Is there such a file or folder? A run that finds none depends on that, too.
 pub fn exists(file: &Path) -> bool {
     let there = file.exists();
     if !there {
-        note(|| Seen { file: file.to_owned(), sha256: None });
+        note(|| Seen { file: from_here(file), sha256: None });
     }
     there
+}
+
+/// A path as the folder in which the program runs sees it: notes hold no absolute paths, except of
+/// another disk.
+pub fn from_here(path: &Path) -> PathBuf {
+    let Ok(here) = std::env::current_dir() else { return path.to_owned() };
+    if !path.is_absolute() {
+        return path.to_owned();
+    }
+    let common = here.components().zip(path.components()).take_while(|(a, b)| a == b).count();
+    if common == 0 {
+        return path.to_owned();
+    }
+    let up = here.components().skip(common).map(|_| Component::ParentDir);
+    up.chain(path.components().skip(common)).collect()
 }
 
 fn note(seen: impl FnOnce() -> Seen) {
@@ -68,6 +83,15 @@ fn hash(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn paths_are_those_from_here() {
+        let here = std::env::current_dir().expect("a folder");
+        assert_eq!(from_here(Path::new("a/b.ron")), Path::new("a/b.ron"));
+        assert_eq!(from_here(&here.join("a/b.ron")), Path::new("a/b.ron"));
+        let beside = here.parent().expect("above").join("c.ron");
+        assert_eq!(from_here(&beside), Path::new("../c.ron"));
+    }
 
     #[test]
     fn what_was_read_and_what_was_missed_is_noted() {

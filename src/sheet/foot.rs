@@ -4,7 +4,7 @@ use super::canvas::{Anchor, Canvas};
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
 use super::ruler::Length;
-use super::words::{filled, left_out, scale_phrase};
+use super::words::{filled, left_out, scale_phrase, unshown};
 use crate::plan::Facts;
 use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE, Voice};
 use crate::spelling::Spelling;
@@ -88,15 +88,27 @@ fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64
 fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
     let look = &scene.facts.look;
     let (strong, plain) = (look.voices.imprint, look.voices.imprint_more);
-    let lines = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
+    let own = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
     let lead = strong.size * 1.32;
     let height = end - rule;
     let voice = |i: usize| if i == 0 { strong } else { plain };
-    let narrow = lines.iter().enumerate().all(|(i, line)| look.width(voice(i), line) <= room);
-    if !narrow {
+    let fits = |lines: &Vec<String>, noted: bool| {
+        let narrow = lines.iter().enumerate().all(|(i, line)| look.width(voice(i), line) <= room);
+        let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
+        narrow && (!noted || block <= height - look.module * 0.5)
+    };
+    let noted = notes(scene).into_iter().map(|note| {
+        let noted = note.is_some();
+        (own.iter().cloned().chain(note).collect::<Vec<_>>(), noted)
+    });
+    let all: Vec<_> = noted.collect();
+    let told = all.len() == 1;
+    // What is not shown is told before anything else: by itself, if need be.
+    let found = all.into_iter().find(|(lines, noted)| (*noted || told) && fits(lines, *noted));
+    let Some((lines, _)) = found else {
         imprint_alone(canvas, scene, x, room, rule, end);
         return;
-    }
+    };
     let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
     let mut y = rule + height * 0.52 - block / 2.0 + strong.cap;
     let mut widest = 0.0f64;
@@ -135,6 +147,13 @@ fn imprint_lines(facts: &Facts<'_>, spelling: &Spelling, scale: f64) -> Vec<Stri
     lines
 }
 
+/// What the sheet does not show: in full, in short, and at last nothing; nothing alone where it
+/// shows all.
+fn notes(scene: &Scene<'_>) -> Vec<Option<String>> {
+    let told = unshown(scene.facts, scene.plan, scene.spelling);
+    told.into_iter().flatten().map(Some).chain([None]).collect()
+}
+
 /// What is left out and the imprint, each in a text column.
 fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
     let look = &scene.facts.look;
@@ -144,7 +163,17 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     let gap = look.gutter;
     let lines_fit = lines_in(look, end - rule);
     // What does not fit gives way from the front: the ruler's note first.
-    let mut texts = column_texts(scene.facts, scene.spelling, scene.plan.scale, told);
+    let own = column_texts(scene.facts, scene.spelling, scene.plan.scale, told);
+    let with_note = notes(scene).into_iter().find_map(|note| {
+        let mut texts = own.clone();
+        if let (Some(note), Some((_, imprint))) = (note, texts.last_mut()) {
+            *imprint = format!("{imprint}. {note}");
+        }
+        let fits = |texts: &[_]| all_fit(look, body, texts, room, gap, lines_fit);
+        // The ruler's note gives way to it, and nothing else.
+        [0, 1].into_iter().find(|from| fits(&texts[*from..])).map(|from| texts.split_off(from))
+    });
+    let mut texts = with_note.unwrap_or(own);
     while texts.len() > 1 && !all_fit(look, body, &texts, room, gap, lines_fit) {
         texts.remove(0);
     }
@@ -198,9 +227,18 @@ fn imprint_alone(
     let look = &scene.facts.look;
     let body = look.voices.imprint;
     let lead = body.size * 1.28;
-    let all = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
-    let fitting = (1..=all.len()).rev().find_map(|count| {
-        let lines = balance(look, body, &all[..count].join(". "), room);
+    let own = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
+    let tries = notes(scene).into_iter().flat_map(|note| {
+        let least = usize::from(note.is_none());
+        let own = &own;
+        (least..=own.len()).rev().map(move |count| match &note {
+            Some(note) if count == 0 => note.clone(),
+            Some(note) => format!("{}. {note}", own[..count].join(". ")),
+            None => own[..count].join(". "),
+        })
+    });
+    let fitting = tries.into_iter().find_map(|text| {
+        let lines = balance(look, body, &text, room);
         let height = body.cap + lead * (lines.len() - 1) as f64;
         let narrow = lines.iter().all(|l| look.width(body, l) <= room);
         (narrow && height <= end - rule - look.module * 0.5).then_some((lines, height))

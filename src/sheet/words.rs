@@ -1,7 +1,8 @@
 //! The sheet's own words with their blanks filled in.
 
 use crate::colour::lookalike::Word;
-use crate::plan::Facts;
+use crate::plan::unshown::Unshown;
+use crate::plan::{Facts, Plan};
 use crate::range::{Range, Words};
 use crate::spelling::Spelling;
 
@@ -45,12 +46,8 @@ pub fn filled_with(
         ("{release}", spelling.apply(range.release())),
         ("{spelling}", spelling.phrase("spelling_name", &[])),
     ];
-    // Filled in before the word list sees them: it would respell their names.
-    let fill = |text: &str| {
-        blanks.iter().fold(text.to_owned(), |text, (blank, value)| text.replace(blank, value))
-    };
-    let forms = words.forms.iter().map(|(tag, form)| (tag.clone(), fill(form))).collect();
-    spelling.apply(&Words { text: fill(&words.text), forms })
+    // Filled in after the word list, which would respell a name that is filled in.
+    blanks.iter().fold(spelling.apply(words), |text, (blank, value)| text.replace(blank, value))
 }
 
 /// The colours left out, grouped by reason: 'A, B and C, withdrawn; D, to order only.'
@@ -81,6 +78,18 @@ pub fn left_out(facts: &Facts<'_>, spelling: &Spelling) -> Option<String> {
     let mut chars = text.chars();
     let first: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     Some(format!("{first}{}.", chars.as_str()))
+}
+
+/// Which parts have no column on this sheet, in full and in short; none where all are shown.
+pub fn unshown(facts: &Facts<'_>, plan: &Plan, spelling: &Spelling) -> Option<[String; 2]> {
+    let unshown = Unshown::new(facts, plan);
+    if unshown.samples == 0 {
+        return None;
+    }
+    let (n, all) = (unshown.samples.to_string(), unshown.of.to_string());
+    let parts = spelling.list(&unshown.labels(facts));
+    let fill = [("parts", parts.as_str()), ("n", n.as_str()), ("all", all.as_str())];
+    Some([spelling.phrase("unshown_note", &fill), spelling.phrase("unshown_short", &fill[1..])])
 }
 
 /// How a colour differs from another, in the words of a spelling: 'lighter, greyer'.

@@ -23,6 +23,8 @@ pub struct Spelling {
     words: BTreeMap<String, String>,
     phrases: BTreeMap<String, String>,
     numbers: raw::Numbers,
+    /// Names that stay as they are, the longest first.
+    proper_names: Vec<String>,
 }
 
 impl Spelling {
@@ -107,7 +109,16 @@ impl Spelling {
         }
         phrases.extend(raw.phrases.unwrap_or_default().0);
         let numbers = raw.numbers.unwrap_or(numbers);
-        Spelling { name: raw.name.unwrap_or_else(|| tag.clone()), tag, words, phrases, numbers }
+        let name = raw.name.unwrap_or_else(|| tag.clone());
+        Spelling { name, tag, words, phrases, numbers, proper_names: Vec::new() }
+    }
+
+    /// The same spelling, which leaves these names as they are.
+    #[must_use]
+    pub fn keeping(mut self, names: &[String]) -> Spelling {
+        self.proper_names = names.to_vec();
+        self.proper_names.sort_by_key(|name| std::cmp::Reverse(name.len()));
+        self
     }
 
     /// The BCP 47 tag in its usual letter case.
@@ -120,17 +131,51 @@ impl Spelling {
         &self.name
     }
 
-    /// Words in this spelling: their own form where they have one, else word by word.
+    /// Words in this spelling: their own form where they have one; a name as it is, all else word by word.
     pub fn apply(&self, words: &Words) -> String {
         match words.forms.get(&self.tag) {
             Some(form) => form.clone(),
+            None if words.is_name => words.text.clone(),
             None => self.text(&words.text),
         }
     }
 
-    /// A text word by word; letter case is kept.
+    /// A text word by word; letter case is kept. Proper names stay as they are, and so do blanks
+    /// to be filled in, such as `{colours}`.
     pub fn text(&self, text: &str) -> String {
         let mut out = String::with_capacity(text.len());
+        let mut rest = text;
+        let mut before = None;
+        while let Some((start, end)) = self.kept(rest, before) {
+            self.words_of(&rest[..start], &mut out);
+            out.push_str(&rest[start..end]);
+            before = rest[..end].chars().next_back();
+            rest = &rest[end..];
+        }
+        self.words_of(rest, &mut out);
+        out
+    }
+
+    /// The first stretch of a text that stays as it is; `before` is the letter before the text.
+    fn kept(&self, text: &str, before: Option<char>) -> Option<(usize, usize)> {
+        let blank = text.find('{').and_then(|open| {
+            let close = open + text[open..].find('}')?;
+            Some((open, close + 1))
+        });
+        let is_letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
+        let names = self.proper_names.iter().filter_map(|name| {
+            let found = |(start, _): &(usize, &str)| {
+                let left = text[..*start].chars().next_back().or(before);
+                let right = text[start + name.len()..].chars().next();
+                !is_letter(left) && !is_letter(right)
+            };
+            let (start, _) = text.match_indices(name.as_str()).find(found)?;
+            Some((start, start + name.len()))
+        });
+        names.chain(blank).min_by_key(|(start, end)| (*start, std::cmp::Reverse(*end)))
+    }
+
+    fn words_of(&self, text: &str, out: &mut String) {
         let mut word = String::new();
         for c in text.chars().map(Some).chain([None]) {
             match c.filter(|c| c.is_alphabetic()) {
@@ -142,7 +187,6 @@ impl Spelling {
                 }
             }
         }
-        out
     }
 
     fn word(&self, word: &str) -> String {
@@ -326,9 +370,25 @@ mod tests {
     fn own_forms_come_first() {
         let (gb, us) = both();
         let forms = [("en-US".to_owned(), "Boardwalk Gray".to_owned())].into();
-        let words = Words { text: "Promenade Grey".into(), forms };
+        let words = Words { text: "Promenade Grey".into(), forms, is_name: false };
         assert_eq!(gb.apply(&words), "Promenade Grey");
         assert_eq!(us.apply(&words), "Boardwalk Gray");
+    }
+
+    #[test]
+    fn names_and_blanks_stay_as_they_are() {
+        let (gb, us) = both();
+        let names = ["Grey & Daughters".to_owned(), "Colour".to_owned()];
+        let us = us.keeping(&names);
+        assert_eq!(
+            us.text("Grey & Daughters’ grey, Colours in Colour; {colours} grey"),
+            "Grey & Daughters’ gray, Colors in Colour; {colours} gray"
+        );
+        assert_eq!(us.text("Grey & Daughtersgrey"), "Gray & Daughtersgrey");
+        let maker = Words { text: "Harbor Gray".into(), is_name: true, ..Words::default() };
+        assert_eq!(gb.apply(&maker), "Harbor Gray");
+        let forms = [("en-GB".to_owned(), "Harbour Grey".to_owned())].into();
+        assert_eq!(gb.apply(&Words { forms, ..maker }), "Harbour Grey");
     }
 
     #[test]

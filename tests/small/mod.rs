@@ -53,10 +53,10 @@ impl Bench {
         self.write("range.ron", &text);
     }
 
-    /// All results in a folder, but for the program's memory.
+    /// All results in a folder, but for the program's own notes.
     pub fn made(&self, name: &str) -> Tree {
         let mut tree = below(&self.folder.join(name));
-        tree.retain(|path, _| !path.starts_with(".reuse"));
+        tree.retain(|path, _| !path.iter().any(|part| part == ".shadecard"));
         tree
     }
 

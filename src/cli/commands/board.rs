@@ -5,7 +5,7 @@ use std::path::Path;
 use super::supplies::{listing, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
-use crate::cli::{Done, families, finish, idle};
+use crate::cli::{Done, Writing, families, finish, idle};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::labels::Recipe;
 use crate::labels::recipe::SHIPPED_RECIPES;
@@ -38,7 +38,8 @@ enum Kind {
 pub fn run(args: &BoardArgs) -> u8 {
     let mut sources = Sources::default();
     let done = mapped(args, &mut sources);
-    finish(done, &sources, args.json)
+    let writing = Writing { by: "board", replace: args.replace, json: args.json };
+    finish(done, &sources, writing)
 }
 
 /// Does all the work but the writing.

@@ -4,9 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, Deny};
-use crate::cli::{
-    FAULTY, code_of, fail, listing, machine, named, print, resolve, two_forms, written,
-};
+use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, resolve, two_forms};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
 use crate::edition::{Filter, remarks};
@@ -111,7 +109,8 @@ fn tell(
     let Some(file) = &args.out else {
         return printed(&told);
     };
-    written(file, told.as_bytes()).map_err(machine)?;
+    let writing = Writing { by: "check", replace: args.replace, json: args.choice.json };
+    writing.each(vec![(file.clone(), told.into_bytes())])?;
     printed(&format!("{close}\nwritten to {}\n", file.display()))
 }
 
@@ -186,10 +185,9 @@ fn editions(
             Err(fault) => all.push(fault),
         }
     }
-    match matrix.plan_all() {
-        Ok(planned) => all.extend(remarks(&planned)),
-        Err(findings) => all.extend(findings),
-    }
+    let (planned, misfits) = matrix.plan_each();
+    all.extend(remarks(&planned));
+    all.extend(misfits);
     all
 }
 

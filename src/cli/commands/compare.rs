@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::CompareArgs;
-use crate::cli::{fail, machine, print, two_forms, written};
+use crate::cli::{Writing, fail, print, two_forms};
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, Shown, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -41,10 +41,13 @@ pub fn run(args: &CompareArgs) -> u8 {
     };
     match &args.out {
         None => print(&told),
-        Some(file) => match written(file, told.as_bytes()) {
-            Ok(()) => print(&format!("written to {}\n", file.display())),
-            Err(d) => machine(d),
-        },
+        Some(file) => {
+            let writing = Writing { by: "compare", replace: args.replace, json: args.json };
+            match writing.each(vec![(file.clone(), told.into_bytes())]) {
+                Ok(()) => print(&format!("written to {}\n", file.display())),
+                Err(code) => code,
+            }
+        }
     }
 }
 
@@ -134,7 +137,10 @@ fn shown<'a>(
                 continue;
             }
             match Spelling::load_noting(tag, folder, sources) {
-                Ok(spelling) => drop(spellings.insert(tag.clone(), spelling)),
+                Ok(spelling) => {
+                    let spelling = spelling.keeping(sheet.proper_names());
+                    spellings.insert(tag.clone(), spelling);
+                }
                 Err(d) => findings.push(d),
             }
             let file = folder.join("spelling").join(format!("{tag}.ron"));

@@ -4,10 +4,13 @@ use std::collections::BTreeMap;
 use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
-use crate::cli::{FAULTY, fail, machine, named, print, resolve, say};
+use crate::cli::{FAULTY, Writing, fail, named, print, resolve, say};
 use crate::diag::{Diagnostic, Sources, Span};
-use crate::edition::{Filter, write};
+use crate::edition::Filter;
+use crate::edition::book::Place;
+use crate::edition::outputs::Outputs;
 use crate::export::{self, To};
+use crate::press;
 use crate::range::{PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
@@ -47,6 +50,11 @@ pub fn run(args: &ExportArgs) -> u8 {
             return fail(fault.into(), &sources, false);
         }
     };
+    // A profile that is copied must be one.
+    let unfit = press::papers(&loaded.range, &loaded.sheet, &mut sources);
+    if unfit.failed() {
+        return fail(unfit, &sources, false);
+    }
     match paper_files(&loaded.sheet, &folder) {
         Ok(papers) => files.extend(papers),
         Err(fault) => return fail(fault.into(), &sources, false),
@@ -64,9 +72,11 @@ pub fn run(args: &ExportArgs) -> u8 {
             files.push((name, text.as_bytes().to_vec()));
         }
     }
-    match write::all(&out, &files) {
-        Ok(()) => print(&format!("{} files in {}\n", files.len(), out.display())),
-        Err(fault) => machine(fault),
+    let told = format!("{} files in {}\n", files.len(), out.display());
+    let writing = Writing { by: "export", replace: args.replace, json: false };
+    match writing.all(vec![Outputs::new(Place::new(&out, "", "export"), files)]) {
+        Ok(_) => print(&told),
+        Err(code) => code,
     }
 }
 

@@ -4,15 +4,16 @@ mod cutting;
 
 use std::collections::BTreeSet;
 use std::num::NonZero;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
 use crate::cli::args::LabelsArgs;
-use crate::cli::{fail, families, listing, machine, named, print, say};
+use crate::cli::{Writing, fail, families, listing, named, print, say, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{disk, write};
+use crate::edition::book::Place;
+use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
 use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
@@ -42,13 +43,30 @@ pub fn run(args: &LabelsArgs) -> u8 {
     if !args.quiet {
         say(warnings, &sources);
     }
-    for spelling in &made {
-        let done = write::all(Path::new(""), &spelling.files).and_then(|()| remove_older(spelling));
-        if let Err(d) = done {
-            return machine(d);
-        }
+    let (told, files): (Vec<Told>, Vec<_>) = made.into_iter().map(|m| (m.told, m.files)).unzip();
+    let by = if args.trial { "labels --trial" } else { "labels" };
+    let mut outputs = Vec::new();
+    if let Some(first) = told.first() {
+        let place = Place::new(&args.out, &first.inner, by);
+        let folder = place.folder();
+        let inside = |(path, bytes): (String, Vec<u8>)| {
+            let path = Path::new(&path).strip_prefix(&folder).map(|p| p.display().to_string());
+            path.map(|name| (name, bytes)).ok()
+        };
+        let files = files.into_iter().flatten().filter_map(inside).collect();
+        outputs.push(Outputs { stale: is_stale, ..Outputs::new(place, files) });
     }
-    let told: Vec<&Told> = made.iter().map(|m| &m.told).collect();
+    let writing = Writing { by, replace: args.replace, json: args.json };
+    match writing.all(outputs) {
+        Ok(left) => left.iter().for_each(|path| {
+            let path = path.display();
+            to_stderr(&format!(
+                "{path} is of an earlier set and was changed since: it was not removed\n"
+            ));
+        }),
+        Err(code) => return code,
+    }
+    let told: Vec<&Told> = told.iter().collect();
     if args.json {
         // Texts and whole numbers always serialise.
         return print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"));
@@ -62,20 +80,14 @@ struct Made {
     files: Vec<(String, Vec<u8>)>,
 }
 
-/// Takes files of sheets away that a run before has left, when it had another
-/// number of sheets: they would be cut or read as if they were of this one.
-fn remove_older(made: &Made) -> Result<(), Diagnostic> {
-    let Some(folder) = made.files.first().and_then(|(f, _)| Path::new(f).parent()) else {
-        return Ok(());
+/// Is a file of a run before of a sheet that is no more, in a spelling that is made now? It would be
+/// cut or read as if it were of this set.
+fn is_stale(name: &str, files: &[(String, Vec<u8>)]) -> bool {
+    let of_these = |(new, _): &(String, Vec<u8>)| {
+        let tag = new.strip_prefix("labels.").and_then(|rest| rest.strip_suffix(".used.csv"));
+        tag.is_some_and(|tag| of_a_sheet(name, tag))
     };
-    let kept: BTreeSet<PathBuf> = made.files.iter().map(|(f, _)| PathBuf::from(f)).collect();
-    for path in disk::entries(folder).map_err(|e| write::trouble(folder, &e))? {
-        let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        if of_a_sheet(&name, &made.told.spelling) && !kept.contains(&path) {
-            disk::remove(&path).map_err(|e| write::trouble(&path, &e))?;
-        }
-    }
-    Ok(())
+    files.iter().any(of_these)
 }
 
 /// Is it `labels.TAG.N-of-M.` and a kind of file that is made for every sheet?
@@ -113,6 +125,9 @@ struct Told {
     /// A trial sheet in place of labels.
     #[serde(skip)]
     trial: bool,
+    /// The folder of the files in that of all results.
+    #[serde(skip)]
+    inner: String,
     files: Vec<String>,
 }
 
@@ -189,6 +204,11 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     if findings.failed() { Err(findings) } else { Ok((out, warnings)) }
 }
 
+/// Where the labels of a sheet go.
+fn inner(sheet: &SheetSpec) -> String {
+    format!("{}/labels", sheet.name())
+}
+
 /// Paints a set and says what it takes.
 fn of_spelling(
     args: &LabelsArgs,
@@ -197,7 +217,8 @@ fn of_spelling(
     spelling: &Spelling,
     warnings: &mut Findings,
 ) -> Made {
-    let folder = args.out.join(wish.sheet.name()).join("labels");
+    let inner = inner(wish.sheet);
+    let folder = args.out.join(&inner);
     let name = |ending: &str| {
         let name = format!("labels.{}.{ending}", spelling.tag());
         folder.join(name).display().to_string()
@@ -235,6 +256,7 @@ fn of_spelling(
         correction: correction(cutter),
         correction_text: correction_text(cutter),
         trial: false,
+        inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
     Made { told, files }
@@ -248,7 +270,8 @@ fn trial_of(
     (style, spellings): (&Style, &[Spelling]),
     warnings: &mut Findings,
 ) -> Result<Made, Findings> {
-    let folder = args.out.join(sheet.name()).join("labels");
+    let inner = inner(sheet);
+    let folder = args.out.join(&inner);
     let english = Spelling::shipped("en-GB");
     let Some(spelling) = spellings.first().or(english.as_ref()) else {
         return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
@@ -269,6 +292,7 @@ fn trial_of(
         correction: correction(cutter),
         correction_text: correction_text(cutter),
         trial: true,
+        inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
     Ok(Made { told, files })
@@ -482,7 +506,8 @@ fn spellings(
         for d in Spelling::faults(tag, folder, sources).sorted() {
             findings.push(Diagnostic { span: d.span.clone().or_else(|| span.clone()), ..d });
         }
-        out.extend(Spelling::load_noting(tag, folder, sources));
+        let spelling = Spelling::load_noting(tag, folder, sources);
+        out.extend(spelling.map(|spelling| spelling.keeping(sheet.proper_names())));
     }
     out
 }

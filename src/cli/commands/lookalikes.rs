@@ -2,7 +2,7 @@
 
 use super::supplies::{listing, spelling};
 use crate::cli::args::LookalikesArgs;
-use crate::cli::{Done, families, finish, two_forms};
+use crate::cli::{Done, Writing, families, finish, two_forms};
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::lookalikes::{Wish, find, report};
@@ -22,7 +22,8 @@ enum Form {
 pub fn run(args: &LookalikesArgs) -> u8 {
     let mut sources = Sources::default();
     let done = listed(args, &mut sources);
-    finish(done, &sources, args.json)
+    let writing = Writing { by: "lookalikes", replace: args.replace, json: args.json };
+    finish(done, &sources, writing)
 }
 
 /// Does all the work but the writing.

@@ -4,7 +4,7 @@ use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, TilingArgs};
-use crate::cli::{Opened, STOPPED, fail, idle, machine, open, print, to_stderr};
+use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print, to_stderr};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
@@ -15,7 +15,7 @@ use crate::paint::svg::Words;
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, load_range};
-use crate::read::seen;
+use crate::read::{limits, seen};
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
@@ -48,7 +48,8 @@ pub fn run(args: &MakeArgs) -> u8 {
     {
         return machine(d);
     }
-    if args.quiet { 0 } else { print(&done.told) }
+    let code = if args.quiet { 0 } else { print(&done.told) };
+    code.max(done.code)
 }
 
 /// A run that succeeded.
@@ -57,6 +58,8 @@ struct Done {
     told: String,
     /// Something was said besides.
     warned: bool,
+    /// 1 where an edition does not fit.
+    code: u8,
 }
 
 /// What decides on the files, as text.
@@ -77,7 +80,8 @@ fn arguments(args: &MakeArgs) -> String {
         ..
     } = args;
     format!(
-        "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?}"
+        "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?} {}",
+        limits::times()
     )
 }
 
@@ -101,6 +105,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     if let Some(old) = &args.new_since {
         warned |= mark_new(&mut matrix, old, args)?;
     }
+    let variant = variant(args, &matrix);
     let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
@@ -109,8 +114,10 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         drawing,
         jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
         fresh: args.fresh,
+        replace: args.replace,
         quiet,
         style,
+        variant,
         paper,
         tiling,
     };
@@ -122,10 +129,10 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
             STOPPED
         }
     })?;
-    let folder = options.folder(&made.manifest.sheet);
+    let folder = options.place(&made.manifest.sheet).folder();
     let names = made.manifest.files.iter().map(|f| f.file.as_str());
     let files = names.chain(["manifest.json"]).map(|name| folder.join(name)).collect();
-    let told = if json { made.manifest.json() } else { text(&made.manifest, &options) };
+    let told = if json { made.json } else { text(&made.manifest, &options) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
         to_stderr(&format!(
@@ -133,7 +140,33 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
             made.kept
         ));
     }
-    Ok(Done { files, told, warned })
+    let warned = warned || made.misfits.failed();
+    Ok(Done { files, told, warned, code: misfit(made.misfits, &sources) })
+}
+
+/// What the options make of the files beyond the sheet and the paper: files that differ so have a
+/// folder of their own.
+fn variant(args: &MakeArgs, matrix: &Matrix) -> String {
+    let mut out = String::new();
+    if let (Some(paper), Some(asked)) = (&args.paper, args.carries) {
+        let asked = Carries::from(asked);
+        // A profile can lack a use of its own: then nothing is the usual.
+        let usual = press::open(paper, &matrix.sheet, None).map(|c| c.paper.carries());
+        if usual.ok() != Some(asked) {
+            out += match asked {
+                Carries::Cmyk => "-cmyk",
+                Carries::Srgb => "-srgb",
+            };
+        }
+    }
+    if args.plain {
+        out += "-plain";
+    }
+    if let Some(style) = args.choice.style.as_ref().filter(|s| *s != matrix.sheet.style()) {
+        let name = Path::new(style).file_name().unwrap_or_default().to_string_lossy();
+        out += &format!("-{}", name.trim_end_matches(".ron").trim_end_matches(".style"));
+    }
+    out
 }
 
 /// The paper at hand, and how pages are cut for it; none where nobody asks for tiles.
@@ -323,12 +356,13 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
             size(file.bytes),
         ]);
     }
-    let folder = options.folder(&manifest.sheet);
+    let folder = options.place(&manifest.sheet).folder();
     let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
     let tiles = options.tiling.as_ref().map(|t| about_tiles(manifest, t)).unwrap_or_default();
     let empty = half_empty(manifest);
     let count = manifest.files.len() + 1;
-    format!("{}\n{count} files in {}\n{paper}{tiles}{empty}", table.text(), folder.display())
+    let left = not_shown(manifest);
+    format!("{}\n{count} files in {}\n{paper}{tiles}{left}{empty}", table.text(), folder.display())
 }
 
 /// A line for each edition whose page is much too large for what is on it.
@@ -341,6 +375,17 @@ fn half_empty(manifest: &Manifest) -> String {
         Some(format!("{}: {used:.0} % of the page is used; {paper} is large enough\n", p.edition))
     };
     plans.iter().filter_map(line).collect()
+}
+
+/// What each edition does not show for want of columns.
+fn not_shown(manifest: &Manifest) -> String {
+    let mut out = String::new();
+    for same in manifest.plans.chunk_by(|a, b| a.edition == b.edition) {
+        if let Some(left) = same[0].plan.not_shown() {
+            out += &format!("not shown in {}, for want of a column: {left}\n", same[0].edition);
+        }
+    }
+    out
 }
 
 /// Which editions were cut into tiles, and which fit the paper as they are.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::cli::args::PlanArgs;
-use crate::cli::{Opened, fail, open, print};
+use crate::cli::{Opened, fail, misfit, open, print};
 use crate::plan::Report;
 use crate::table::{Align, Table};
 
@@ -20,10 +20,10 @@ pub fn run(args: &PlanArgs) -> u8 {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    let planned = match matrix.plan_all() {
-        Ok(planned) => planned,
-        Err(findings) => return fail(findings, &sources, args.choice.json),
-    };
+    let (planned, misfits) = matrix.plan_each();
+    if planned.is_empty() && misfits.failed() {
+        return fail(misfits, &sources, args.choice.json);
+    }
     let lines: Vec<Line<'_>> = planned
         .iter()
         .map(|p| Line {
@@ -32,11 +32,12 @@ pub fn run(args: &PlanArgs) -> u8 {
             plan: Report::new(&p.facts, &p.plan),
         })
         .collect();
-    if args.choice.json {
+    let code = if args.choice.json {
         print(&serde_json::to_string_pretty(&lines).unwrap_or_default())
     } else {
         print(&text(&lines))
-    }
+    };
+    code.max(misfit(misfits, &sources))
 }
 
 fn text(lines: &[Line<'_>]) -> String {
@@ -85,6 +86,9 @@ fn text(lines: &[Line<'_>]) -> String {
         }
         if !plan.parts_without_column.is_empty() {
             notes.push(format!("no column for {}", plan.parts_without_column.join(", ")));
+        }
+        if let Some(left) = plan.not_shown() {
+            notes.push(format!("not shown {left}"));
         }
         if !plan.left_out_colours.is_empty() {
             notes.push(format!("left out {}", plan.left_out_colours.join(", ")));

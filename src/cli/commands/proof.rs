@@ -6,10 +6,12 @@ use std::num::NonZero;
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::resolutions;
 use crate::cli::commands::tune::limit;
-use crate::cli::{Opened, STOPPED, fail, machine, open, print, to_stderr};
+use crate::cli::{Opened, STOPPED, Writing, fail, open, print, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::book::Place;
+use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
-use crate::edition::{Matrix, Planned, cancel, write};
+use crate::edition::{Matrix, Planned, cancel};
 use crate::paint::pdf;
 use crate::paint::png::{Output, PngError, png};
 use crate::press::tell::{self, Case, Names};
@@ -35,7 +37,8 @@ pub fn run(args: &ProofArgs) -> u8 {
         Ok(asked) => asked,
         Err(findings) => return fail(findings, &sources, args.choice.json),
     };
-    let folder = args.out.join(format!("{}-proof", matrix.sheet.name()));
+    let place = Place::new(&args.out, &format!("{}-proof", matrix.sheet.name()), "proof");
+    let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
     let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
     let json = serde_json::to_string_pretty(&tell::json(&cases, names)).unwrap_or_default() + "\n";
@@ -52,8 +55,10 @@ pub fn run(args: &ProofArgs) -> u8 {
             return STOPPED;
         }
     }
-    if let Err(d) = write::all(&folder, &files) {
-        return machine(d);
+    let count = files.len();
+    let writing = Writing { by: "proof", replace: args.replace, json: args.choice.json };
+    if let Err(code) = writing.all(vec![Outputs::new(place, files)]) {
+        return code;
     }
     if args.choice.json {
         return print(&json);
@@ -61,7 +66,7 @@ pub fn run(args: &ProofArgs) -> u8 {
     if args.quiet {
         return 0;
     }
-    print(&format!("{text}\n{} files in {}\n", files.len(), folder.display()))
+    print(&format!("{text}\n{count} files in {}\n", folder.display()))
 }
 
 enum Trouble {

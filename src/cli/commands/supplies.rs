@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
-use crate::cli::{Done, families, finish, idle, named};
+use crate::cli::{Done, Writing, families, finish, idle, named};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
@@ -30,7 +30,8 @@ enum Kind {
 pub fn run(args: &SuppliesArgs) -> u8 {
     let mut sources = Sources::default();
     let done = counted(args, &mut sources);
-    finish(done, &sources, args.json)
+    let writing = Writing { by: "supplies", replace: args.replace, json: args.json };
+    finish(done, &sources, writing)
 }
 
 /// Does all the work but the writing.
@@ -207,7 +208,8 @@ pub fn spelling(
         let span = d.span.clone().or_else(|| span.clone());
         findings.push(d.at(span));
     }
-    Spelling::load_noting(tag, folder, sources).ok()
+    let spelling = Spelling::load_noting(tag, folder, sources).ok();
+    spelling.map(|spelling| spelling.keeping(sheet.proper_names()))
 }
 
 fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {

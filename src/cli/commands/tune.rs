@@ -1,7 +1,7 @@
 //! `tune`: print values that keep close colours apart on a paper.
 
 use crate::cli::args::TuneArgs;
-use crate::cli::{Done, finish};
+use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{Chosen, Print, Report, open, values};
@@ -14,7 +14,8 @@ const SHOWN_PAIRS: usize = 12;
 pub fn run(args: &TuneArgs) -> u8 {
     let mut sources = Sources::default();
     let done = tuned(args, &mut sources);
-    finish(done, &sources, args.json)
+    let writing = Writing { by: "tune", replace: args.replace, json: args.json };
+    finish(done, &sources, writing)
 }
 
 /// Does all the work but the writing.

@@ -1,7 +1,7 @@
 //! Keys and words: what may be written, and who is meant.
 
 use std::cell::Cell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::range::Words;
@@ -17,7 +17,7 @@ const MOST_SUGGESTIONS: usize = 100;
 impl Words {
     /// Words without forms of their own.
     pub(in crate::range) fn plain(text: &str) -> Words {
-        Words { text: text.to_owned(), forms: BTreeMap::new() }
+        Words { text: text.to_owned(), ..Words::default() }
     }
 }
 
@@ -273,7 +273,34 @@ pub fn words(raw: raw::Words, place: Place, findings: &mut Findings) -> Words {
             );
         }
     }
-    Words { text: raw.text, forms }
+    Words { text: raw.text, forms, is_name: false }
+}
+
+/// Names that no spelling changes; each is given once.
+pub fn proper_names(
+    raw: Option<Vec<String>>,
+    place: Place,
+    findings: &mut Findings,
+) -> Vec<String> {
+    let list = raw.unwrap_or_default();
+    let mut seen = BTreeSet::new();
+    for (i, name) in list.iter().enumerate() {
+        let at = place.item(i);
+        text(name, at, findings);
+        let fault = if !name.chars().any(char::is_alphabetic) || name.trim() != name {
+            (
+                "bad-proper-name",
+                format!("'{name}' is no name"),
+                "write the name, such as \"Grayling\"",
+            )
+        } else if !seen.insert(name) {
+            ("double-key", format!("the name '{name}' is given twice"), "keep one of the two")
+        } else {
+            continue;
+        };
+        findings.push(Diagnostic::error(fault.0, fault.1).at(at.span()).help(fault.2));
+    }
+    list
 }
 
 /// Is it a language tag?

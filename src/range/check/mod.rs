@@ -19,8 +19,8 @@ use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::read::limits::{self, Limit};
 use crate::read::{inside, locate, outside, raw, read_text, ron, table};
 
-use super::{Family, Light, Listing, Range, SheetSpec};
-use keys::{Keys, words};
+use super::{Family, Light, Listing, Range, SheetSpec, Words};
+use keys::{Keys, proper_names, words};
 pub use sheet::{is_limit, unknown_light};
 use tables::{Files, here, here_or_there};
 
@@ -386,12 +386,15 @@ fn check_range(
         unused_families(&families, &colours, (families_at, colours_at), findings);
     }
     let maker = raw.maker.map(|w| words(w, root.field("maker"), findings)).unwrap_or_default();
+    let maker = Words { is_name: true, ..maker };
+    let proper_names = proper_names(raw.proper_names, root.field("proper_names"), findings);
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
     let (made, years) = (made.cells, made.years);
     let range = Range {
         maker,
         release,
+        proper_names,
         listings,
         families,
         parts,

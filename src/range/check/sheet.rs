@@ -16,7 +16,7 @@ use crate::read::tag::usual_case;
 use super::Index;
 use super::colours::year;
 use super::days::dated;
-use super::keys::{check_key, check_tag, text, words};
+use super::keys::{check_key, check_tag, proper_names, text, words};
 use super::order::{self, Asked};
 use super::papers::papers;
 
@@ -95,6 +95,8 @@ pub fn check(
     let style = raw.style.unwrap_or_else(|| "plate".to_owned());
     text(&style, root.field("style"), findings);
     let own_words = own_words(raw.words, root.field("words"), findings);
+    let own = proper_names(raw.proper_names, root.field("proper_names"), findings);
+    let proper_names = range.proper_names.iter().cloned().chain(own).collect();
     let papers = papers(raw.papers, root.field("papers"), findings);
     let items = |field: &str, list: &[Words]| -> Vec<Option<Span>> {
         (0..list.len()).map(|i| root.field(field).item(i).span()).collect()
@@ -129,6 +131,7 @@ pub fn check(
         corner_span: root.or_head("corner"),
         edition_line_span: root.or_head("edition_line"),
         own_words,
+        proper_names,
         papers,
         marked_new: None,
     }
