@@ -35,7 +35,7 @@ pub enum Command {
     Plan(PlanArgs),
     /// Read and check everything; draw nothing
     Check(CheckArgs),
-    /// Begin a range and a sheet in a new folder
+    /// Begin a range and a sheet in a new folder, or a layout or style of your own
     New(NewArgs),
     /// Write the range out as a workbook or as CSV files
     Export(ExportArgs),
@@ -359,12 +359,26 @@ say what may be written. With --from: your own colours, taken from a table
 with a column of names and, where there are any, of numbers, values (#rrggbb)
 and families.
 
+With --layout, --style, --labels or --spelling: one file, exactly as it comes
+with the program, comments included, to change as you like. Nothing that is
+there is overwritten.
+
+  layouts:        poster-610x914, poster-457x610, poster-305x406, letter, a4,
+                  a3, letter-pages, a4-pages
+  styles:         plate, catalogue
+  label recipes:  a4, letter, roll
+  spellings:      en-GB, en-US
+
 Examples:
   shadecard new spring
-  shadecard new spring --from colours.xlsx")]
+  shadecard new spring --from colours.xlsx
+  shadecard new spring/shop.ron --layout a4
+  shadecard new spring/mine.style.ron --style plate
+  shadecard new spring/mine.labels.ron --labels roll
+  shadecard new spring/spelling/de-DE.ron --spelling en-GB")]
 pub struct NewArgs {
-    /// The folder to make
-    #[arg(value_name = "DIR")]
+    /// The folder to make, or the file
+    #[arg(value_name = "DIR|FILE.ron")]
     pub dir: PathBuf,
 
     /// A spreadsheet of colours: .csv, .xlsx or .ods
@@ -374,6 +388,22 @@ pub struct NewArgs {
     /// The sheet of the workbook; its first one if not given
     #[arg(long, value_name = "NAME", requires = "from")]
     pub sheet: Option<String>,
+
+    /// Write out this layout to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub layout: Option<String>,
+
+    /// Write out this style to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub style: Option<String>,
+
+    /// Write out this recipe of label sheets to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub labels: Option<String>,
+
+    /// Write out the words of this spelling to start another language from
+    #[arg(long, value_name = "TAG", group = "template", conflicts_with = "from")]
+    pub spelling: Option<String>,
 }
 
 /// Arguments of `export`.

@@ -12,4 +12,5 @@ pub mod new;
 pub mod plan;
 pub mod proof;
 pub mod supplies;
+pub mod template;
 pub mod tune;
