@@ -6,6 +6,7 @@
 
 pub mod again;
 pub mod change;
+pub mod buyers;
 mod colours;
 mod made;
 mod pairs;

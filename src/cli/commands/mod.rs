@@ -1,8 +1,10 @@
 //! One file a command; each returns the exit code.
 
 pub mod board;
+pub mod buyers;
 pub mod check;
 pub mod compare;
+pub mod coverage;
 pub mod export;
 pub mod labels;
 pub mod lookalikes;

@@ -245,7 +245,8 @@ pub fn style(
     }
 }
 
-fn paper(arg: PaperArg) -> Paper {
+/// The paper of an argument.
+pub fn paper(arg: PaperArg) -> Paper {
     let name = match arg {
         PaperArg::A4 => "A4",
         PaperArg::Letter => "Letter",
