@@ -23,7 +23,8 @@ impl Offer<'_> {
         match self.sheet {
             Some(sheet) => sheet.families().iter().flat_map(|f| f.rows()).copied().collect(),
             None => {
-                let mut all: Vec<ColourId> = (0..self.range.colours().len()).map(ColourId).collect();
+                let mut all: Vec<ColourId> =
+                    (0..self.range.colours().len()).map(ColourId).collect();
                 all.sort_by_key(|c| (self.range.colour(*c).family(), *c));
                 all
             }
@@ -34,7 +35,8 @@ impl Offer<'_> {
     fn sold(&self, colour: ColourId) -> bool {
         let colour = self.range.colour(colour);
         let Some(year) = self.sheet.and_then(SheetSpec::year) else { return true };
-        colour.first_year().is_none_or(|y| y <= year) && colour.last_year().is_none_or(|y| year <= y)
+        colour.first_year().is_none_or(|y| y <= year)
+            && colour.last_year().is_none_or(|y| year <= y)
     }
 
     /// Was it made before that year, and no longer in it?
@@ -187,7 +189,8 @@ impl News {
             .filter_map(|is| Some((ColourId(pairs.colours.before(is.0)?), is)))
             .filter(|(was, _)| before.has(*was))
             .collect();
-        for part in (0..new.range.parts().len()).map(PartId).filter(|p| !self.new_parts.contains(p)) {
+        for part in (0..new.range.parts().len()).map(PartId).filter(|p| !self.new_parts.contains(p))
+        {
             let Some(earlier) = pairs.parts.before(part.0).map(PartId) else { continue };
             let cells = |made: bool| -> Vec<ColourId> {
                 let differs = |(was, is): &&Was<ColourId>| {

@@ -5,8 +5,8 @@
 //! the old one's.
 
 pub mod again;
-pub mod change;
 pub mod buyers;
+pub mod change;
 mod colours;
 mod made;
 mod pairs;

@@ -44,7 +44,8 @@ impl Cell {
 /// The cells of a column of names or numbers of things: numbers where every one of them is a whole number
 /// without zeros before it, so that a spreadsheet sorts the column in one way.
 pub fn identifiers<'a>(texts: impl Iterator<Item = Option<&'a String>> + Clone) -> Vec<Cell> {
-    let whole = |text: &String| !text.contains('.') && matches!(Cell::measure(text), Cell::Number(_));
+    let whole =
+        |text: &String| !text.contains('.') && matches!(Cell::measure(text), Cell::Number(_));
     let all = texts.clone().flatten().all(whole);
     let cell = |text: &String| if all { Cell::measure(text) } else { Cell::text(text) };
     texts.map(|text| text.map_or(Cell::Empty, cell)).collect()
@@ -84,8 +85,23 @@ mod tests {
             assert_eq!(Cell::measure(number), Cell::Number(number.parse().unwrap()), "{number}");
         }
         for text in [
-            "007", "1E5", "1e5", "4.0", "+3", "-3", "15 × 5", "1.", ".5", "1.2.3", "inf", "NaN", "0x10",
-            "1234567890123456", "10-12", "1,5", "٣",
+            "007",
+            "1E5",
+            "1e5",
+            "4.0",
+            "+3",
+            "-3",
+            "15 × 5",
+            "1.",
+            ".5",
+            "1.2.3",
+            "inf",
+            "NaN",
+            "0x10",
+            "1234567890123456",
+            "10-12",
+            "1,5",
+            "٣",
         ] {
             assert_eq!(Cell::measure(text), Cell::Text(text.to_owned()), "{text}");
         }

@@ -39,7 +39,9 @@ fn colours(range: &Range) -> Table {
         let lab = lab(colour);
         row.push(if lab.is_some() { Cell::Empty } else { Cell::text(value(colour)) });
         if measured {
-            row.extend(lab.map_or([Cell::Empty, Cell::Empty, Cell::Empty], |l| l.map(Cell::Number)));
+            row.extend(
+                lab.map_or([Cell::Empty, Cell::Empty, Cell::Empty], |l| l.map(Cell::Number)),
+            );
         }
         // A finish that is the family's own is left to the family.
         let own = colour.finish() != family.finish();

@@ -30,7 +30,9 @@ fn book(tables: &[Table]) -> Result<Vec<u8>, XlsxError> {
         sheet.set_landscape().set_paper_size(A4).set_print_fit_to_pages(1, 0);
         sheet.set_repeat_rows(0, 0)?;
         (0..table.head.len()).try_for_each(|c| column(sheet, table, c))?;
-        if let (Ok(last), Some(end)) = (u32::try_from(table.rows.len()), table.head.len().checked_sub(1)) {
+        if let (Ok(last), Some(end)) =
+            (u32::try_from(table.rows.len()), table.head.len().checked_sub(1))
+        {
             // A part's number is meant as text: no marks in the corners of its cells.
             let warning = IgnoreError::NumberStoredAsText;
             sheet.ignore_error_range(0, 0, last, end as u16, warning)?;

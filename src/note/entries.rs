@@ -16,14 +16,15 @@ impl Writer<'_> {
     /// Sections that have something to say, in the order in which a buyer asks.
     pub fn sections(&self, news: &News) -> Vec<Section> {
         let t = self.telling;
-        let plain = |colours: &[ColourId], offer: Offer<'_>, more: &dyn Fn(ColourId) -> Vec<String>| {
-            let each = colours.iter().map(|c| {
-                let mut entry = self.colour(offer, *c);
-                entry.lines.extend(more(*c));
-                (self.family(offer, *c), entry)
-            });
-            families(each)
-        };
+        let plain =
+            |colours: &[ColourId], offer: Offer<'_>, more: &dyn Fn(ColourId) -> Vec<String>| {
+                let each = colours.iter().map(|c| {
+                    let mut entry = self.colour(offer, *c);
+                    entry.lines.extend(more(*c));
+                    (self.family(offer, *c), entry)
+                });
+                families(each)
+            };
         let none = |_: ColourId| Vec::new();
         let made_as = |c: ColourId| self.made_as(c);
         let changed = |list: &[Was<ColourId>], more: &dyn Fn(Was<ColourId>, &mut Entry)| {
@@ -41,8 +42,11 @@ impl Writer<'_> {
             entry.lines.push(self.say("note_from_to", &[("old", &old), ("new", &new)]));
         };
         let one = |entries: Vec<Entry>| {
-            let groups = (!entries.is_empty())
-                .then_some(Group { title: String::new(), picture: None, entries });
+            let groups = (!entries.is_empty()).then_some(Group {
+                title: String::new(),
+                picture: None,
+                entries,
+            });
             groups.into_iter().collect::<Vec<_>>()
         };
         let all = [
@@ -55,17 +59,27 @@ impl Writer<'_> {
             ("note_renumbered", changed(&news.renumbered, &renamed)),
             ("note_shade", changed(&news.shade, &shade)),
             ("note_moved", changed(&news.moved, &moved)),
-            ("note_changed_parts", one(news.changed_parts.iter().map(|p| self.changed_part(*p)).collect())),
+            (
+                "note_changed_parts",
+                one(news.changed_parts.iter().map(|p| self.changed_part(*p)).collect()),
+            ),
             ("note_ending", plain(&news.ending, t.new, &|c| self.until(c))),
             ("note_gone", plain(&news.gone, t.old, &none)),
             ("note_left_out", plain(&news.left_out, t.new, &|c| self.reason(c))),
-            ("note_gone_parts", one(news.gone_parts.iter().map(|p| self.part(t.old, *p)).collect())),
+            (
+                "note_gone_parts",
+                one(news.gone_parts.iter().map(|p| self.part(t.old, *p)).collect()),
+            ),
             ("note_no_longer", self.by_part(&news.no_longer)),
         ];
         let all = all.into_iter().filter(|(_, groups)| !groups.is_empty());
         let section = |(key, groups): (&str, Vec<Group>)| Section {
             title: self.say(key, &[]),
-            note: if key == "note_shade" { self.say("note_shade_note", &[]) } else { String::new() },
+            note: if key == "note_shade" {
+                self.say("note_shade_note", &[])
+            } else {
+                String::new()
+            },
             groups,
         };
         all.map(section).collect()
@@ -97,13 +111,16 @@ impl Writer<'_> {
     /// A colour with all its names and numbers. The first line that has any is its own.
     fn colour(&self, offer: Offer<'_>, colour: ColourId) -> Entry {
         let lines = self.telling.lines.iter();
-        let mut said = lines.map(|l| (*l, self.words(offer, colour, *l))).filter(|(_, w)| *w != Default::default());
+        let mut said = lines
+            .map(|l| (*l, self.words(offer, colour, *l)))
+            .filter(|(_, w)| *w != Default::default());
         let (number, name) = match said.next() {
             Some((_, words)) => words,
             // A buyer knows no keys, but something must be said.
             None => (String::new(), offer.range.colour(colour).any_name().to_owned()),
         };
-        let lines = said.map(|(line, (number, name))| self.listed(line, &joined(&number, &name))).collect();
+        let lines =
+            said.map(|(line, (number, name))| self.listed(line, &joined(&number, &name))).collect();
         Entry { chips: vec![offer.range.colour(colour).rgb()], picture: None, number, name, lines }
     }
 
@@ -131,7 +148,14 @@ impl Writer<'_> {
                 out.extend((i > 0 && !now.is_empty()).then(|| self.listed(*line, &now)));
                 continue;
             }
-            let name = joined(&before.0, &before.1);
+            // Only what is another: a number of its own, a name, or both.
+            let other =
+                |old: &str, new: &str| if old == new { String::new() } else { old.to_owned() };
+            let name = joined(&other(&before.0, &after.0), &other(&before.1, &after.1));
+            if name.is_empty() {
+                out.extend((i > 0).then(|| self.listed(*line, &now)));
+                continue;
+            }
             let formerly = self.say("note_formerly", &[("name", &name)]);
             out.push(match i {
                 0 => formerly,
@@ -216,7 +240,8 @@ impl Writer<'_> {
         let words: Vec<String> = words.into_iter().filter(|w| !w.is_empty()).collect();
         for line in t.lines.iter().skip(1) {
             let number = |offer: Offer<'_>, part: PartId| {
-                self.listing(offer, *line).and_then(|l| offer.range.part(part).numbers()[l.0].clone())
+                self.listing(offer, *line)
+                    .and_then(|l| offer.range.part(part).numbers()[l.0].clone())
             };
             if let (Some(old), Some(new)) = (number(t.old, was), number(t.new, is))
                 && old != new

@@ -40,7 +40,8 @@ pub fn markdown(note: &Note, chips: Option<(&mut Chips, &str)>) -> String {
 }
 
 fn pictures(entry: &Entry, chips: &mut Chips, folder: &str) -> String {
-    let each = entry.chips.iter().map(|rgb| format!("![]({folder}/{}.png) ", chips.name(entry, *rgb)));
+    let each =
+        entry.chips.iter().map(|rgb| format!("![]({folder}/{}.png) ", chips.name(entry, *rgb)));
     each.collect()
 }
 

@@ -24,6 +24,9 @@ pub struct Named {
     pub key: String,
     pub number: String,
     pub name: String,
+    /// Of a part, as printed: '15 × 5'.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub size: String,
 }
 
 /// One part.
@@ -77,6 +80,7 @@ pub fn coverage(
             key: part.key().clone(),
             number: part_label(part, sheet),
             name: say(part.title()),
+            size: part.size().clone(),
         }
     };
     let made: Vec<usize> = (0..sets.len()).filter(|p| sets[*p].count() > 0).collect();
@@ -117,7 +121,7 @@ pub fn coverage(
     });
     let none = (0..rows.len()).filter(|i| times[*i] == 0).map(|i| {
         let (name, number) = name_and_number(range, sheet, rows[i].0, say);
-        Named { key: range.colour(rows[i].0).key().clone(), number, name }
+        Named { key: range.colour(rows[i].0).key().clone(), number, name, size: String::new() }
     });
     Coverage {
         colours: rows.len(),
@@ -228,7 +232,9 @@ mod tests {
                 };
                 let best = (0u32..256)
                     .filter(|m| m.count_ones() == k)
-                    .map(|m| shows(&all.iter().copied().filter(|p| m >> p & 1 == 1).collect::<Vec<_>>()))
+                    .map(|m| {
+                        shows(&all.iter().copied().filter(|p| m >> p & 1 == 1).collect::<Vec<_>>())
+                    })
                     .fold(0.0, f64::max);
                 let bound = 1.0 - (1.0 - 1.0 / f64::from(k)).powi(k as i32);
                 let ours = shows(&order[..k as usize]);

@@ -73,7 +73,11 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
         .collect();
     let Some((out, kind)) = args.out.as_deref().zip(kind) else {
         let first = notes.first().map(|(_, note)| markdown(note, None));
-        return Ok(Done { warnings: findings, printed: first.unwrap_or_default(), files: Vec::new() });
+        return Ok(Done {
+            warnings: findings,
+            printed: first.unwrap_or_default(),
+            files: Vec::new(),
+        });
     };
     let files = match kind {
         Kind::Markdown => texts(out, &notes, &style)?,
@@ -211,7 +215,8 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
     let look = Look::new(style, width, height, 1.0)?;
     for (name, rgb) in named.each() {
         let mut bytes = Vec::new();
-        let mut output = [Output { dpi: Dpi::new(CHIP_DPI).unwrap_or(Dpi::PREVIEW), out: &mut bytes }];
+        let mut output =
+            [Output { dpi: Dpi::new(CHIP_DPI).unwrap_or(Dpi::PREVIEW), out: &mut bytes }];
         let drawn = crate::paint::png(&chips::sheet(rgb, &look), 0, &mut output, 1, &|_| Ok(()));
         if drawn.is_ok() {
             files.push((out.with_file_name(&folder).join(format!("{name}.png")), bytes));

@@ -96,7 +96,11 @@ fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, T
 }
 
 /// The whole range of a described sheet.
-pub(super) fn whole(described: Described, file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+pub(super) fn whole(
+    described: Described,
+    file: &Path,
+    sources: &mut Sources,
+) -> Result<Range, Findings> {
     match described.sheet {
         None => Ok(described.range),
         Some(_) => load_range(file, sources),
@@ -104,7 +108,10 @@ pub(super) fn whole(described: Described, file: &Path, sources: &mut Sources) ->
 }
 
 /// Both, or the faults of both.
-pub(super) fn both<T>(old: Result<T, Findings>, new: Result<T, Findings>) -> Result<(T, T), Findings> {
+pub(super) fn both<T>(
+    old: Result<T, Findings>,
+    new: Result<T, Findings>,
+) -> Result<(T, T), Findings> {
     match (old, new) {
         (Ok(old), Ok(new)) => Ok((old, new)),
         (Err(mut old), new) => {

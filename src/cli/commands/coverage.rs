@@ -32,10 +32,10 @@ impl Taken {
         let parts = format!("{} of {} parts", self.taken.len(), self.parts_of_the_range);
         let none = match self.colours_shown_by_none {
             0 => "they show every colour".to_owned(),
-            1 => "no part shows 1 colour".to_owned(),
-            n => format!("no part shows {n} colours"),
+            1 => "1 colour is shown by none of them".to_owned(),
+            n => format!("{n} colours are shown by none of them"),
         };
-        let help = "'plan --coverage' says which";
+        let help = "add --coverage to see which";
         let help = if self.colours_shown_by_none > 0 { format!("; {help}") } else { String::new() };
         format!("\nPlanned with {parts}: {}; {none}{help}.\n", self.taken.join(", "))
     }
@@ -72,7 +72,9 @@ fn kept(args: &PlanArgs, range: &Range, sheet: &SheetSpec) -> Result<Vec<bool>, 
     for p in only.iter().filter(|p| without.contains(p)) {
         let message =
             format!("part '{}' is in --only and in --without", part_label(range.part(*p), sheet));
-        findings.push(Diagnostic::error("options-apart", message).help("take it out of one of the two"));
+        findings.push(
+            Diagnostic::error("options-apart", message).help("take it out of one of the two"),
+        );
     }
     if findings.failed() {
         return Err(findings);
@@ -97,7 +99,8 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
     if let Some((i, _)) = by_key.or_else(|| parts().find(|(_, p)| heads(p))) {
         return Ok(PartId(i));
     }
-    let has = |p: &crate::range::Part| p.numbers().iter().flatten().any(|n| same(n)) || same(p.key());
+    let has =
+        |p: &crate::range::Part| p.numbers().iter().flatten().any(|n| same(n)) || same(p.key());
     let others: Vec<usize> = parts().filter(|(_, p)| has(p)).map(|(i, _)| i).collect();
     match others[..] {
         [one] => Ok(PartId(one)),
@@ -107,7 +110,8 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
             let help = match nearest(word, all.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean '{near}'?"),
                 None => {
-                    let mut list = all[..all.len() / 2].iter().take(NAMED).cloned().collect::<Vec<_>>();
+                    let mut list =
+                        all[..all.len() / 2].iter().take(NAMED).cloned().collect::<Vec<_>>();
                     list.extend((all.len() / 2 > NAMED).then(|| "...".to_owned()));
                     format!("name it by its number or key: {}", list.join(", "))
                 }
@@ -172,7 +176,8 @@ fn shown(asked: &[String], sheet: &SheetSpec, findings: &mut Findings) -> Vec<us
     let editions = || sheet.editions().iter().filter(|e| asked.contains(e.name()));
     let shows = |i: &usize| {
         let family = sheet.families()[*i].family();
-        asked.is_empty() || editions().any(|e| e.families().is_empty() || e.families().contains(&family))
+        asked.is_empty()
+            || editions().any(|e| e.families().is_empty() || e.families().contains(&family))
     };
     (0..sheet.families().len()).filter(shows).collect()
 }
@@ -188,6 +193,7 @@ fn text(figures: &Coverage, sheet: &str) -> String {
     let mut head = vec![
         ("part", Align::Left),
         ("title", Align::Left),
+        ("size", Align::Left),
         ("made in", Align::Right),
         ("share", Align::Right),
         ("families", Align::Right),
@@ -199,6 +205,7 @@ fn text(figures: &Coverage, sheet: &str) -> String {
         table.row([
             p.part.number.clone(),
             p.part.name.clone(),
+            p.part.size.clone(),
             p.colours.to_string(),
             percent(p.share),
             p.families.to_string(),
@@ -208,7 +215,8 @@ fn text(figures: &Coverage, sheet: &str) -> String {
     }
     out += &table.text();
     out += "\nMade in: colours of the sheet, and as many samples on it. Nowhere else: those of them that no other part taken shows.\n";
-    out += "\nThe most useful first: each next part adds the most colours, then the most samples.\n\n";
+    out +=
+        "\nThe most useful first: each next part adds the most colours, then the most samples.\n\n";
     out += &order(figures).text();
     out + &none(&figures.shown_by_none)
 }
@@ -218,6 +226,7 @@ fn order(figures: &Coverage) -> Table {
         ("", Align::Right),
         ("part", Align::Left),
         ("title", Align::Left),
+        ("size", Align::Left),
         ("adds colours", Align::Right),
         ("colours", Align::Right),
         ("share", Align::Right),
@@ -229,6 +238,7 @@ fn order(figures: &Coverage) -> Table {
             (i + 1).to_string(),
             step.part.number.clone(),
             step.part.name.clone(),
+            step.part.size.clone(),
             step.adds_colours.to_string(),
             step.colours.to_string(),
             percent(step.share),
@@ -244,7 +254,8 @@ fn none(colours: &[Named]) -> String {
     if colours.is_empty() {
         return "\nEvery colour is shown by a part.\n".to_owned();
     }
-    let named = colours.iter().take(NAMED).map(|c| format!("{} {}", c.number, c.name).trim().to_owned());
+    let named =
+        colours.iter().take(NAMED).map(|c| format!("{} {}", c.number, c.name).trim().to_owned());
     let more = match colours.len().saturating_sub(NAMED) {
         0 => String::new(),
         n => format!(" and {n} more"),

@@ -109,7 +109,10 @@ pub fn run(args: &NewArgs) -> Option<u8> {
     Some(match written(file, text.as_bytes()) {
         Ok(()) => {
             let (shown, kind_word) = (file.display(), kind.word());
-            print(&format!("{shown}: the {kind_word} '{name}', to change as you like\n{}\n", kind.next(file)))
+            print(&format!(
+                "{shown}: the {kind_word} '{name}', to change as you like\n{}\n",
+                kind.next(file)
+            ))
         }
         Err(fault) => machine(fault),
     })
@@ -130,15 +133,17 @@ fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
     let named = file.file_name().unwrap_or_default().to_string_lossy();
     let Some(stem) = named.strip_suffix(".ron").filter(|stem| !stem.is_empty()) else {
         let message = format!("a sheet does not take '{shown}' for the file of a {}", kind.word());
-        return Err(Diagnostic::error("unknown-ending", message).help(format!("end its name in .ron: {usual}")));
+        return Err(Diagnostic::error("unknown-ending", message)
+            .help(format!("end its name in .ron: {usual}")));
     };
     if kind == Kind::Spelling {
         let folder = file.parent().and_then(Path::file_name).unwrap_or_default();
         let usual_case = tag::well_formed(stem) && tag::usual_case(stem) == stem;
         if folder != "spelling" || !usual_case {
             let message = format!("a sheet does not look for a spelling in '{shown}'");
-            return Err(Diagnostic::error("bad-spelling", message)
-                .help(format!("write it to the folder 'spelling' beside the sheet, under its language: {usual}")));
+            return Err(Diagnostic::error("bad-spelling", message).help(format!(
+                "write it to the folder 'spelling' beside the sheet, under its language: {usual}"
+            )));
         }
     }
     Ok(())

@@ -26,8 +26,9 @@ const SECTION: f64 = 11.0;
 const NOTE: f64 = 4.5;
 const GROUP: f64 = 8.5;
 const PART: f64 = 12.5;
-/// More lines than this are cut: no row is taller than a page.
-const MOST_LINES: usize = 30;
+/// More lines than these are cut: no row is taller than a column.
+const MOST_NAME_LINES: usize = 8;
+const MOST_LINES: usize = 24;
 
 /// The kinds of text, at the sizes of a note.
 pub struct Voices {
@@ -181,9 +182,9 @@ impl Maker<'_> {
         let start = words_at(!entry.chips.is_empty(), entry.picture.is_some());
         let taken = if self.number_width > 0.0 { self.number_width + GAP } else { 0.0 };
         let room = self.column - start - taken;
-        let (look, name) = (self.look, self.voices.name);
+        let look = self.look;
         // A name shrinks a little before it is broken.
-        let voice = shrink(look, name, &entry.name, room, 0.9);
+        let voice = shrink(look, self.voices.name, &entry.name, room, 0.9);
         let mut lines: Vec<String> = Vec::new();
         for line in &entry.lines {
             lines.extend(within(wrap, look, self.voices.line, line, room));
@@ -192,6 +193,11 @@ impl Maker<'_> {
             lines.truncate(MOST_LINES);
             lines[MOST_LINES - 1].push('…');
         }
+        let mut name = within(wrap, look, voice, &entry.name, room);
+        if name.len() > MOST_NAME_LINES {
+            name.truncate(MOST_NAME_LINES);
+            name[MOST_NAME_LINES - 1].push('…');
+        }
         let drawn = entry.picture.map_or((0.0, 0.0), |p| fitted(self.range, p, DRAWN).0);
         Row {
             chips: entry.chips.clone(),
@@ -199,7 +205,7 @@ impl Maker<'_> {
             drawn,
             number: entry.number.clone(),
             number_width: self.number_width,
-            name: within(wrap, look, voice, &entry.name, room),
+            name,
             voice,
             lines,
         }

@@ -3,9 +3,7 @@
 use kurbo::Rect;
 
 use super::super::content::{Note, Picture};
-use super::blocks::{
-    Block, CHIP, DRAWN, DRAWN_SMALL, GAP, LEAD, Row, Voices, fitted,
-};
+use super::blocks::{Block, CHIP, DRAWN, DRAWN_SMALL, GAP, LEAD, Row, Voices, fitted};
 use super::flow::{FIGURE, FIGURES, Frame, Placed};
 use crate::plan::Voice;
 use crate::range::Range;
@@ -37,7 +35,8 @@ impl Pen<'_> {
                 self.block(&list[p.block], p, &more);
             }
             let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
-            let numbers = spelling.phrase("page_of", &numbers.each_ref().map(|(k, n)| (*k, n.as_str())));
+            let numbers =
+                spelling.phrase("page_of", &numbers.each_ref().map(|(k, n)| (*k, n.as_str())));
             self.foot(note, if pages > 1 { &numbers } else { "" });
         }
     }
@@ -121,7 +120,8 @@ impl Pen<'_> {
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy * 1.4, self.canvas.look.rule_ink);
         self.canvas.rule(p.x, p.y, column, heavy, ink);
-        let taken = self.canvas.text(p.x + column, p.y + 7.0, &count.to_string(), v.number, Anchor::Right);
+        let taken =
+            self.canvas.text(p.x + column, p.y + 7.0, &count.to_string(), v.number, Anchor::Right);
         self.fitted((p.x, p.y + 7.0), title, v.section, column - taken - GAP);
         self.fitted((p.x, p.y + 11.6), note, v.line, column);
     }

@@ -14,7 +14,7 @@ const COLUMNS: usize = 2;
 const TITLE: f64 = 34.0;
 const HEAD: f64 = 12.0;
 /// Figures in the title block: so many side by side, in at most so many rows, each so high.
-pub const FIGURES: (usize, usize) = (4, 2);
+pub const FIGURES: (usize, usize) = (4, 3);
 pub const FIGURE: f64 = 15.0;
 /// By which columns of the last page are made shorter, mm.
 const TRIED: f64 = 1.5;
@@ -102,7 +102,13 @@ fn ends(list: &[Block], p: &Placed) -> f64 {
 }
 
 /// One page from block `first` on, its columns down to `bottom`; the first block that is left.
-fn fill(list: &[Block], first: usize, page: usize, frame: &Frame, bottom: f64) -> (Vec<Placed>, usize) {
+fn fill(
+    list: &[Block],
+    first: usize,
+    page: usize,
+    frame: &Frame,
+    bottom: f64,
+) -> (Vec<Placed>, usize) {
     let top = frame.start(page);
     let mut out = Vec::new();
     let mut i = first;

@@ -41,7 +41,8 @@ pub fn sheet(
     let list = blocks(note, range, &look, &voices, frame.column);
     let placed = flow::flow(&list, &frame);
     let workshop = Workshop::new(range);
-    let mut pen = Pen { canvas: Canvas::new(&look, &workshop), voices: &voices, frame: &frame, range };
+    let mut pen =
+        Pen { canvas: Canvas::new(&look, &workshop), voices: &voices, frame: &frame, range };
     pen.pages(note, spelling, &list, &placed);
     let about = About {
         title: [note.title.as_str(), &note.releases].join(" · ").trim_end_matches(" · ").to_owned(),
