@@ -26,6 +26,7 @@ pub mod finish;
 pub mod graphic;
 pub mod labels;
 pub mod lookalikes;
+pub mod note;
 pub mod paint;
 pub mod plan;
 pub mod press;

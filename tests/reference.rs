@@ -108,3 +108,26 @@ fn the_tables_load() {
     assert_eq!(loaded.range.made(), &[vec![true, true], vec![true, false], vec![false, true]]);
     assert_eq!(loaded.range.years().len(), 1);
 }
+
+/// The commands that a page of `docs` shows print what it shows.
+#[test]
+fn the_pages_show_what_the_program_prints() {
+    let mut shown = 0;
+    for page in std::fs::read_dir("docs").expect("docs") {
+        let page = page.expect("an entry").path();
+        let text = std::fs::read_to_string(&page).expect("readable");
+        for block in text.split("```text\n$ shadecard ").skip(1) {
+            let block = block.split("```").next().expect("an end");
+            let (words, printed) = block.split_once('\n').expect("a command");
+            let run = std::process::Command::new(env!("CARGO_BIN_EXE_shadecard"))
+                .args(words.split_whitespace())
+                .output()
+                .expect("runs");
+            assert!(run.status.success(), "{words}: {}", String::from_utf8_lossy(&run.stderr));
+            let told = String::from_utf8_lossy(&run.stdout).into_owned();
+            assert_eq!(told, printed, "{}: shadecard {words}", page.display());
+            shown += 1;
+        }
+    }
+    assert!(shown >= 4, "{shown}");
+}

@@ -87,3 +87,82 @@ fn what_a_list_lacks_is_said() {
     assert!(text(&run.stderr).contains("this table has no column 'name'"));
     assert!(!at.join("t").exists());
 }
+
+/// Layouts, styles, recipes and spellings as files of one's own come out as those that come with the program.
+#[test]
+fn what_is_written_out_works_as_what_it_was() {
+    use shadecard::labels::recipe::SHIPPED_RECIPES;
+    use shadecard::plan::{layout::SHIPPED_LAYOUTS, style::SHIPPED_STYLES};
+
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    assert!(shadecard(&["new", "s"], at).status.success());
+    let write_out = |file: &str, option: &str, name: &str, shipped: &str| {
+        let run = shadecard(&["new", file, option, name], at);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        assert!(text(&run.stdout).contains("\nNext:  "), "{}", text(&run.stdout));
+        assert_eq!(std::fs::read_to_string(at.join(file)).unwrap(), shipped);
+        let again = shadecard(&["new", file, option, name], at);
+        assert_eq!(again.status.code(), Some(1), "nothing is overwritten");
+    };
+    let pages = ["a4", "a3", "letter-pages"];
+    for (name, shipped) in SHIPPED_LAYOUTS {
+        write_out(&format!("s/my-{name}.ron"), "--layout", name, shipped);
+    }
+    for (name, shipped) in SHIPPED_STYLES {
+        write_out(&format!("s/my-{name}.style.ron"), "--style", name, shipped);
+    }
+    for (name, shipped) in SHIPPED_RECIPES {
+        write_out(&format!("s/my-{name}.labels.ron"), "--labels", name, shipped);
+    }
+    // Everything a file says, layout by layout and style by style: the same bytes.
+    let sheet = |prefix: &str, ending: &str, style: &str| {
+        let editions: Vec<String> = pages
+            .iter()
+            .map(|p| format!("(name: \"{p}\", layout: \"{prefix}{p}{ending}\")"))
+            .collect();
+        let (style_ending, editions) =
+            (if ending.is_empty() { "" } else { ".style.ron" }, editions.join(", "));
+        format!(
+            "Sheet(range: \"range.ron\", name: \"n\", style: \"{prefix}{style}{style_ending}\", spellings: [\"en-GB\"], editions: [{editions}])"
+        )
+    };
+    let made = |sheet: &str, out: &str| {
+        std::fs::write(at.join("s/own.ron"), sheet).unwrap();
+        let run = shadecard(&["make", "s/own.ron", "--dpi", "50", "--quiet", "--out", out], at);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        let mut files: Vec<_> = std::fs::read_dir(at.join(out).join("n"))
+            .unwrap()
+            .map(|f| f.unwrap().path())
+            .filter(|f| f.extension().is_some_and(|e| e != "json"))
+            .map(|f| (f.file_name().unwrap().to_owned(), std::fs::read(&f).unwrap()))
+            .collect();
+        files.sort();
+        files
+    };
+    for (style, _) in SHIPPED_STYLES {
+        let (shipped, own) = (format!("{style}-shipped"), format!("{style}-own"));
+        let before = made(&sheet("", "", style), &shipped);
+        assert_eq!(before.len(), 9, "three editions, three kinds");
+        assert!(before == made(&sheet("my-", ".ron", style), &own), "{style}");
+    }
+}
+
+/// A spelling stands where a sheet looks for it, and its words are those of the one it began as.
+#[test]
+fn a_spelling_is_written_out_where_a_sheet_looks_for_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    assert!(shadecard(&["new", "s"], at).status.success());
+    let run = shadecard(&["new", "s/spelling/de-DE.ron", "--spelling", "en-GB"], at);
+    assert!(run.status.success(), "{}", text(&run.stderr));
+    let sheet = std::fs::read_to_string(at.join("s/sheet.ron")).unwrap();
+    let sheet = sheet.replace("spellings: [\"en-GB\", \"en-US\"]", "spellings: [\"de-DE\"]");
+    std::fs::write(at.join("s/sheet.ron"), sheet).unwrap();
+    assert_eq!(makes(at), 3);
+    for wrong in ["s/de-DE.ron", "s/spelling/de-de.ron", "s/spelling/german.ron"] {
+        let run = shadecard(&["new", wrong, "--spelling", "en-GB"], at);
+        assert_eq!(run.status.code(), Some(1), "{wrong}");
+        assert!(!at.join(wrong).exists());
+    }
+}

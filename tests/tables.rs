@@ -266,6 +266,7 @@ fn an_export_can_be_made_as_it_is() {
     }
 }
 
+<<<<<<< HEAD
 /// A list as people keep it: colours and crosses in one sheet, no keys, families by their titles.
 #[test]
 fn one_list_for_colours_and_crosses() {
@@ -308,4 +309,80 @@ fn one_list_for_colours_and_crosses() {
     let keys: Vec<String> =
         read(folder.path()).range.colours().iter().map(|c| c.key().clone()).collect();
     assert_eq!(keys, ["99", "101", "creme"]);
+=======
+/// What each cell of a workbook is, read by another library.
+#[test]
+fn a_workbook_holds_numbers_as_numbers() {
+    use calamine::{Data, Reader, Xlsx};
+
+    let (_folder, loaded) = given(
+        r##"Range(listings: [(key: "works"), (key: "dealer")], families: [(key: "gloss")],
+        parts: [
+            (key: "7", numbers: {"works": "1102", "dealer": "007"}, size: "9.5", shape: "disc.svg"),
+            (key: "8", numbers: {"works": "1104", "dealer": "1E5"}, size: "15 × 5", shape: "disc.svg"),
+        ],
+        colours: [
+            (key: "a", family: "gloss", names: {"works": "12"}, numbers: {"works": "101", "dealer": "0042"}, value: Lab(62.5, -1.25, 0.0), first: 2016),
+            (key: "b", family: "gloss", names: {"works": "Tern"}, numbers: {"works": "102", "dealer": "42"}, value: Lab(62.12345678901234, 1, 2), last: 2020),
+            (key: "c", family: "gloss", names: {"works": "Ulva"}, numbers: {"dealer": "12345678901234567"}, value: "#102030"),
+        ])"##,
+    );
+    let out = files(&loaded.range, &loaded.sheet, To::Xlsx).expect("tables");
+    let book = out.iter().find(|(name, _)| name == "range.xlsx").expect("a workbook");
+    let mut book: Xlsx<_> = Xlsx::new(std::io::Cursor::new(book.1.clone())).expect("readable");
+    let mut cells = |sheet: &str| -> Vec<Vec<Data>> {
+        let range = book.worksheet_range(sheet).expect("a sheet");
+        range.rows().map(<[Data]>::to_vec).collect()
+    };
+    let (n, s) = (Data::Float, |t: &str| Data::String(t.to_owned()));
+    let colours = cells("colours");
+    let heads = [
+        "key",
+        "family",
+        "works number",
+        "works name",
+        "dealer number",
+        "dealer name",
+        "value",
+        "L*",
+        "a*",
+        "b*",
+        "finish",
+        "first",
+        "last",
+        "note",
+    ];
+    assert_eq!(colours[0], heads.map(s));
+    let e = || Data::Empty;
+    assert_eq!(
+        colours[1],
+        [
+            s("a"),
+            s("gloss"),
+            n(101.0),
+            s("12"),
+            s("0042"),
+            e(),
+            e(),
+            n(62.5),
+            n(-1.25),
+            n(0.0),
+            e(),
+            n(2016.0),
+            e(),
+            e()
+        ]
+    );
+    // A spreadsheet keeps fifteen digits.
+    assert_eq!(colours[2][4..9], [s("42"), e(), s("Lab(62.12345678901234, 1, 2)"), e(), e()]);
+    assert_eq!(colours[3][4..7], [s("12345678901234567"), e(), s("#102030")]);
+    let parts = cells("parts");
+    assert_eq!(parts[1][..3], [s("7"), n(1102.0), s("007")]);
+    assert_eq!(parts[2][..3], [s("8"), n(1104.0), s("1E5")]);
+    let size = parts[0].iter().position(|h| *h == s("size")).expect("a column");
+    assert_eq!([&parts[1][size], &parts[2][size]], [&n(9.5), &s("15 × 5")]);
+    assert_eq!(cells("made")[0], ["key", "7", "8"].map(s));
+    assert_eq!(there_and_back(&loaded, To::Xlsx).range, loaded.range);
+    assert_eq!(there_and_back(&loaded, To::Csv).range, loaded.range);
+>>>>>>> choose
 }

@@ -35,7 +35,7 @@ pub enum Command {
     Plan(PlanArgs),
     /// Read and check everything; draw nothing
     Check(CheckArgs),
-    /// Begin a range and a sheet in a new folder
+    /// Begin a range and a sheet in a new folder, or a layout or style of your own
     New(NewArgs),
     /// Write the range out as a workbook or as CSV files
     Export(ExportArgs),
@@ -327,10 +327,33 @@ pub struct TuneArgs {
 #[command(after_help = "\
 The scale is the parts' size on the page: 1 is true size. The bound is a scale
 that no arrangement of the same content can exceed; the gap says how far under
-it the plan stays. Fill is the share of the page columns that is used.")]
+it the plan stays. Fill is the share of the page columns that is used.
+
+--only and --without plan the sheet as if it had those parts only; nothing is
+changed in its files. --coverage prints the figures by which parts can be
+chosen instead of a plan: in how many colours each is made, how many of them no
+other part shows, and the order in which the parts add most.
+
+Examples:
+  shadecard plan sheet.ron
+  shadecard plan sheet.ron --coverage
+  shadecard plan sheet.ron --without 2609,1210
+  shadecard plan sheet.ron --only 2060,1102,2080 --edition a4")]
 pub struct PlanArgs {
     #[command(flatten)]
     pub choice: Choice,
+
+    /// Plan with these parts alone, by number or key
+    #[arg(long, value_name = "PART,PART", value_delimiter = ',')]
+    pub only: Vec<String>,
+
+    /// Plan without these parts, by number or key
+    #[arg(long, value_name = "PART,PART", value_delimiter = ',')]
+    pub without: Vec<String>,
+
+    /// Say how many colours each part is made in and adds, instead of a plan
+    #[arg(long)]
+    pub coverage: bool,
 }
 
 /// Arguments of `check`.
@@ -395,12 +418,26 @@ say what may be written. With --from: your own colours, taken from a table
 with a column of names and, where there are any, of numbers, values (#rrggbb)
 and families.
 
+With --layout, --style, --labels or --spelling: one file, exactly as it comes
+with the program, comments included, to change as you like. Nothing that is
+there is overwritten.
+
+  layouts:        poster-610x914, poster-457x610, poster-305x406, letter, a4,
+                  a3, letter-pages, a4-pages
+  styles:         plate, catalogue
+  label recipes:  a4, letter, roll
+  spellings:      en-GB, en-US
+
 Examples:
   shadecard new spring
-  shadecard new spring --from colours.xlsx")]
+  shadecard new spring --from colours.xlsx
+  shadecard new spring/shop.ron --layout a4
+  shadecard new spring/mine.style.ron --style plate
+  shadecard new spring/mine.labels.ron --labels roll
+  shadecard new spring/spelling/de-DE.ron --spelling en-GB")]
 pub struct NewArgs {
-    /// The folder to make
-    #[arg(value_name = "DIR")]
+    /// The folder to make, or the file
+    #[arg(value_name = "DIR|FILE.ron")]
     pub dir: PathBuf,
 
     /// A spreadsheet of colours: .csv, .xlsx or .ods
@@ -410,6 +447,22 @@ pub struct NewArgs {
     /// The sheet of the workbook; its first one if not given
     #[arg(long, value_name = "NAME", requires = "from")]
     pub sheet: Option<String>,
+
+    /// Write out this layout to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub layout: Option<String>,
+
+    /// Write out this style to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub style: Option<String>,
+
+    /// Write out this recipe of label sheets to start your own from
+    #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
+    pub labels: Option<String>,
+
+    /// Write out the words of this spelling to start another language from
+    #[arg(long, value_name = "TAG", group = "template", conflicts_with = "from")]
+    pub spelling: Option<String>,
 }
 
 /// Arguments of `export`.
@@ -458,13 +511,20 @@ editions to make again. Of a range and a sheet it compares the ranges.
 A colour is known by its key. One whose key changed is known by its number in
 a listing, or by its name and value, where only one other colour has them.
 
+--for buyers makes a note that can be sent to those who order: what is new,
+renamed or gone, with chips, names and numbers as the sheet prints them, and
+nothing of keys or files. --out note.md also makes the folder note-chips with
+the chips as pictures; --out note.pdf is set in the sheet's style. A sheet in
+several spellings gives a note in each: note.en-GB.pdf, note.en-US.pdf.
+
 The exit code is 0 whether or not anything changed, 1 if a file has faults.
 
 Examples:
   shadecard compare spring/range.ron range.ron
   shadecard compare spring/sheet.ron sheet.ron --markdown
   shadecard compare spring/sheet.ron sheet.ron --out release-note.md
-  shadecard compare spring/range.ron range.ron --csv > changes.csv")]
+  shadecard compare spring/range.ron range.ron --csv > changes.csv
+  shadecard compare spring/sheet.ron sheet.ron --for buyers --out note.pdf")]
 pub struct CompareArgs {
     /// The older release: a range file or a sheet file
     #[arg(value_name = "OLD.ron")]
@@ -486,13 +546,41 @@ pub struct CompareArgs {
     #[arg(long, group = "form")]
     pub markdown: bool,
 
-    /// Write to this file; its ending chooses the form: .md .json .csv .txt
+    /// Write to this file; its ending chooses the form: .md .json .csv .txt, for buyers .md .pdf
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
 
+<<<<<<< HEAD
     /// Replace files that shadecard did not write, or that were changed since
     #[arg(long, requires = "out")]
     pub replace: bool,
+=======
+    /// For whom: buyers get a note that can be sent, without keys and files
+    #[arg(long = "for", value_name = "WHOM", value_enum, conflicts_with_all = ["json", "csv"])]
+    pub whom: Option<Whom>,
+
+    /// Spelling of the note, such as en-GB; may be given several times; all of the sheet's if not given
+    #[arg(long, value_name = "TAG", requires = "whom")]
+    pub spelling: Vec<String>,
+
+    /// Whose names and numbers the note gives; as the sheet does if not given
+    #[arg(long, value_name = "KEY", requires = "whom")]
+    pub listing: Option<String>,
+
+    /// Paper of the PDF [default: a4]
+    #[arg(long, value_name = "SIZE", value_enum, requires = "whom")]
+    pub paper: Option<PaperArg>,
+
+    /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
+    #[arg(long, value_name = "STYLE", requires = "whom")]
+    pub style: Option<String>,
+}
+
+/// Who reads what changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Whom {
+    Buyers,
+>>>>>>> choose
 }
 
 /// A kind of file.

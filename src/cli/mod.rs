@@ -126,14 +126,27 @@ struct Opened {
 /// Reads a sheet and finds its layouts, style and spellings. Findings are
 /// printed; the exit code when there is an error among them.
 fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u8> {
+    open_changed(choice, formats, quiet, |_| Ok(()))
+}
+
+/// The same of a sheet that is changed once it is read.
+fn open_changed(
+    choice: &Choice,
+    formats: &[FormatArg],
+    quiet: bool,
+    change: impl FnOnce(&mut Loaded) -> Result<(), Findings>,
+) -> Result<Opened, u8> {
     let mut sources = Sources::default();
-    let loaded = match load(&choice.sheet, &mut sources) {
+    let mut loaded = match load(&choice.sheet, &mut sources) {
         Ok(loaded) => loaded,
         Err(mut findings) => {
             findings.extend(named::of_file(&choice.sheet, choice.style.as_deref(), &mut sources));
             return Err(fail(findings, &sources, choice.json));
         }
     };
+    if let Err(findings) = change(&mut loaded) {
+        return Err(fail(findings, &sources, choice.json));
+    }
     let warned = !loaded.warnings.is_empty();
     if !quiet {
         say(loaded.warnings.clone(), &sources);

@@ -5,6 +5,7 @@
 //! the old one's.
 
 pub mod again;
+pub mod buyers;
 pub mod change;
 mod colours;
 mod made;

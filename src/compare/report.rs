@@ -440,8 +440,8 @@ fn again_note(out: &mut String, changes: &Changes, titles: &Titles) {
     }
 }
 
-/// Text in which nothing is taken for markup.
-fn escaped(text: &str) -> String {
+/// Text in which nothing is taken for Markdown's markup.
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         if matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '&') {

@@ -1,11 +1,13 @@
 //! A range written out again: as a workbook, or as CSV files, with a range
 //! file that names them. Reading it back gives the same range.
 
+mod cell;
 mod csv;
 mod range_file;
 mod rows;
 mod xlsx;
 
+use self::cell::Cell;
 use crate::range::{Range, SheetSpec};
 
 /// What the tables are written as.
@@ -20,10 +22,11 @@ pub enum To {
 /// A file of the export: its path inside the folder, and its bytes.
 pub type File = (String, Vec<u8>);
 
-/// One table: its name, its headings and its rows.
+/// One table: its name, its headings, and its rows, each as long as the headings.
 struct Table {
     name: &'static str,
-    rows: Vec<Vec<String>>,
+    head: Vec<String>,
+    rows: Vec<Vec<Cell>>,
 }
 
 /// The range file and its tables. Shapes and the sheet are the caller's.

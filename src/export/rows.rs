@@ -1,89 +1,100 @@
-//! The range as rows of texts, the first row the headings.
+//! The range as rows of cells under their headings.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Table;
+use super::cell::{Cell, identifiers, kept};
 use crate::range::{Colour, ColourId, MadeYears, PartId, Range, Side, Value, Words};
 
 pub fn tables(range: &Range) -> [Table; 3] {
-    [
-        Table { name: "colours", rows: colours(range) },
-        Table { name: "parts", rows: parts(range) },
-        Table { name: "made", rows: made(range) },
-    ]
+    [colours(range), parts(range), made(range)]
 }
 
-fn colours(range: &Range) -> Vec<Vec<String>> {
+fn colours(range: &Range) -> Table {
     let all = range.colours();
     let names = |l: usize| all.iter().filter_map(move |c| c.names()[l].as_ref());
     let mut head: Vec<String> = ["key", "family"].map(str::to_owned).to_vec();
     let tags: Vec<Vec<String>> = (0..range.listings().len()).map(|l| tags(names(l))).collect();
+    let numbers: Vec<Vec<Cell>> = (0..range.listings().len())
+        .map(|l| identifiers(all.iter().map(|c| c.numbers()[l].as_ref())))
+        .collect();
     for (listing, tags) in range.listings().iter().zip(&tags) {
         head.push(format!("{} number", listing.key()));
         head.push(format!("{} name", listing.key()));
         head.extend(tags.iter().map(|t| format!("{} name {t}", listing.key())));
     }
     let note_tags = self::tags(all.iter().filter_map(|c| c.note().as_ref()));
-    head.extend(["value", "finish", "first", "last", "note"].map(str::to_owned));
+    let measured = all.iter().any(|c| lab(c).is_some());
+    head.push("value".to_owned());
+    head.extend(["L*", "a*", "b*"].into_iter().filter(|_| measured).map(str::to_owned));
+    head.extend(["finish", "first", "last", "note"].map(str::to_owned));
     head.extend(note_tags.iter().map(|t| format!("note {t}")));
-    let mut rows = vec![head];
-    for colour in all {
+    let rows = all.iter().enumerate().map(|(i, colour)| {
         let family = range.family(colour.family());
-        let mut row = vec![colour.key().clone(), family.key().clone()];
+        let mut row = vec![Cell::text(colour.key()), Cell::text(family.key())];
         for (l, tags) in tags.iter().enumerate() {
-            row.push(colour.numbers()[l].clone().unwrap_or_default());
+            row.push(numbers[l][i].clone());
             row.extend(with_forms(colour.names()[l].as_ref(), tags));
         }
-        row.push(value(colour));
+        let lab = lab(colour);
+        row.push(if lab.is_some() { Cell::Empty } else { Cell::text(value(colour)) });
+        if measured {
+            row.extend(
+                lab.map_or([Cell::Empty, Cell::Empty, Cell::Empty], |l| l.map(Cell::Number)),
+            );
+        }
         // A finish that is the family's own is left to the family.
         let own = colour.finish() != family.finish();
-        row.push(if own { colour.finish().word().to_owned() } else { String::new() });
-        row.push(year(colour.first_year()));
-        row.push(year(colour.last_year()));
+        row.push(if own { Cell::text(colour.finish().word()) } else { Cell::Empty });
+        row.push(Cell::year(colour.first_year()));
+        row.push(Cell::year(colour.last_year()));
         row.extend(with_forms(colour.note().as_ref(), &note_tags));
-        rows.push(row);
-    }
-    rows
+        row
+    });
+    Table { name: "colours", rows: rows.collect(), head }
 }
 
-fn parts(range: &Range) -> Vec<Vec<String>> {
-    let tags = tags(range.parts().iter().map(|p| p.title()));
+fn parts(range: &Range) -> Table {
+    let all = range.parts();
+    let tags = tags(all.iter().map(|p| p.title()));
+    let numbers: Vec<Vec<Cell>> = (0..range.listings().len())
+        .map(|l| identifiers(all.iter().map(|p| p.numbers()[l].as_ref())))
+        .collect();
     let mut head = vec!["key".to_owned()];
     head.extend(range.listings().iter().map(|l| format!("{} number", l.key())));
     head.push("title".to_owned());
     head.extend(tags.iter().map(|t| format!("title {t}")));
     head.extend(["role", "side", "size", "shape"].map(str::to_owned));
-    let mut rows = vec![head];
-    for part in range.parts() {
-        let mut row = vec![part.key().clone()];
-        row.extend(part.numbers().iter().map(|n| n.clone().unwrap_or_default()));
+    let rows = all.iter().enumerate().map(|(i, part)| {
+        let mut row = vec![Cell::text(part.key())];
+        row.extend(numbers.iter().map(|of| of[i].clone()));
         row.extend(with_forms(Some(part.title()), &tags));
         let side = if part.side() == Side::Left { "left" } else { "right" };
-        row.extend([part.role(), side, part.size(), part.shape_file()].map(str::to_owned));
-        rows.push(row);
-    }
-    rows
+        row.extend([part.role(), side].map(Cell::text));
+        row.extend([Cell::measure(part.size()), Cell::text(part.shape_file())]);
+        row
+    });
+    Table { name: "parts", rows: rows.collect(), head }
 }
 
-fn made(range: &Range) -> Vec<Vec<String>> {
+fn made(range: &Range) -> Table {
     let mut head = vec!["key".to_owned()];
     head.extend(range.parts().iter().map(|p| p.key().clone()));
     let years: BTreeMap<(ColourId, PartId), String> =
         range.years().iter().map(|y| ((y.colour, y.part), years_text(y))).collect();
-    let mut rows = vec![head];
-    for (c, colour) in range.colours().iter().enumerate() {
-        let mut row = vec![colour.key().clone()];
+    let rows = range.colours().iter().enumerate().map(|(c, colour)| {
+        let mut row = vec![Cell::text(colour.key())];
         row.extend((0..range.parts().len()).map(|p| {
             let at = (ColourId(c), PartId(p));
             match years.get(&at) {
-                Some(years) => years.clone(),
-                None if range.is_made(at.0, at.1) => "x".to_owned(),
-                None => String::new(),
+                Some(years) => Cell::text(years),
+                None if range.is_made(at.0, at.1) => Cell::text("x"),
+                None => Cell::Empty,
             }
         }));
-        rows.push(row);
-    }
-    rows
+        row
+    });
+    Table { name: "made", rows: rows.collect(), head }
 }
 
 /// The spellings in which any of the texts has a form of its own.
@@ -93,11 +104,10 @@ fn tags<'a>(texts: impl Iterator<Item = &'a Words>) -> Vec<String> {
 }
 
 /// A text, then its form for each tag.
-fn with_forms(words: Option<&Words>, tags: &[String]) -> Vec<String> {
-    let mut out = vec![words.map_or(String::new(), |w| w.text.clone())];
-    out.extend(
-        tags.iter().map(|t| words.and_then(|w| w.forms.get(t)).cloned().unwrap_or_default()),
-    );
+fn with_forms(words: Option<&Words>, tags: &[String]) -> Vec<Cell> {
+    let mut out = vec![words.map_or(Cell::Empty, |w| Cell::text(&w.text))];
+    let form = |t: &String| words.and_then(|w| w.forms.get(t));
+    out.extend(tags.iter().map(|t| form(t).map_or(Cell::Empty, Cell::text)));
     out
 }
 
@@ -112,6 +122,14 @@ fn years_text(y: &MadeYears) -> String {
 
 fn year(year: Option<u16>) -> String {
     year.map_or(String::new(), |y| y.to_string())
+}
+
+/// L*, a* and b* of a measured colour, where a spreadsheet keeps all their digits.
+fn lab(colour: &Colour) -> Option<[f64; 3]> {
+    match colour.value() {
+        Value::LabD50 { l, a, b } => Some([*l, *a, *b]).filter(|lab| lab.iter().all(|n| kept(*n))),
+        _ => None,
+    }
 }
 
 /// As the range file writes it.

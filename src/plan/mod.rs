@@ -3,6 +3,7 @@
 
 pub mod bounds;
 pub mod columns;
+pub mod coverage;
 pub mod facts;
 pub mod fill;
 pub mod layout;

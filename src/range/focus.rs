@@ -33,35 +33,46 @@ pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec
         .at(sheet.title_span.clone())
         .help("show fewer families on it, and the others on a second sheet"));
     }
+    keep_parts(&mut range, &mut sheet, &used);
+    Ok((range, sheet))
+}
+
+/// Leaves a range and a sheet with some of their parts, as if they had no others: `kept[part]`.
+///
+/// A family that is left without any part to choose from shows each colour's own, which may be none.
+pub fn keep_parts(range: &mut Range, sheet: &mut SheetSpec, kept: &[bool]) {
     let mut next = 0;
-    let moved: Vec<Option<PartId>> = used
+    let moved: Vec<Option<PartId>> = kept
         .iter()
-        .map(|used| {
-            used.then(|| {
+        .map(|kept| {
+            kept.then(|| {
                 next += 1;
                 PartId(next - 1)
             })
         })
         .collect();
     let keep = |list: &mut Vec<bool>| {
-        let mut at = used.iter();
+        let mut at = kept.iter();
         list.retain(|_| at.next() == Some(&true));
     };
     range.made.iter_mut().for_each(keep);
-    let mut at = used.iter();
+    let mut at = kept.iter();
     range.parts.retain(|_| at.next() == Some(&true));
     range.years.retain_mut(|y| moved[y.part.0].map(|p| y.part = p).is_some());
-    let move_all =
-        |list: &mut Vec<PartId>| list.iter_mut().for_each(|p| *p = moved[p.0].unwrap_or(*p));
+    let keep_all =
+        |list: &mut Vec<PartId>| list.retain_mut(|p| moved[p.0].map(|to| *p = to).is_some());
     for family in &mut sheet.families {
         match &mut family.columns {
-            Columns::Choose { from } => from.iter_mut().for_each(move_all),
-            Columns::Given { left, right } => [left, right].into_iter().for_each(move_all),
+            Columns::Choose { from } => from.iter_mut().for_each(keep_all),
+            Columns::Given { left, right } => [left, right].into_iter().for_each(keep_all),
             Columns::Loose => {}
         }
+        let chosen = !matches!(family.columns, Columns::Choose { from: None });
+        if chosen && parts_of(&family.columns).iter().all(|list| list.is_empty()) {
+            family.columns = Columns::Loose;
+        }
     }
-    move_all(&mut sheet.legend_parts);
-    Ok((range, sheet))
+    keep_all(&mut sheet.legend_parts);
 }
 
 fn parts_of(columns: &Columns) -> [&[PartId]; 2] {

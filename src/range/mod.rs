@@ -9,6 +9,6 @@ pub mod value;
 pub use crate::graphic::lab;
 pub use crate::read::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
 pub use check::{Described, Loaded, load, load_either, load_range};
-pub use focus::focus;
+pub use focus::{focus, keep_parts};
 pub use model::*;
 pub use observer::Light;

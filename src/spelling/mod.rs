@@ -11,8 +11,8 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::range::Words;
 use crate::read::{inside, outside, raw, read_text, ron, seen, tag};
 
-/// The spellings that come with the program, with their files.
-const SHIPPED: [(&str, &str); 2] =
+/// Tags and texts of the spellings that come with the program.
+pub const SHIPPED: [(&str, &str); 2] =
     [("en-GB", include_str!("en-GB.ron")), ("en-US", include_str!("en-US.ron"))];
 
 /// One spelling.

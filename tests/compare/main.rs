@@ -4,6 +4,7 @@
 mod positions;
 
 mod again;
+mod buyers;
 mod changes;
 mod commands;
 mod marks;

@@ -3,8 +3,13 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+<<<<<<< HEAD
 use crate::cli::args::CompareArgs;
 use crate::cli::{Writing, fail, print, two_forms};
+=======
+use crate::cli::args::{CompareArgs, Whom};
+use crate::cli::{fail, machine, print, two_forms, written};
+>>>>>>> choose
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, Shown, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -24,6 +29,9 @@ enum Form {
 
 /// Runs `compare`.
 pub fn run(args: &CompareArgs) -> u8 {
+    if args.whom == Some(Whom::Buyers) {
+        return super::buyers::run(args);
+    }
     let mut sources = Sources::default();
     let form = match form(args) {
         Ok(form) => form,
@@ -95,14 +103,23 @@ fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, T
     }
 }
 
-fn whole(described: Described, file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+/// The whole range of a described sheet.
+pub(super) fn whole(
+    described: Described,
+    file: &Path,
+    sources: &mut Sources,
+) -> Result<Range, Findings> {
     match described.sheet {
         None => Ok(described.range),
         Some(_) => load_range(file, sources),
     }
 }
 
-fn both<T>(old: Result<T, Findings>, new: Result<T, Findings>) -> Result<(T, T), Findings> {
+/// Both, or the faults of both.
+pub(super) fn both<T>(
+    old: Result<T, Findings>,
+    new: Result<T, Findings>,
+) -> Result<(T, T), Findings> {
     match (old, new) {
         (Ok(old), Ok(new)) => Ok((old, new)),
         (Err(mut old), new) => {

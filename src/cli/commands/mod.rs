@@ -1,8 +1,10 @@
 //! One file a command; each returns the exit code.
 
 pub mod board;
+pub mod buyers;
 pub mod check;
 pub mod compare;
+pub mod coverage;
 pub mod export;
 pub mod labels;
 pub mod lookalikes;
@@ -13,4 +15,5 @@ pub mod plan;
 pub mod proof;
 pub mod shapes;
 pub mod supplies;
+pub mod template;
 pub mod tune;

@@ -3,6 +3,7 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
+use super::template;
 use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -13,6 +14,9 @@ use crate::starter::{self, File, Page};
 
 /// Runs `new`.
 pub fn run(args: &NewArgs) -> u8 {
+    if let Some(code) = template::run(args) {
+        return code;
+    }
     let mut sources = Sources::default();
     let dir = &args.dir;
     let there = match disk::entries(dir) {

@@ -2,9 +2,15 @@
 
 use serde::Serialize;
 
+use super::coverage::{Taken, covered, taken};
 use crate::cli::args::PlanArgs;
+<<<<<<< HEAD
 use crate::cli::{Opened, fail, misfit, open, print};
+=======
+use crate::cli::{Opened, fail, open_changed, print};
+>>>>>>> choose
 use crate::plan::Report;
+use crate::range::keep_parts;
 use crate::table::{Align, Table};
 
 #[derive(Serialize)]
@@ -12,11 +18,25 @@ struct Line<'a> {
     edition: &'a str,
     spelling: &'a str,
     plan: Report,
+    /// Where not all parts are planned with.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    parts: Option<&'a Taken>,
 }
 
 /// Runs `plan`.
 pub fn run(args: &PlanArgs) -> u8 {
-    let Opened { matrix, sources, .. } = match open(&args.choice, &[], args.choice.json) {
+    if args.coverage {
+        return covered(args);
+    }
+    let mut parts = None;
+    let opened = open_changed(&args.choice, &[], args.choice.json, |loaded| {
+        parts = taken(args, loaded)?;
+        if let Some(taken) = &parts {
+            keep_parts(&mut loaded.range, &mut loaded.sheet, &taken.kept);
+        }
+        Ok(())
+    });
+    let Opened { matrix, sources, .. } = match opened {
         Ok(opened) => opened,
         Err(code) => return code,
     };
@@ -30,14 +50,21 @@ pub fn run(args: &PlanArgs) -> u8 {
             edition: &p.entry.name,
             spelling: &p.entry.tag,
             plan: Report::new(&p.facts, &p.plan),
+            parts: parts.as_ref(),
         })
         .collect();
     let code = if args.choice.json {
         print(&serde_json::to_string_pretty(&lines).unwrap_or_default())
     } else {
+<<<<<<< HEAD
         print(&text(&lines))
     };
     code.max(misfit(misfits, &sources))
+=======
+        let told = parts.as_ref().map(Taken::sentence).unwrap_or_default();
+        print(&(text(&lines) + &told))
+    }
+>>>>>>> choose
 }
 
 fn text(lines: &[Line<'_>]) -> String {
@@ -57,7 +84,7 @@ fn text(lines: &[Line<'_>]) -> String {
         ("stand-ins", Align::Right),
         ("least type", Align::Right),
     ]);
-    for Line { edition, spelling, plan } in lines {
+    for Line { edition, spelling, plan, .. } in lines {
         table.row([
             (*edition).to_owned(),
             (*spelling).to_owned(),
@@ -76,7 +103,7 @@ fn text(lines: &[Line<'_>]) -> String {
         ]);
     }
     let mut out = table.text();
-    for Line { edition, spelling, plan } in lines {
+    for Line { edition, spelling, plan, .. } in lines {
         let mut notes = vec![
             format!("{} of the parts made are shown", percent(plan.coverage)),
             format!("families in the order {}", plan.family_order.join(", ")),

@@ -1,0 +1,256 @@
+//! `compare --for buyers`: a note that can be sent, in each spelling.
+
+use std::path::{Path, PathBuf};
+
+use super::compare::{both, whole};
+use super::supplies::paper;
+use crate::cli::args::{CompareArgs, PaperArg};
+use crate::cli::{Done, finish, idle, listing, named};
+use crate::compare::buyers::{News, Offer, Said};
+use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::note::chips::Chips;
+use crate::note::markdown::markdown;
+use crate::note::{self, Note, Telling, chips};
+use crate::paint::pdf;
+use crate::paint::png::Output;
+use crate::plan::{Look, Style};
+use crate::range::{CentreLine, Described, ListingId, Range, SheetSpec, Words, load_either};
+use crate::spelling::Spelling;
+use crate::supplies::tick_list::missing_characters;
+use crate::units::Dpi;
+
+/// Resolution of chips beside Markdown: about 100 pixels wide.
+const CHIP_DPI: u32 = 200;
+
+/// What is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Markdown,
+    Pdf,
+}
+
+/// Runs `compare --for buyers`.
+pub fn run(args: &CompareArgs) -> u8 {
+    let mut sources = Sources::default();
+    let done = told(args, &mut sources);
+    finish(done, &sources, false)
+}
+
+fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let mut findings = Findings::default();
+    let kind = kind(args, &mut findings);
+    let read = both(load_either(&args.old, sources), load_either(&args.new, sources));
+    let (old, new) = match read {
+        Ok(read) => read,
+        Err(faults) => {
+            findings.extend(faults);
+            return Err(findings);
+        }
+    };
+    let sheets = old.sheet.clone().zip(new.sheet.clone());
+    let (old, new) = match sheets {
+        Some(_) => (old.range, new.range),
+        // What one sheet chooses is no change of the range.
+        None => both(whole_of(old, &args.old, sources), whole_of(new, &args.new, sources))?,
+    };
+    let sheets = sheets.as_ref().map(|(old, new)| (old, new));
+    let lines = lines(args.listing.as_deref(), &new, sheets.map(|s| s.1), &mut findings);
+    let spellings = spellings(args, sheets.map(|s| s.1), sources, &mut findings);
+    let style = style(args, sheets.map(|s| s.1), sources, &mut findings);
+    let Some(style) = style.filter(|_| !findings.failed()) else { return Err(findings) };
+    let notes: Vec<(&Spelling, Note)> = spellings
+        .iter()
+        .map(|spelling| {
+            let (before, after) = (
+                Offer { range: &old, sheet: sheets.map(|s| s.0) },
+                Offer { range: &new, sheet: sheets.map(|s| s.1) },
+            );
+            let say = |words: &Words| spelling.apply(words);
+            let news = News::new(before, after, Said { lines: &lines, say: &say });
+            let telling = Telling { old: before, new: after, lines: &lines, spelling };
+            (spelling, Note::new(&news, telling))
+        })
+        .collect();
+    let Some((out, kind)) = args.out.as_deref().zip(kind) else {
+        let first = notes.first().map(|(_, note)| markdown(note, None));
+        return Ok(Done {
+            warnings: findings,
+            printed: first.unwrap_or_default(),
+            files: Vec::new(),
+        });
+    };
+    let files = match kind {
+        Kind::Markdown => texts(out, &notes, &style)?,
+        Kind::Pdf => pdfs(args, out, &notes, (&new, &style))?,
+    };
+    Ok(Done { warnings: findings, printed: summary(&files), files })
+}
+
+fn whole_of(described: Described, file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+    whole(described, file, sources)
+}
+
+/// Which file is asked for, and options that have nothing to act on.
+fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
+    let ending = args.out.as_deref().map(|out| {
+        let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
+        (out, ending.unwrap_or_default())
+    });
+    let kind = ending.as_ref().and_then(|(_, ending)| match ending.as_str() {
+        "md" | "markdown" => Some(Kind::Markdown),
+        "pdf" => Some(Kind::Pdf),
+        _ => None,
+    });
+    if let (Some((out, _)), None) = (&ending, kind) {
+        let message = format!("'{}' is no kind of file that a note is written as", out.display());
+        let d = Diagnostic::error("unknown-ending", message);
+        findings.push(d.help("end its name in .pdf or .md"));
+        return None;
+    }
+    if args.markdown && kind == Some(Kind::Pdf) {
+        let message = "--markdown asks for another form than a name that ends in .pdf";
+        let d = Diagnostic::error("two-forms", message);
+        findings.push(d.help("end the name in .md, or leave --markdown out"));
+    }
+    if kind != Some(Kind::Pdf) {
+        let given = [("--paper", args.paper.is_some()), ("--style", args.style.is_some())];
+        for (option, _) in given.iter().filter(|(_, given)| *given) {
+            findings.push(idle(option, "is for a PDF, and none is written", "add --out note.pdf"));
+        }
+    }
+    kind
+}
+
+/// Whose names and numbers: of the listing asked for, as beside a colour on the sheet, or of all listings.
+fn lines(
+    asked: Option<&str>,
+    range: &Range,
+    sheet: Option<&SheetSpec>,
+    findings: &mut Findings,
+) -> Vec<CentreLine> {
+    let both = |l: ListingId| CentreLine { listing: l, name: true, number: true };
+    if let Some(key) = asked {
+        let found = listing(key, range).map_err(|d| findings.push(d));
+        return found.into_iter().map(both).collect();
+    }
+    match sheet {
+        Some(sheet) => sheet.centre().clone(),
+        None => (0..range.listings().len()).map(|l| both(ListingId(l))).collect(),
+    }
+}
+
+/// The spellings asked for, else those of the sheet, else British.
+fn spellings(
+    args: &CompareArgs,
+    sheet: Option<&SheetSpec>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Vec<Spelling> {
+    let mut tags: Vec<(String, Option<Span>)> = Vec::new();
+    let own = sheet.into_iter().flat_map(|s| s.editions()).flat_map(|e| {
+        e.spellings().iter().map(move |tag| (tag.clone(), e.spellings_span().clone()))
+    });
+    let asked: Vec<_> = args.spelling.iter().map(|tag| (tag.clone(), None)).collect();
+    let all = if asked.is_empty() { own.collect() } else { asked };
+    for (tag, span) in all {
+        if !tags.iter().any(|(t, _)| *t == tag) {
+            tags.push((tag, span));
+        }
+    }
+    if tags.is_empty() {
+        tags.push(("en-GB".to_owned(), None));
+    }
+    let folder = args.new.parent().unwrap_or(Path::new(""));
+    for (tag, span) in &tags {
+        for d in Spelling::faults(tag, folder, sources).sorted() {
+            let span = d.span.clone().or_else(|| span.clone());
+            findings.push(d.at(span));
+        }
+    }
+    tags.iter().filter_map(|(tag, _)| Spelling::load_noting(tag, folder, sources).ok()).collect()
+}
+
+/// The style asked for, else that of the sheet, else the first that comes with the program.
+fn style(
+    args: &CompareArgs,
+    sheet: Option<&SheetSpec>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<Style> {
+    let folder = args.new.parent().unwrap_or(Path::new(""));
+    let style = match (&args.style, sheet) {
+        (Some(name), _) => named::style(name, folder, None, sources),
+        (None, Some(sheet)) => {
+            named::style(sheet.style(), folder, sheet.style_span().clone(), sources)
+        }
+        (None, None) => Style::shipped("plate").map_err(Findings::from),
+    };
+    style.map_err(|faults| findings.extend(faults)).ok()
+}
+
+/// `note.pdf`, or `note.en-GB.pdf` where there are several spellings.
+fn name(out: &Path, spelling: &Spelling, several: bool) -> PathBuf {
+    match (several, out.file_stem(), out.extension()) {
+        (true, Some(stem), Some(ending)) => {
+            let (stem, ending) = (stem.to_string_lossy(), ending.to_string_lossy());
+            out.with_file_name(format!("{stem}.{}.{ending}", spelling.tag()))
+        }
+        _ => out.to_path_buf(),
+    }
+}
+
+type Files = Vec<(PathBuf, Vec<u8>)>;
+
+fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files, Findings> {
+    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+    let folder = format!("{stem}-chips");
+    let mut named = Chips::default();
+    notes.iter().for_each(|(_, note)| named.add(note));
+    let mut files = Files::new();
+    for (spelling, note) in notes {
+        let text = markdown(note, Some((&mut named, &folder)));
+        files.push((name(out, spelling, notes.len() > 1), text.into_bytes()));
+    }
+    let (width, height) = chips::SIZE;
+    let look = Look::new(style, width, height, 1.0)?;
+    for (name, rgb) in named.each() {
+        let mut bytes = Vec::new();
+        let mut output =
+            [Output { dpi: Dpi::new(CHIP_DPI).unwrap_or(Dpi::PREVIEW), out: &mut bytes }];
+        let drawn = crate::paint::png(&chips::sheet(rgb, &look), 0, &mut output, 1, &|_| Ok(()));
+        if drawn.is_ok() {
+            files.push((out.with_file_name(&folder).join(format!("{name}.png")), bytes));
+        }
+    }
+    Ok(files)
+}
+
+fn pdfs(
+    args: &CompareArgs,
+    out: &Path,
+    notes: &[(&Spelling, Note)],
+    (range, style): (&Range, &Style),
+) -> Result<Files, Findings> {
+    let paper = paper(args.paper.unwrap_or(PaperArg::A4));
+    let mut files = Files::new();
+    for (spelling, note) in notes {
+        let sheet = note::sheet(note, range, spelling, style, paper)?;
+        let missing = missing_characters(&sheet);
+        if missing.failed() {
+            return Err(missing);
+        }
+        files.push((name(out, spelling, notes.len() > 1), pdf::pdf(&sheet)));
+    }
+    Ok(files)
+}
+
+fn summary(files: &Files) -> String {
+    let chip = |path: &Path| path.extension().is_some_and(|e| e == "png");
+    let notes = files.iter().map(|(path, _)| path).filter(|path| !chip(path));
+    let mut out: String = notes.map(|path| format!("written to {}\n", path.display())).collect();
+    let chips: Vec<&Path> = files.iter().map(|(p, _)| p.as_path()).filter(|p| chip(p)).collect();
+    if let Some(folder) = chips.first().and_then(|p| p.parent()) {
+        out += &format!("{} chips in {}: send the folder along\n", chips.len(), folder.display());
+    }
+    out
+}

@@ -1,0 +1,150 @@
+//! `new FILE --layout NAME`: a layout, style, label recipe or spelling that comes with the program, as a file to change.
+
+use std::path::Path;
+
+use crate::cli::args::NewArgs;
+use crate::cli::{fail, machine, print, written};
+use crate::diag::{Diagnostic, Sources, nearest};
+use crate::labels::recipe::SHIPPED_RECIPES;
+use crate::plan::layout::SHIPPED_LAYOUTS;
+use crate::plan::style::SHIPPED_STYLES;
+use crate::read::tag;
+use crate::spelling::SHIPPED;
+
+/// A kind of file that comes with the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Layout,
+    Style,
+    Labels,
+    Spelling,
+}
+
+impl Kind {
+    /// What people call it.
+    fn word(self) -> &'static str {
+        match self {
+            Kind::Layout => "layout",
+            Kind::Style => "style",
+            Kind::Labels => "label recipe",
+            Kind::Spelling => "spelling",
+        }
+    }
+
+    fn shipped(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Kind::Layout => &SHIPPED_LAYOUTS,
+            Kind::Style => &SHIPPED_STYLES,
+            Kind::Labels => &SHIPPED_RECIPES,
+            Kind::Spelling => &SHIPPED,
+        }
+    }
+
+    fn text(self, name: &str) -> Result<&'static str, Diagnostic> {
+        let shipped = self.shipped();
+        if let Some((_, text)) = shipped.iter().find(|(n, _)| *n == name) {
+            return Ok(text);
+        }
+        let kind = self.word();
+        let names: Vec<&str> = shipped.iter().map(|(n, _)| *n).collect();
+        let help = match nearest(name, names.iter().copied()) {
+            Some(near) => format!("did you mean '{near}'?"),
+            None => format!("use one of {}", names.join(", ")),
+        };
+        let message = format!("no {kind} '{name}' comes with the program");
+        Err(Diagnostic::error("unknown-layout", message).help(help))
+    }
+
+    /// A name for a file that the sheet takes for one.
+    fn usual_file(self) -> &'static str {
+        match self {
+            Kind::Layout => "mine.ron",
+            Kind::Style => "mine.style.ron",
+            Kind::Labels => "mine.labels.ron",
+            Kind::Spelling => "spelling/de-DE.ron",
+        }
+    }
+
+    /// How to use the file.
+    fn next(self, file: &Path) -> String {
+        let shown = file.display();
+        let named = file.file_name().unwrap_or_default().to_string_lossy();
+        let stem = named.trim_end_matches(".ron");
+        match self {
+            Kind::Layout => format!(
+                "Next:  in the sheet beside it, name it in an edition:  editions: [(name: \"{stem}\", layout: \"{named}\")]"
+            ),
+            Kind::Style => format!(
+                "Next:  in the sheet beside it, name it as the style:  style: \"{named}\"\n\
+                 Or try it first:  shadecard make sheet.ron --style {shown}"
+            ),
+            Kind::Labels => format!("Next:  shadecard labels sheet.ron --recipe {shown}"),
+            Kind::Spelling => format!(
+                "Next:  write its words, then name it in the sheet beside the folder 'spelling':  spellings: [\"{stem}\"]"
+            ),
+        }
+    }
+}
+
+/// What of the program's own files is asked for.
+fn asked(args: &NewArgs) -> Option<(Kind, &str)> {
+    [
+        (Kind::Layout, &args.layout),
+        (Kind::Style, &args.style),
+        (Kind::Labels, &args.labels),
+        (Kind::Spelling, &args.spelling),
+    ]
+    .into_iter()
+    .find_map(|(kind, name)| Some((kind, name.as_deref()?)))
+}
+
+/// Writes the file that is asked for; nothing where none is, for then a folder is meant.
+pub fn run(args: &NewArgs) -> Option<u8> {
+    let (kind, name) = asked(args)?;
+    let file = &args.dir;
+    let text = match kind.text(name).and_then(|text| placed(kind, file).map(|()| text)) {
+        Ok(text) => text,
+        Err(fault) => return Some(fail(fault.into(), &Sources::default(), false)),
+    };
+    Some(match written(file, text.as_bytes()) {
+        Ok(()) => {
+            let (shown, kind_word) = (file.display(), kind.word());
+            print(&format!(
+                "{shown}: the {kind_word} '{name}', to change as you like\n{}\n",
+                kind.next(file)
+            ))
+        }
+        Err(fault) => machine(fault),
+    })
+}
+
+/// Is it a file that is not there yet, under a name by which a sheet can find it?
+fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
+    let shown = file.display();
+    let usual = kind.usual_file();
+    if file.symlink_metadata().is_ok() {
+        let message = format!("'{shown}' is there already");
+        let help = match file.is_dir() {
+            true => format!("name a file in it: {}", file.join(usual).display()),
+            false => "give another name: nothing is overwritten".to_owned(),
+        };
+        return Err(Diagnostic::error("file-in-use", message).help(help));
+    }
+    let named = file.file_name().unwrap_or_default().to_string_lossy();
+    let Some(stem) = named.strip_suffix(".ron").filter(|stem| !stem.is_empty()) else {
+        let message = format!("a sheet does not take '{shown}' for the file of a {}", kind.word());
+        return Err(Diagnostic::error("unknown-ending", message)
+            .help(format!("end its name in .ron: {usual}")));
+    };
+    if kind == Kind::Spelling {
+        let folder = file.parent().and_then(Path::file_name).unwrap_or_default();
+        let usual_case = tag::well_formed(stem) && tag::usual_case(stem) == stem;
+        if folder != "spelling" || !usual_case {
+            let message = format!("a sheet does not look for a spelling in '{shown}'");
+            return Err(Diagnostic::error("bad-spelling", message).help(format!(
+                "write it to the folder 'spelling' beside the sheet, under its language: {usual}"
+            )));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,96 @@
+//! What the note says: sections, groups and entries in words, without a place on a page.
+
+use super::entries::Writer;
+use crate::compare::buyers::{News, Offer};
+use crate::graphic::Rgb;
+use crate::range::{CentreLine, ColourId, PartId};
+use crate::spelling::Spelling;
+
+/// Two releases, and how they are told of.
+#[derive(Clone, Copy)]
+pub struct Telling<'a> {
+    pub old: Offer<'a>,
+    pub new: Offer<'a>,
+    /// Whose names and numbers stand beside a colour, the first one first; at least one.
+    pub lines: &'a [CentreLine],
+    pub spelling: &'a Spelling,
+}
+
+/// The whole note.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    pub title: String,
+    pub maker: String,
+    /// 'Release 7, since Release 6'; empty where the releases have no names.
+    pub releases: String,
+    pub sections: Vec<Section>,
+    /// A last paragraph.
+    pub remark: String,
+}
+
+/// What became of some colours or parts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    pub title: String,
+    /// A few words on how to read it; mostly empty.
+    pub note: String,
+    pub groups: Vec<Group>,
+}
+
+impl Section {
+    /// How many entries it has.
+    pub fn count(&self) -> usize {
+        self.groups.iter().map(|g| g.entries.len()).sum()
+    }
+}
+
+/// A family, or a part with the colours that concern it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// Empty where the section is one list.
+    pub title: String,
+    pub picture: Option<Picture>,
+    pub entries: Vec<Entry>,
+}
+
+/// A part of the new range, drawn in one of its colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Picture {
+    pub part: PartId,
+    pub colour: ColourId,
+}
+
+/// A colour or a part.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Entry {
+    /// Its colour, or first the old one and then the new one; empty for a part.
+    pub chips: Vec<Rgb>,
+    pub picture: Option<Picture>,
+    pub number: String,
+    pub name: String,
+    /// What else is said, a line each.
+    pub lines: Vec<String>,
+}
+
+impl Note {
+    /// Puts the news into words.
+    pub fn new(news: &News, telling: Telling<'_>) -> Note {
+        let say = |key: &str| telling.spelling.phrase(key, &[]);
+        let sections = Writer { telling }.sections(news);
+        let release = |offer: Offer<'_>| telling.spelling.apply(offer.range.release());
+        let (old, new) = (release(telling.old), release(telling.new));
+        let releases = match (old.is_empty(), new.is_empty()) {
+            (false, false) if old != new => {
+                telling.spelling.phrase("note_since", &[("new", &new), ("old", &old)])
+            }
+            _ => new,
+        };
+        Note {
+            title: say("note_title"),
+            maker: telling.spelling.apply(telling.new.range.maker()),
+            releases,
+            remark: say(if sections.is_empty() { "note_nothing" } else { "note_print" }),
+            sections,
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Blocks into columns and pages: no heading alone at the foot, headings repeated where a section goes on, the last
+//! page's columns as even as they can be.
+
+use super::blocks::Block;
+use crate::plan::papers::Paper;
+
+/// Margins, mm.
+const SIDE: f64 = 17.0;
+const TOP: f64 = 15.0;
+const FOOT: f64 = 20.0;
+const GUTTER: f64 = 10.0;
+const COLUMNS: usize = 2;
+/// Height of the title block on the first page without figures, and of the line over the others.
+const TITLE: f64 = 34.0;
+const HEAD: f64 = 12.0;
+/// Figures in the title block: so many side by side, in at most so many rows, each so high.
+pub const FIGURES: (usize, usize) = (4, 3);
+pub const FIGURE: f64 = 15.0;
+/// By which columns of the last page are made shorter, mm.
+const TRIED: f64 = 1.5;
+
+/// The page's grid, mm.
+pub struct Frame {
+    pub width: f64,
+    pub height: f64,
+    pub side: f64,
+    pub top: f64,
+    /// Width of a column, and from one to the next.
+    pub column: f64,
+    pub step: f64,
+    pub bottom: f64,
+    /// Height of the title block.
+    title: f64,
+}
+
+impl Frame {
+    /// A page with so many figures in its title block.
+    pub fn new(paper: Paper, figures: usize) -> Frame {
+        let body = paper.width - 2.0 * SIDE;
+        let column = (body - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
+        let rows = figures.div_ceil(FIGURES.0).min(FIGURES.1);
+        Frame {
+            width: paper.width,
+            height: paper.height,
+            side: SIDE,
+            top: TOP,
+            column,
+            step: column + GUTTER,
+            bottom: paper.height - FOOT,
+            title: TITLE + FIGURE * rows as f64,
+        }
+    }
+
+    /// Width between the side margins.
+    pub fn body(&self) -> f64 {
+        self.width - 2.0 * self.side
+    }
+
+    fn start(&self, page: usize) -> f64 {
+        self.top + if page == 0 { self.title } else { HEAD }
+    }
+}
+
+/// A block with its place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Placed {
+    /// Index into the blocks.
+    pub block: usize,
+    /// Repeated at the head of a column.
+    pub again: bool,
+    pub page: usize,
+    pub x: f64,
+    pub y: f64,
+}
+
+/// Places every block, page by page.
+pub fn flow(list: &[Block], frame: &Frame) -> Vec<Placed> {
+    let mut out = Vec::with_capacity(list.len());
+    let (mut next, mut page) = (0, 0);
+    while next < list.len() {
+        let (mut placed, end) = fill(list, next, page, frame, frame.bottom);
+        if end == list.len() {
+            // The last page: as short as its columns can be.
+            let mut bottom = frame.start(page) + TRIED;
+            while bottom < frame.bottom {
+                let (shorter, end) = fill(list, next, page, frame, bottom);
+                if end == list.len() && shorter.iter().all(|p| ends(list, p) <= bottom) {
+                    placed = shorter;
+                    break;
+                }
+                bottom += TRIED;
+            }
+        }
+        out.extend(placed);
+        (next, page) = (end, page + 1);
+    }
+    out
+}
+
+fn ends(list: &[Block], p: &Placed) -> f64 {
+    p.y + if p.again { list[p.block].again() } else { list[p.block].height() }
+}
+
+/// One page from block `first` on, its columns down to `bottom`; the first block that is left.
+fn fill(
+    list: &[Block],
+    first: usize,
+    page: usize,
+    frame: &Frame,
+    bottom: f64,
+) -> (Vec<Placed>, usize) {
+    let top = frame.start(page);
+    let mut out = Vec::new();
+    let mut i = first;
+    for column in 0..COLUMNS {
+        let x = frame.side + frame.step * column as f64;
+        let mut y = top;
+        let put = |block: usize, again: bool, y: f64| Placed { block, again, page, x, y };
+        for heading in over(list, i) {
+            out.push(put(heading, true, y));
+            y += list[heading].again();
+        }
+        let mut fresh = true;
+        while i < list.len() {
+            let pad = if fresh { 0.0 } else { list[i].pad() };
+            if !fresh && y + pad + together(list, i) > bottom {
+                break;
+            }
+            out.push(put(i, false, y + pad));
+            y += pad + list[i].height();
+            fresh = false;
+            i += 1;
+        }
+    }
+    (out, i)
+}
+
+/// The headings under which a row goes on in a new column.
+fn over(list: &[Block], i: usize) -> Vec<usize> {
+    let before = |test: &dyn Fn(&Block) -> bool| (0..i).rev().find(|k| test(&list[*k]));
+    let section = before(&|b| matches!(b, Block::Section { .. }));
+    let group = before(&|b| matches!(b, Block::Group { .. } | Block::Section { .. }))
+        .filter(|k| matches!(list[*k], Block::Group { .. }));
+    match list.get(i) {
+        Some(Block::Row(_)) => section.into_iter().chain(group).collect(),
+        Some(Block::Group { .. }) => section.into_iter().collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Height of a block with what must not be parted from it: headings keep the first row under them.
+fn together(list: &[Block], first: usize) -> f64 {
+    let mut height = list[first].height();
+    let mut i = first;
+    while matches!(list[i], Block::Section { .. } | Block::Group { .. }) && i + 1 < list.len() {
+        i += 1;
+        height += list[i].height() + list[i].pad();
+    }
+    height
+}
