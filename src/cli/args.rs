@@ -355,13 +355,19 @@ pub enum Deny {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Without --from: ten colours, three parts and two listings, with comments that
-say what may be written. With --from: your own colours, taken from a table
-with a column of names and, where there are any, of numbers, values (#rrggbb)
-and families.
+say what may be written.
+
+With --from: your own list. Columns are known by their headings, in English or
+German, in one row or in two: names and numbers of one list or several, values
+(#rrggbb, #rgb, Lab, L* a* b*, r g b), families, finishes, years, notes, and
+crosses for the parts that are made. A workbook may have sheets of its own for
+the parts and for the crosses. It says what it took each column for, and what
+it did not understand. Parts without a drawing get a plain outline.
 
 Examples:
   shadecard new spring
-  shadecard new spring --from colours.xlsx")]
+  shadecard new spring --from colours.xlsx --parts drawings
+  shadecard new spring --from list.csv --heading \"Shade=name\" --heading \"Price=\"")]
 pub struct NewArgs {
     /// The folder to make
     #[arg(value_name = "DIR")]
@@ -371,9 +377,17 @@ pub struct NewArgs {
     #[arg(long, value_name = "FILE")]
     pub from: Option<PathBuf>,
 
-    /// The sheet of the workbook; its first one if not given
+    /// The sheet of the workbook that holds the colours; looked for if not given
     #[arg(long, value_name = "NAME", requires = "from")]
     pub sheet: Option<String>,
+
+    /// Your parts: a folder of SVG drawings, or a table with their files
+    #[arg(long, value_name = "PATH", requires = "from")]
+    pub parts: Option<PathBuf>,
+
+    /// What a heading means, such as "Shade=name"; "Price=" passes over it
+    #[arg(long, value_name = "HEADING=MEANING", requires = "from")]
+    pub heading: Vec<String>,
 }
 
 /// Arguments of `export`.

@@ -145,7 +145,7 @@ pub fn read(
     let root = doc.source.root();
     let raw = doc.value;
     whose(&raw, root, paper, sheet, &mut findings);
-    let wanted = super::print::colours(sheet);
+    let wanted = super::print::colours(range, sheet);
     let mut values: Vec<Option<Bytes>> = vec![None; wanted.len()];
     let (mut stale, mut first_stale) = (Vec::new(), None);
     for (i, line) in raw.colours.unwrap_or_default().into_iter().enumerate() {

@@ -20,6 +20,7 @@ pub fn twins(range: &Range, sheet: &SheetSpec) -> Findings {
         .families()
         .iter()
         .flat_map(|f| f.rows())
+        .filter(|id| range.colour(**id).value().is_known())
         .map(|id| (*id, lab(range.colour(*id).rgb())))
         .collect();
     shown.sort_by(|a, b| a.1.l.total_cmp(&b.1.l).then(a.0.cmp(&b.0)));

@@ -107,22 +107,7 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
     let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
-    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    let kind = match ending.as_str() {
-        _ if file.is_dir() => None,
-        "csv" | "tsv" | "txt" => None,
-        "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
-        "ods" => Some(workbook::Kind::Ods),
-        _ => {
-            let shown = file.display();
-            return Err(Diagnostic::error(
-                "unknown-table",
-                format!("'{shown}' is no kind of table that can be read"),
-            )
-            .at(whole)
-            .help("save it as .csv, .xlsx or .ods"));
-        }
-    };
+    let kind = kind_of(file, &whole)?;
     let bytes = read_bytes(file, from)?;
     match kind {
         None => csv::grid(file, bytes, sheet, whole, sources),
@@ -134,7 +119,37 @@ pub fn read(
     }
 }
 
-/// The message for a table beyond the limits.
+/// The names of a workbook's sheets that are not hidden; none of a CSV file.
+///
+/// # Errors
+/// As [`read`].
+pub fn sheets(file: &Path) -> Result<Vec<String>, Diagnostic> {
+    match kind_of(file, &Some(Span { file: file.into(), range: 0..0 }))? {
+        None => Ok(Vec::new()),
+        Some(kind) => workbook::names(file, read_bytes(file, None)?, kind),
+    }
+}
+
+/// The kind of workbook that a file is by its ending; none for a CSV file.
+fn kind_of(file: &Path, whole: &Option<Span>) -> Result<Option<workbook::Kind>, Diagnostic> {
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    Ok(match ending.as_str() {
+        _ if file.is_dir() => None,
+        "csv" | "tsv" | "txt" => None,
+        "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
+        "ods" => Some(workbook::Kind::Ods),
+        _ => {
+            let shown = file.display();
+            return Err(Diagnostic::error(
+                "unknown-table",
+                format!("'{shown}' is no kind of table that can be read"),
+            )
+            .at(whole.clone())
+            .help("save it as .csv, .xlsx or .ods"));
+        }
+    })
+}
+
 /// Of what there is too much if a cell is added in this row and column (from 0) to so many others.
 fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
     [
@@ -147,6 +162,7 @@ fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
     .map(|(_, limit, what)| format!("more than {} {what}", limit.now()))
 }
 
+/// The message for a table beyond the limits.
 fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
     Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
         .at(whole)
