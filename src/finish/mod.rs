@@ -197,7 +197,13 @@ impl Drawer {
             let width = EDGE.min(region.inradius() * 0.4);
             Arc::new(region.without(&region.grown(-width)).smooth())
         };
-        let rings = self.holes.iter().map(ring);
+        // A hole of several layers has one line, round the widest.
+        let boxes: Vec<Rect> = self.holes.iter().map(|h| h.bounding_box()).collect();
+        let widest = |n: usize| {
+            let within = |other: &Rect| other.union(boxes[n]) == *other && *other != boxes[n];
+            !boxes.iter().any(within) && !boxes[..n].contains(&boxes[n])
+        };
+        let rings = self.holes.iter().enumerate().filter(|(n, _)| widest(*n)).map(|(_, h)| ring(h));
         let layers = std::iter::once(self.edge.clone()).chain(rings).map(line).collect();
         Drawing { layers, bounds: self.bounds, body: self.body }
     }

@@ -129,8 +129,12 @@ pub fn sheet(table: &Table<'_>, parts: &mut Parts<'_, '_>, draft: &mut Draft) ->
         are_marks(&cells)
     };
     if let Some(names) = best.filter(|c| named(*c) > 0 && named(*c) >= over) {
+        let crosses: Vec<usize> = (0..width).filter(|c| *c != names && marks(*c)).collect();
+        if crosses.is_empty() {
+            return false;
+        }
         let mut unknown = Vec::new();
-        for column in (0..width).filter(|c| *c != names && marks(*c)) {
+        for column in crosses {
             let heading = grid.at(head, column);
             let part = find(draft, &[heading]);
             let Some(part) =

@@ -32,14 +32,13 @@ pub fn run(args: &NewArgs) -> u8 {
             .help("name a folder that is not there yet: nothing is overwritten");
         return fail(fault.into(), &sources, false);
     }
+    let mut read_as = String::new();
     let files = match &args.from {
         None => starter::files(),
         Some(from) => match around(from, args, &mut sources) {
             Ok(Around { files, taken, findings }) => {
                 say(findings, &sources);
-                if !taken.is_empty() {
-                    print(&format!("Read as:  {}\n", taken.join("\n          ")));
-                }
+                read_as = taken.iter().map(|line| format!("Read as:  {line}\n")).collect();
                 files
             }
             Err(findings) => return fail(findings, &sources, false),
@@ -50,7 +49,7 @@ pub fn run(args: &NewArgs) -> u8 {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
             print(&format!(
-                "{} files in {}\nNext:  shadecard make {}\n",
+                "{read_as}{} files in {}\nNext:  shadecard make {}\n",
                 files.len(),
                 dir.display(),
                 sheet.display()
