@@ -135,8 +135,7 @@ fn a_workbook_and_six_drawings() {
         edit(&at.join("s/range.ron"), "Your name here", "Wrackline Works");
         edit(&at.join("s/sheet.ron"), "Our colours", "Buttons of the Tideline");
         let svg = made(at);
-        for word in ["Buttons of the Tideline", "Wrackline Works", "Gannet", "Chalk Ledge", "1102"]
-        {
+        for word in ["Buttons of the Tideline", "Wrackline Works", "Gannet", "Navy", "1102"] {
             assert!(svg.contains(word), "{word}");
         }
     }

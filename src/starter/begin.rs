@@ -172,7 +172,7 @@ fn main_table(given: &Given<'_>, tables: &[Table<'_>]) -> Option<usize> {
             - not_it
     };
     let filled = (0..tables.len()).filter(|at| tables[*at].rows().next().is_some());
-    filled.rev().max_by_key(|at| score(*at))
+    filled.rev().max_by_key(|at| score(*at)).or((!tables.is_empty()).then_some(0))
 }
 
 /// The sheet of the parts, if there is one.

@@ -279,8 +279,13 @@ impl Decide<'_> {
                 m.means.iter().copied().filter(|meaning| fits(*meaning, cells, &taken)).collect();
             if let Some(meaning) = can.iter().copied().find(free) {
                 // Years say when something began, too; what another heading says alone is not in doubt.
-                let doubtful =
-                    |m: &Meaning| *m != meaning && meaning != Meaning::Years && !fixed.contains(m);
+                // A number is as good as a key.
+                let doubtful = |m: &Meaning| {
+                    *m != meaning
+                        && meaning != Meaning::Years
+                        && *m != Meaning::Key
+                        && !fixed.contains(m)
+                };
                 column.other = can.iter().copied().filter(doubtful).collect();
                 taken.insert((meaning, headings::plain(&m.whose)));
                 column.role = Some(Role::Is(meaning, m.whose.clone()));
