@@ -170,9 +170,14 @@ impl<'a> Colours<'a, '_, '_> {
     /// The only text of a row, if it is no number.
     fn alone(&self, row: usize) -> Option<&'a str> {
         let grid = self.table.grid;
-        let mut filled = grid.rows[row].iter().map(|c| grid.text_of(c)).filter(|t| !t.is_empty());
-        let text = filled.next()?;
-        (filled.next().is_none() && text.chars().any(char::is_alphabetic)).then_some(text)
+        let texts = grid.rows[row].iter().map(|c| grid.text_of(c)).enumerate();
+        let mut filled = texts.filter(|(_, text)| !text.is_empty());
+        let (at, text) = filled.next()?;
+        // A name alone is a colour that lacks the rest, unless colours have numbers too.
+        let a_name = self.table.of(Meaning::Name).any(|c| c.at == at)
+            && self.table.column(Meaning::Number).is_none();
+        (filled.next().is_none() && !a_name && text.chars().any(char::is_alphabetic))
+            .then_some(text)
     }
 
     /// Headings once more, as on a second printed page.
