@@ -65,26 +65,33 @@ fn a_list_of_any_length_makes_at_once() {
     }
 }
 
+/// Runs `new` on a list, which has to succeed, and gives back what it said and the table of colours.
+fn begun(list: &[u8], options: &[&str], at: &Path) -> (String, String) {
+    std::fs::write(at.join("list.csv"), list).unwrap();
+    let args: Vec<&str> =
+        ["new", "s", "--from", "list.csv"].iter().chain(options).copied().collect();
+    let run = shadecard(&args, at);
+    assert!(run.status.success(), "{}", text(&run.stderr));
+    (text(&run.stderr), std::fs::read_to_string(at.join("s/colours.csv")).unwrap())
+}
+
 #[test]
 fn what_a_list_lacks_is_said() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
-    std::fs::write(at.join("list.csv"), "name,value\nCrème,#f0e0c0\nCreme,\nTar,black\n").unwrap();
-    let run = shadecard(&["new", "s", "--from", "list.csv"], at);
-    assert!(run.status.success());
-    let said = text(&run.stderr);
+    let (said, table) = begun("name,value\nCrème,#f0e0c0\nCreme,\nTar,black\n".as_bytes(), &[], at);
     assert!(said.contains("2 of 3 colours have no value, 'Creme' first"), "{said}");
-    let table = std::fs::read_to_string(at.join("s/colours.csv")).unwrap();
+    assert!(said.contains("one cell of 'value' not understood, 'black'"), "{said}");
     assert_eq!(
         table,
         "key,family,works number,works name,value\n\
-         creme,colours,,Crème,#f0e0c0\ncreme-2,colours,,Creme,#bbbbbb\ntar,colours,,Tar,#bbbbbb\n"
+         creme,colours,,Crème,#f0e0c0\ncreme-2,colours,,Creme,unknown\ntar,colours,,Tar,unknown\n"
     );
     assert_eq!(makes(at), 6);
-    std::fs::write(at.join("list.csv"), "key,value\na,#f0e0c0\n").unwrap();
+    std::fs::write(at.join("list.csv"), "value\n#f0e0c0\n").unwrap();
     let run = shadecard(&["new", "t", "--from", "list.csv"], at);
     assert_eq!(run.status.code(), Some(1));
-    assert!(text(&run.stderr).contains("this table has no column 'name'"));
+    assert!(text(&run.stderr).contains("no column of names or numbers"), "{}", text(&run.stderr));
     assert!(!at.join("t").exists());
 }
 
@@ -165,4 +172,88 @@ fn a_spelling_is_written_out_where_a_sheet_looks_for_it() {
         assert_eq!(run.status.code(), Some(1), "{wrong}");
         assert!(!at.join(wrong).exists());
     }
+}
+
+/// What range tables cannot read as it stands is put right or told, and can be made.
+#[test]
+fn values_as_people_write_them_can_be_made() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let list = "name,number,value\nGannet,101,#fff\nDulse,102,Lab(28.4 24.1 3.9)\n\
+                Brine,103,light blue\nTern,104,rgb(20 30 40)\n";
+    let (said, table) = begun(list.as_bytes(), &[], at);
+    assert!(said.contains("one cell of 'value' not understood, 'light blue'"), "{said}");
+    for value in ["#ffffff", "\"Lab(28.4, 24.1, 3.9)\"", "unknown", "#141e28"] {
+        assert!(table.contains(value), "{value} in {table}");
+    }
+    assert_eq!(makes(at), 6);
+}
+
+#[test]
+fn letters_that_no_font_has_and_hidden_ones_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let (said, table) =
+        begun("name,number\n青,1\nTern\u{200b}\u{202e} White,2\n".as_bytes(), &[], at);
+    assert!(said.contains("'青' is written 'Qing'"), "{said}");
+    assert!(said.contains("hidden characters"), "{said}");
+    assert!(table.contains(",Qing,") && table.contains(",Tern White,"), "{table}");
+    assert_eq!(makes(at), 6);
+}
+
+/// A heading that can mean several things: which it was taken for, and how to say otherwise.
+#[test]
+fn a_heading_can_be_said_otherwise() {
+    let list = "Colour,No.,Shade,Hex\nTern,1,Light,#f0f0f0\nTar,2,Dark,#202020\nSlate,3,Dark,#606060\nSnow,4,Light,#fafafa\n";
+    let folder = tempfile::tempdir().unwrap();
+    let (said, table) = begun(list.as_bytes(), &[], folder.path());
+    assert!(said.contains("'Shade' as families, though it could hold names"), "{said}");
+    assert!(table.contains("tern,light,1,Tern,#f0f0f0"), "{table}");
+    let folder = tempfile::tempdir().unwrap();
+    let options = ["--heading", "Shade=name", "--heading", "Colour="];
+    let (said, table) = begun(list.as_bytes(), &options, folder.path());
+    assert!(table.contains(",1,Light,#f0f0f0"), "{said}{table}");
+    std::fs::write(folder.path().join("list.csv"), list).unwrap();
+    let run =
+        shadecard(&["new", "t", "--from", "list.csv", "--heading", "Shad=name"], folder.path());
+    assert_eq!(run.status.code(), Some(1));
+    assert!(text(&run.stderr).contains("did you mean 'Shade'?"), "{}", text(&run.stderr));
+}
+
+/// Titles between the rows are families, crosses beside the colours are parts, and rows that name nothing are told.
+#[test]
+fn titles_crosses_and_rows_of_no_use() {
+    let list = "No;Name;Hex;10;20;Price\nGloss;;;;;\n1;Tern;#f0f0f0;x;;1,20\n2;Tar;#202020;;ja;1,30\n\
+                Clear;;;;;\n3;Pool;#c0e0e0;x;x;1,40\nNo;Name;Hex;10;20;Price\n4;Amber;#c98a2b;2019-2024;;1,50\nTotal;;;2;;\n";
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let (said, table) = begun(list.as_bytes(), &[], at);
+    assert!(
+        table.contains("pool,clear,3,Pool,#c0e0e0") && table.contains("tar,gloss,2,Tar,#202020"),
+        "{table}"
+    );
+    assert!(said.contains("not understood and left out: 'Price'"), "{said}");
+    let made = std::fs::read_to_string(at.join("s/made.csv")).unwrap();
+    assert!(
+        made.contains("tern,x,\n")
+            && made.contains("tar,,x\n")
+            && made.contains("amber,2019-2024,\n"),
+        "{made}"
+    );
+    assert_eq!(makes(at), 6);
+}
+
+/// 3,000 colours without a value: as many pairs would be alike. Near linear: a few seconds even unoptimised.
+#[test]
+fn many_colours_without_values_are_checked_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let list: String = (0..3000).map(|i| format!("Tern {i},{i}\n")).collect();
+    let (said, _) = begun(format!("name,number\n{list}").as_bytes(), &[], at);
+    assert!(said.contains("the colours have no values"), "{said}");
+    let started = std::time::Instant::now();
+    let run = shadecard(&["check", "s/sheet.ron"], at);
+    assert!(run.status.success(), "{}", text(&run.stdout));
+    assert!(!text(&run.stdout).contains("apart"), "no colour is compared");
+    assert!(started.elapsed().as_secs() < 30, "{:?}", started.elapsed());
 }

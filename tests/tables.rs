@@ -266,7 +266,6 @@ fn an_export_can_be_made_as_it_is() {
     }
 }
 
-<<<<<<< HEAD
 /// A list as people keep it: colours and crosses in one sheet, no keys, families by their titles.
 #[test]
 fn one_list_for_colours_and_crosses() {
@@ -309,7 +308,8 @@ fn one_list_for_colours_and_crosses() {
     let keys: Vec<String> =
         read(folder.path()).range.colours().iter().map(|c| c.key().clone()).collect();
     assert_eq!(keys, ["99", "101", "creme"]);
-=======
+}
+
 /// What each cell of a workbook is, read by another library.
 #[test]
 fn a_workbook_holds_numbers_as_numbers() {
@@ -384,5 +384,4 @@ fn a_workbook_holds_numbers_as_numbers() {
     assert_eq!(cells("made")[0], ["key", "7", "8"].map(s));
     assert_eq!(there_and_back(&loaded, To::Xlsx).range, loaded.range);
     assert_eq!(there_and_back(&loaded, To::Csv).range, loaded.range);
->>>>>>> choose
 }

@@ -12,7 +12,7 @@ use shadecard::range::{ListingId, load};
 use shadecard::read::cells::{self, Grid};
 use shadecard::read::limits;
 use shadecard::spelling::Spelling;
-use shadecard::starter::{Page, from_table};
+use shadecard::starter::{Given, Page, begin};
 use shadecard::supplies::{Naming, Stock};
 
 use super::desk::{self, Desk, plain};
@@ -34,10 +34,19 @@ pub fn grid(file: &Path) -> String {
         Err(fault) => return errors(fault.into(), &sources),
     };
     whole(&grid);
-    let begun = match from_table(&grid, Page::Many) {
-        Ok((files, notes)) => {
-            let mut out = told(notes, &sources);
-            for (name, text) in files {
+    let given = Given {
+        tables: std::slice::from_ref(&grid),
+        names: &[],
+        chosen: None,
+        parts: None,
+        folder: None,
+        headings: &[],
+        written: &|c| c.is_ascii(),
+    };
+    let begun = match begin(&given) {
+        Ok(begun) => {
+            let mut out = told(begun.findings, &sources);
+            for (name, text) in begun.draft.files(Page::Many) {
                 let _ = write!(out, "{name}: {text:?}");
             }
             out

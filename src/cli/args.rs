@@ -414,9 +414,14 @@ pub enum Deny {
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Without --from: ten colours, three parts and two listings, with comments that
-say what may be written. With --from: your own colours, taken from a table
-with a column of names and, where there are any, of numbers, values (#rrggbb)
-and families.
+say what may be written.
+
+With --from: your own list. Columns are known by their headings, in English or
+German, in one row or in two: names and numbers of one list or several, values
+(#rrggbb, #rgb, Lab, L* a* b*, r g b), families, finishes, years, notes, and
+crosses for the parts that are made. A workbook may have sheets of its own for
+the parts and for the crosses. It says what it took each column for, and what
+it did not understand. Parts without a drawing get a plain outline.
 
 With --layout, --style, --labels or --spelling: one file, exactly as it comes
 with the program, comments included, to change as you like. Nothing that is
@@ -434,7 +439,9 @@ Examples:
   shadecard new spring/shop.ron --layout a4
   shadecard new spring/mine.style.ron --style plate
   shadecard new spring/mine.labels.ron --labels roll
-  shadecard new spring/spelling/de-DE.ron --spelling en-GB")]
+  shadecard new spring/spelling/de-DE.ron --spelling en-GB
+  shadecard new spring --from colours.xlsx --parts drawings
+  shadecard new spring --from list.csv --heading \"Shade=name\" --heading \"Price=\"")]
 pub struct NewArgs {
     /// The folder to make, or the file
     #[arg(value_name = "DIR|FILE.ron")]
@@ -444,7 +451,7 @@ pub struct NewArgs {
     #[arg(long, value_name = "FILE")]
     pub from: Option<PathBuf>,
 
-    /// The sheet of the workbook; its first one if not given
+    /// The sheet of the workbook that holds the colours; looked for if not given
     #[arg(long, value_name = "NAME", requires = "from")]
     pub sheet: Option<String>,
 
@@ -463,6 +470,13 @@ pub struct NewArgs {
     /// Write out the words of this spelling to start another language from
     #[arg(long, value_name = "TAG", group = "template", conflicts_with = "from")]
     pub spelling: Option<String>,
+    /// Your parts: a folder of SVG drawings, or a table with their files
+    #[arg(long, value_name = "PATH", requires = "from")]
+    pub parts: Option<PathBuf>,
+
+    /// What a heading means, such as "Shade=name"; "Price=" passes over it
+    #[arg(long, value_name = "HEADING=MEANING", requires = "from")]
+    pub heading: Vec<String>,
 }
 
 /// Arguments of `export`.
@@ -550,11 +564,9 @@ pub struct CompareArgs {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
 
-<<<<<<< HEAD
     /// Replace files that shadecard did not write, or that were changed since
     #[arg(long, requires = "out")]
     pub replace: bool,
-=======
     /// For whom: buyers get a note that can be sent, without keys and files
     #[arg(long = "for", value_name = "WHOM", value_enum, conflicts_with_all = ["json", "csv"])]
     pub whom: Option<Whom>,
@@ -580,7 +592,6 @@ pub struct CompareArgs {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Whom {
     Buyers,
->>>>>>> choose
 }
 
 /// A kind of file.
@@ -745,6 +756,10 @@ pub struct ShapesArgs {
     /// a file a page [default: out/SHEET/shapes.pdf]
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+
+    /// Replace files that shadecard did not write, or that were changed since
+    #[arg(long)]
+    pub replace: bool,
 
     /// Paper of the pages
     #[arg(long, value_name = "SIZE", value_enum, default_value_t = PaperArg::A4)]

@@ -46,7 +46,8 @@ fn one(
     }
     if was.value() != is.value() {
         let change = about.push(Kind::Revalued, Some(value_words(was)), Some(value_words(is)));
-        change.de00 = Some(difference(was, is));
+        let known = was.value().is_known() && is.value().is_known();
+        change.de00 = known.then(|| difference(was, is));
     }
     let (from, to) = (old.family(was.family()), new.family(is.family()));
     about.text(Kind::Moved, from.key(), to.key());
@@ -94,6 +95,7 @@ fn described(range: &Range, colour: &Colour) -> String {
 fn value_words(colour: &Colour) -> String {
     match colour.value() {
         Value::Srgb(rgb) => rgb.hex(),
+        Value::Unknown => "unknown".to_owned(),
         Value::LabD50 { l, a, b } => format!("Lab({l}, {a}, {b})"),
         Value::Spectrum { .. } => format!("spectrum shown as {}", colour.rgb().hex()),
     }

@@ -16,8 +16,9 @@ impl Matrix {
         let Some(entry) = self.entries.first() else { return Findings::default() };
         let layout = &entry.layout;
         let page = (layout.width, layout.height);
-        let look =
-            |style: &Style| Look::with_rows(style, page, &RowSize::of(layout.rows_page()), layout.type_floor);
+        let look = |style: &Style| {
+            Look::with_rows(style, page, &RowSize::of(layout.rows_page()), layout.type_floor)
+        };
         let own = match look(&self.style) {
             Ok(look) => look,
             Err(d) => return d.into(),

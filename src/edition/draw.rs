@@ -3,20 +3,11 @@
 //! Editions with the same parts, such as two spellings of one layout, are
 //! drawn together: their parts are prepared once.
 
-<<<<<<< HEAD
-use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
-
-use super::make::{DrawOptions, MakeError};
-=======
-use std::io::Write;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use super::book::Book;
-use super::make::MakeError;
->>>>>>> keep
+use super::make::{DrawOptions, MakeError};
 use super::manifest::FileEntry;
 use super::matrix::Planned;
 use super::parallel::in_parallel;
@@ -33,13 +24,8 @@ use crate::tile::{Grid, Tiling, tiled};
 
 /// Where files go, and what has been done.
 pub struct Drawer<'a> {
-<<<<<<< HEAD
-    folder: &'a Path,
-    drawing: &'a DrawOptions,
-=======
     book: &'a Book,
-    dpi: &'a [Dpi],
->>>>>>> keep
+    drawing: &'a DrawOptions,
     jobs: usize,
     tiling: Option<&'a Tiling>,
     progress: &'a Progress,
@@ -59,23 +45,14 @@ struct Wanted<'a> {
 impl<'a> Drawer<'a> {
     /// With what files are drawn like, and threads that draw pictures.
     pub fn new(
-<<<<<<< HEAD
-        folder: &'a Path,
-        (drawing, jobs): (&'a DrawOptions, usize),
-=======
         book: &'a Book,
-        (dpi, jobs): (&'a [Dpi], usize),
->>>>>>> keep
+        (drawing, jobs): (&'a DrawOptions, usize),
         tiling: Option<&'a Tiling>,
         progress: &'a Progress,
         reuse: &'a Reuse,
     ) -> Drawer<'a> {
         let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
-<<<<<<< HEAD
-        Drawer { folder, drawing, jobs, tiling, progress, reuse, files, done, kept }
-=======
-        Drawer { book, dpi, jobs, tiling, progress, reuse, files, done, kept }
->>>>>>> keep
+        Drawer { book, drawing, jobs, tiling, progress, reuse, files, done, kept }
     }
 
     /// All files that are there now, by name, and how many were there before.
@@ -196,13 +173,8 @@ impl<'a> Drawer<'a> {
             PngError::Cancelled => MakeError::Stopped,
         })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
-<<<<<<< HEAD
             for ((file, (_, _, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
-                let kept = file.keep()?;
-=======
-            for ((file, (_, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
                 let kept = self.book.keep(file)?;
->>>>>>> keep
                 self.finished(placed.planned, &placed.sheet, target, &kept, strips);
             }
         }
@@ -228,11 +200,7 @@ impl<'a> Drawer<'a> {
         }
         let pending = targets
             .iter()
-<<<<<<< HEAD
-            .map(|(_, _, target)| write::Pending::new(&self.folder.join(&target.name)))
-=======
-            .map(|(_, target)| self.book.begin(&target.name))
->>>>>>> keep
+            .map(|(_, _, target)| self.book.begin(&target.name))
             .collect::<Result<Vec<_>, _>>()?;
         Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
     }

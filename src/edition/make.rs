@@ -8,14 +8,9 @@ use super::manifest::{FileEntry, Manifest, Older, PlanEntry};
 use super::matrix::{Entry, Matrix, Planned};
 use super::progress::Progress;
 use super::reuse::Reuse;
-<<<<<<< HEAD
-use super::size::too_large;
-use super::target::Placed;
-use super::write;
-=======
+use super::size::{Size, too_large};
 use super::target::{Names, Placed};
 use super::{disk, write};
->>>>>>> keep
 use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
@@ -158,24 +153,10 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
         return Err(MakeError::Input(misfits));
     }
     let grids = options.grids(&planned).map_err(MakeError::Input)?;
-<<<<<<< HEAD
     let large = too_large(&planned, &options.drawing);
     if large.failed() {
         return Err(MakeError::Input(large));
     }
-    let folder = options.folder(matrix.sheet.name());
-    write::folder(&folder)?;
-    let _lock = write::lock(&folder).map_err(|_| MakeError::Stopped)?;
-    write::sweep(&folder);
-    let reuse = Reuse::open(&folder, options.fresh);
-    let workshop = Workshop::new(&matrix.range);
-    let tiles = grids.iter().flatten().count();
-    let total = planned.iter().map(|p| file_count(p, options)).sum::<usize>() + tiles;
-    let progress = Progress::new(total, options.quiet);
-    let with = (&options.drawing, options.jobs);
-    let drawer = Drawer::new(&folder, with, options.tiling.as_ref(), &progress, &reuse);
-=======
->>>>>>> keep
     let pairs: Vec<(&Planned<'_>, Option<&Grid>)> =
         planned.iter().zip(grids.iter().map(Option::as_ref)).collect();
     let place = options.place(matrix.sheet.name());
@@ -220,7 +201,7 @@ fn draw(
     let Some((first, _)) = pairs.first() else { return Ok((Vec::new(), 0)) };
     let workshop = Workshop::new(first.facts.range);
     let progress = Progress::new(total, options.quiet);
-    let with = (&options.dpi[..], options.jobs);
+    let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(book, with, options.tiling.as_ref(), &progress, reuse);
     let editions: Vec<_> = pairs.chunk_by(|(a, _), (b, _)| a.entry.name == b.entry.name).collect();
     let result = editions.chunks(options.jobs.max(1)).try_for_each(|editions| {
@@ -317,12 +298,13 @@ impl MakeOptions {
 
     /// The files of an edition.
     fn names<'a>(&'a self, planned: &'a Planned<'a>, grid: Option<&Grid>) -> Names<'a> {
-        let formats = [Format::Svg, Format::Pdf, Format::Png].into_iter();
+        let formats = Format::ALL.into_iter();
         Names {
             entry: planned.entry,
             pages: planned.plan.pages.len(),
             formats: formats.filter(|f| self.makes(planned.entry, *f)).collect(),
-            dpi: &self.dpi,
+            size: Size::of(planned),
+            drawing: &self.drawing,
             tiling: self.tiling.as_ref().map(|t| (t, grid.is_some())),
         }
     }
@@ -366,19 +348,3 @@ impl MakeOptions {
         entry.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
     }
 }
-<<<<<<< HEAD
-
-/// For the bar alone: editions whose layout names pixels may have one more.
-fn file_count(planned: &Planned<'_>, options: &MakeOptions) -> usize {
-    let pages = planned.plan.pages.len();
-    let each = |format: &Format| match format {
-        Format::Svg => pages,
-        Format::Pdf => 1,
-        Format::Png if options.drawing.dpi.is_empty() => 2 * pages,
-        Format::Png | Format::Jpeg | Format::Tiff => pages * options.drawing.dpi.len().max(1),
-    };
-    let formats = planned.entry.formats.iter();
-    formats.filter(|f| options.makes(planned.entry, **f)).map(each).sum()
-}
-=======
->>>>>>> keep

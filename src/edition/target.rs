@@ -1,5 +1,6 @@
 //! One file to be made: its name, what it shows, and how the manifest lists it.
 
+use super::make::DrawOptions;
 use super::manifest::FileEntry;
 use super::matrix::{Entry, Planned};
 use super::size::Size;
@@ -68,9 +69,10 @@ impl Placed<'_> {
 
     /// A page as SVG; its words as outlines or as text.
     pub fn svg(&self, page: usize, words: Words) -> Target {
-        let (name, kind) = match words {
-            Words::Text => ("svg", "svg"),
-            Words::Outlines => ("outlines.svg", "outlines"),
+        let name = svg_ending(words);
+        let kind = match words {
+            Words::Text => "svg",
+            Words::Outlines => "outlines",
         };
         let shows = shows(kind, &self.identity.whole, Some(page), &[], None);
         self.target(Format::Svg, (Some(page), name), None, shows)
@@ -85,27 +87,22 @@ impl Placed<'_> {
     /// A page as a picture.
     pub fn picture(&self, page: usize, form: Form, dpi: Dpi) -> Target {
         let frame = Size::of(self.planned).frame(dpi);
-        let (format, ending, quality) = match form {
-            Form::Png => (Format::Png, "png", 0),
-            Form::Jpeg { quality } => (Format::Jpeg, "jpg", quality),
-            Form::Tiff => (Format::Tiff, "tif", 0),
+        let (format, quality) = match form {
+            Form::Png => (Format::Png, 0),
+            Form::Jpeg { quality } => (Format::Jpeg, quality),
+            Form::Tiff => (Format::Tiff, 0),
         };
         let size = [dpi.get(), frame.width, frame.height, quality.into()];
         let shows = shows(format.word(), &self.identity.whole, Some(page), &size, None);
-        self.target(format, (Some(page), &format!("{dpi}.{ending}")), Some(frame), shows)
+        self.target(format, (Some(page), &picture_ending(form, dpi)), Some(frame), shows)
     }
 
     /// All pages cut into tiles, which are `tiles`.
     pub fn tiles(&self, tiles: &Sheet, grid: &Grid, tiling: &Tiling) -> Target {
         let (rows, columns) = grid.size();
         Target {
-<<<<<<< HEAD
-            name: format!("{}.tiles-{}.pdf", self.planned.entry.stem(), tiling.desk().word()),
-            format: Format::Pdf,
-=======
             name: tiles_name(self.planned.entry, tiling),
-            format: "pdf",
->>>>>>> keep
+            format: Format::Pdf,
             page: None,
             frame: None,
             tiles: Some([rows, columns]),
@@ -121,20 +118,8 @@ impl Placed<'_> {
         frame: Option<Frame>,
         shows: Digest,
     ) -> Target {
-<<<<<<< HEAD
-        let name = file_name(self.planned.entry, &self.sheet, page, ending);
+        let name = file_name(self.planned.entry, self.sheet.pages.len(), page, ending);
         Target { name, format, page, frame, tiles: None, shows }
-=======
-        let ending = dpi.map_or(format.to_owned(), |dpi| format!("{dpi}.{format}"));
-        Target {
-            name: file_name(self.planned.entry, self.sheet.pages.len(), page, &ending),
-            format,
-            page,
-            dpi,
-            tiles: None,
-            shows: shows(format, &self.identity.whole, page, dpi, press),
-        }
->>>>>>> keep
     }
 }
 
@@ -173,6 +158,22 @@ fn file_name(entry: &Entry, pages: usize, page: Option<usize>, ending: &str) -> 
     }
 }
 
+fn svg_ending(words: Words) -> &'static str {
+    match words {
+        Words::Text => "svg",
+        Words::Outlines => "outlines.svg",
+    }
+}
+
+fn picture_ending(form: Form, dpi: Dpi) -> String {
+    let ending = match form {
+        Form::Png => "png",
+        Form::Jpeg { .. } => "jpg",
+        Form::Tiff => "tif",
+    };
+    format!("{dpi}.{ending}")
+}
+
 fn tiles_name(entry: &Entry, tiling: &Tiling) -> String {
     format!("{}.tiles-{}.pdf", entry.stem(), tiling.desk().word())
 }
@@ -183,7 +184,8 @@ pub struct Names<'a> {
     pub entry: &'a Entry,
     pub pages: usize,
     pub formats: Vec<Format>,
-    pub dpi: &'a [Dpi],
+    pub size: Size,
+    pub drawing: &'a DrawOptions,
     /// How pages are cut, and whether they are.
     pub tiling: Option<(&'a Tiling, bool)>,
 }
@@ -192,9 +194,16 @@ impl Names<'_> {
     /// Endings of the files that are made of each page.
     fn of_pages(&self) -> Vec<String> {
         let each = |format: &Format| match format {
-            Format::Svg => vec!["svg".to_owned()],
-            Format::Png => self.dpi.iter().map(|dpi| format!("{dpi}.png")).collect(),
+            Format::Svg => vec![svg_ending(self.drawing.words).to_owned()],
             Format::Pdf => Vec::new(),
+            Format::Png | Format::Jpeg | Format::Tiff => {
+                let form = self.drawing.form(*format);
+                let of = |form| {
+                    let dpi = self.size.resolutions(form, &self.drawing.dpi);
+                    dpi.into_iter().map(move |dpi| picture_ending(form, dpi)).collect()
+                };
+                form.map(of).unwrap_or_default()
+            }
         };
         self.formats.iter().flat_map(each).collect()
     }

@@ -103,7 +103,6 @@ impl Pending {
     ) -> Result<Kept, Diagnostic> {
         let path = self.0.get_ref().path.clone();
         let counted = self.0.into_inner().map_err(|e| trouble(&path, e.error()))?;
-<<<<<<< HEAD
         let Counted { file, mut bytes, hash, turned, .. } = counted;
         let mut sha256 = hex(&sha2::Digest::finalize(hash));
         if turned {
@@ -111,11 +110,6 @@ impl Pending {
             bytes = size.len();
             sha256 = self::sha256(file.path()).map_err(|e| trouble(&path, &e))?;
         }
-        disk::rename(file, &path).map_err(|e| trouble(&path, &e))?;
-        Ok(Kept { path, bytes, sha256 })
-=======
-        let Counted { file, bytes, hash, .. } = counted;
-        let sha256 = hex(&sha2::Digest::finalize(hash));
         let kept = Kept { path, bytes, sha256 };
         first(&kept)?;
         disk::rename(file, &kept.path).map_err(|e| trouble(&kept.path, &e))?;
@@ -133,7 +127,6 @@ impl Kept {
     /// Is there a file with these very bytes already?
     pub fn is_there(&self) -> bool {
         sha256(&self.path).is_ok_and(|sha| sha == self.sha256)
->>>>>>> keep
     }
 }
 

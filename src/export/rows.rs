@@ -136,6 +136,7 @@ fn lab(colour: &Colour) -> Option<[f64; 3]> {
 fn value(colour: &Colour) -> String {
     match colour.value() {
         Value::Srgb(rgb) => rgb.hex(),
+        Value::Unknown => "unknown".to_owned(),
         Value::LabD50 { l, a, b } => format!("Lab({l}, {a}, {b})"),
         Value::Spectrum { from, step, values } => {
             let list: Vec<String> = values.iter().map(f64::to_string).collect();

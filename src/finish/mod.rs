@@ -103,6 +103,8 @@ pub struct Drawer {
 
 /// Width of the line inside the edge of whites, mm.
 const EDGE: f64 = 0.11;
+/// The line of a part whose colour has no value.
+const OUTLINE: Rgb = Rgb(0x8c, 0x8c, 0x8c);
 
 impl Drawer {
     /// Prepares everything that does not depend on the colour.
@@ -183,6 +185,30 @@ impl Drawer {
         if let Some(c) = edge_colour(&ink, finish) {
             layers.push(solid(self.edge.clone(), c, 1.0));
         }
+        Drawing { layers, bounds: self.bounds, extent: self.extent }
+    }
+
+    /// The drawing where there is no value: a line along the edge and round each opening.
+    pub fn outline(&self) -> Drawing {
+        let line = |outline: Arc<BezPath>| DrawnLayer {
+            outline,
+            rule: FillRule::NonZero,
+            paint: Paint::Solid(OUTLINE),
+            opacity: 1.0,
+        };
+        let ring = |hole: &BezPath| {
+            let region = Region::of(hole, FillRule::NonZero);
+            let width = EDGE.min(region.inradius() * 0.4);
+            Arc::new(region.without(&region.grown(-width)).smooth())
+        };
+        // A hole of several layers has one line, round the widest.
+        let boxes: Vec<Rect> = self.holes.iter().map(|h| h.bounding_box()).collect();
+        let widest = |n: usize| {
+            let within = |other: &Rect| other.union(boxes[n]) == *other && *other != boxes[n];
+            !boxes.iter().any(within) && !boxes[..n].contains(&boxes[n])
+        };
+        let rings = self.holes.iter().enumerate().filter(|(n, _)| widest(*n)).map(|(_, h)| ring(h));
+        let layers = std::iter::once(self.edge.clone()).chain(rings).map(line).collect();
         Drawing { layers, bounds: self.bounds, extent: self.extent }
     }
 

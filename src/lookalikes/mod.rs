@@ -111,7 +111,11 @@ pub struct LookAlikes {
 pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish) -> LookAlikes {
     let asked = |f: &FamilyId| wish.families.is_empty() || wish.families.contains(f);
     let shown = sheet.families().iter().filter(|f| asked(&f.family()));
-    let colours: Vec<ColourId> = shown.flat_map(|f| f.rows()).copied().collect();
+    let colours: Vec<ColourId> = shown
+        .flat_map(|f| f.rows())
+        .copied()
+        .filter(|c| range.colour(*c).value().is_known())
+        .collect();
     let mut found = Search { range, wish, cut: false };
     let (pairs, only_some, unknown) = match wish.light {
         None => {

@@ -195,7 +195,7 @@ pub fn closest(
 ) -> Vec<PairFacts> {
     let Some(panel) = sheet.lookalikes() else { return Vec::new() };
     let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
-    for colour in colours {
+    for colour in colours.into_iter().filter(|c| range.colour(*c).value().is_known()) {
         finishes.entry(range.colour(colour).finish()).or_default().push(colour);
     }
     let mut found = Vec::new();

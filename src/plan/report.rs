@@ -30,7 +30,7 @@ pub struct Report {
     /// Share of the type area that content takes, 0 to 1.
     pub page_used: f64,
     /// A smaller standard sheet that would do, where the page stays half empty.
-    pub smaller_page: Option<&'static str>,
+    pub smaller_page: Option<String>,
     /// How many times larger names, numbers and swatches are than the style sets
     /// them on this page.
     pub growth: f64,
@@ -130,7 +130,7 @@ impl Report {
                 f64::from(used + furniture) / (columns_count as f64 * f64::from(plan.room.max(1))),
             ),
             page_used: round(plan.used),
-            smaller_page: plan.smaller,
+            smaller_page: plan.smaller.map(str::to_owned),
             growth: round(facts.look.growth),
             row_pitch_mm: round(plan.pitch),
             splits: plan.splits,

@@ -347,7 +347,11 @@ impl Style {
         fonts.chain(inks.filter_map(|name| find_ink(self, name).err())).collect()
     }
 
-    fn faces(&self) -> Result<Arc<Faces>, Diagnostic> {
+    /// The fonts that the style names.
+    ///
+    /// # Errors
+    /// A font that is not shipped, or cannot be read.
+    pub fn faces(&self) -> Result<Arc<Faces>, Diagnostic> {
         if let Some(faces) = self.loaded.get() {
             return Ok(Arc::clone(faces));
         }

@@ -23,10 +23,10 @@ pub struct Print {
 }
 
 /// The colours that a sheet shows, each once, in its order.
-pub fn colours(sheet: &SheetSpec) -> Vec<ColourId> {
+pub fn colours(range: &Range, sheet: &SheetSpec) -> Vec<ColourId> {
     let mut seen = BTreeSet::new();
     let rows = sheet.families().iter().flat_map(|f| f.rows().iter().copied());
-    rows.filter(|c| seen.insert(*c)).collect()
+    rows.filter(|c| range.colour(*c).value().is_known() && seen.insert(*c)).collect()
 }
 
 impl Print {
@@ -54,7 +54,7 @@ impl Print {
     }
 
     fn begin(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
-        let colours = colours(sheet);
+        let colours = colours(range, sheet);
         let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
         let plain: Vec<Bytes> = colours
             .iter()

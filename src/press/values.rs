@@ -149,7 +149,7 @@ pub fn read(
     whose(&raw, root, paper, sheet, &mut findings);
     // Values for something else are not wrong one by one.
     let for_another = findings.len() > before;
-    let wanted = super::print::colours(sheet);
+    let wanted = super::print::colours(range, sheet);
     let places: BTreeMap<&str, usize> =
         wanted.iter().enumerate().map(|(n, c)| (range.colour(*c).key().as_str(), n)).collect();
     let known: Vec<&str> = range.colours().iter().map(|c| c.key().as_str()).collect();

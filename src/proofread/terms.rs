@@ -49,7 +49,7 @@ const EASE: (f64, f64, f64) = (12.0, 20.0, 15.0);
 /// Names with a colour term whose value is far from it.
 pub fn terms(range: &Range) -> Findings {
     let mut findings = Findings::default();
-    for colour in range.colours() {
+    for colour in range.colours().iter().filter(|c| c.value().is_known()) {
         let at = lab(colour.rgb());
         let (chroma, hue) = (at.a.hypot(at.b), at.b.atan2(at.a).to_degrees().rem_euclid(360.0));
         for (l, name) in colour.names().iter().enumerate() {

@@ -16,6 +16,7 @@ const MOST_PAIRS: usize = 100_000;
 pub fn twins(range: &Range, sheet: &SheetSpec) -> Findings {
     let mut shown: Vec<ColourId> =
         sheet.families().iter().flat_map(|f| f.rows()).copied().collect();
+    shown.retain(|id| range.colour(*id).value().is_known());
     shown.sort_unstable();
     let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
     for id in &shown {

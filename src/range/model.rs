@@ -119,6 +119,8 @@ pub enum Value {
         step: f64,
         values: Vec<f64>,
     },
+    /// There is none yet: `"unknown"`. Shown by an outline, compared with nothing.
+    Unknown,
 }
 
 /// One colour of the range.

@@ -33,7 +33,14 @@ impl Value {
             Value::Srgb(rgb) => from_rgb(*rgb),
             Value::LabD50 { l, a, b } => Lab50::new(*l, *a, *b),
             Value::Spectrum { from, step, values } => spectrum_to_lab(light, *from, *step, values),
+            // Paper: nothing is claimed.
+            Value::Unknown => Lab50::new(100.0, 0.0, 0.0),
         }
+    }
+
+    /// Is there a value?
+    pub fn is_known(&self) -> bool {
+        !matches!(self, Value::Unknown)
     }
 
     /// Is it given as a spectrum?

@@ -12,8 +12,8 @@ const MOST_KEPT: usize = 6000;
 /// Drawings on demand.
 pub struct Workshop {
     drawers: Vec<Drawer>,
-    /// Value, finish and seed of each colour.
-    colours: Vec<(crate::sheet::Rgb, crate::range::Finish, u64)>,
+    /// Value, finish and seed of each colour; no value where there is none yet.
+    colours: Vec<(Option<crate::sheet::Rgb>, crate::range::Finish, u64)>,
     made: Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>,
 }
 
@@ -22,7 +22,11 @@ impl Workshop {
     pub fn new(range: &Range) -> Workshop {
         Workshop {
             drawers: range.parts().iter().map(|p| Drawer::new(p.shape())).collect(),
-            colours: range.colours().iter().map(|c| (c.rgb(), c.finish(), seed(c.key()))).collect(),
+            colours: range
+                .colours()
+                .iter()
+                .map(|c| (c.value().is_known().then_some(c.rgb()), c.finish(), seed(c.key())))
+                .collect(),
             made: Mutex::default(),
         }
     }
@@ -40,7 +44,11 @@ impl Workshop {
         }
         let (rgb, finish, seed) = self.colours[colour.0];
         let seed = seed.wrapping_add((part.0 as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15));
-        let drawing = Arc::new(self.drawers[part.0].draw(rgb, finish, seed));
+        let drawer = &self.drawers[part.0];
+        let drawing = Arc::new(match rgb {
+            Some(rgb) => drawer.draw(rgb, finish, seed),
+            None => drawer.outline(),
+        });
         if made.len() < MOST_KEPT {
             made.insert((part, colour), Arc::clone(&drawing));
         }

@@ -1,11 +1,37 @@
 //! A small working range and sheet to begin with, or one around a spreadsheet.
 
-mod from_table;
+mod begin;
+mod colours;
+mod columns;
+mod draft;
+mod forms;
+mod headings;
+mod made;
+mod parts;
+mod plain;
+mod tell;
+mod texts;
+mod write;
 
-pub use from_table::{PAPERS, Page, from_table};
+pub use begin::{Begun, Given, begin};
+pub use draft::Draft;
+pub use parts::Folder;
 
 /// A file to write: its path inside the folder, and its text.
 pub type File = (String, String);
+
+/// What a sheet from a table is printed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Page {
+    /// One page of this standard size.
+    One(&'static str),
+    /// As many A4 pages as it takes.
+    Many,
+}
+
+/// Sizes to try, from the smallest, each with the most colours that can fit: the first that a sheet
+/// fits on is the one to take.
+pub const PAPERS: [(&str, usize); 4] = [("A6", 80), ("A5", 160), ("A4", 400), ("A3", 800)];
 
 const RANGE: &str = include_str!("range.ron");
 const SHEET: &str = include_str!("sheet.ron");
@@ -18,16 +44,6 @@ const SHAPES: [(&str, &str); 3] = [
 
 /// The sheet, the range, and three shapes.
 pub fn files() -> Vec<File> {
-    with(vec![
-        ("range.ron", RANGE.to_owned()),
-        ("sheet.ron", SHEET.to_owned()),
-        ("card.ron", CARD.to_owned()),
-    ])
-}
-
-fn with(own: Vec<(&str, String)>) -> Vec<File> {
-    own.into_iter()
-        .chain(SHAPES.iter().map(|(name, text)| (*name, (*text).to_owned())))
-        .map(|(name, text)| (name.to_owned(), text))
-        .collect()
+    let own = [("range.ron", RANGE), ("sheet.ron", SHEET), ("card.ron", CARD)];
+    own.iter().chain(&SHAPES).map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
 }

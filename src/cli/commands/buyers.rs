@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::compare::{both, whole};
 use super::supplies::paper;
 use crate::cli::args::{CompareArgs, PaperArg};
-use crate::cli::{Done, finish, idle, listing, named};
+use crate::cli::{Done, Writing, finish, idle, listing, named};
 use crate::compare::buyers::{News, Offer, Said};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::note::chips::Chips;
@@ -33,7 +33,7 @@ enum Kind {
 pub fn run(args: &CompareArgs) -> u8 {
     let mut sources = Sources::default();
     let done = told(args, &mut sources);
-    finish(done, &sources, false)
+    finish(done, &sources, Writing { by: "compare", replace: args.replace, json: false })
 }
 
 fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {

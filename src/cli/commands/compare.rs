@@ -3,13 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-<<<<<<< HEAD
-use crate::cli::args::CompareArgs;
-use crate::cli::{Writing, fail, print, two_forms};
-=======
 use crate::cli::args::{CompareArgs, Whom};
-use crate::cli::{fail, machine, print, two_forms, written};
->>>>>>> choose
+use crate::cli::{Writing, fail, print, two_forms};
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, Shown, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::supplies::spelling;
 use crate::cli::args::PlanArgs;
-use crate::cli::{Done, finish, idle, unknown};
+use crate::cli::{Done, Writing, finish, idle, unknown};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::coverage::{Coverage, Named, coverage};
 use crate::plan::facts::part_label;
@@ -131,7 +131,7 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
 pub fn covered(args: &PlanArgs) -> u8 {
     let mut sources = Sources::default();
     let done = figures(args, &mut sources);
-    finish(done, &sources, args.choice.json)
+    finish(done, &sources, Writing { by: "plan", replace: false, json: args.choice.json })
 }
 
 fn figures(args: &PlanArgs, sources: &mut Sources) -> Result<Done, Findings> {

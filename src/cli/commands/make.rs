@@ -370,7 +370,7 @@ fn half_empty(manifest: &Manifest) -> String {
     let mut plans: Vec<_> = manifest.plans.iter().collect();
     plans.dedup_by(|a, b| a.edition == b.edition);
     let line = |p: &&crate::edition::manifest::PlanEntry| {
-        let paper = p.plan.smaller_page?;
+        let paper = p.plan.smaller_page.as_ref()?;
         let used = p.plan.page_used * 100.0;
         Some(format!("{}: {used:.0} % of the page is used; {paper} is large enough\n", p.edition))
     };

@@ -8,9 +8,10 @@ use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Filter, Matrix, disk, write};
+use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
-use crate::starter::{self, File, Page};
+use crate::starter::{self, Begun, Draft, File, Folder, Given, Page};
 
 /// Runs `new`.
 pub fn run(args: &NewArgs) -> u8 {
@@ -35,28 +36,24 @@ pub fn run(args: &NewArgs) -> u8 {
             .help("name a folder that is not there yet: nothing is overwritten");
         return fail(fault.into(), &sources, false);
     }
+    let mut read_as = String::new();
     let files = match &args.from {
         None => starter::files(),
-        Some(table) => {
-            let grid = match cells::read(table, args.sheet.as_deref(), None, &mut sources) {
-                Ok(grid) => grid,
-                Err(fault) => return fail(fault.into(), &sources, false),
-            };
-            match fitting(&grid) {
-                Ok((files, notes)) => {
-                    say(notes, &sources);
-                    files
-                }
-                Err(findings) => return fail(findings, &sources, false),
+        Some(from) => match around(from, args, &mut sources) {
+            Ok(Around { files, taken, findings }) => {
+                say(findings, &sources);
+                read_as = taken.iter().map(|line| format!("Read as:  {line}\n")).collect();
+                files
             }
-        }
+            Err(findings) => return fail(findings, &sources, false),
+        },
     };
     let was_there = dir.is_dir();
     match write::all(dir, &files) {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
             print(&format!(
-                "{} files in {}\nNext:  shadecard make {}\n",
+                "{read_as}{} files in {}\nNext:  shadecard make {}\n",
                 files.len(),
                 dir.display(),
                 sheet.display()
@@ -84,28 +81,161 @@ fn take_back(dir: &Path, files: &[File], was_there: bool) {
 
 /// Least scale at which parts are still worth looking at.
 const LEAST_SCALE: f64 = 0.6;
+/// So many sheets of a workbook are looked at.
+const MOST_SHEETS: usize = 12;
 
-/// The files for the smallest page that the sheet fits on.
-fn fitting(grid: &Grid) -> Result<(Vec<File>, Findings), Findings> {
-    for paper in starter::PAPERS {
-        let made = starter::from_table(grid, Page::One(paper))?;
-        if fits(&made.0) {
-            return Ok(made);
+/// A range around a list, with what is to be said of it.
+struct Around {
+    files: Vec<File>,
+    /// What each column was taken for.
+    taken: Vec<String>,
+    findings: Findings,
+}
+
+/// Reads a list, with its parts, and makes the files of the smallest page that the sheet fits on.
+fn around(from: &Path, args: &NewArgs, sources: &mut Sources) -> Result<Around, Findings> {
+    let headings = headings(&args.heading)?;
+    let (mut tables, names, chosen) = tables(from, args.sheet.as_deref(), sources)?;
+    let (folder, mut outside) = parts(from, args.parts.as_deref(), sources)?;
+    let mut findings = Findings::default();
+    for grid in tables.iter_mut().chain(&mut outside) {
+        findings.extend(std::mem::take(&mut grid.notes));
+    }
+    let begun = |style: &str| {
+        let faces = Style::shipped(style).and_then(|s| s.faces()).map_err(Findings::from)?;
+        starter::begin(&Given {
+            tables: &tables,
+            names: &names,
+            chosen,
+            parts: outside.as_ref(),
+            folder: folder.as_ref(),
+            headings: &headings,
+            written: &|c| faces.iter().all(|(_, face)| face.has(c)),
+        })
+    };
+    // The style whose fonts have the letters, the first one if no style has them all.
+    let mut best: Option<Begun> = None;
+    for (style, _) in SHIPPED_STYLES {
+        if best.as_ref().is_none_or(|b| b.replaced > 0) {
+            let mut begun = begun(style)?;
+            begun.draft.style = style;
+            if best.as_ref().is_none_or(|b| begun.replaced < b.replaced) {
+                best = Some(begun);
+            }
         }
     }
-    starter::from_table(grid, Page::Many)
+    let Some(begun) = best else { return Err(findings) };
+    findings.extend(begun.findings);
+    let files = fitting(&begun.draft)?;
+    Ok(Around { files, taken: begun.taken, findings })
+}
+
+/// Headings and what they mean, as the command line says it.
+fn headings(said: &[String]) -> Result<Vec<(String, String)>, Findings> {
+    let mut findings = Findings::default();
+    let mut out = Vec::new();
+    for one in said {
+        match one.rsplit_once('=') {
+            Some((heading, meaning)) if !heading.trim().is_empty() => {
+                out.push((heading.trim().to_owned(), meaning.trim().to_owned()));
+            }
+            _ => findings.push(
+                Diagnostic::error(
+                    "bad-heading",
+                    format!("'--heading {one}' does not say what the heading means"),
+                )
+                .help("write the heading, = and what it holds: --heading \"Shade=name\""),
+            ),
+        }
+    }
+    if findings.failed() { Err(findings) } else { Ok(out) }
+}
+
+/// The tables of a file, their names, and the one that is asked for.
+type Tables = (Vec<Grid>, Vec<String>, Option<usize>);
+
+fn tables(from: &Path, asked: Option<&str>, sources: &mut Sources) -> Result<Tables, Findings> {
+    let names = cells::sheets(from)?;
+    if names.is_empty() || asked.is_some_and(|asked| !names.iter().any(|n| n == asked)) {
+        let grid = cells::read(from, asked, None, sources)?;
+        return Ok((vec![grid], asked.map(str::to_owned).into_iter().collect(), None));
+    }
+    let (mut tables, mut known, mut chosen) = (Vec::new(), Vec::new(), None);
+    for (i, name) in names.into_iter().enumerate() {
+        let meant = asked == Some(name.as_str());
+        if i >= MOST_SHEETS && !meant {
+            continue;
+        }
+        chosen = if meant { Some(tables.len()) } else { chosen };
+        tables.push(cells::read(from, Some(&name), None, sources)?);
+        known.push(name);
+    }
+    Ok((tables, known, chosen))
+}
+
+/// Where drawings are looked for, and a table of parts of its own.
+fn parts(
+    from: &Path,
+    parts: Option<&Path>,
+    sources: &mut Sources,
+) -> Result<(Option<Folder>, Option<Grid>), Findings> {
+    let beside = |file: &Path| Folder::new(file.parent().unwrap_or(Path::new("")), &[]);
+    let Some(parts) = parts else { return Ok((Some(beside(from)), None)) };
+    if !parts.is_dir() {
+        let grid = cells::read(parts, None, None, sources)?;
+        return Ok((Some(beside(parts)), Some(grid)));
+    }
+    let entries = disk::entries(parts).map_err(|e| write::trouble(parts, &e))?;
+    let folder = Folder::new(parts, &entries);
+    if folder.files.is_empty() {
+        let message = format!("there is no drawing in '{}'", parts.display());
+        let fault = Diagnostic::error("no-drawings", message);
+        return Err(fault.help("save each part as an SVG file of its own there").into());
+    }
+    Ok((Some(folder), None))
+}
+
+/// The files for the smallest page that the sheet fits on.
+fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
+    for (paper, most) in starter::PAPERS {
+        if draft.colours.len() <= most {
+            let files = draft.files(Page::One(paper));
+            if fits(&files, LEAST_SCALE).is_ok() {
+                return Ok(files);
+            }
+        }
+    }
+    let files = draft.files(Page::Many);
+    match fits(&files, 0.0) {
+        Ok(()) => Ok(files),
+        Err(why) => {
+            let d = Diagnostic::error(
+                "cannot-be-made",
+                format!("no sheet can be made of this list: {why}"),
+            );
+            Err(d.help("correct the list and run 'new' again; nothing was written").into())
+        }
+    }
 }
 
 /// Tries a sheet in a folder of its own.
-fn fits(files: &[File]) -> bool {
-    let Ok(folder) = tempfile::tempdir() else { return false };
-    if write::all(folder.path(), files).is_err() {
-        return false;
-    }
+fn fits(files: &[File], least: f64) -> Result<(), String> {
+    let first =
+        |findings: &Findings| findings.errors().next().map_or(String::new(), |d| d.message.clone());
+    let folder = tempfile::tempdir().map_err(|e| e.to_string())?;
+    write::all(folder.path(), files).map_err(|d| d.message)?;
     let mut sources = Sources::default();
-    let Ok(loaded) = load(&folder.path().join("sheet.ron"), &mut sources) else { return false };
-    let Ok(matrix) = Matrix::resolve(loaded, &Filter::default(), &mut sources) else {
-        return false;
-    };
-    matrix.plan_all().is_ok_and(|all| all.iter().all(|p| p.plan.scale >= LEAST_SCALE))
+    let loaded = load(&folder.path().join("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
+    let matrix =
+        Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;
+    let missing = matrix.missing_characters();
+    if missing.failed() {
+        return Err(first(&missing));
+    }
+    let plans = matrix.plan_all().map_err(|f| first(&f))?;
+    if plans.iter().all(|p| p.plan.scale >= least) {
+        Ok(())
+    } else {
+        Err("the parts are too small".into())
+    }
 }

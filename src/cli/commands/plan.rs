@@ -4,11 +4,7 @@ use serde::Serialize;
 
 use super::coverage::{Taken, covered, taken};
 use crate::cli::args::PlanArgs;
-<<<<<<< HEAD
-use crate::cli::{Opened, fail, misfit, open, print};
-=======
-use crate::cli::{Opened, fail, open_changed, print};
->>>>>>> choose
+use crate::cli::{Opened, fail, misfit, open_changed, print};
 use crate::plan::Report;
 use crate::range::keep_parts;
 use crate::table::{Align, Table};
@@ -56,15 +52,10 @@ pub fn run(args: &PlanArgs) -> u8 {
     let code = if args.choice.json {
         print(&serde_json::to_string_pretty(&lines).unwrap_or_default())
     } else {
-<<<<<<< HEAD
-        print(&text(&lines))
-    };
-    code.max(misfit(misfits, &sources))
-=======
         let told = parts.as_ref().map(Taken::sentence).unwrap_or_default();
         print(&(text(&lines) + &told))
-    }
->>>>>>> choose
+    };
+    code.max(misfit(misfits, &sources))
 }
 
 fn text(lines: &[Line<'_>]) -> String {
@@ -120,7 +111,7 @@ fn text(lines: &[Line<'_>]) -> String {
         if !plan.left_out_colours.is_empty() {
             notes.push(format!("left out {}", plan.left_out_colours.join(", ")));
         }
-        if let Some(paper) = plan.smaller_page {
+        if let Some(paper) = &plan.smaller_page {
             notes.push(format!(
                 "{} of the page is used; {paper} is large enough",
                 percent(plan.page_used)

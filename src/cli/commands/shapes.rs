@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::supplies::{listing, paper, spelling, style};
 use crate::cli::args::ShapesArgs;
-use crate::cli::{Done, finish};
+use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::png::Output;
 use crate::paint::{pdf, png, svg};
@@ -27,7 +27,7 @@ enum Kind {
 pub fn run(args: &ShapesArgs) -> u8 {
     let mut sources = Sources::default();
     let done = shown(args, &mut sources);
-    finish(done, &sources, args.json)
+    finish(done, &sources, Writing { by: "shapes", replace: args.replace, json: args.json })
 }
 
 /// Does all the work but the writing.

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use crate::cli::args::NewArgs;
-use crate::cli::{fail, machine, print, written};
-use crate::diag::{Diagnostic, Sources, nearest};
+use crate::cli::{Done, Writing, fail, finish};
+use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::labels::recipe::SHIPPED_RECIPES;
 use crate::plan::layout::SHIPPED_LAYOUTS;
 use crate::plan::style::SHIPPED_STYLES;
@@ -106,16 +106,16 @@ pub fn run(args: &NewArgs) -> Option<u8> {
         Ok(text) => text,
         Err(fault) => return Some(fail(fault.into(), &Sources::default(), false)),
     };
-    Some(match written(file, text.as_bytes()) {
-        Ok(()) => {
-            let (shown, kind_word) = (file.display(), kind.word());
-            print(&format!(
-                "{shown}: the {kind_word} '{name}', to change as you like\n{}\n",
-                kind.next(file)
-            ))
-        }
-        Err(fault) => machine(fault),
-    })
+    let printed = format!(
+        "{}: the {} '{name}', to change as you like\n{}\n",
+        file.display(),
+        kind.word(),
+        kind.next(file)
+    );
+    let files = vec![(file.clone(), text.as_bytes().to_vec())];
+    let done = Done { warnings: Findings::default(), printed, files };
+    let writing = Writing { by: "new", replace: false, json: false };
+    Some(finish(Ok(done), &Sources::default(), writing))
 }
 
 /// Is it a file that is not there yet, under a name by which a sheet can find it?

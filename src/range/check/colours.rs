@@ -184,6 +184,7 @@ fn value(
         findings.push(Diagnostic::error("bad-value", message).at(place.span()).help(help));
     };
     let value = match raw {
+        raw::Value::Text(text) if text == "unknown" => Value::Unknown,
         raw::Value::Text(text) => match Rgb::parse(&text) {
             Some(rgb) => Value::Srgb(rgb),
             None => {

@@ -109,8 +109,33 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
     let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
+    let kind = kind_of(file, &whole)?;
+    let bytes = read_bytes(file, from)?;
+    match kind {
+        None => csv::grid(file, bytes, sheet, whole, sources),
+        Some(kind) => {
+            let grid = workbook::grid(file, bytes, kind, sheet, whole)?;
+            sources.add_cells(&grid.file, Arc::clone(&grid.text));
+            Ok(grid)
+        }
+    }
+}
+
+/// The names of a workbook's sheets that are not hidden; none of a CSV file.
+///
+/// # Errors
+/// As [`read`].
+pub fn sheets(file: &Path) -> Result<Vec<String>, Diagnostic> {
+    match kind_of(file, &Some(Span { file: file.into(), range: 0..0 }))? {
+        None => Ok(Vec::new()),
+        Some(kind) => workbook::names(file, read_bytes(file, None)?, kind),
+    }
+}
+
+/// The kind of workbook that a file is by its ending; none for a CSV file.
+fn kind_of(file: &Path, whole: &Option<Span>) -> Result<Option<workbook::Kind>, Diagnostic> {
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    let kind = match ending.as_str() {
+    Ok(match ending.as_str() {
         _ if file.is_dir() => None,
         "csv" | "tsv" | "txt" => None,
         "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
@@ -121,19 +146,10 @@ pub fn read(
                 "unknown-table",
                 format!("'{shown}' is no kind of table that can be read"),
             )
-            .at(whole)
+            .at(whole.clone())
             .help("save it as .csv, .xlsx or .ods"));
         }
-    };
-    let bytes = read_bytes(file, from)?;
-    match kind {
-        None => csv::grid(file, bytes, sheet, whole, sources),
-        Some(kind) => {
-            let grid = workbook::grid(file, bytes, kind, sheet, whole)?;
-            sources.add_cells(&grid.file, Arc::clone(&grid.text));
-            Ok(grid)
-        }
-    }
+    })
 }
 
 /// Of what there is too much if a cell is added in this row and column (from 0) to so many others.

@@ -152,6 +152,27 @@ impl<R: Read> Read for Counted<R> {
     }
 }
 
+/// The names of the sheets that are not hidden, in their order.
+pub fn names(file: &Path, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String>, Diagnostic> {
+    let whole = Some(Span { file: file.into(), range: 0..0 });
+    unpacked(file, &bytes, kind, &whole)?;
+    let broken = || broken(file, &whole);
+    let shown = |sheets: &[calamine::Sheet]| {
+        let visible = sheets.iter().filter(|s| s.visible == SheetVisible::Visible);
+        visible.map(|s| s.name.clone()).collect()
+    };
+    Ok(match kind {
+        Kind::Xlsx => {
+            let book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|_| broken())?;
+            shown(book.sheets_metadata())
+        }
+        Kind::Ods => {
+            let book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|_| broken())?;
+            shown(book.sheets_metadata())
+        }
+    })
+}
+
 /// The sheet that is meant: the one named, else the first that is not hidden.
 fn choose(
     file: &Path,

@@ -28,6 +28,11 @@ pub fn whole(
     number
 }
 
+/// The number of a text, with a point or a comma.
+pub fn parse_decimal(text: &str) -> Option<f64> {
+    text.trim().replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite())
+}
+
 /// A decimal number, with a point or a comma.
 pub fn decimal(
     row: &mut Row<'_>,
@@ -36,7 +41,7 @@ pub fn decimal(
     f: &mut Findings,
 ) -> Option<f64> {
     let text = row.take(name, column, f)?;
-    let number = text.replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite());
+    let number = parse_decimal(text);
     if number.is_none() {
         wrong(row, name, column, format!("'{name}' takes a number, not {text}"), None, f);
     }
@@ -82,6 +87,13 @@ pub fn words(row: &mut Row<'_>, of: &TextColumns, f: &mut Findings) -> Option<ra
     Some(raw::Words { text, forms: raw::Pairs(forms) })
 }
 
+/// The value that 'Lab(l, a, b)' or 'Spectrum(...)' writes.
+pub fn parse_value(text: &str) -> Option<raw::Value> {
+    let options =
+        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+    options.from_str(text).ok()
+}
+
 /// '#rrggbb', 'Lab(l, a, b)' or 'Spectrum(...)'.
 pub fn value(
     row: &mut Row<'_>,
@@ -94,9 +106,7 @@ pub fn value(
     if !matches!(bracket, Some("Lab" | "Spectrum")) {
         return Some(raw::Value::Text(text.to_owned()));
     }
-    let options =
-        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let value = options.from_str::<raw::Value>(text).ok();
+    let value = parse_value(text);
     if value.is_none() {
         let message = format!("'{text}' is no colour value");
         let help = "write #rrggbb, Lab(62.5, 10, -4), or fill the columns L*, a* and b*";

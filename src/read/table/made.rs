@@ -285,15 +285,17 @@ impl Matrix {
     }
 }
 
-#[derive(Debug, PartialEq)]
-enum Mark {
+/// What a cell of such a table says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
     Made,
     Not,
+    /// Made from one year to another, where they are known.
     Years(Option<i64>, Option<i64>),
 }
 
 /// What a cell says: a mark, nothing, or the years in which it was made.
-fn mark(text: &str) -> Option<Mark> {
+pub fn mark(text: &str) -> Option<Mark> {
     match text.to_lowercase().as_str() {
         "x" | "yes" | "y" | "1" | "true" | "✓" | "✔" | "●" | "•" => {
             return Some(Mark::Made);

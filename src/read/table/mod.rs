@@ -8,7 +8,8 @@ mod made;
 mod parts;
 
 pub use colours::colours;
-pub use made::{Known, made};
+pub use field::{parse_decimal, parse_value};
+pub use made::{Known, Mark, made, mark};
 pub use parts::parts;
 
 use std::ops::Range;
