@@ -52,7 +52,7 @@ fn column(sheet: &mut Worksheet, table: &Table, c: usize) -> Result<(), XlsxErro
     sheet.set_column_width(c as u16, width.clamp(WIDTHS.0, WIDTHS.1) as f64)?;
     let body = kind.format();
     sheet.set_column_format(c as u16, &body)?;
-    let head = Format::new().set_bold().set_align(kind.align());
+    let head = kind.aligned().set_bold();
     sheet.write_string_with_format(0, c as u16, &table.head[c], &head)?;
     for (r, cell) in (1..).zip(cells()) {
         match cell {
@@ -83,17 +83,18 @@ impl Kind {
         if crosses { Kind::Crosses } else { Kind::Text }
     }
 
-    fn align(self) -> FormatAlign {
+    fn aligned(self) -> Format {
         match self {
-            Kind::Text => FormatAlign::Left,
-            Kind::Numbers => FormatAlign::Right,
-            Kind::Crosses => FormatAlign::Center,
+            Kind::Text => Format::new().set_align(FormatAlign::Left),
+            // Numbers keep clear of the text in the next column.
+            Kind::Numbers => Format::new().set_align(FormatAlign::Right).set_indent(1),
+            Kind::Crosses => Format::new().set_align(FormatAlign::Center),
         }
     }
 
     /// Text is marked as such, so that what is typed later keeps its zeros too.
     fn format(self) -> Format {
-        let format = Format::new().set_align(self.align());
+        let format = self.aligned();
         if self == Kind::Numbers { format } else { format.set_num_format("@") }
     }
 }

@@ -116,12 +116,23 @@ impl Writer<'_> {
             .filter(|(_, w)| *w != Default::default());
         let (number, name) = match said.next() {
             Some((_, words)) => words,
-            // A buyer knows no keys, but something must be said.
-            None => (String::new(), offer.range.colour(colour).any_name().to_owned()),
+            None => self.elsewhere(offer, colour),
         };
         let lines =
             said.map(|(line, (number, name))| self.listed(line, &joined(&number, &name))).collect();
         Entry { chips: vec![offer.range.colour(colour).rgb()], picture: None, number, name, lines }
+    }
+
+    /// The first number and name of a colour in any listing; the key where there is neither, since something must be said.
+    fn elsewhere(&self, offer: Offer<'_>, colour: ColourId) -> (String, String) {
+        let colour = offer.range.colour(colour);
+        let number = colour.numbers().iter().flatten().next().cloned().unwrap_or_default();
+        let name = match colour.names().iter().flatten().next() {
+            Some(words) => self.telling.spelling.apply(words),
+            None if number.is_empty() => colour.key().clone(),
+            None => String::new(),
+        };
+        (number, name)
     }
 
     /// 'Dealer list: 3-237 Chalk Ledge'.

@@ -77,7 +77,7 @@ fn a_note_in_each_spelling_with_its_chips() {
     for section in [
         "# What is new\n\nWrackline Works · Autumn release, since Spring release\n",
         "\n## New colours (1)\n\n### Clear\n\n- ![](note-chips/chip-20-1.png) **20/1 Kelp \\*1\\*** · made as 1102, 1104 · `#556611`\n",
-        "\n## Parts now made in more colours (1)\n\n### 1104 Grey bead, 9 × 9 mm\n\n- ![](note-chips/chip-102.png) **102 Rust Grey** · `#c23b22`\n",
+        "\n## Parts now made in more colours (1)\n\n### 1104 Grey bead, 9 mm\n\n- ![](note-chips/chip-102.png) **102 Rust Grey** · `#c23b22`\n",
         "\n## New names (1)\n\n### Gloss\n\n- ![](note-chips/chip-102.png) **102 Rust Grey** · formerly Rust · `#c23b22`\n",
         "\n## New numbers (1)\n\n### Gloss\n\n- ![](note-chips/chip-101.png) **101 Gannet** · Dealer list: 3-7 Chalk, formerly 3-1 · `#f8f7f3`\n",
         "\n## New shades (1)\n\nleft as it was, right as it is now\n\n### Gloss\n\n- ![](note-chips/chip-103.png) ![](note-chips/chip-103-2.png) **103 Slate** · now darker",

@@ -148,13 +148,18 @@ fn over(list: &[Block], i: usize) -> Vec<usize> {
     }
 }
 
-/// Height of a block with what must not be parted from it: headings keep the first row under them.
+/// Height of a block with what must not be parted from it: headings keep the first row under them, and the remark
+/// at the end the row before it.
 fn together(list: &[Block], first: usize) -> f64 {
     let mut height = list[first].height();
     let mut i = first;
-    while matches!(list[i], Block::Section { .. } | Block::Group { .. }) && i + 1 < list.len() {
+    while i + 1 < list.len() && keeps_next(&list[i], &list[i + 1]) {
         i += 1;
         height += list[i].height() + list[i].pad();
     }
     height
+}
+
+fn keeps_next(block: &Block, next: &Block) -> bool {
+    matches!(block, Block::Section { .. } | Block::Group { .. }) || matches!(next, Block::Remark(_))
 }
