@@ -81,8 +81,8 @@ pub fn begin(given: &Given<'_>) -> Result<Begun, Findings> {
         None => {}
     }
     made::beside(&tables[main], &rows, &mut parts, &mut draft);
-    for at in 0..tables.len() {
-        if !used.contains(&at) && made::sheet(&tables[at], &mut parts, &mut draft) {
+    for (at, table) in tables.iter().enumerate() {
+        if !used.contains(&at) && made::sheet(table, &mut parts, &mut draft) {
             used.push(at);
         }
     }

@@ -23,6 +23,9 @@ pub struct Colours<'a, 'b, 'c> {
     pub tell: &'b mut Tell,
 }
 
+/// Makes a value of three numbers.
+type Make = fn([f64; 3]) -> Option<String>;
+
 /// A family that a row names: its title, and what its finish was said to be.
 struct Group {
     title: String,
@@ -258,7 +261,7 @@ impl<'a> Colours<'a, '_, '_> {
             self.tell.cell(self.table, &column, row, SO);
         }
         use Meaning::{A, B, Blue, Green, L, Red};
-        let ways: [([Meaning; 3], fn([f64; 3]) -> Option<String>); 2] =
+        let ways: [([Meaning; 3], Make); 2] =
             [([L, A, B], forms::lab), ([Red, Green, Blue], forms::rgb)];
         for (three, make) in ways {
             let mut numbers = Vec::new();

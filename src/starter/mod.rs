@@ -29,9 +29,22 @@ pub enum Page {
     Many,
 }
 
-/// Sizes to try, from the smallest, each with the most colours that can fit: the first that a sheet
-/// fits on is the one to take.
-pub const PAPERS: [(&str, usize); 4] = [("A6", 80), ("A5", 160), ("A4", 400), ("A3", 800)];
+/// Pages to try in this order for so many colours, each with the least scale of the parts: the first
+/// that the sheet fits on is the one to take.
+pub fn pages(colours: usize) -> Vec<(Page, f64)> {
+    /// Least scale at which parts are still worth looking at.
+    const LEAST: f64 = 0.6;
+    /// With the most colours that can fit.
+    const SMALL: [(&str, usize); 4] = [("A6", 80), ("A5", 160), ("A4", 400), ("A3", 800)];
+    /// For parts that are too large for pages of A4.
+    const LARGE: [&str; 4] = ["A3", "A2", "A1", "A0"];
+    let small = SMALL.iter().filter(|(_, most)| colours <= *most);
+    let small = small.map(|(paper, _)| (Page::One(paper), LEAST));
+    small
+        .chain([(Page::Many, 0.0)])
+        .chain(LARGE.iter().map(|paper| (Page::One(paper), 0.0)))
+        .collect()
+}
 
 const RANGE: &str = include_str!("range.ron");
 const SHEET: &str = include_str!("sheet.ron");

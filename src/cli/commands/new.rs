@@ -11,7 +11,7 @@ use crate::edition::{Filter, Matrix, disk, write};
 use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
-use crate::starter::{self, Begun, Draft, File, Folder, Given, Page};
+use crate::starter::{self, Begun, Draft, File, Folder, Given};
 
 /// Runs `new`.
 pub fn run(args: &NewArgs) -> u8 {
@@ -79,8 +79,6 @@ fn take_back(dir: &Path, files: &[File], was_there: bool) {
     }
 }
 
-/// Least scale at which parts are still worth looking at.
-const LEAST_SCALE: f64 = 0.6;
 /// So many sheets of a workbook are looked at.
 const MOST_SHEETS: usize = 12;
 
@@ -197,25 +195,17 @@ fn parts(
 
 /// The files for the smallest page that the sheet fits on.
 fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
-    for (paper, most) in starter::PAPERS {
-        if draft.colours.len() <= most {
-            let files = draft.files(Page::One(paper));
-            if fits(&files, LEAST_SCALE).is_ok() {
-                return Ok(files);
-            }
+    let mut why = String::new();
+    for (page, least) in starter::pages(draft.colours.len()) {
+        let files = draft.files(page);
+        match fits(&files, least) {
+            Ok(()) => return Ok(files),
+            Err(fault) => why = fault,
         }
     }
-    let files = draft.files(Page::Many);
-    match fits(&files, 0.0) {
-        Ok(()) => Ok(files),
-        Err(why) => {
-            let d = Diagnostic::error(
-                "cannot-be-made",
-                format!("no sheet can be made of this list: {why}"),
-            );
-            Err(d.help("correct the list and run 'new' again; nothing was written").into())
-        }
-    }
+    let message = format!("no sheet can be made of this list: {why}");
+    let fault = Diagnostic::error("cannot-be-made", message);
+    Err(fault.help("correct the list and run 'new' again; nothing was written").into())
 }
 
 /// Tries a sheet in a folder of its own.
