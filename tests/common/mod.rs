@@ -142,7 +142,7 @@ impl Build {
     fn symbol(&mut self, layers: Vec<Layer>, r: f64) -> SymbolId {
         let name = format!("part-{}", self.symbols.len());
         let body = Rect::new(-r, -r, r, r);
-        self.symbols.push(Symbol { name, layers, bounds: body.inflate(0.6, 0.6), body });
+        self.symbols.push(Symbol { name, layers, bounds: body.inflate(0.6, 0.6), extent: body });
         SymbolId(self.symbols.len() - 1)
     }
 
