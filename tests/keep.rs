@@ -10,7 +10,7 @@ use small::{Bench, below};
 const WRITING: [(&str, &str); 17] = [
     ("make sheet.ron --format svg", "out/base/card.en-US.svg"),
     ("make sheet.ron --format pdf", "out/base/card.en-GB.pdf"),
-    ("make sheet.ron --format pdf --tile 100x140", "out/base/card.en-GB.tiles-100x140.pdf"),
+    ("make wide.ron --format pdf --tile a4", "out/wide/card.en-GB.tiles-a4.pdf"),
     ("make sheet.ron --format png --dpi 100", "out/base/card.en-GB.100dpi.png"),
     ("make sheet.ron --format svg", "out/base/manifest.json"),
     ("make sheet.ron --format svg --paper matte", "out/base-matte/card.en-GB.svg"),
@@ -26,6 +26,16 @@ const WRITING: [(&str, &str); 17] = [
     ("compare older.ron range.ron --out changes.md", "changes.md"),
     ("lookalikes sheet.ron --out made/pairs.csv", "made/pairs.csv"),
 ];
+
+/// With a sheet on a page larger than A4 besides.
+fn bench() -> Bench {
+    let bench = Bench::new();
+    let sheet = std::fs::read_to_string(bench.folder.join("sheet.ron")).expect("there");
+    bench.write("large.ron", "Layout(title: \"A3\", page: Paper(\"A3\"), scale: Fit)");
+    bench
+        .write("wide.ron", &sheet.replace("\"base\"", "\"wide\"").replace("page.ron", "large.ron"));
+    bench
+}
 
 fn run(folder: &Path, words: &str) -> Output {
     let mut run = Command::new(env!("CARGO_BIN_EXE_shadecard"));
@@ -56,7 +66,7 @@ fn refused(bench: &Bench, words: &str, file: &str, why: &str) {
 #[test]
 fn a_file_of_somebody_elses_is_not_replaced() {
     for (words, file) in WRITING {
-        let bench = Bench::new();
+        let bench = bench();
         let path = bench.folder.join(file);
         std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
         bench.write(file, "mine");
@@ -70,7 +80,7 @@ fn a_file_of_somebody_elses_is_not_replaced() {
 #[test]
 fn a_file_that_was_changed_since_is_not_replaced() {
     for (words, file) in WRITING {
-        let bench = Bench::new();
+        let bench = bench();
         bench.value(0);
         done(&bench.folder, words);
         let path = bench.folder.join(file);
@@ -96,7 +106,7 @@ fn a_file_that_was_changed_since_is_not_replaced() {
 #[test]
 fn a_link_is_not_replaced_and_what_it_names_not_either() {
     for (words, file) in WRITING {
-        let bench = Bench::new();
+        let bench = bench();
         let path = bench.folder.join(file);
         std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
         bench.write("kept.txt", "mine");
@@ -109,7 +119,7 @@ fn a_link_is_not_replaced_and_what_it_names_not_either() {
 #[test]
 fn two_runs_at_once_of_every_command() {
     for (words, file) in WRITING {
-        let bench = Bench::new();
+        let bench = bench();
         done(&bench.folder, words);
         let alone = bench.made("");
         let begin = || {
@@ -133,7 +143,7 @@ fn two_runs_at_once_of_every_command() {
 
 #[test]
 fn what_another_command_wrote_is_not_replaced() {
-    let bench = Bench::new();
+    let bench = bench();
     done(&bench.folder, "supplies sheet.ron --out made/list.csv");
     let words = "board sheet.ron --out made/list.csv";
     refused(&bench, words, "made/list.csv", "was written by 'supplies'");
@@ -148,7 +158,7 @@ fn what_another_command_wrote_is_not_replaced() {
 
 #[test]
 fn all_files_are_named_at_once() {
-    let bench = Bench::new();
+    let bench = bench();
     std::fs::create_dir_all(bench.folder.join("out/base")).expect("made");
     for file in ["out/base/card.en-GB.svg", "out/base/card.en-US.pdf", "out/base/manifest.json"] {
         bench.write(file, "mine");
@@ -164,7 +174,7 @@ fn all_files_are_named_at_once() {
 
 #[test]
 fn a_trial_sheet_leaves_the_labels_alone() {
-    let bench = Bench::new();
+    let bench = bench();
     done(&bench.folder, "labels sheet.ron");
     let before = bench.made("out");
     done(&bench.folder, "labels sheet.ron --trial");
@@ -176,7 +186,7 @@ fn a_trial_sheet_leaves_the_labels_alone() {
 /// Fewer sheets than before: those that are no more are removed, but for one that was changed.
 #[test]
 fn sheets_of_labels_that_are_no_more() {
-    let bench = Bench::new();
+    let bench = bench();
     let folder = bench.folder.join("out/base/labels");
     done(&bench.folder, "labels sheet.ron --copies 10 --spelling en-GB");
     bench.write("out/base/labels/labels.en-GB.9-of-9.cut.svg", "mine");
@@ -201,7 +211,7 @@ fn sheets_of_labels_that_are_no_more() {
 
 #[test]
 fn each_kind_of_files_has_a_folder_of_its_own() {
-    let bench = Bench::new();
+    let bench = bench();
     let of = |more: &str| done(&bench.folder, &format!("make sheet.ron --format pdf{more}"));
     of("");
     of(" --paper matte");
@@ -226,7 +236,7 @@ fn each_kind_of_files_has_a_folder_of_its_own() {
 
 #[test]
 fn the_manifest_is_that_of_the_folder() {
-    let bench = Bench::new();
+    let bench = bench();
     let manifest = || std::fs::read(bench.folder.join("out/base/manifest.json")).expect("there");
     done(&bench.folder, "make sheet.ron --dpi 100");
     let whole = manifest();
@@ -257,7 +267,7 @@ fn the_manifest_is_that_of_the_folder() {
 /// The first edition does not fit; the second one is made.
 #[test]
 fn an_edition_that_does_not_fit_stops_no_other() {
-    let bench = Bench::new();
+    let bench = bench();
     bench.write("tiny.ron", "Layout(title: \"Tiny\", page: Mm(50.0, 50.0), scale: Fit)");
     let sheet = std::fs::read_to_string(bench.folder.join("sheet.ron")).expect("there");
     let with = "editions: [(name: \"tiny\", layout: \"tiny.ron\", spellings: [\"en-GB\"]), ";
@@ -278,7 +288,7 @@ fn an_edition_that_does_not_fit_stops_no_other() {
 /// A limit that was raised once is not raised for ever.
 #[test]
 fn a_run_with_raised_limits_speaks_for_itself_alone() {
-    let bench = Bench::new();
+    let bench = bench();
     let text = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
     // 64 MB are the limit of a file.
     let long = format!("{text}\n/*{}*/\n", " ".repeat(64 << 20));
@@ -292,7 +302,7 @@ fn a_run_with_raised_limits_speaks_for_itself_alone() {
 
 #[test]
 fn what_is_remembered_holds_no_path_of_the_machine() {
-    let bench = Bench::new();
+    let bench = bench();
     let sheet = bench.folder.join("sheet.ron").display().to_string();
     let out = bench.folder.join("out").display().to_string();
     done(&bench.folder, &format!("make {sheet} --out {out} --format svg --quiet"));
@@ -312,7 +322,7 @@ fn what_is_remembered_holds_no_path_of_the_machine() {
 
 #[test]
 fn a_damaged_shape_or_profile_is_not_exported() {
-    let bench = Bench::new();
+    let bench = bench();
     let shape = std::fs::read_to_string(bench.folder.join("disc.svg")).expect("there");
     bench.write("disc.svg", &shape[..shape.len() / 2]);
     let run1 = run(&bench.folder, "export sheet.ron --to csv --out made");
@@ -333,7 +343,7 @@ fn a_damaged_shape_or_profile_is_not_exported() {
 /// A name is printed as it is written, in every spelling, and needs no dictionary.
 #[test]
 fn names_are_not_respelled() {
-    let bench = Bench::new();
+    let bench = bench();
     let range = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
     let (head, rest) = range.split_once("Range(").expect("a range");
     let rest = rest.lines().filter(|l| !l.trim_start().starts_with("maker:"));

@@ -149,9 +149,9 @@ impl Book {
             Err(e) if is_absent(&e) => return Ok(Owner::Nobody),
             Err(e) => return Err(write::trouble(&path, &e)),
         };
-        // A folder is never replaced: writing says so.
         if meta.is_dir() {
-            return Ok(Owner::Nobody);
+            let error = std::io::Error::from(std::io::ErrorKind::IsADirectory);
+            return Err(write::trouble(&path, &error));
         }
         let files = self.files.lock().unwrap_or_else(PoisonError::into_inner);
         let marks = files.get(name).cloned().unwrap_or_default();
