@@ -8,13 +8,19 @@ use super::book::{Book, Owner, Place, here};
 use super::refusal::{Found, Refused};
 use super::write::{self, Kept};
 
+/// Says of the name of an older file whether new files, by name, make it stale.
+pub type Stale = fn(&str, &[File]) -> bool;
+
+/// A path inside a place, with /, and its bytes.
+pub type File = (String, Vec<u8>);
+
 /// What a command writes into one place.
 pub struct Outputs {
     pub place: Place,
     /// Paths inside the place, with /, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
     /// Says of names of earlier runs which ones these files make stale.
-    pub stale: fn(&str, &[(String, Vec<u8>)]) -> bool,
+    pub stale: Stale,
 }
 
 impl Outputs {
