@@ -36,6 +36,7 @@ pub mod read;
 pub mod sheet;
 pub mod spelling;
 pub mod starter;
+pub mod stop;
 pub mod supplies;
 pub mod table;
 pub mod tile;

@@ -266,6 +266,35 @@ mod tests {
         }
     }
 
+    /// Icons of other people whose offsets keep folds of some micrometres at
+    /// sharp inner corners, at sizes at which the fit of curves never ended.
+    #[test]
+    fn smoothing_takes_bounded_work() {
+        use crate::read::region::smooth::WORK;
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings/folds");
+        let mut bounded = 0;
+        for name in ["arrow-up-circle", "lungs", "van-utility", "cricket"] {
+            let text = std::fs::read_to_string(folder.join(format!("{name}.svg"))).expect("text");
+            let text = text.replace("\n  width=\"24\"\n  height=\"24\"", "");
+            for mm in ["5mm", "24px", "9mm", "12mm", "18mm"] {
+                let sized = text.replacen("<svg", &format!("<svg width='{mm}' height='{mm}'"), 1);
+                let shape = crate::read::shapes::read_shape(Path::new(name), &sized);
+                let drawer = Drawer::new(&shape.unwrap_or_else(|e| panic!("{name}: {e:?}")));
+                for finish in Finish::ALL {
+                    WORK.set((0, 0));
+                    let drawing = drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7);
+                    assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
+                    let (looks, edges) = WORK.get();
+                    // A stretch that ends as it should takes less than two looks an edge.
+                    bounded += u32::from(looks > 3 * edges);
+                    assert!(looks <= 80 * edges, "{name} {mm} {finish:?}: {looks}, {edges} edges");
+                }
+            }
+        }
+        // Somewhere the bound was needed, or this would prove nothing.
+        assert!(bounded > 0);
+    }
+
     #[test]
     fn the_body_keeps_its_exact_outline_and_colour() {
         let drawer = drawer("<circle cx='9' cy='9' r='4.5'/>");
