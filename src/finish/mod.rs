@@ -1,10 +1,11 @@
 //! How each finish is drawn: flat areas and gradients around the exact value.
 //!
-//! A shape that brings its own light and shade is drawn as it is; a plain
-//! outline gets them from [`plain`]. Shadow, edge line and flecks are made
+//! A shape that brings its own light and shade is drawn as it is; any other
+//! gets them from [`plain`], its details upon them. Shadow, edge line and flecks are made
 //! here for all shapes.
 
 mod clear;
+mod flat;
 mod flecks;
 mod glow;
 mod metal;
@@ -14,6 +15,7 @@ mod plain;
 mod satin;
 mod shadow;
 pub mod tone;
+pub mod understood;
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
@@ -27,6 +29,7 @@ use crate::read::shapes::{LayerRole, Shape, ShapeLayer, Tone, TonePaint};
 use crate::read::region::Region;
 use shadow::Shadow;
 use tone::Ink;
+pub use understood::{LEAST_FLAT, Understood, understood};
 
 /// One filled area, millimetres, origin at the centre of the part's outline.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,7 +116,7 @@ impl Drawer {
         let edge = EDGE.min(inradius * 0.12);
         let edge = Arc::new(region.without(&region.grown(-edge)).smooth());
 
-        let source = if shape.is_plain() {
+        let source = if !shape.own_shading {
             Source::Plain {
                 plain: Box::new(plain::Plain::new(shape, &region, inradius)),
                 body: Arc::new(shape.outline.clone()),

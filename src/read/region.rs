@@ -106,6 +106,11 @@ impl Region {
         Region { shapes: self.shapes.iter().map(|s| s[..1].to_vec()).collect() }
     }
 
+    /// The pieces that do not touch.
+    pub fn pieces(&self) -> Vec<Region> {
+        self.shapes.iter().map(|s| Region { shapes: vec![s.clone()] }).collect()
+    }
+
     /// The openings, each on its own.
     pub fn openings(&self) -> Vec<Region> {
         let reversed = |c: &Contour| c.iter().rev().copied().collect();
