@@ -1,10 +1,13 @@
 //! From a polygon back to a smooth outline, in bounded work.
 //!
 //! The fit is kurbo's: it halves a stretch of outline until a curve follows
-//! it closely enough. A stretch that no curve ever follows (a fold of some
-//! micrometres, which offsets of sharp inner corners leave) would be halved
-//! until the number range ends, in 2^50 pieces. So looks at a stretch are
-//! counted, and one that takes too many keeps its edges.
+//! it closely enough. Folds of some micrometres, which offsets of sharp inner
+//! corners leave, are what it does not stand: it tries curves with handles of
+//! thousands of kilometres on them, and measures their length to a nanometre,
+//! which takes for ever. So a turn back is a corner, a stretch that turns or
+//! folds too far for one curve is halved without a trial, and one that is
+//! straight becomes a line. Looks at a stretch are counted besides, and one
+//! that takes too many keeps its edges.
 
 use std::cell::Cell;
 use std::ops::Range;
@@ -18,6 +21,10 @@ use crate::stop;
 pub(super) const SMOOTHNESS: f64 = 0.004;
 /// The tangent of the least angle that is a corner.
 const CORNER: f64 = 0.3;
+/// A stretch that leaves its chord by less than this is straight, mm.
+const STRAIGHT: f64 = 1e-4;
+/// Times its chord that a stretch may be long for one curve to follow it.
+const MOST_LENGTH: f64 = 8.0;
 /// Looks that every stretch may take, and those that each of its edges adds:
 /// stretches that can be followed take less than two an edge.
 const LOOKS: (usize, usize) = (64, 8);
@@ -51,7 +58,18 @@ pub(super) fn smooth(points: &[[f64; 2]]) -> BezPath {
 }
 
 fn corner(before: Vec2, after: Vec2) -> bool {
-    before.cross(after).abs() > before.dot(after).abs() * CORNER
+    before.dot(after) <= 0.0 || before.cross(after).abs() > before.dot(after) * CORNER
+}
+
+/// What a range of a stretch is to a curve.
+#[derive(Debug, PartialEq)]
+enum Kind {
+    /// One curve may follow it.
+    Bend,
+    /// It leaves its chord by less than STRAIGHT.
+    Line,
+    /// It turns by more than half a circle, or comes back to where it began.
+    Fold,
 }
 
 /// Adds a stretch without corners, which begins where the path ends.
@@ -68,6 +86,7 @@ fn add(path: &mut BezPath, stretch: &[Point]) {
     let line = stretch[1..].iter().map(|p| PathEl::LineTo(*p));
     let fit = Counted {
         of: SimplifyBezPath::new(std::iter::once(PathEl::MoveTo(*first)).chain(line)),
+        points: stretch,
         left: Cell::new(LOOKS.0 + LOOKS.1 * edges),
         #[cfg(test)]
         looks: Cell::new(0),
@@ -82,14 +101,47 @@ fn add(path: &mut BezPath, stretch: &[Point]) {
 }
 
 /// A stretch that allows only so many looks at it.
-struct Counted {
+struct Counted<'p> {
     of: SimplifyBezPath,
+    points: &'p [Point],
     left: Cell<usize>,
     #[cfg(test)]
     looks: Cell<usize>,
 }
 
-impl ParamCurveFit for Counted {
+impl Counted<'_> {
+    fn kind(&self, range: &Range<f64>) -> Kind {
+        let edges = (self.points.len() - 1) as f64;
+        let (first, last) = ((range.start * edges).floor(), (range.end * edges).ceil());
+        let inner = first as usize + 1..(last as usize).max(first as usize + 1);
+        let ends = [range.start, range.end].map(|t| self.of.sample_pt_deriv(t).0);
+        let points =
+            std::iter::once(&ends[0]).chain(&self.points[inner]).chain(std::iter::once(&ends[1]));
+        let chord = ends[1] - ends[0];
+        let (mut length, mut turn, mut off) = (0.0, 0.0, 0.0_f64);
+        let mut before: Option<(Point, Option<Vec2>)> = None;
+        for p in points {
+            off = off.max(chord.cross(*p - ends[0]).abs());
+            let mut way = None;
+            if let Some((from, earlier)) = before {
+                let step = *p - from;
+                length += step.hypot();
+                way = if step.hypot2() > 0.0 { Some(step) } else { earlier };
+                if let (Some(a), Some(b)) = (earlier, way) {
+                    turn += a.cross(b).atan2(a.dot(b)).abs();
+                }
+            }
+            before = Some((*p, way));
+        }
+        match chord.hypot() {
+            far if far * MOST_LENGTH < length || turn > std::f64::consts::PI => Kind::Fold,
+            far if off < STRAIGHT * far => Kind::Line,
+            _ => Kind::Bend,
+        }
+    }
+}
+
+impl ParamCurveFit for Counted<'_> {
     fn sample_pt_tangent(&self, t: f64, sign: f64) -> CurveFitSample {
         self.of.sample_pt_tangent(t, sign)
     }
@@ -111,6 +163,10 @@ impl ParamCurveFit for Counted {
             return Some(range.start);
         }
         self.left.set(self.left.get() - 1);
-        None
+        match self.kind(&range) {
+            Kind::Bend => None,
+            Kind::Line => Some(range.start),
+            Kind::Fold => Some(0.5 * (range.start + range.end)),
+        }
     }
 }
