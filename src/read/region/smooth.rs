@@ -66,7 +66,7 @@ fn corner(before: Vec2, after: Vec2) -> bool {
 enum Kind {
     /// One curve may follow it.
     Bend,
-    /// It leaves its chord by less than STRAIGHT.
+    /// It leaves its chord by less than STRAIGHT, with turns in between.
     Line,
     /// It turns by more than half a circle, or comes back to where it began.
     Fold,
@@ -135,9 +135,18 @@ impl Counted<'_> {
         }
         match chord.hypot() {
             far if far * MOST_LENGTH < length || turn > std::f64::consts::PI => Kind::Fold,
-            far if off < STRAIGHT * far => Kind::Line,
+            far if off < STRAIGHT * far && self.sharp(range) => Kind::Line,
             _ => Kind::Bend,
         }
+    }
+
+    /// Does it turn so much between two of the places at which the fit looks
+    /// that the fit measures lengths?
+    fn sharp(&self, range: &Range<f64>) -> bool {
+        let step = (range.end - range.start) / 21.0;
+        let way =
+            |n: u32| self.of.sample_pt_tangent(range.start + f64::from(n) * step, 1.0).tangent;
+        (0..21).any(|n| way(n + 1).cross(way(n)).abs() > 0.2 * way(n + 1).dot(way(n)).abs())
     }
 }
 
