@@ -8,7 +8,7 @@ use resvg::{tiny_skia as sk, usvg};
 use shadecard::finish::Drawer;
 use shadecard::graphic::{FillRule, Rgb};
 use shadecard::range::Finish;
-use shadecard::read::shapes::{Shape, read_placed};
+use shadecard::read::shapes::{BodyFrom, Shape, read_placed};
 
 /// Pixels along the longer side of a page.
 const PIXELS: f64 = 320.0;
@@ -93,9 +93,13 @@ pub fn came(name: &Path, text: &str) -> Came {
     let at = sk::Transform::from_row(s, 0.0, 0.0, s, MARGIN as f32, MARGIN as f32);
     resvg::render(&tree, at, &mut theirs.as_mut());
     let theirs: Vec<bool> = theirs.pixels().iter().map(|p| p.alpha() > 5).collect();
-    let ours = silhouette(&shape, centre, scale * 96.0 / 25.4, (width, height));
+    let mut ours = silhouette(&shape, centre, scale * 96.0 / 25.4, (width, height));
     if !theirs.contains(&true) {
         return Came::Blank;
+    }
+    if shape.reading.body == BodyFrom::Lines {
+        // The inside of the outline is the part's; resvg leaves it open.
+        ours.iter_mut().zip(&theirs).for_each(|(a, b)| *a &= b);
     }
     let alike = alike(&ours, &theirs, width as usize);
     if alike >= LEAST_ALIKE { Came::Used(alike) } else { Came::Wrong(alike) }

@@ -4,9 +4,8 @@
 //! it closely enough. Folds of some micrometres, which offsets of sharp inner
 //! corners leave, are what it does not stand: it tries curves with handles of
 //! thousands of kilometres on them, and measures their length to a nanometre,
-//! which takes for ever. So a turn back is a corner, a stretch that turns or
-//! folds too far for one curve is halved without a trial, and one that is
-//! straight becomes a line. Looks at a stretch are counted besides, and one
+//! which takes for ever. So a stretch that turns or folds too far for one
+//! curve is halved without a trial, and one that is straight becomes a line. Looks at a stretch are counted besides, and one
 //! that takes too many keeps its edges.
 
 use std::cell::Cell;
@@ -25,6 +24,9 @@ const CORNER: f64 = 0.3;
 const STRAIGHT: f64 = 1e-4;
 /// Times its chord that a stretch may be long for one curve to follow it.
 const MOST_LENGTH: f64 = 8.0;
+/// A stretch that turns by more than this is not followed by one curve: nearly
+/// half a circle, and a turn back.
+const MOST_TURN: f64 = 3.0;
 /// Looks that every stretch may take, and those that each of its edges adds:
 /// stretches that can be followed take less than two an edge.
 const LOOKS: (usize, usize) = (64, 8);
@@ -58,7 +60,7 @@ pub(super) fn smooth(points: &[[f64; 2]]) -> BezPath {
 }
 
 fn corner(before: Vec2, after: Vec2) -> bool {
-    before.dot(after) <= 0.0 || before.cross(after).abs() > before.dot(after) * CORNER
+    before.cross(after).abs() > before.dot(after).abs() * CORNER
 }
 
 /// What a range of a stretch is to a curve.
@@ -68,7 +70,7 @@ enum Kind {
     Bend,
     /// It leaves its chord by less than STRAIGHT, with turns in between.
     Line,
-    /// It turns by more than half a circle, or comes back to where it began.
+    /// It turns by about half a circle, or comes back to where it began.
     Fold,
 }
 
@@ -114,6 +116,7 @@ impl Counted<'_> {
         let edges = (self.points.len() - 1) as f64;
         let (first, last) = ((range.start * edges).floor(), (range.end * edges).ceil());
         let inner = first as usize + 1..(last as usize).max(first as usize + 1);
+        let broken = !inner.is_empty();
         let ends = [range.start, range.end].map(|t| self.of.sample_pt_deriv(t).0);
         let points =
             std::iter::once(&ends[0]).chain(&self.points[inner]).chain(std::iter::once(&ends[1]));
@@ -134,8 +137,8 @@ impl Counted<'_> {
             before = Some((*p, way));
         }
         match chord.hypot() {
-            far if far * MOST_LENGTH < length || turn > std::f64::consts::PI => Kind::Fold,
-            far if off < STRAIGHT * far && self.sharp(range) => Kind::Line,
+            far if far * MOST_LENGTH < length || turn > MOST_TURN => Kind::Fold,
+            far if broken && off < STRAIGHT * far && self.sharp(range) => Kind::Line,
             _ => Kind::Bend,
         }
     }

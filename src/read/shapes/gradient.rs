@@ -51,9 +51,6 @@ pub(super) fn fades(paint: &DrawnPaint) -> bool {
 
 /// A gradient that fades as opaque pieces on what it lies on.
 pub(super) fn on_ground(item: &Drawn, finishes: &[Finish], grounds: &[Ground]) -> Vec<Drawn> {
-    let DrawnPaint::Gradient { ramp, transform, stops } = &item.paint else {
-        return vec![item.clone()];
-    };
     let whole = Region::of(&item.path, item.rule);
     let mut rest = whole.clone();
     let mut pieces = Vec::new();
@@ -69,18 +66,35 @@ pub(super) fn on_ground(item: &Drawn, finishes: &[Finish], grounds: &[Ground]) -
             continue;
         }
         rest = rest.without(&ground.area);
-        let all = whole.area() - piece.area() < NOTHING;
-        let (path, rule) = match all {
-            true => (item.path.clone(), item.rule),
-            false => (piece.smooth(), FillRule::NonZero),
-        };
-        let stops = opaque(stops, item.opacity, ground.colour);
-        let paint = DrawnPaint::Gradient { ramp: *ramp, transform: *transform, stops };
-        pieces.push(Drawn { path, rule, paint, opacity: 1.0, ..item.clone() });
+        pieces.push(piece_of(item, &whole, &piece, ground.colour));
+    }
+    // Beside all that is drawn it fades into the paper, whatever the colour.
+    if rest.area() >= NOTHING {
+        let mut piece = piece_of(item, &whole, &rest, Rgb::WHITE);
+        piece.words.fixed = true;
+        pieces.push(piece);
     }
     // Lower pieces first, though they do not touch: the order is that of the drawing.
     pieces.reverse();
     pieces
+}
+
+/// The piece of an item that lies on a colour.
+fn piece_of(item: &Drawn, whole: &Region, piece: &Region, ground: Rgb) -> Drawn {
+    let paint = match &item.paint {
+        DrawnPaint::Gradient { ramp, transform, stops } => DrawnPaint::Gradient {
+            ramp: *ramp,
+            transform: *transform,
+            stops: opaque(stops, item.opacity, ground),
+        },
+        flat => flat.clone(),
+    };
+    let all = whole.area() - piece.area() < NOTHING;
+    let (path, rule) = match all {
+        true => (item.path.clone(), item.rule),
+        false => (piece.smooth(), FillRule::NonZero),
+    };
+    Drawn { path, rule, paint, opacity: 1.0, ..item.clone() }
 }
 
 fn opaque(stops: &[DrawnStop], opacity: f64, ground: Rgb) -> Vec<DrawnStop> {
