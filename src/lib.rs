@@ -38,6 +38,7 @@ pub mod shape_page;
 pub mod sheet;
 pub mod spelling;
 pub mod starter;
+pub mod stop;
 pub mod supplies;
 pub mod table;
 pub mod tile;

@@ -1,15 +1,12 @@
 //! Ctrl-C: work stops at the next strip or file, and leaves nothing half-written.
 
-use std::sync::atomic::{AtomicBool, Ordering};
-
 use crate::paint::png::Cancelled;
-
-static STOP: AtomicBool = AtomicBool::new(false);
+use crate::stop;
 
 /// Listens for Ctrl-C and for the signal to end. Without it they end the program at once.
 pub fn listen() {
     // A second handler cannot be set; the first one serves as well.
-    let _ = ctrlc::set_handler(|| STOP.store(true, Ordering::SeqCst));
+    let _ = ctrlc::set_handler(stop::ask);
 }
 
 /// Was the program asked to stop?
@@ -17,5 +14,5 @@ pub fn listen() {
 /// # Errors
 /// It was.
 pub fn check() -> Result<(), Cancelled> {
-    if STOP.load(Ordering::SeqCst) { Err(Cancelled) } else { Ok(()) }
+    if stop::asked() { Err(Cancelled) } else { Ok(()) }
 }

@@ -29,6 +29,8 @@ pub(super) struct Plain {
     /// The body with its small openings filled.
     pub solid: Region,
     holes: Vec<Region>,
+    /// What the drawing shows below and upon the body, in tones of its own.
+    details: [Vec<ShapeLayer>; 2],
     bounds: Rect,
     /// Width of the raised rim, mm: all relief but holes lies on it.
     pub rim: f64,
@@ -36,6 +38,8 @@ pub(super) struct Plain {
 
 /// Share of the part that stays flat when the rim is chosen; holes come off this.
 const FLAT: f64 = 0.5;
+/// Where the drawing's own details leave less than that, the share of what they leave.
+const FLAT_OF_REST: f64 = 0.8;
 
 impl Plain {
     /// Measures an outline.
@@ -50,10 +54,21 @@ impl Plain {
         let drawn = shape.layers.iter().filter(|l| l.role == LayerRole::Hole);
         holes.extend(drawn.map(|l| Region::of(&l.path, l.rule)).filter(|r| !r.is_empty()));
         let hole_area: f64 = holes.iter().map(|h| h.grown(0.2).area()).sum();
+        let details = details(shape);
+        let upon = details[1].iter().filter(|l| l.paint != TonePaint::Flat(Tone::EXACT));
+        let detailed = upon.fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule)));
         let area = region.area();
+        let face = |inset: f64| {
+            let face = solid.grown(-inset);
+            if detailed.is_empty() { face.area() } else { face.without(&detailed).area() }
+        };
+        let wanted = match detailed.is_empty() {
+            true => FLAT * area,
+            false => (FLAT * area).min(FLAT_OF_REST * (face(0.0) - hole_area)),
+        };
         let mut rim = (inradius * 0.26).min(1.6);
         for _ in 0..12 {
-            if solid.grown(-rim * 1.3).area() - hole_area >= FLAT * area {
+            if face(rim * 1.3) - hole_area >= wanted {
                 break;
             }
             rim *= 0.82;
@@ -66,13 +81,16 @@ impl Plain {
             role: LayerRole::Body,
             finishes: Finish::ALL.to_vec(),
         };
-        Plain { body, solid, holes, bounds: shape.bounds, rim }
+        Plain { body, solid, holes, details, bounds: shape.bounds, rim }
     }
 
     /// The layers of a finish, from the bottom up.
     pub fn layers(&self, finish: Finish) -> Vec<ShapeLayer> {
-        let mut layers = vec![self.body.clone()];
-        let lights = match finish {
+        let here = |l: &&ShapeLayer| l.finishes.contains(&finish);
+        let [below, upon] = &self.details;
+        let mut layers: Vec<ShapeLayer> = below.iter().filter(here).cloned().collect();
+        layers.push(self.body.clone());
+        let mut lights = match finish {
             Finish::Opaque => opaque::layers(self, &mut layers),
             Finish::Clear | Finish::Flecked => clear::layers(self, &mut layers),
             Finish::Metal => metal::layers(self, &mut layers),
@@ -80,6 +98,12 @@ impl Plain {
             Finish::Satin => satin::layers(self, &mut layers),
             Finish::Glow => glow::layers(self, &mut layers),
         };
+        if !upon.is_empty() {
+            // A drawing with lights of its own needs no others; details lie upon all.
+            let own = upon.iter().any(|l| l.paint == TonePaint::Flat(Tone::Shine));
+            layers.extend(lights.drain(..).filter(|_| !own));
+            layers.extend(upon.iter().filter(here).cloned());
+        }
         self.add_holes(finish, &mut layers);
         layers.extend(lights);
         layers.retain(|l| !l.path.elements().is_empty());
@@ -188,6 +212,16 @@ impl Plain {
         }
         Region::of(&all, FillRule::NonZero).within(&face)
     }
+}
+
+/// What a drawing shows below its body, and upon it.
+fn details(shape: &Shape) -> [Vec<ShapeLayer>; 2] {
+    let body = shape.layers.iter().position(|l| l.role == LayerRole::Body).unwrap_or(0);
+    let relief = |layers: &[ShapeLayer]| {
+        layers.iter().filter(|l| l.role == LayerRole::Relief).cloned().collect()
+    };
+    let (below, upon) = shape.layers.split_at(body);
+    [relief(below), relief(upon)]
 }
 
 /// The part of an area that its own copy, moved with or against the light, leaves bare.

@@ -5,6 +5,7 @@
 
 pub mod against;
 mod dictionary;
+pub mod drawings;
 pub mod near;
 pub mod terms;
 pub mod twins;

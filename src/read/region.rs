@@ -1,5 +1,6 @@
 //! Areas as polygons: offsets, differences, and back to smooth outlines.
 
+pub(crate) mod smooth;
 mod widest;
 
 use i_overlay::core::fill_rule::FillRule as OverlayFill;
@@ -7,15 +8,13 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
-use kurbo::simplify::{SimplifyOptLevel, SimplifyOptions, simplify_bezpath};
 use kurbo::{BezPath, PathEl, Point, Shape as _, Vec2};
 
 use crate::graphic::FillRule;
+use smooth::SMOOTHNESS;
 
 /// How far a polygon may leave the curve that it stands for, mm.
 const FLATNESS: f64 = 0.002;
-/// How far a smoothed outline may leave its polygon, mm.
-const SMOOTHNESS: f64 = 0.004;
 
 /// Contours shorter than this, mm, keep their edges.
 const LEAST_SMOOTHED: f64 = 4.0;
@@ -107,6 +106,11 @@ impl Region {
         Region { shapes: self.shapes.iter().map(|s| s[..1].to_vec()).collect() }
     }
 
+    /// The pieces that do not touch.
+    pub fn pieces(&self) -> Vec<Region> {
+        self.shapes.iter().map(|s| Region { shapes: vec![s.clone()] }).collect()
+    }
+
     /// The openings, each on its own.
     pub fn openings(&self) -> Vec<Region> {
         let reversed = |c: &Contour| c.iter().rev().copied().collect();
@@ -147,24 +151,22 @@ impl Region {
     /// The outline with curves in place of short edges; non-zero fill.
     pub fn smooth(&self) -> BezPath {
         let mut path = BezPath::new();
-        let options =
-            SimplifyOptions::default().angle_thresh(0.3).opt_level(SimplifyOptLevel::Subdivide);
         for contour in self.shapes.iter().flatten() {
             let mut straight = BezPath::new();
             polygon(contour, &mut straight);
+            let perimeter = straight.perimeter(0.1);
             // The fit runs out of its number range on contours that are tiny
             // against its accuracy, and no one sees their corners.
-            if contour.len() > SMOOTHED || straight.perimeter(0.1) < LEAST_SMOOTHED {
+            if contour.len() > SMOOTHED || perimeter < LEAST_SMOOTHED {
                 path.extend(straight.iter());
                 continue;
             }
-            let curved = simplify_bezpath(straight.iter(), SMOOTHNESS, &options);
+            let curved = smooth::smooth(contour);
             let off = (curved.area() - straight.area()).abs();
-            let allowed = 4.0 * SMOOTHNESS * straight.perimeter(0.1);
+            let allowed = 4.0 * SMOOTHNESS * perimeter;
             let (a, b) = (curved.bounding_box(), straight.bounding_box().inflate(0.02, 0.02));
             if curved.is_finite() && off <= allowed && b.union(a) == b {
-                path.extend(curved.iter().filter(|e| !matches!(e, PathEl::ClosePath)));
-                path.close_path();
+                path.extend(curved.iter());
             } else {
                 path.extend(straight.iter());
             }

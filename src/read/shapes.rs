@@ -1,19 +1,28 @@
 //! Shape files: SVG drawings of parts in real millimetres.
 //!
-//! A drawing is ordinary SVG in neutral greys. The paint of the body is the
-//! reference: every other paint becomes a tone, its CIELAB (D65) difference
-//! from the body's paint. Words in `class` say the rest: `body`, `hole`,
-//! `fixed` (keep the drawn colour) and the finishes a shape belongs to.
+//! A drawing is ordinary SVG, best in neutral greys. The body is the largest
+//! filled outline, with its stroke and with what else has its paint; that
+//! paint is the reference: every other paint becomes a tone, its CIELAB (D65)
+//! difference from the body's. Openings are what is cut out of the body. Words
+//! in `class` say the rest: `body`, `hole`, `fixed` (keep the drawn colour)
+//! and the finishes a shape belongs to.
 
+mod body;
+mod broken;
+mod clips;
 mod extent;
+mod gradient;
+mod paints;
+mod refused;
 mod source;
+mod styles;
 mod tones;
 mod walk;
 
 use std::path::Path;
 use std::sync::Arc;
 
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, Rect, Vec2};
 
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::FillRule;
@@ -65,11 +74,31 @@ pub struct ShapeLayer {
     pub finishes: Vec<Finish>,
 }
 
+/// What was taken for the body.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BodyFrom {
+    /// The outline that is marked `body`.
+    Marked,
+    /// The largest filled outline.
+    Largest,
+    /// Of a drawing of bare lines, the largest closed line.
+    Lines,
+}
+
+/// How a drawing was read, where it could have been meant otherwise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    pub body: BodyFrom,
+    /// The body is drawn in a colour: of the other paints only lightness counts.
+    pub coloured: bool,
+    /// The body is filled with a gradient, and its mean is the reference.
+    pub mean_of_gradient: bool,
+}
+
 /// A part's drawing: millimetres, origin at the centre of [`Shape::extent`], y down.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shape {
-    /// From the bottom up. Without any relief the drawing is a plain outline
-    /// and the finishes make the relief.
+    /// From the bottom up.
     pub layers: Vec<ShapeLayer>,
     /// The body's outline.
     pub outline: BezPath,
@@ -80,12 +109,24 @@ pub struct Shape {
     /// The box of everything that is drawn in any finish, pieces outside the body included: the
     /// true size of the part, and the room that it takes.
     pub extent: Rect,
+    /// Its layers are light and shade: gradients, or layers for some finish.
+    /// Else the finishes make the relief, and flat layers are details on it.
+    pub own_shading: bool,
+    pub reading: Reading,
 }
 
 impl Shape {
-    /// Is it an outline without any light and shade of its own?
-    pub fn is_plain(&self) -> bool {
-        self.layers.iter().all(|l| l.role != LayerRole::Relief)
+    /// Stands for a shape that could not be read.
+    pub fn none() -> Shape {
+        Shape {
+            layers: Vec::new(),
+            outline: BezPath::new(),
+            rule: FillRule::NonZero,
+            bounds: Rect::ZERO,
+            extent: Rect::ZERO,
+            own_shading: false,
+            reading: Reading { body: BodyFrom::Largest, coloured: false, mean_of_gradient: false },
+        }
     }
 }
 
@@ -102,18 +143,23 @@ pub const SMALLEST: f64 = 0.2;
 /// `shape-broken`, `shape-empty`, `shape-too-large`, `shape-too-small`,
 /// `shape-unsupported`, `shape-class`.
 pub fn read_shape(file: &Path, text: &str) -> Result<Shape, Vec<Diagnostic>> {
-    let file: Arc<Path> = Arc::from(file);
-    let drawn = source::rewrite(&file, text)?;
-    let items = walk::walk(&file, &drawn)?;
-    let found = Found { file: &file, plain_words: !drawn.has_words };
-    extent::settle(&file, tones::assemble(&found, items)?)
+    read_placed(file, text).map(|(shape, _)| shape)
 }
 
-/// What [`tones::assemble`] needs to know about the file as a whole.
-struct Found<'a> {
-    file: &'a Arc<Path>,
-    /// No word of ours stands in any class.
-    plain_words: bool,
+/// [`read_shape`], and where on the drawing's page the shape's origin lies, mm.
+///
+/// # Errors
+///
+/// The same.
+pub fn read_placed(file: &Path, text: &str) -> Result<(Shape, Vec2), Vec<Diagnostic>> {
+    let file: Arc<Path> = Arc::from(file);
+    let drawn = source::rewrite(&file, text)?;
+    let items = walk::walk(&file, text, &drawn)?;
+    let (shape, at) = tones::assemble(&file, items)?;
+    let centre = shape.bounds.center();
+    let shape = extent::settle(&file, shape)?;
+    let moved = centre - shape.bounds.center();
+    Ok((shape, at + moved))
 }
 
 /// A message about the whole file.

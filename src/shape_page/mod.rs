@@ -12,7 +12,6 @@
 mod blocks;
 pub mod colours;
 mod draw;
-mod flat;
 mod flow;
 pub mod report;
 pub mod understood;

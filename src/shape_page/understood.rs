@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use super::flat;
-use crate::finish::Drawing;
+use crate::finish::{Drawing, flat};
 use crate::graphic::Rgb;
 use crate::range::Finish;
 use crate::read::region::Region;

@@ -8,6 +8,7 @@ use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, resolve,
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
 use crate::edition::{Filter, remarks};
+use crate::finish::Understood;
 use crate::press;
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
@@ -22,6 +23,7 @@ pub fn run(args: &CheckArgs) -> u8 {
     let mut all = Findings::default();
     let mut summary = String::new();
     let mut unread = Vec::new();
+    let mut drawn = String::new();
     match load(&args.choice.sheet, &mut sources) {
         Err(findings) => {
             all.extend(findings);
@@ -38,6 +40,9 @@ pub fn run(args: &CheckArgs) -> u8 {
             );
             all.extend(loaded.warnings.clone());
             all.extend(proofread(&loaded));
+            let (drawings, asked) = proofread::drawings::drawings(&loaded.range);
+            all.extend(asked);
+            drawn = listed(&drawings);
             all.extend(press::papers(&loaded.range, &loaded.sheet, &mut sources));
             all.extend(against(args, &loaded.range, &mut sources));
             all.extend(editions(args, loaded, &mut sources, &mut unread));
@@ -51,7 +56,7 @@ pub fn run(args: &CheckArgs) -> u8 {
                 Some(Deny::Notes) => Severity::Hint,
             }
     });
-    let mut close = closing(&all, failed, &summary);
+    let mut close = drawn + &closing(&all, failed, &summary);
     if !unread.is_empty() {
         let tags = unread.join(" and ");
         close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
@@ -189,6 +194,12 @@ fn editions(
     all.extend(remarks(&planned));
     all.extend(misfits);
     all
+}
+
+/// What was understood of each drawing.
+fn listed(drawings: &[(String, Understood)]) -> String {
+    let lines = drawings.iter().map(|(file, of)| format!("  {file}: {}\n", of.line()));
+    format!("Drawings, as they are understood:\n{}\n", lines.collect::<String>())
 }
 
 fn counted(n: usize, one: &str, more: &str) -> String {

@@ -3,8 +3,6 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use kurbo::{BezPath, Rect};
-
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
@@ -64,13 +62,7 @@ fn one(
             None
         }
     };
-    let shape = shape.unwrap_or_else(|| Shape {
-        layers: Vec::new(),
-        rule: crate::graphic::FillRule::NonZero,
-        outline: BezPath::new(),
-        bounds: Rect::ZERO,
-        extent: Rect::ZERO,
-    });
+    let shape = shape.unwrap_or_else(Shape::none);
     let role = raw.role.unwrap_or_else(|| key.clone());
     text(&role, place.field("role"), findings);
     let size = raw.size.unwrap_or_else(|| measured(&shape));

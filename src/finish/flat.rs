@@ -3,15 +3,16 @@
 use kurbo::{BezPath, PathEl};
 use tiny_skia as sk;
 
-use crate::finish::{Drawing, DrawnLayer};
-use crate::graphic::{FillRule, Paint, Ramp, Rgb, Stop};
+use crate::graphic::{FillRule, Paint, Ramp, Rgb};
 use crate::read::shapes::Shape;
+
+use super::{Drawing, DrawnLayer};
 
 /// Pixels along the longer side of a part.
 const PIXELS: f64 = 160.0;
 
 /// The share of the pixels inside the outline that have the exact colour, 0 to 1.
-pub(super) fn share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
+pub fn share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
     let b = shape.bounds.inflate(0.02, 0.02);
     let scale = PIXELS / b.width().max(b.height());
     let size = |mm: f64| (mm * scale).ceil().max(1.0) as u32;
@@ -45,7 +46,8 @@ fn fill(map: &mut sk::Pixmap, layer: &DrawnLayer, at: sk::Transform) {
     let shader = match &layer.paint {
         Paint::Solid(c) => Some(sk::Shader::SolidColor(colour(*c))),
         Paint::Gradient(g) => {
-            let stop = |s: &Stop| sk::GradientStop::new(s.offset as f32, colour(s.colour));
+            let stop =
+                |s: &crate::graphic::Stop| sk::GradientStop::new(s.offset as f32, colour(s.colour));
             let stops = g.stops.iter().map(stop).collect();
             let [a, b, c, d, e, f] = g.transform.as_coeffs().map(|v| v as f32);
             let own = sk::Transform::from_row(a, b, c, d, e, f);
