@@ -90,7 +90,9 @@ impl ImageBuffer for &Pulled<'_> {
         }
         let [luma, blue, red, _] = buffers;
         if self.given_up.get() {
-            [luma, blue, red].map(|b| b.resize(b.len() + usize::from(self.width), 128));
+            for channel in [luma, blue, red] {
+                channel.resize(channel.len() + usize::from(self.width), 128);
+            }
             return;
         }
         let line = &state.strip[(usize::from(y) - state.first) * row..][..row];
