@@ -90,8 +90,8 @@ impl ImageBuffer for &Pulled<'_> {
         }
         let [luma, blue, red, _] = buffers;
         if self.given_up.get() {
-            for plane in [luma, blue, red] {
-                plane.resize(plane.len() + usize::from(self.width), 128);
+            for channel in [luma, blue, red] {
+                channel.resize(channel.len() + usize::from(self.width), 128);
             }
             return;
         }

@@ -1,13 +1,15 @@
-//! TIFF: 8-bit RGB in strips compressed by LZW with horizontal differences (TIFF 6.0, sections
-//! 13 and 14), with its resolution and the sRGB profile (tag 34675).
+//! TIFF: 8-bit RGB in strips, with its resolution and the sRGB profile (tag 34675).
+//!
+//! Strips are not compressed: `write_strip` of tiff 0.11 names a compression in the file and
+//! then does not apply it.
 
 use std::borrow::Cow;
 use std::io;
 use std::sync::mpsc::Receiver;
 
 use tiff::encoder::colortype::RGB8;
-use tiff::encoder::{Compression, Rational, TiffEncoder, TiffValue};
-use tiff::tags::{Predictor, ResolutionUnit, Tag, Type};
+use tiff::encoder::{Rational, TiffEncoder, TiffValue};
+use tiff::tags::{ResolutionUnit, Tag, Type};
 use tiff::{TiffError, TiffResult};
 
 use super::Place;
@@ -15,8 +17,7 @@ use super::coder::{self, Rows};
 use super::frame::Frame;
 use crate::paint::srgb;
 
-/// Most bytes of pixels: offsets have 32 bits (TIFF 6.0, section 2). Compression seldom makes
-/// a strip larger, and then by less than this leaves room for.
+/// Most bytes of pixels: offsets have 32 bits (TIFF 6.0, section 2), and there is more than pixels.
 pub const MOST: u64 = 3_000_000_000;
 
 /// Writes a file of the strips that come, each of `rows` rows but the last.
@@ -41,9 +42,7 @@ fn encode(
     rows: u32,
     strips: &Receiver<Rows>,
 ) -> TiffResult<()> {
-    let encoder = TiffEncoder::new(out)?;
-    let mut encoder =
-        encoder.with_compression(Compression::Lzw).with_predictor(Predictor::Horizontal);
+    let mut encoder = TiffEncoder::new(out)?;
     let mut image = encoder.new_image::<RGB8>(frame.width, frame.height)?;
     image.rows_per_strip(rows)?;
     image.resolution(ResolutionUnit::Inch, Rational { n: frame.dpi.get(), d: 1 });
