@@ -18,7 +18,9 @@ fn files(folder: &Path, out: &mut BTreeSet<String>) {
             if !MADE.contains(&name.as_str()) {
                 files(&path, out);
             }
-        } else if name.starts_with("tests/drawings/") || !OWN.contains(&path.extension().unwrap_or_default().to_str().unwrap_or("")) {
+        } else if name.starts_with("tests/drawings/")
+            || !OWN.contains(&path.extension().unwrap_or_default().to_str().unwrap_or(""))
+        {
             out.insert(name);
         }
     }
