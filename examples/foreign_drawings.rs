@@ -104,7 +104,7 @@ fn reason(message: &str) -> String {
             c => out.push(c),
         }
     }
-    out.replace(" #", " #").trim_end_matches('#').replace("  ", " ").trim().to_owned()
+    out.trim_end_matches('#').replace("  ", " ").trim().to_owned()
 }
 
 fn below(folder: &Path, out: &mut Vec<PathBuf>) {

@@ -58,7 +58,7 @@ pub struct Diagnostic {
     pub help: Option<String>,
     /// What findings have in common whose messages differ, such as the row that they name: those of one
     /// code, file and cause make one message. None: the message itself.
-    pub cause: Option<String>,
+    pub cause: Option<Box<str>>,
 }
 
 impl Diagnostic {
@@ -98,7 +98,7 @@ impl Diagnostic {
 
     /// Says what it has in common with findings of other words; see [`Diagnostic::cause`].
     pub fn cause(mut self, cause: impl Into<String>) -> Diagnostic {
-        self.cause = Some(cause.into());
+        self.cause = Some(cause.into().into_boxed_str());
         self
     }
 }

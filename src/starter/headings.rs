@@ -281,8 +281,7 @@ mod tests {
             .headings
             .iter()
             .flat_map(|h| &h.words)
-            .map(|w| Some(plain(w)).filter(|p| !p.is_empty() && !w.ends_with('*')))
-            .flatten()
+            .filter_map(|w| Some(plain(w)).filter(|p| !p.is_empty() && !w.ends_with('*')))
             .collect();
         let count = all.len();
         all.sort();

@@ -34,9 +34,8 @@ pub fn look(from: impl BufRead, most: Most) -> Result<Vec<Unresolved>, String> {
     let mut reader = quick_xml::Reader::from_reader(from);
     let mut buf = Vec::new();
     let mut look = Look::new(most);
-    loop {
-        // What is no XML has its message from the library.
-        let Ok(event) = reader.read_event_into(&mut buf) else { break };
+    // What is no XML has its message from the library.
+    while let Ok(event) = reader.read_event_into(&mut buf) {
         match &event {
             Event::Start(e) => look.start(e, false)?,
             Event::Empty(e) => look.start(e, true)?,

@@ -46,8 +46,8 @@ impl<'c> Styles<'c> {
         });
         let ruled = || {
             let rules = self.sheet.rules.iter().filter(|r| r.selector.matches(&Element(node)));
-            let said = rules.flat_map(|r| &r.declarations).filter(|d| d.name == name);
-            said.last().map(|d| d.value)
+            let mut said = rules.flat_map(|r| &r.declarations).filter(|d| d.name == name);
+            said.next_back().map(|d| d.value)
         };
         own.or_else(ruled).or_else(|| node.attribute(name)).map(str::trim)
     }
