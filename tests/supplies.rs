@@ -627,8 +627,9 @@ fn files_appear_by_their_ending_and_whole() {
         let again = shadecard(&["supplies", DEMO, "--out", path.to_str().expect("a name")]);
         assert!(again.status.success() && std::fs::read(&path).expect("there") == bytes, "{name}");
     }
+    // And the record of what was written.
     let left: Vec<_> = std::fs::read_dir(out.path()).expect("a folder").collect();
-    assert_eq!(left.len(), 4, "{left:?}");
+    assert_eq!(left.len(), 5, "{left:?}");
 }
 
 #[test]
