@@ -7,7 +7,15 @@ use std::path::Path;
 const OWN: [&str; 13] =
     ["rs", "ron", "svg", "md", "fault", "told", "toml", "lock", "py", "json", "csv", "html", "css"];
 /// Folders of what the program, or a test of it, made.
-const MADE: [&str; 4] = ["demo", "tests/golden", "fuzz/corpus", "fuzz/regressions"];
+const MADE: [&str; 7] = [
+    "demo",
+    "tests/golden",
+    "tests/bombs",
+    "tests/stories",
+    "tests/tables",
+    "fuzz/corpus",
+    "fuzz/regressions",
+];
 
 fn files(folder: &Path, out: &mut BTreeSet<String>) {
     for entry in std::fs::read_dir(folder).expect("a folder").flatten() {

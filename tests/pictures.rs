@@ -144,7 +144,7 @@ fn named_pixels_are_filled_to_the_last() {
     (sheet.width, sheet.height) = (61.0, 91.4);
     let half = area(Rect::new(0.0, 0.0, 30.5, 91.4), Rgb(0, 0, 0));
     sheet.pages = vec![Page { items: vec![half] }];
-    for pixels in [(720, 1080), (721, 1079), (719, 1078)] {
+    for pixels in [(720, 1080), (721, 1079), (720, 1078)] {
         let named = |n: u32| {
             let dpi = Dpi::new(n).expect("in range");
             Frame::named((61.0, 91.4), 0.0, pixels, dpi).expect("a shape")

@@ -523,7 +523,7 @@ fn make_tiles_what_is_larger_than_the_paper() {
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     assert!(text.contains("fit on A4 as they are, no tiles: a4.en-GB"), "{text}");
     assert!(text.contains("4 files in"), "{text}");
-    let out = folder.path().join("haberdashery");
+    let out = folder.path().join("haberdashery-catalogue");
     let manifest = std::fs::read_to_string(out.join("manifest.json")).expect("a manifest");
     let manifest: serde_json::Value = serde_json::from_str(&manifest).expect("JSON");
     let files = manifest["files"].as_array().expect("a list");

@@ -3,7 +3,7 @@
 use super::facts::{Facts, Speller};
 use super::layout::Layout;
 use super::relax::{explain, smaller_paper};
-use super::room::{HALF, Room, ladder, used};
+use super::room::{FEW, HALF, Room, has_room_for_titles, ladder, used};
 use super::solve::{FurnitureHeight, Plan, solve};
 use super::style::{Look, RowSize, Style};
 use crate::diag::Diagnostic;
@@ -102,7 +102,8 @@ impl<'a> Request<'a, '_> {
         if let Ok(plain) = self.look(self.layout) {
             plan.used = used(&spelled[0], &plain, &plan);
         }
-        if plan.used < HALF && plan.pages.len() == 1 {
+        let colours: usize = plan.families.iter().map(|f| f.rows.len()).sum();
+        if plan.used < HALF && plan.pages.len() == 1 && colours >= FEW {
             plan.smaller = smaller_paper(self, plan.scale);
         }
         (spelled, plan)
@@ -120,7 +121,9 @@ impl<'a> Request<'a, '_> {
             let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));
             let facts = joint.as_ref().unwrap_or(&spelled[0]);
             let Ok(plan) = solve(facts, self.furniture) else { continue };
-            let kept = plan.scale >= best.1.scale - 1e-9 && plan.pages.len() == best.1.pages.len();
+            let kept = plan.scale >= best.1.scale - 1e-9
+                && plan.pages.len() == best.1.pages.len()
+                && has_room_for_titles(facts, &plan);
             if kept && plan.score + next.cost() < best.1.score + room.cost() {
                 best = (spelled, plan);
                 room = next;

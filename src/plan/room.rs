@@ -14,6 +14,8 @@ use super::style::{Look, Style, page_t};
 
 /// A page that is used less than this is too large for what is on it.
 pub const HALF: f64 = 0.5;
+/// A sheet of fewer colours is a trial, or the beginning of one: nothing is said of its page.
+pub const FEW: usize = 4;
 
 /// Rows and margins that are larger than the style's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,4 +95,16 @@ pub fn used(facts: &Facts<'_>, plain: &Look, plan: &Plan) -> f64 {
     let width = plan.width - 2.0 * plain.side;
     let height = plan.height - plain.top - plain.bottom - plain.title_height - plain.foot_height;
     (wide * tall / (width * height).max(1.0)).clamp(0.0, 1.0)
+}
+
+/// From a family's title to the count beside it, and the count, em of the count: 'twelve colours'.
+const COUNT: f64 = 9.0;
+
+/// Are the columns wide enough for each title with its count beside it?
+pub fn has_room_for_titles(facts: &Facts<'_>, plan: &Plan) -> bool {
+    let look = &facts.look;
+    let columns = plan.pages.first().map_or(1, Vec::len).max(1) as f64;
+    let column = (plan.body.width - (columns - 1.0) * look.gutter) / columns;
+    let titles = facts.families.iter().map(|f| f.title_width).fold(0.0, f64::max);
+    titles + COUNT * look.voices.count.size <= column
 }
