@@ -105,6 +105,11 @@ pub fn has_room_for_titles(facts: &Facts<'_>, plan: &Plan) -> bool {
     let look = &facts.look;
     let columns = plan.pages.first().map_or(1, Vec::len).max(1) as f64;
     let column = (plan.body.width - (columns - 1.0) * look.gutter) / columns;
+    title_room(facts) <= column
+}
+
+/// The width that the widest title takes with its count beside it, mm.
+pub fn title_room(facts: &Facts<'_>) -> f64 {
     let titles = facts.families.iter().map(|f| f.title_width).fold(0.0, f64::max);
-    titles + COUNT * look.voices.count.size <= column
+    titles + COUNT * facts.look.voices.count.size
 }

@@ -11,10 +11,12 @@ use super::measure::{
     Body, QUARTERS, SizedMenu, body, column_widths, head_height, loose_limits, size_menu,
 };
 use super::menu::{Choice, PageMenu, page_menus};
+use super::room::title_room;
 use super::score::{
     FREE_STRETCH, INVERSION, MOST_STRETCH, last_page_cost, least_slack, odd_scale_cost,
     plain_scale, scale_loss, stretch_cost, width_cost,
 };
+use super::style::HeadForm;
 use crate::range::FamilyOrder;
 
 /// Where the legend and the notes stand.
@@ -445,8 +447,15 @@ impl<'a> Search<'a> {
             })
             .fold(f64::INFINITY, f64::min);
         let gutter = self.facts.look.gutter;
+        // Beside a flush title stands its count: both keep clear of each other.
+        let title = match self.facts.look.head_form {
+            HeadForm::Flush => title_room(self.facts),
+            HeadForm::OverSpine => 0.0,
+        };
+        let fits =
+            |n: usize, least: f64| n as f64 * least + (n - 1) as f64 * gutter <= body.width + 1e-6;
         (1..=self.facts.layout.page_columns)
-            .filter(|&n| n as f64 * narrowest + (n - 1) as f64 * gutter <= body.width + 1e-6)
+            .filter(|&n| fits(n, narrowest) && (n == 1 || fits(n, title)))
             .rev()
             .collect()
     }
