@@ -3,6 +3,9 @@
 Each word of the picture that shadecard drew is looked for in the others, up to 1 mm around its place: the shift at which
 both correlate best, to a fraction of a pixel. Fails where a word moved by more than 0.3 mm, or is not to be found.
 
+Programs that know no `font-variant-numeric` draw the other figures of the same font: high and low instead of all of one
+height. Where such a number does not look alike, the middle of its ink along the line of writing is compared instead.
+
 Usage: check_svg.py FILE.svg DPI OURS.png TITLE OTHER.png...
 """
 
@@ -16,13 +19,17 @@ from PIL import Image
 Image.MAX_IMAGE_PIXELS = None
 MOST_MM = 0.3
 REACH_MM = 1.0
-# Other figures of the same font look somewhat different; words that are not there at all correlate with nothing.
+# Words that are not there at all correlate with nothing.
 LEAST_LIKENESS = 0.35
+# A number below this is drawn in other figures.
+OTHER_FIGURES = 0.92
+# Share of a number's ink that must be there in other figures.
+LEAST_INK = 0.3
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def words(svg):
-    """The words with the boxes that they stand in, mm: string, left, top, right, bottom."""
+    """The words with the boxes that they stand in, mm: string; left, top, right, bottom; does it run upwards?"""
     for text in ET.parse(svg).iter(SVG + "text"):
         size = float(text.get("font-size"))
         y = float(text.get("y", 0))
@@ -43,7 +50,7 @@ def words(svg):
                 if turned:
                     at = float(turned[1]), float(turned[2])
                     box = at[0] - size * 0.8, at[1] - right, at[0] + size * 0.25, at[1] - left
-                yield "".join(c for c, _ in word), box
+                yield "".join(c for c, _ in word), box, bool(turned)
             word = []
 
 
@@ -84,6 +91,19 @@ def moved(ours, other, box, scale, reach):
     return peak(likeness[dy], dx) - reach, peak(likeness[:, dx], dy) - reach, likeness[dy, dx]
 
 
+def along(ours, other, box, scale, turned):
+    """How far the middle between the ends of the ink moved along the line of writing, mm, and the share of ink that is there."""
+    left, top, right, bottom = (int(round(v * scale)) for v in box)
+
+    def middle(picture):
+        ink = picture[max(top, 0):bottom, max(left, 0):right]
+        lines = np.nonzero((ink > 60).any(axis=1 if turned else 0))[0]
+        return ((lines[0] + lines[-1]) / 2 if len(lines) else 0), ink.sum()
+
+    (here, ink), (there, found) = middle(ours), middle(other)
+    return abs(here - there) / scale, found / (ink + 1e-6)
+
+
 def main():
     svg, dpi, ours, title, *others = sys.argv[1:]
     scale = float(dpi) / 25.4
@@ -95,16 +115,25 @@ def main():
         other = grey(file)
         program = file.rsplit(".", 2)[1]
         found = []
-        for word, box in wanted:
+        figures = 0
+        for word, box, turned in wanted:
             shift = moved(picture, other, box, scale, reach)
-            if shift:
-                found.append((np.hypot(shift[0], shift[1]) / scale, shift[2], word, box))
+            if not shift:
+                continue
+            distance, likeness = np.hypot(shift[0], shift[1]) / scale, shift[2]
+            other_figures = likeness < OTHER_FIGURES or distance > MOST_MM
+            if other_figures and not any(c.isalpha() for c in word):
+                distance, ink = along(picture, other, box, scale, turned)
+                likeness = max(likeness, LEAST_LIKENESS) if ink > LEAST_INK else 0
+                figures += 1
+            found.append((distance, likeness, word, box))
         found.sort(reverse=True)
         lost = [f for f in found if f[1] < LEAST_LIKENESS]
         far = [f for f in found if f[1] >= LEAST_LIKENESS and f[0] > MOST_MM]
         middle = found[len(found) // 2][0]
         most = max((f[0] for f in found if f[1] >= LEAST_LIKENESS), default=0)
-        print(f"{title}: {program}: {len(found)} words, moved {middle:.3f} mm in the middle, {most:.3f} mm at most")
+        print(f"{title}: {program}: {len(found)} words ({figures} in other figures), "
+              f"moved {middle:.3f} mm in the middle, {most:.3f} mm at most")
         for kind, all_of_them in (("moved", far), ("not found", lost)):
             for distance, likeness, word, box in all_of_them[:8]:
                 at = ", ".join(f"{v:.1f}" for v in box[:2])

@@ -6,9 +6,9 @@ use std::path::Path;
 use kurbo::{BezPath, PathEl, Vec2};
 use resvg::{tiny_skia as sk, usvg};
 use shadecard::finish::Drawer;
-use shadecard::graphic::{FillRule, Rgb};
+use shadecard::graphic::{FillRule, Ramp, Rgb};
 use shadecard::range::Finish;
-use shadecard::read::shapes::{BodyFrom, Shape, read_placed};
+use shadecard::read::shapes::{BodyFrom, Shape, Tone, TonePaint, read_placed};
 
 /// Pixels along the longer side of a page.
 const PIXELS: f64 = 320.0;
@@ -112,17 +112,45 @@ fn silhouette(shape: &Shape, centre: Vec2, per_mm: f64, size: (u32, u32)) -> Vec
     let margin = f64::from(MARGIN);
     let (x, y) = ((centre.x * per_mm + margin) as f32, (centre.y * per_mm + margin) as f32);
     let at = sk::Transform::from_row(s, 0.0, 0.0, s, x, y);
-    let paint = sk::Paint::default();
     for layer in &shape.layers {
         let rule = match layer.rule {
             FillRule::NonZero => sk::FillRule::Winding,
             FillRule::EvenOdd => sk::FillRule::EvenOdd,
         };
+        let shader = shadow(&layer.paint).unwrap_or(sk::Shader::SolidColor(sk::Color::BLACK));
+        let paint = sk::Paint { shader, ..sk::Paint::default() };
         if let Some(path) = sk_path(&layer.path) {
             map.fill_path(&path, &paint, rule, at, None);
         }
     }
     map.pixels().iter().map(|p| p.alpha() > 5).collect()
+}
+
+/// A shadow that fades into the white paper, as far as it can be seen: nothing is drawn where it
+/// is as white as the paper.
+fn shadow(paint: &TonePaint) -> Option<sk::Shader<'static>> {
+    let TonePaint::Gradient { ramp, transform, stops } = paint else { return None };
+    let stop = |(offset, tone): &(f64, Tone)| match tone {
+        Tone::Fixed(Rgb(r, g, b)) => {
+            let seen = 255 - *r.min(g).min(b);
+            let colour = sk::Color::from_rgba8(0, 0, 0, seen);
+            Some(sk::GradientStop::new(*offset as f32, colour))
+        }
+        _ => None,
+    };
+    let stops: Vec<sk::GradientStop> = stops.iter().map(stop).collect::<Option<_>>()?;
+    let [a, b, c, d, e, f] = transform.as_coeffs().map(|v| v as f32);
+    let own = sk::Transform::from_row(a, b, c, d, e, f);
+    let p = |x: f64, y: f64| sk::Point::from_xy(x as f32, y as f32);
+    let pad = sk::SpreadMode::Pad;
+    match *ramp {
+        Ramp::Linear { x1, y1, x2, y2 } => {
+            sk::LinearGradient::new(p(x1, y1), p(x2, y2), stops, pad, own)
+        }
+        Ramp::Radial { cx, cy, r, fx, fy } => {
+            sk::RadialGradient::new(p(fx, fy), 0.0, p(cx, cy), r as f32, stops, pad, own)
+        }
+    }
 }
 
 fn sk_path(path: &BezPath) -> Option<sk::Path> {

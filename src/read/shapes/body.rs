@@ -19,6 +19,8 @@ const MEET: f64 = 1e-3;
 /// Sizes of outlines that are put together are kept to this, mm: their curves
 /// are flattened on the way.
 const STEP: f64 = 0.01;
+/// A part is at least this opaque wherever it is drawn, if anything of the drawing is.
+const SOLID: f64 = 0.5;
 
 /// The part itself.
 pub(super) struct Body {
@@ -180,13 +182,16 @@ fn of_fills(file: &Arc<Path>, items: &[Drawn]) -> Result<Chosen, Vec<Diagnostic>
             && (marks.is_empty() || marked(i))
     };
     // The first of equals: the lowest one, which the others lie upon.
-    let mut largest: Option<usize> = None;
-    for (n, item) in items.iter().enumerate().filter(|(_, i)| candidate(i)) {
-        if largest.is_none_or(|b| size(item) > size(&items[b]) * (1.0 + 1e-9)) {
-            largest = Some(n);
-        }
-    }
-    let Some(measured) = largest else { return Err(empty(file, items)) };
+    let largest = |solid: bool| {
+        let of = items.iter().enumerate().filter(|(_, i)| candidate(i) && (!solid || is_solid(i)));
+        of.fold(None, |best: Option<usize>, (n, item)| match best {
+            Some(b) if size(item) <= size(&items[b]) * (1.0 + 1e-9) => best,
+            _ => Some(n),
+        })
+    };
+    let Some(measured) = largest(true).or_else(|| largest(false)) else {
+        return Err(empty(file, items));
+    };
     let body = &items[measured];
     let free = |i: &Drawn| i.words.role.is_none() && !i.words.fixed && i.words.finishes.is_empty();
     let alike = |i: &Drawn| {
@@ -209,6 +214,17 @@ fn of_fills(file: &Arc<Path>, items: &[Drawn]) -> Result<Chosen, Vec<Diagnostic>
     }
     let from = if marks.is_empty() { BodyFrom::Largest } else { BodyFrom::Marked };
     Ok(Chosen { measured, parts, merged, from })
+}
+
+/// Can it be a part? What is more seen through than seen is a shadow or a light.
+fn is_solid(item: &Drawn) -> bool {
+    let seen = match &item.paint {
+        DrawnPaint::Flat(_) => 1.0,
+        DrawnPaint::Gradient { stops, .. } => {
+            stops.iter().map(|s| s.opacity).fold(1.0, f64::min)
+        }
+    };
+    seen * item.opacity >= SOLID
 }
 
 fn empty(file: &Arc<Path>, items: &[Drawn]) -> Vec<Diagnostic> {

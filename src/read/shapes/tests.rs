@@ -508,3 +508,19 @@ fn chains_of_clips_are_refused() {
     let text = svg(&format!("{itself}<rect width='9' height='9' mask='url(#m)'/>"));
     assert!(read(&text).is_err());
 }
+
+#[test]
+fn a_drawn_shadow_is_not_the_part() {
+    let s = good(
+        r##"<radialGradient id="g"><stop/><stop offset="1" stop-opacity="0"/></radialGradient>
+        <ellipse cx="10" cy="16" rx="9" ry="4" fill="url(#g)" opacity="0.4"/>
+        <rect x="6" y="4" width="8" height="8" fill="#777777"/>"##,
+    );
+    assert!((s.bounds.width() - 8.0).abs() < 1e-3, "{:?}", s.bounds);
+    // It takes room, but has no edge that throws a shadow of its own.
+    assert!((s.extent.width() - 18.0).abs() < 1e-2, "{:?}", s.extent);
+    assert!((s.edge().bounding_box().width() - 8.0).abs() < 1e-2, "{:?}", s.edge());
+    // Where nothing else is drawn, it is the part.
+    let alone = good(r##"<circle cx="5" cy="5" r="4" fill="#777777" opacity="0.3"/>"##);
+    assert!((alone.bounds.width() - 8.0).abs() < 1e-3);
+}
