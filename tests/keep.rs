@@ -1,10 +1,12 @@
 //! Nothing of the user's is overwritten or removed, whatever the command and the output.
 mod small;
+mod svg_words;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use small::{Bench, below};
+use svg_words::words;
 
 /// Every command that writes, with a file that it writes.
 const WRITING: [(&str, &str); 17] = [
@@ -232,6 +234,13 @@ fn each_kind_of_files_has_a_folder_of_its_own() {
         .map(|f| std::fs::read(bench.folder.join(format!("out/{f}/card.en-GB.pdf"))).expect("made"))
         .collect();
     assert!((1..pdfs.len()).all(|i| !pdfs[..i].contains(&pdfs[i])));
+    for more in ["", " --plain", " --carries cmyk", " --carries cmyk --plain"] {
+        done(&bench.folder, &format!("proof sheet.ron --paper matte --figures{more}"));
+    }
+    let reports = ["base-proof", "base-proof-plain", "base-proof-cmyk", "base-proof-cmyk-plain"];
+    for folder in reports {
+        assert!(bench.folder.join(format!("out/{folder}/report.json")).is_file(), "{folder}");
+    }
 }
 
 #[test]
@@ -283,6 +292,11 @@ fn an_edition_that_does_not_fit_stops_no_other() {
     assert!(bench.folder.join("out/base/manifest.json").is_file());
     let again = run(&bench.folder, "make sheet.ron --format pdf");
     assert_eq!(again.status.code(), Some(1), "it is told at every run");
+    let every = "proof sheet.ron --paper matte --edition tiny --edition card --quiet";
+    let proof = run(&bench.folder, every);
+    assert_eq!(proof.status.code(), Some(1), "{}", told(&proof));
+    assert!(told(&proof).contains("edition 'tiny'"), "{}", told(&proof));
+    assert!(bench.folder.join("out/base-proof/matte.card.en-GB.proof.png").is_file());
 }
 
 /// A limit that was raised once is not raised for ever.
@@ -365,10 +379,4 @@ fn names_are_not_respelled() {
     let check = run(&bench.folder, "check sheet.ron");
     let said = String::from_utf8_lossy(&check.stdout).into_owned();
     assert!(!said.contains("other-spelling"), "{said}");
-}
-
-/// The words of an SVG, without its tags.
-fn words(svg: &str) -> String {
-    let texts = svg.split('<').map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text));
-    texts.collect()
 }

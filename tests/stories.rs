@@ -4,8 +4,12 @@
 //! (`tests/stories/make_fixtures.py`: openpyxl, LibreOffice, cp1252). From `new --from` to `make` there are at most
 //! two edits of text, and no message is longer than ten lines.
 
+mod svg_words;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+
+use svg_words::words;
 
 fn fixtures() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/stories")
@@ -165,10 +169,4 @@ fn a_german_csv_file() {
     edit(&at.join("s/range.ron"), "Your name here", "Wrackline Works");
     let svg = words(&made(at));
     assert!(svg.contains("Möwe") && svg.contains("Lappentang"));
-}
-
-/// The words of an SVG, without its tags.
-fn words(svg: &str) -> String {
-    let texts = svg.split('<').map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text));
-    texts.collect()
 }

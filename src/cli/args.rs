@@ -427,7 +427,8 @@ With --layout, --style, --labels or --spelling: one file, exactly as it comes
 with the program, comments included, to change as you like. Nothing that is
 there is overwritten.
 
-  layouts:        poster-610x914, poster-457x610, poster-305x406, letter, a4,
+  layouts:        poster-610x914, poster-457x610, poster-305x406,
+                  poster-24x36in, poster-18x24in, poster-12x16in, letter, a4,
                   a3, letter-pages, a4-pages
   styles:         plate, catalogue
   label recipes:  a4, letter, roll

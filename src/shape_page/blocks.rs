@@ -2,8 +2,9 @@
 
 use super::draw::Voices;
 use super::flow::Frame;
-use super::understood::{LEAST_FLAT, Understood};
+use super::understood::Understood;
 use super::{Entry, Shown};
+use crate::finish::LEAST_FLAT;
 use crate::plan::Look;
 use crate::sheet::paragraph::wrap;
 use crate::supplies::Naming;

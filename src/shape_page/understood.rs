@@ -8,10 +8,6 @@ use crate::range::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{LayerRole, Shape};
 
-/// The least share of a face that is to show exactly the colour: what every
-/// shipped drawing keeps to.
-pub const LEAST_FLAT: f64 = 0.4;
-
 /// What was understood of a drawing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Understood {

@@ -2,6 +2,8 @@
 
 #[path = "../positions/mod.rs"]
 mod positions;
+#[path = "../svg_words/mod.rs"]
+mod svg_words;
 
 mod again;
 mod buyers;

@@ -178,7 +178,7 @@ fn the_command_marks_or_says_what_is_wrong_with_the_older_file() {
     let run = make(folder.path(), &["--new-since", old]);
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let svg = folder.path().join("gloss-only/a4.en-US.svg");
-    let svg = words_of(&std::fs::read_to_string(svg).expect("made"));
+    let svg = crate::svg_words::words(&std::fs::read_to_string(svg).expect("made"));
     assert!(svg.contains("Marked: new since Spring release."));
     // Against itself nothing is new, and the sheet is as without.
     let run = make(&folder.path().join("same"), &["--new-since", "demo/haberdashery/range.ron"]);
@@ -193,10 +193,4 @@ fn the_command_marks_or_says_what_is_wrong_with_the_older_file() {
     assert_eq!(run.status.code(), Some(1));
     let said = String::from_utf8_lossy(&run.stderr).into_owned();
     assert!(said.contains("broken.ron:2:5"), "{said}");
-}
-
-/// The words of an SVG, without its tags.
-fn words_of(svg: &str) -> String {
-    let texts = svg.split('<').map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text));
-    texts.collect()
 }

@@ -14,7 +14,7 @@ use crate::edition::{
 use crate::paint::svg::Words;
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
-use crate::range::{Format, MarkedNew, load_range};
+use crate::range::{Format, MarkedNew, SheetSpec, load_range};
 use crate::read::{limits, seen};
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
@@ -148,16 +148,8 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
 /// folder of their own.
 fn variant(args: &MakeArgs, matrix: &Matrix) -> String {
     let mut out = String::new();
-    if let (Some(paper), Some(asked)) = (&args.paper, args.carries) {
-        let asked = Carries::from(asked);
-        // A profile can lack a use of its own: then nothing is the usual.
-        let usual = press::open(paper, &matrix.sheet, None).map(|c| c.paper.carries());
-        if usual.ok() != Some(asked) {
-            out += match asked {
-                Carries::Cmyk => "-cmyk",
-                Carries::Srgb => "-srgb",
-            };
-        }
+    if let Some(paper) = &args.paper {
+        out += carried(paper, &matrix.sheet, args.carries.map(Carries::from));
     }
     if args.plain {
         out += "-plain";
@@ -167,6 +159,17 @@ fn variant(args: &MakeArgs, matrix: &Matrix) -> String {
         out += &format!("-{}", name.trim_end_matches(".ron").trim_end_matches(".style"));
     }
     out
+}
+
+/// The end of a folder's name where files for a paper carry something else than usual.
+pub fn carried(paper: &str, sheet: &SheetSpec, asked: Option<Carries>) -> &'static str {
+    // A profile can lack a use of its own: then nothing is the usual.
+    let usual = || press::open(paper, sheet, None).map(|c| c.paper.carries()).ok();
+    match asked {
+        Some(Carries::Cmyk) if usual() != asked => "-cmyk",
+        Some(Carries::Srgb) if usual() != asked => "-srgb",
+        _ => "",
+    }
 }
 
 /// The paper at hand, and how pages are cut for it; none where nobody asks for tiles.

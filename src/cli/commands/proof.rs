@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 use std::num::NonZero;
 
 use crate::cli::args::ProofArgs;
-use crate::cli::commands::make::resolutions;
+use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
-use crate::cli::{Opened, STOPPED, Writing, fail, open, print, to_stderr};
+use crate::cli::{Opened, STOPPED, Writing, fail, misfit, open, print, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
@@ -15,7 +15,7 @@ use crate::edition::{Matrix, Planned, cancel};
 use crate::paint::pdf;
 use crate::paint::png::{Output, PngError, png};
 use crate::press::tell::{self, Case, Names};
-use crate::press::{self, Chosen, Origin, Print, Report};
+use crate::press::{self, Carries, Chosen, Origin, Print, Report};
 use crate::proof;
 use crate::range::ColourId;
 use crate::sheet::{Rgb, Sheet, Workshop};
@@ -37,7 +37,8 @@ pub fn run(args: &ProofArgs) -> u8 {
         Ok(asked) => asked,
         Err(findings) => return fail(findings, &sources, args.choice.json),
     };
-    let place = Place::new(&args.out, &format!("{}-proof", matrix.sheet.name()), "proof");
+    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix));
+    let place = Place::new(&args.out, &name, "proof");
     let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
     let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
@@ -45,8 +46,12 @@ pub fn run(args: &ProofArgs) -> u8 {
     let mut files = tables(&cases, names);
     files.push(("report.json".to_owned(), json.clone().into_bytes()));
     let text = text(&cases, names, args.plain);
-    let done =
-        if args.figures { Ok(Vec::new()) } else { pictures(&mut matrix, &papers, dpi, quiet) };
+    let mut misfits = Findings::default();
+    let done = match args.figures {
+        true => Ok(Vec::new()),
+        false => fitting(&mut matrix, &mut misfits)
+            .and_then(|()| pictures(&mut matrix, &papers, dpi, quiet)),
+    };
     match done {
         Ok(pictures) => files.extend(pictures),
         Err(Trouble::Input(findings)) => return fail(findings, &sources, args.choice.json),
@@ -60,13 +65,32 @@ pub fn run(args: &ProofArgs) -> u8 {
     if let Err(code) = writing.all(vec![Outputs::new(place, files)]) {
         return code;
     }
-    if args.choice.json {
-        return print(&json);
+    let code = match (args.choice.json, args.quiet) {
+        (true, _) => print(&json),
+        (false, true) => 0,
+        (false, false) => print(&format!("{text}\n{count} files in {}\n", folder.display())),
+    };
+    code.max(misfit(misfits, &sources))
+}
+
+/// What the options make of the files beyond the sheet: files that differ so have a folder of their own.
+fn variant(args: &ProofArgs, matrix: &Matrix) -> String {
+    let asked = args.carries.map(Carries::from);
+    let carries = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked));
+    let carries = carries.max().unwrap_or_default();
+    format!("{carries}{}", if args.plain { "-plain" } else { "" })
+}
+
+/// Keeps the editions that fit.
+fn fitting(matrix: &mut Matrix, misfits: &mut Findings) -> Result<(), Trouble> {
+    let (planned, others) = matrix.plan_each();
+    let fit: Vec<String> = planned.iter().map(|p| p.entry.name.clone()).collect();
+    if fit.is_empty() && others.failed() {
+        return Err(Trouble::Input(others));
     }
-    if args.quiet {
-        return 0;
-    }
-    print(&format!("{text}\n{count} files in {}\n", folder.display()))
+    matrix.entries.retain(|e| fit.contains(&e.name));
+    *misfits = others;
+    Ok(())
 }
 
 enum Trouble {

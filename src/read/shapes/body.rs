@@ -220,9 +220,7 @@ fn of_fills(file: &Arc<Path>, items: &[Drawn]) -> Result<Chosen, Vec<Diagnostic>
 fn is_solid(item: &Drawn) -> bool {
     let seen = match &item.paint {
         DrawnPaint::Flat(_) => 1.0,
-        DrawnPaint::Gradient { stops, .. } => {
-            stops.iter().map(|s| s.opacity).fold(1.0, f64::min)
-        }
+        DrawnPaint::Gradient { stops, .. } => stops.iter().map(|s| s.opacity).fold(1.0, f64::min),
     };
     seen * item.opacity >= SOLID
 }
