@@ -92,13 +92,22 @@ pub fn came(name: &Path, text: &str) -> Came {
     let s = scale as f32;
     let at = sk::Transform::from_row(s, 0.0, 0.0, s, MARGIN as f32, MARGIN as f32);
     resvg::render(&tree, at, &mut theirs.as_mut());
-    let theirs: Vec<bool> = theirs.pixels().iter().map(|p| p.alpha() > 5).collect();
+    let white = |p: &sk::PremultipliedColorU8| {
+        p.red().min(p.green()).min(p.blue()) + (255 - p.alpha()) >= 250 && p.alpha() > 5
+    };
+    let white: Vec<bool> = theirs.pixels().iter().map(white).collect();
+    let mut theirs: Vec<bool> = theirs.pixels().iter().map(|p| p.alpha() > 5).collect();
     let mut ours = silhouette(&shape, centre, scale * 96.0 / 25.4, (width, height));
     if !theirs.contains(&true) {
         return Came::Blank;
     }
-    if shape.reading.body == BodyFrom::Lines {
-        // The inside of the outline is the part's; resvg leaves it open.
+    // A white glow on the white paper is not to be seen.
+    for (n, _) in white.iter().enumerate().filter(|(_, white)| **white) {
+        theirs[n] = ours[n];
+    }
+    if shape.reading.body == BodyFrom::Lines || shape.reading.mean_of_gradient {
+        // The inside of the outline is the part's, which resvg leaves open; so is an end of the
+        // body that fades, since the body's gradient counts by its mean.
         ours.iter_mut().zip(&theirs).for_each(|(a, b)| *a &= b);
     }
     let alike = alike(&ours, &theirs, width as usize);

@@ -62,7 +62,8 @@ pub(super) fn assemble(
             false => vec![item],
         };
         for piece in pieces {
-            if fading {
+            // What fades into the paper ends as paper, not in its mean.
+            if fading && !gradient::into_paper(&piece) {
                 grounds.push(Ground::of(&piece, finishes.clone(), body.reference));
             }
             tones.add(piece, &finishes);
