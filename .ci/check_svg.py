@@ -21,6 +21,8 @@ MOST_MM = 0.3
 REACH_MM = 1.0
 # Words that are not there at all correlate with nothing.
 LEAST_LIKENESS = 0.35
+# These do: their words are all held against the picture itself.
+KNOW_FIGURES = {"chromium", "inkscape"}
 # A number below this is drawn in other figures.
 OTHER_FIGURES = 0.92
 # Share of a number's ink that must be there in other figures.
@@ -121,7 +123,7 @@ def main():
             if not shift:
                 continue
             distance, likeness = np.hypot(shift[0], shift[1]) / scale, shift[2]
-            other_figures = likeness < OTHER_FIGURES or distance > MOST_MM
+            other_figures = program not in KNOW_FIGURES and (likeness < OTHER_FIGURES or distance > MOST_MM)
             if other_figures and not any(c.isalpha() for c in word):
                 distance, ink = along(picture, other, box, scale, turned)
                 likeness = max(likeness, LEAST_LIKENESS) if ink > LEAST_INK else 0

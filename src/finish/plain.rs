@@ -79,6 +79,7 @@ impl Plain {
             paint: TonePaint::Flat(Tone::EXACT),
             opacity: 1.0,
             role: LayerRole::Body,
+            into_paper: false,
             finishes: Finish::ALL.to_vec(),
         };
         Plain { body, solid, holes, details, bounds: shape.bounds, rim }
@@ -264,6 +265,7 @@ fn layer(area: Region, paint: TonePaint, opacity: f64, role: LayerRole) -> Shape
         paint,
         opacity,
         role,
+        into_paper: false,
         finishes: Finish::ALL.to_vec(),
     }
 }

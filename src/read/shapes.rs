@@ -70,6 +70,8 @@ pub struct ShapeLayer {
     pub paint: TonePaint,
     pub opacity: f64,
     pub role: LayerRole,
+    /// A drawn shadow that ends in the white of the paper: it takes room, but has no edge.
+    pub into_paper: bool,
     /// The finishes it is drawn in.
     pub finishes: Vec<Finish>,
 }

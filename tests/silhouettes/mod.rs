@@ -105,7 +105,8 @@ pub fn came(name: &Path, text: &str) -> Came {
     for (n, _) in white.iter().enumerate().filter(|(_, white)| **white) {
         theirs[n] = ours[n];
     }
-    if shape.reading.body == BodyFrom::Lines || shape.reading.mean_of_gradient {
+    let body_fades = shape.reading.mean_of_gradient && text.contains("stop-opacity");
+    if shape.reading.body == BodyFrom::Lines || body_fades {
         // The inside of the outline is the part's, which resvg leaves open; so is an end of the
         // body that fades, since the body's gradient counts by its mean.
         ours.iter_mut().zip(&theirs).for_each(|(a, b)| *a &= b);

@@ -46,20 +46,21 @@ pub fn run(args: &ProofArgs) -> u8 {
     let mut files = tables(&cases, names);
     files.push(("report.json".to_owned(), json.clone().into_bytes()));
     let text = text(&cases, names, args.plain);
-    let mut misfits = Findings::default();
     let done = match args.figures {
-        true => Ok(Vec::new()),
-        false => fitting(&mut matrix, &mut misfits)
-            .and_then(|()| pictures(&mut matrix, &papers, dpi, quiet)),
+        true => Ok((Vec::new(), Findings::default())),
+        false => pictures(&mut matrix, &papers, dpi, quiet),
     };
-    match done {
-        Ok(pictures) => files.extend(pictures),
+    let misfits = match done {
+        Ok((pictures, misfits)) => {
+            files.extend(pictures);
+            misfits
+        }
         Err(Trouble::Input(findings)) => return fail(findings, &sources, args.choice.json),
         Err(Trouble::Stopped) => {
             to_stderr("stopped; nothing was written\n");
             return STOPPED;
         }
-    }
+    };
     let count = files.len();
     let writing = Writing { by: "proof", replace: args.replace, json: args.choice.json };
     if let Err(code) = writing.all(vec![Outputs::new(place, files)]) {
@@ -81,17 +82,8 @@ fn variant(args: &ProofArgs, matrix: &Matrix) -> String {
     format!("{carries}{}", if args.plain { "-plain" } else { "" })
 }
 
-/// Keeps the editions that fit.
-fn fitting(matrix: &mut Matrix, misfits: &mut Findings) -> Result<(), Trouble> {
-    let (planned, others) = matrix.plan_each();
-    let fit: Vec<String> = planned.iter().map(|p| p.entry.name.clone()).collect();
-    if fit.is_empty() && others.failed() {
-        return Err(Trouble::Input(others));
-    }
-    matrix.entries.retain(|e| fit.contains(&e.name));
-    *misfits = others;
-    Ok(())
-}
+/// A file's name and bytes.
+type Named = (String, Vec<u8>);
 
 enum Trouble {
     Input(Findings),
@@ -195,7 +187,7 @@ fn on_paper(
     Ok(OnPaper { chosen, plain, tuned, show_plain: args.plain })
 }
 
-fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<(String, Vec<u8>)> {
+fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<Named> {
     let joined = |of: &dyn Fn(&Case<'_>) -> String| {
         let mut out = String::new();
         for case in cases {
@@ -212,14 +204,14 @@ fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<(String, Vec<u8>)> {
     ]
 }
 
-/// The pictures of every paper and edition, each in memory until all are made.
+/// The pictures of every paper and edition, each in memory until all are made; and what does not fit.
 fn pictures(
     matrix: &mut Matrix,
     papers: &[OnPaper],
     dpi: Dpi,
     quiet: bool,
-) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
-    let aims = placed(matrix, |planned, sheet| (planned.entry.stem(), sheet))?;
+) -> Result<(Vec<Named>, Findings), Trouble> {
+    let (aims, misfits) = placed(matrix, |planned, sheet| (planned.entry.stem(), sheet))?;
     let own: BTreeMap<ColourId, Rgb> = papers
         .iter()
         .flat_map(|p| &p.plain.0.colours)
@@ -231,7 +223,7 @@ fn pictures(
     for paper in papers {
         let (case, name) = (paper.shown(), &paper.chosen.name);
         matrix.range.show_as(&case.print.drawn(case.paper.carries()));
-        let sheets = placed(matrix, |planned, sheet| {
+        let (sheets, _) = placed(matrix, |planned, sheet| {
             let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
             let look = &planned.facts.look;
             let report = proof::pages(&sheet, look, &case, names);
@@ -248,16 +240,20 @@ fn pictures(
         matrix.range.show_as(&own);
     }
     progress.done();
-    Ok(maker.files)
+    Ok((maker.files, misfits))
 }
 
+/// Something of every edition that fits; and what does not, which is a fault where nothing does.
 fn placed<T>(
     matrix: &Matrix,
     mut of: impl FnMut(&Planned<'_>, Sheet) -> T,
-) -> Result<Vec<T>, Trouble> {
-    let planned = matrix.plan_all().map_err(Trouble::Input)?;
+) -> Result<(Vec<T>, Findings), Trouble> {
+    let (planned, misfits) = matrix.plan_each();
+    if planned.is_empty() && misfits.failed() {
+        return Err(Trouble::Input(misfits));
+    }
     let workshop = Workshop::new(&matrix.range);
-    Ok(planned.iter().map(|p| of(p, p.place(&workshop))).collect())
+    Ok((planned.iter().map(|p| of(p, p.place(&workshop))).collect(), misfits))
 }
 
 fn jobs() -> usize {
@@ -269,7 +265,7 @@ struct Maker<'a> {
     dpi: Dpi,
     jobs: usize,
     done: usize,
-    files: Vec<(String, Vec<u8>)>,
+    files: Vec<Named>,
 }
 
 impl Maker<'_> {

@@ -6,9 +6,8 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Rect, Shape as _};
 
-use super::{LARGEST, LayerRole, Shape, ShapeLayer, Tone, TonePaint, whole};
+use super::{LARGEST, LayerRole, Shape, ShapeLayer, TonePaint, whole};
 use crate::diag::Diagnostic;
-use crate::graphic::Rgb;
 use crate::read::region::Region;
 
 /// Reach over the body's box that counts as none: light and shade that end at its edge, drawn
@@ -58,12 +57,6 @@ fn extent(body: Rect, layers: &[ShapeLayer]) -> Rect {
     })
 }
 
-/// Does a gradient end in the white of the paper?
-fn into_paper(paint: &TonePaint) -> bool {
-    let white = Tone::Fixed(Rgb::WHITE);
-    matches!(paint, TonePaint::Gradient { stops, .. } if stops.iter().any(|(_, t)| *t == white))
-}
-
 impl Shape {
     /// The edge of everything solid that is drawn in any finish: the outline itself, which is filled
     /// as [`Shape::rule`] says, where nothing lies outside the body, else a path that either rule
@@ -72,7 +65,7 @@ impl Shape {
         let body = Region::of(&self.outline, self.rule);
         let over = |layer: &&ShapeLayer| {
             let drawn = layer.role != LayerRole::Body && !layer.finishes.is_empty();
-            drawn && !into_paper(&layer.paint)
+            drawn && !layer.into_paper
         };
         let mut all = body.clone();
         for layer in self.layers.iter().filter(over) {

@@ -49,13 +49,6 @@ pub(super) fn fades(paint: &DrawnPaint) -> bool {
     matches!(paint, DrawnPaint::Gradient { stops, .. } if stops.iter().any(|s| s.opacity < 1.0))
 }
 
-/// Does a piece end in the white of the paper?
-pub(super) fn into_paper(piece: &Drawn) -> bool {
-    let white = |s: &DrawnStop| s.colour == Rgb::WHITE;
-    piece.words.fixed
-        && matches!(&piece.paint, DrawnPaint::Gradient { stops, .. } if stops.iter().any(white))
-}
-
 /// A gradient that fades as opaque pieces on what it lies on.
 pub(super) fn on_ground(item: &Drawn, finishes: &[Finish], grounds: &[Ground]) -> Vec<Drawn> {
     let whole = Region::of(&item.path, item.rule);
@@ -79,6 +72,9 @@ pub(super) fn on_ground(item: &Drawn, finishes: &[Finish], grounds: &[Ground]) -
     if rest.area() >= NOTHING {
         let mut piece = piece_of(item, &whole, &rest, Rgb::WHITE);
         piece.words.fixed = true;
+        let white = |s: &DrawnStop| s.colour == Rgb::WHITE;
+        piece.into_paper =
+            matches!(&piece.paint, DrawnPaint::Gradient { stops, .. } if stops.iter().any(white));
         pieces.push(piece);
     }
     // Lower pieces first, though they do not touch: the order is that of the drawing.

@@ -524,3 +524,14 @@ fn a_drawn_shadow_is_not_the_part() {
     let alone = good(r##"<circle cx="5" cy="5" r="4" fill="#777777" opacity="0.3"/>"##);
     assert!((alone.bounds.width() - 8.0).abs() < 1e-3);
 }
+
+#[test]
+fn a_rim_that_is_kept_as_drawn_has_an_edge() {
+    let s = good(
+        r##"<linearGradient id="g"><stop stop-color="#fff"/><stop offset="1" stop-color="#888"/></linearGradient>
+        <rect x="4" y="4" width="10" height="10" fill="#777777"/>
+        <rect class="fixed" x="2" y="2" width="14" height="2" fill="url(#g)"/>"##,
+    );
+    // A white light at its end does not make it a shadow.
+    assert!((s.edge().bounding_box().width() - 14.0).abs() < 1e-2, "{:?}", s.edge());
+}

@@ -63,7 +63,7 @@ pub(super) fn assemble(
         };
         for piece in pieces {
             // What fades into the paper ends as paper, not in its mean.
-            if fading && !gradient::into_paper(&piece) {
+            if fading && !piece.into_paper {
                 grounds.push(Ground::of(&piece, finishes.clone(), body.reference));
             }
             tones.add(piece, &finishes);
@@ -99,6 +99,7 @@ impl Tones {
             paint: TonePaint::Flat(Tone::EXACT),
             opacity: 1.0,
             role: LayerRole::Body,
+            into_paper: false,
             finishes: Finish::ALL.to_vec(),
         });
     }
@@ -111,6 +112,7 @@ impl Tones {
             paint: self.paint(item.paint, item.words.fixed),
             opacity: item.opacity,
             role: if hole { LayerRole::Hole } else { LayerRole::Relief },
+            into_paper: item.into_paper,
             finishes: finishes.to_vec(),
         });
     }

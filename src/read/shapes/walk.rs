@@ -46,6 +46,8 @@ pub(super) struct Drawn {
     pub paint: DrawnPaint,
     pub opacity: f64,
     pub words: Words,
+    /// A shadow that ends in the white of the paper; see [`super::ShapeLayer::into_paper`].
+    pub into_paper: bool,
     /// Made from a stroke; then the path that was stroked.
     pub centre_line: Option<BezPath>,
     /// Fill and stroke of one element share this number.
@@ -183,6 +185,7 @@ impl Walk<'_> {
             path: BezPath::new(),
             rule: FillRule::NonZero,
             paint: DrawnPaint::Flat(Rgb::WHITE),
+            into_paper: false,
             opacity: 0.0,
             words,
             centre_line: None,
