@@ -271,6 +271,10 @@ fn the_manifest_is_that_of_the_folder() {
         std::fs::read(bench.folder.join("out/base/card.en-GB.svg")).expect("there"),
         b"mine"
     );
+    // Nor after a run that has nothing else to do.
+    std::fs::remove_file(bench.folder.join("out/base/card.en-GB.100dpi.png")).expect("removed");
+    done(&bench.folder, "make sheet.ron --spelling en-US --format svg --format pdf");
+    assert!(!String::from_utf8_lossy(&manifest()).contains("card.en-GB.100dpi.png"));
 }
 
 /// The first edition does not fit; the second one is made.

@@ -172,7 +172,8 @@ impl News {
                 before.numbers()[o.listing.0] != part.numbers()[n.0]
             };
             let title = (said.say)(before.title()) != (said.say)(part.title());
-            if title || before.size() != part.size() || lines(said, pairs).any(number) {
+            let size = (said.say)(before.size()) != (said.say)(part.size());
+            if title || size || lines(said, pairs).any(number) {
                 self.changed_parts.push((PartId(was), PartId(i)));
             }
         }

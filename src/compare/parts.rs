@@ -126,7 +126,7 @@ fn one(about: &mut About<'_>, was: &Part, (new, is): (&Range, &Part), pairs: &Pa
     let side = |p: &Part| format!("{:?}", p.side()).to_lowercase();
     about.text(Kind::Side, &side(was), &side(is));
     about.text(Kind::Role, was.role(), is.role());
-    about.text(Kind::Size, was.size(), is.size());
+    about.words(Kind::Size, None, Some(was.size()), Some(is.size()));
 }
 
 /// '1102, B-09; made in 37 colours'.

@@ -159,7 +159,8 @@ impl Search<'_> {
     fn parts(&mut self, spelling: &Spelling) {
         for part in self.matrix.range.parts() {
             let at = part.span();
-            self.check(|v| &v.size, part.size(), "the part size", at);
+            let size = spelling.apply(part.size());
+            self.check(|v| &v.size, &size, "the part size", at);
             let title = spelling.apply(part.title());
             self.check(|v| &v.body, &title, "the part title", part.title_span());
             for number in part.numbers().iter().flatten() {

@@ -15,7 +15,6 @@ use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
 use crate::paint::svg::Words;
-use crate::plan::Report;
 use crate::press::{Carries, Chosen, Origin, Print, inks};
 use crate::range::Format;
 use crate::sheet::identity::Identity;
@@ -133,6 +132,8 @@ pub struct Made {
     pub manifest: Manifest,
     /// The manifest of the folder, as it was written.
     pub json: String,
+    /// Every file of the folder: those of this run, of runs before it, and the manifest.
+    pub listed: Vec<PathBuf>,
     /// Which editions do not fit, and what would.
     pub misfits: Findings,
     /// How many of the files were there already, as they should be.
@@ -185,9 +186,11 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let manifest = manifest(matrix, options, &planned, files);
     let listed = list(&manifest, matrix, (&book, &reuse), (&names, options));
     let saved = reuse.save();
-    let json = listed?;
+    let all = listed?;
     saved?;
-    Ok(Made { manifest, json, misfits, kept })
+    let names = all.files.iter().map(|f| f.file.as_str());
+    let listed = names.chain([MANIFEST]).map(|name| folder.join(name)).collect();
+    Ok(Made { manifest, json: all.json(), listed, misfits, kept })
 }
 
 /// Draws all files; what there is then, and how many of them were there before.
@@ -226,7 +229,7 @@ fn manifest(
     let plan = |p: &Planned<'_>| PlanEntry {
         edition: p.entry.name.clone(),
         spelling: p.entry.tag.clone(),
-        plan: Report::new(&p.facts, &p.plan),
+        plan: p.report(),
     };
     Manifest {
         made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
@@ -240,13 +243,14 @@ fn manifest(
     }
 }
 
-/// Removes files of pages that are no more, and writes the manifest of all that is in the folder.
+/// Removes files of pages that are no more, and writes the manifest of all that is in the folder;
+/// returns that manifest.
 fn list(
     manifest: &Manifest,
     matrix: &Matrix,
     (book, reuse): (&Book, &Reuse),
     (names, options): (&[Names<'_>], &MakeOptions),
-) -> Result<String, Diagnostic> {
+) -> Result<Manifest, Diagnostic> {
     for name in book.names() {
         if names.iter().any(|n| n.is_stale(&name)) {
             book.remove(&name)?;
@@ -280,7 +284,7 @@ fn list(
         book.whole(MANIFEST, json.as_bytes())?;
     }
     book.save()?;
-    Ok(json)
+    Ok(all)
 }
 
 impl MakeOptions {

@@ -8,9 +8,10 @@ use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
-use crate::plan::{Facts, Furniture, Layout, Plan, Request, Style};
+use crate::plan::{Facts, Furniture, Layout, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::{inside, outside, read_text, seen};
+use crate::sheet::composition::composition;
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -70,15 +71,24 @@ pub struct Planned<'a> {
 }
 
 impl Planned<'_> {
+    /// Its figures, those of the placed sheet included.
+    pub fn report(&self) -> Report {
+        let composition = composition(&self.scene());
+        Report { composition, ..Report::new(&self.facts, &self.plan) }
+    }
+
     /// Its positions.
     pub fn place(&self, workshop: &Workshop) -> Sheet {
-        let scene = Scene {
+        place(&self.scene(), workshop)
+    }
+
+    fn scene(&self) -> Scene<'_> {
+        Scene {
             facts: &self.facts,
             plan: &self.plan,
             spelling: self.spelling,
             spellings: &self.spellings,
-        };
-        place(&scene, workshop)
+        }
     }
 }
 

@@ -56,6 +56,7 @@ fn colours(range: &Range) -> Table {
 
 fn parts(range: &Range) -> Table {
     let all = range.parts();
+    let size_tags = tags(all.iter().map(|p| p.size()));
     let tags = tags(all.iter().map(|p| p.title()));
     let numbers: Vec<Vec<Cell>> = (0..range.listings().len())
         .map(|l| identifiers(all.iter().map(|p| p.numbers()[l].as_ref())))
@@ -64,14 +65,18 @@ fn parts(range: &Range) -> Table {
     head.extend(range.listings().iter().map(|l| format!("{} number", l.key())));
     head.push("title".to_owned());
     head.extend(tags.iter().map(|t| format!("title {t}")));
-    head.extend(["role", "side", "size", "shape"].map(str::to_owned));
+    head.extend(["role", "side", "size"].map(str::to_owned));
+    head.extend(size_tags.iter().map(|t| format!("size {t}")));
+    head.push("shape".to_owned());
     let rows = all.iter().enumerate().map(|(i, part)| {
         let mut row = vec![Cell::text(part.key())];
         row.extend(numbers.iter().map(|of| of[i].clone()));
         row.extend(with_forms(Some(part.title()), &tags));
         let side = if part.side() == Side::Left { "left" } else { "right" };
         row.extend([part.role(), side].map(Cell::text));
-        row.extend([Cell::measure(part.size()), Cell::text(part.shape_file())]);
+        row.push(Cell::measure(&part.size().text));
+        row.extend(with_forms(Some(part.size()), &size_tags).into_iter().skip(1));
+        row.push(Cell::text(part.shape_file()));
         row
     });
     Table { name: "parts", rows: rows.collect(), head }

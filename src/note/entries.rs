@@ -5,7 +5,7 @@ use crate::colour::lookalike::words;
 use crate::compare::buyers::{News, Offer, Was, listing_before};
 use crate::plan::facts::part_label;
 use crate::range::{CentreLine, ColourId, FamilyId, ListingId, PartId};
-use crate::sheet::words::difference_words;
+use crate::sheet::words::{difference_words, with_unit};
 
 /// Writes the sections.
 pub struct Writer<'a> {
@@ -223,8 +223,8 @@ impl Writer<'_> {
         let title = self.telling.spelling.apply(offer.range.part(part).title());
         let number = self.part_number(offer, part);
         let number = if number == title { String::new() } else { number };
-        let size = offer.range.part(part).size();
-        let lines = (!size.is_empty()).then(|| format!("{size} mm")).into_iter().collect();
+        let size = self.telling.spelling.apply(offer.range.part(part).size());
+        let lines = (!size.is_empty()).then(|| with_unit(&size)).into_iter().collect();
         Entry { number, name: title, lines, ..Entry::default() }
     }
 

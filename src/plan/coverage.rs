@@ -80,7 +80,7 @@ pub fn coverage(
             key: part.key().clone(),
             number: part_label(part, sheet),
             name: say(part.title()),
-            size: part.size().clone(),
+            size: say(part.size()),
         }
     };
     let made: Vec<usize> = (0..sets.len()).filter(|p| sets[*p].count() > 0).collect();

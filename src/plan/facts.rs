@@ -139,7 +139,7 @@ impl<'a> Facts<'a> {
         layout: Layout,
         say: Speller<'_>,
     ) -> Facts<'a> {
-        let parts = range.parts().iter().map(|p| part_facts(p, sheet, &look)).collect();
+        let parts = range.parts().iter().map(|p| part_facts(p, sheet, &look, say)).collect();
         let families: Vec<FamilyFacts> =
             shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
         let spines = spine_choices(&families, &look);
@@ -155,6 +155,10 @@ impl<'a> Facts<'a> {
     pub fn widest(all: &[Facts<'a>]) -> Facts<'a> {
         let (first, others) = (&all[0], &all[1..]);
         let mut out = first.clone();
+        for (p, part) in out.parts.iter_mut().enumerate() {
+            let widths = others.iter().map(|o| o.parts[p].size_width);
+            part.size_width = widths.fold(part.size_width, f64::max);
+        }
         for (f, family) in out.families.iter_mut().enumerate() {
             let widths = others.iter().map(|o| o.families[f].title_width);
             family.title_width = widths.fold(family.title_width, f64::max);
@@ -233,7 +237,12 @@ pub fn name_and_number(
     (name.map_or_else(|| colour.key().clone(), say), number)
 }
 
-fn part_facts(part: &crate::range::Part, sheet: &SheetSpec, look: &Look) -> PartFacts {
+fn part_facts(
+    part: &crate::range::Part,
+    sheet: &SheetSpec,
+    look: &Look,
+    say: Speller<'_>,
+) -> PartFacts {
     let label = part_label(part, sheet);
     let voices = &look.voices;
     PartFacts {
@@ -242,7 +251,7 @@ fn part_facts(part: &crate::range::Part, sheet: &SheetSpec, look: &Look) -> Part
         side: part.side(),
         role: part.role().clone(),
         heading_width: look.width(voices.heading, &label),
-        size_width: look.width(voices.size, part.size()),
+        size_width: look.width(voices.size, &say(part.size())),
         under_width: look.width(voices.under, &label),
         label,
     }

@@ -35,6 +35,8 @@ pub struct Report {
     /// them on this page.
     pub growth: f64,
     pub row_pitch_mm: f64,
+    #[serde(flatten)]
+    pub composition: Composition,
     pub splits: usize,
     pub inversions: usize,
     pub score: f64,
@@ -62,6 +64,35 @@ pub struct Report {
     pub spine: String,
 }
 
+/// How pages are used, measured on the placed sheet.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Composition {
+    /// Share of the type area that blocks, legend and notes cover, 0 to 1.
+    pub covered: f64,
+    /// Width and height of the largest empty rectangle in the type area, mm.
+    pub largest_empty_mm: [f64; 2],
+    /// From the highest to the lowest foot of a page's columns, mm.
+    pub feet_mm: f64,
+    /// The largest white between two blocks of a column, mm.
+    pub largest_gap_mm: f64,
+    /// The white between blocks that the row pitch asks for, mm.
+    pub usual_gap_mm: f64,
+}
+
+impl Composition {
+    /// Three decimals.
+    pub fn rounded(self) -> Composition {
+        Composition {
+            covered: round(self.covered),
+            largest_empty_mm: self.largest_empty_mm.map(round),
+            feet_mm: round(self.feet_mm),
+            largest_gap_mm: round(self.largest_gap_mm),
+            usual_gap_mm: round(self.usual_gap_mm),
+        }
+    }
+}
+
 /// Which part numbers head a family's columns.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct FamilyColumns {
@@ -77,7 +108,7 @@ impl Report {
         (*n > 0).then(|| format!("{}: {n} of {all} samples", parts.join(", ")))
     }
 
-    /// Gathers the figures.
+    /// Gathers the figures of the plan; those of the placed sheet are added by who places it.
     pub fn new(facts: &Facts<'_>, plan: &Plan) -> Report {
         let key = |family: usize| {
             let sheet_family = &facts.sheet.families()[facts.families[family].index];
@@ -133,6 +164,7 @@ impl Report {
             smaller_page: plan.smaller.map(str::to_owned),
             growth: round(facts.look.growth),
             row_pitch_mm: round(plan.pitch),
+            composition: Composition::default(),
             splits: plan.splits,
             inversions: plan.inversions,
             score: round(plan.score),

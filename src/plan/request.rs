@@ -3,7 +3,7 @@
 use super::facts::{Facts, Speller};
 use super::layout::Layout;
 use super::relax::{explain, smaller_paper};
-use super::room::{FEW, HALF, Room, has_room_for_titles, ladder, used};
+use super::room::{FEW, HALF, Room, has_room_for_titles, ladder, type_area, used};
 use super::solve::{FurnitureHeight, Plan, solve};
 use super::style::{Look, RowSize, Style};
 use crate::diag::Diagnostic;
@@ -100,7 +100,8 @@ impl<'a> Request<'a, '_> {
     /// Notes how much of the page is used, and which smaller sheet would do.
     fn weighed(&self, (spelled, mut plan): (Vec<Facts<'a>>, Plan)) -> (Vec<Facts<'a>>, Plan) {
         if let Ok(plain) = self.look(self.layout) {
-            plan.used = used(&spelled[0], &plain, &plan);
+            plan.type_area = type_area(&plain, &plan);
+            plan.used = used(&spelled[0], &plan);
         }
         let colours: usize = plan.families.iter().map(|f| f.rows.len()).sum();
         if plan.used < HALF && plan.pages.len() == 1 && colours >= FEW {

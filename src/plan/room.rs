@@ -5,6 +5,8 @@
 //! ceiling; what is still left goes to the margins, so that what there is
 //! stands in the middle of the page. Parts keep their scale.
 
+use kurbo::Rect;
+
 use super::facts::Facts;
 use super::layout::{Layout, ScaleRule};
 use super::many;
@@ -81,8 +83,8 @@ pub fn ladder(style: &Style, layout: &Layout, plan: &Plan) -> Vec<Room> {
 }
 
 /// The share of the type area that the columns of the fullest page take, with
-/// the white between their rows: `plain` is the style's own look on the page.
-pub fn used(facts: &Facts<'_>, plain: &Look, plan: &Plan) -> f64 {
+/// the white between their rows.
+pub fn used(facts: &Facts<'_>, plan: &Plan) -> f64 {
     let look = &facts.look;
     let quarter = plan.pitch / f64::from(QUARTERS);
     let width = |page: &[PageColumn]| {
@@ -92,9 +94,13 @@ pub fn used(facts: &Facts<'_>, plain: &Look, plan: &Plan) -> f64 {
     let wide = plan.pages.iter().map(|p| width(p)).fold(0.0, f64::max).min(plan.body.width);
     let rows = plan.pages.iter().flatten().map(|c| c.used).max().unwrap_or(0);
     let tall = (plan.head_height + f64::from(rows) * quarter).min(plan.body.height);
-    let width = plan.width - 2.0 * plain.side;
-    let height = plan.height - plain.top - plain.bottom - plain.title_height - plain.foot_height;
-    (wide * tall / (width * height).max(1.0)).clamp(0.0, 1.0)
+    (wide * tall / plan.type_area.area().max(1.0)).clamp(0.0, 1.0)
+}
+
+/// Where rows and furniture may stand on a page: `plain` is the style's own look on it.
+pub fn type_area(plain: &Look, plan: &Plan) -> Rect {
+    let (top, foot) = (plain.top + plain.title_height, plain.bottom + plain.foot_height);
+    Rect::new(plain.side, top, plan.width - plain.side, plan.height - foot)
 }
 
 /// From a family's title to the count beside it, and the count, em of the count: 'twelve colours'.

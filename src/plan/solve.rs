@@ -2,6 +2,8 @@
 
 use std::ops::RangeInclusive;
 
+use kurbo::Rect;
+
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
 use super::fill::{Filled, FilledColumn, Task, Work, fill_within, split_prices};
@@ -105,6 +107,8 @@ pub struct Plan {
     /// The share of the type area that content takes, 0 to 1: the type area is
     /// the page within the style's own margins, between title and foot.
     pub used: f64,
+    /// The page within the style's own margins, between title and foot, mm.
+    pub type_area: Rect,
     /// The smallest standard sheet that holds the same parts at the same scale,
     /// where this page stays half empty.
     pub smaller: Option<&'static str>,
@@ -651,6 +655,7 @@ impl<'a> Search<'a> {
             bound: bound(facts, menu, &self.pages, found.scale),
             tried,
             used: 1.0,
+            type_area: Rect::ZERO,
             smaller: None,
         }
     }

@@ -89,7 +89,7 @@ pub struct Part {
     pub(super) side: Side,
     /// The size as printed under the number: '18 x 6'.
     #[getset(get = "pub")]
-    pub(super) size: String,
+    pub(super) size: Words,
     #[getset(get = "pub")]
     pub(super) shape: Arc<Shape>,
     /// The outline's file as the range names it.

@@ -52,7 +52,7 @@ pub struct Part {
     pub title: Option<Words>,
     pub role: Option<String>,
     pub side: Option<Side>,
-    pub size: Option<String>,
+    pub size: Option<Words>,
     pub shape: Option<String>,
 }
 

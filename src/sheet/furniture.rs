@@ -571,11 +571,11 @@ impl Sketch<'_, '_, '_> {
         let parts: Vec<usize> =
             (0..self.facts.parts.len().min(128)).filter(|p| used >> p & 1 == 1).collect();
         let title = |p: usize| self.in_each(|s| s.apply(self.facts.range.part(PartId(p)).title()));
-        let size = |p: usize| self.facts.range.part(PartId(p)).size().clone();
+        let size = |p: usize| self.in_each(|s| s.apply(self.facts.range.part(PartId(p)).size()));
         let widest = |of: &dyn Fn(usize) -> f64| parts.iter().map(|&p| of(p)).fold(0.0, f64::max);
         let number = widest(&|p| look.width(strong, &self.facts.parts[p].label)) + body.size * 0.6;
         let titles = widest(&|p| self.widest(body, &title(p)));
-        let sizes = widest(&|p| look.width(body, &size(p))) + body.size * 0.6;
+        let sizes = widest(&|p| self.widest(body, &size(p))) + body.size * 0.6;
         let gap = look.gutter * 0.6;
         let fitting = |need: f64| ((width + gap) / (need + gap)).floor() as usize;
         let with_sizes = fitting(number + titles + sizes);
@@ -583,7 +583,7 @@ impl Sketch<'_, '_, '_> {
         let show_sizes = with_sizes >= columns;
         let rows = parts.len().div_ceil(columns).max(1);
         let column = (width + gap) / columns as f64;
-        let entries: Vec<(String, Vec<String>, String)> =
+        let entries: Vec<(String, Vec<String>, Vec<String>)> =
             parts.iter().map(|&p| (self.facts.parts[p].label.clone(), title(p), size(p))).collect();
         for (i, (label, title, size)) in entries.iter().enumerate() {
             let left = x + (i / rows) as f64 * column;
@@ -592,7 +592,7 @@ impl Sketch<'_, '_, '_> {
             self.say(left + number, base, title, body);
             if show_sizes {
                 let voice = body.inked(look.voices.legend_note.ink);
-                self.text(left + column - gap, base, size, voice, Anchor::Right);
+                self.text(left + column - gap, base, &size[self.own], voice, Anchor::Right);
             }
         }
         (rows - 1) as f64 * look.body_lead + body.size * 0.25

@@ -129,9 +129,9 @@ fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Plan
             canvas.text_up(x + heading.cap / 2.0, base, label, heading);
             continue;
         }
-        let words = scene.facts.range.part(part).size();
+        let words = scene.spelling.apply(scene.facts.range.part(part).size());
         let up = if words.is_empty() { 0.0 } else { size.size * SIZE_LEAD };
         canvas.text(x, base - up, label, heading, Anchor::Middle);
-        canvas.text(x, base, words, size, Anchor::Middle);
+        canvas.text(x, base, &words, size, Anchor::Middle);
     }
 }

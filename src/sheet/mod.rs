@@ -2,6 +2,7 @@
 
 pub mod canvas;
 pub mod colours;
+pub mod composition;
 pub mod foot;
 pub mod furniture;
 pub mod head;

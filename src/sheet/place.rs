@@ -6,7 +6,7 @@ use super::workshop::Workshop;
 use super::{foot, furniture, head, rows, title};
 use crate::plan::measure::{QUARTERS, column_widths, side_width};
 use crate::plan::menu::{Arrangement, Slot};
-use crate::plan::{Facts, Furniture, PageColumn, Plan};
+use crate::plan::{Facts, Furniture, PageColumn, Plan, PlannedRun};
 use crate::range::{Family, PartId};
 use crate::spelling::Spelling;
 
@@ -72,21 +72,46 @@ pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
 }
 
 fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
-    let look = &scene.facts.look;
-    let top = look.top + look.title_height;
-    let bottom = scene.plan.height - look.bottom - look.foot_height;
-    let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
-    let width = scene.plan.body.width;
-    let band = (scene.plan.furniture == Furniture::Band && last).then(|| {
-        let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
-        furniture::height(facts, spellings, width, scale, Furniture::Band)
-    });
-    let foot = bottom - band.map_or(0.0, |height| height + look.head_pad);
-    for (frame, column) in frames(scene, columns).iter().zip(columns) {
-        page_column(canvas, scene, frame, column, top, foot);
+    let stand = Standing::new(scene, columns);
+    for (frame, column) in stand.frames.iter().zip(columns) {
+        page_column(canvas, scene, frame, column, (stand.top, stand.foot));
     }
-    if let Some(height) = band {
-        furniture::draw(canvas, scene, look.side, bottom - height, width, Furniture::Band);
+    if let Some(height) = stand.band {
+        let (x, width) = (scene.facts.look.side, scene.plan.body.width);
+        furniture::draw(canvas, scene, x, stand.bottom - height, width, Furniture::Band);
+    }
+}
+
+/// Where the columns of a page stand.
+pub(super) struct Standing {
+    pub frames: Vec<Frame>,
+    /// From where the columns run, and to where.
+    pub top: f64,
+    pub foot: f64,
+    /// Lower edge of everything but the foot of the page.
+    pub bottom: f64,
+    /// Height of a band of furniture, where the page has one.
+    pub band: Option<f64>,
+}
+
+impl Standing {
+    /// Of one of the plan's pages.
+    pub fn new(scene: &Scene<'_>, columns: &[PageColumn]) -> Standing {
+        let look = &scene.facts.look;
+        let bottom = scene.plan.height - look.bottom - look.foot_height;
+        let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
+        let band = (scene.plan.furniture == Furniture::Band && last).then(|| {
+            let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
+            let width = scene.plan.body.width;
+            furniture::height(facts, spellings, width, scale, Furniture::Band)
+        });
+        Standing {
+            frames: frames(scene, columns),
+            top: look.top + look.title_height,
+            foot: bottom - band.map_or(0.0, |height| height + look.head_pad),
+            bottom,
+            band,
+        }
     }
 }
 
@@ -142,43 +167,63 @@ fn inner_gaps(scene: &Scene<'_>, column: &PageColumn) -> (usize, usize) {
     (most(|c| c.left.len()), most(|c| c.right.len()))
 }
 
+/// Rows under their heading, as they stand in a page column, mm from the top of the page.
+pub(super) struct Block<'a> {
+    pub run: &'a PlannedRun,
+    /// The heading's rule.
+    pub head: f64,
+    /// Upper edge of the first row, lower edge of the last.
+    pub rows: f64,
+    pub foot: f64,
+}
+
+/// Height of the furniture at the foot of a page column, 0 where it has none.
+pub(super) fn furniture_height(scene: &Scene<'_>, frame: &Frame, column: &PageColumn) -> f64 {
+    if !column.furniture {
+        return 0.0;
+    }
+    let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
+    furniture::height(facts, spellings, frame.width, scale, Furniture::Column)
+}
+
+/// The blocks of a page column between `top` and `foot`, whose furniture is `furniture` mm high.
+pub(super) fn blocks<'a>(
+    scene: &Scene<'_>,
+    column: &'a PageColumn,
+    (top, foot): (f64, f64),
+    furniture: f64,
+) -> Vec<Block<'a>> {
+    let plan = scene.plan;
+    let quarter = plan.pitch / f64::from(QUARTERS);
+    let openings = openings(scene, column, foot - top, furniture);
+    let mut y = top;
+    let mut out = Vec::new();
+    for (i, run) in column.runs.iter().enumerate() {
+        // A heading inside a column stands over a whole number of quarters.
+        let space = f64::from(plan.head) * quarter;
+        let rows = if i == 0 { y + plan.head_height } else { y + openings[i - 1] + space };
+        let quarters: u32 = plan.families[run.family].rows[run.from..run.to].iter().sum();
+        y = rows + f64::from(quarters) * quarter;
+        out.push(Block { run, head: rows - plan.head_height, rows, foot: y });
+    }
+    out
+}
+
 fn page_column(
     canvas: &mut Canvas<'_>,
     scene: &Scene<'_>,
     frame: &Frame,
     column: &PageColumn,
-    top: f64,
-    bottom: f64,
+    (top, foot): (f64, f64),
 ) {
     let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
-    let mut y = top;
-    let furniture_height = if column.furniture {
-        furniture::height(scene.facts, scene.spellings, frame.width, plan.scale, Furniture::Column)
-    } else {
-        0.0
-    };
-    let openings = openings(scene, column, bottom - top, furniture_height);
-    for (i, run) in column.runs.iter().enumerate() {
+    let furniture = furniture_height(scene, frame, column);
+    for block in blocks(scene, column, (top, foot), furniture) {
+        let run = block.run;
         let planned = &plan.families[run.family];
-        let again = run.from > 0;
-        if i == 0 {
-            head::draw(canvas, scene, frame, run, again, y, plan.head_height);
-            y += plan.head_height;
-        } else {
-            y += openings[i - 1];
-            let block = f64::from(plan.head) * quarter;
-            head::draw(
-                canvas,
-                scene,
-                frame,
-                run,
-                again,
-                y + block - plan.head_height,
-                plan.head_height,
-            );
-            y += block;
-        }
+        head::draw(canvas, scene, frame, run, run.from > 0, block.head, plan.head_height);
+        let mut y = block.rows;
         for row in run.from..run.to {
             let height = f64::from(planned.rows[row]) * quarter;
             match planned.choice.arrangement {
@@ -191,8 +236,7 @@ fn page_column(
         }
     }
     if column.furniture {
-        let height = furniture_height;
-        furniture::draw(canvas, scene, frame.x, bottom - height, frame.width, Furniture::Column);
+        furniture::draw(canvas, scene, frame.x, foot - furniture, frame.width, Furniture::Column);
     }
 }
 

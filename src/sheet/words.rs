@@ -20,6 +20,12 @@ pub fn ratio(scale: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A part's size with its unit: millimetres where it names none.
+pub fn with_unit(size: &str) -> String {
+    let bare = size.ends_with(|c: char| c.is_numeric());
+    if bare { format!("{size} mm") } else { size.to_owned() }
+}
+
 /// Words of the sheet in the edition's spelling, with `{colours}`,
 /// `{colours_words}`, `{families}`, `{families_words}`, `{scale}`, `{maker}`,
 /// `{release}` and `{spelling}` filled in.

@@ -31,6 +31,13 @@ impl Workshop {
         }
     }
 
+    /// Parts as outlines alone, whatever their colour: for measuring a page.
+    pub fn outlines(range: &Range) -> Workshop {
+        let mut workshop = Workshop::new(range);
+        workshop.colours.iter_mut().for_each(|(value, ..)| *value = None);
+        workshop
+    }
+
     /// For pages without parts.
     pub fn empty() -> Workshop {
         Workshop { drawers: Vec::new(), colours: Vec::new(), made: Mutex::default() }

@@ -23,7 +23,7 @@ pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String
     out.push_str(&format!("\n{}", sheets_line(supplies, wish)));
     for part in shelves(supplies) {
         let first = part[0];
-        let size = naming.range.part(first.part).size();
+        let size = naming.part_size(first.part);
         let title = format!("{}, {size}", naming.part(first.part));
         out.push_str(&format!("\n## {}: {} to buy\n", plain(&title), sum(part.iter().copied())));
         for family in part.chunk_by(|a, b| a.family == b.family) {

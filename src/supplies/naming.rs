@@ -39,6 +39,11 @@ impl<'a> Naming<'a> {
         self.spelling.apply(self.range.part(part).title())
     }
 
+    /// The part's size as printed.
+    pub fn part_size(&self, part: PartId) -> String {
+        self.spelling.apply(self.range.part(part).size())
+    }
+
     /// Number and title, for a line of text; the key where there is no number.
     pub fn part(&self, part: PartId) -> String {
         let number = self.part_number(part).unwrap_or(self.range.part(part).key());

@@ -115,7 +115,7 @@ fn totals(supplies: &Supplies, naming: &Naming<'_>, per: Per) -> Table {
             ]);
             for (part, total) in supplies.per_part() {
                 let number = naming.part_number(part).unwrap_or("-").to_owned();
-                let size = naming.range.part(part).size().clone();
+                let size = naming.part_size(part);
                 out.row([number, naming.part_title(part), size].into_iter().chain(of(&total)));
             }
             (out, 3)
@@ -163,7 +163,7 @@ pub fn lines(supplies: &Supplies, naming: &Naming<'_>) -> Table {
             naming.part_number(line.part).unwrap_or("").to_owned(),
             part.key().clone(),
             naming.part_title(line.part),
-            part.size().clone(),
+            naming.part_size(line.part),
             naming.family(line.family),
             naming.colour_number(line.colour).unwrap_or("").to_owned(),
             naming.range.colour(line.colour).key().clone(),
@@ -202,7 +202,7 @@ pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
             ("part", json!(range.part(p).key())),
             ("number", json!(naming.part_number(p))),
             ("title", json!(naming.part_title(p))),
-            ("size", json!(range.part(p).size())),
+            ("size", json!(naming.part_size(p))),
         ]
     };
     let colour = |c| {

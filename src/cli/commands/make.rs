@@ -129,9 +129,6 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
             STOPPED
         }
     })?;
-    let folder = options.place(&made.manifest.sheet).folder();
-    let names = made.manifest.files.iter().map(|f| f.file.as_str());
-    let files = names.chain(["manifest.json"]).map(|name| folder.join(name)).collect();
     let told = if json { made.json } else { text(&made.manifest, &options) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
@@ -141,7 +138,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         ));
     }
     let warned = warned || made.misfits.failed();
-    Ok(Done { files, told, warned, code: misfit(made.misfits, &sources) })
+    Ok(Done { files: made.listed, told, warned, code: misfit(made.misfits, &sources) })
 }
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a

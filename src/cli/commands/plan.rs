@@ -6,6 +6,7 @@ use super::coverage::{Taken, covered, taken};
 use crate::cli::args::PlanArgs;
 use crate::cli::{Opened, fail, misfit, open_changed, print};
 use crate::plan::Report;
+use crate::plan::report::Composition;
 use crate::range::keep_parts;
 use crate::table::{Align, Table};
 
@@ -45,7 +46,7 @@ pub fn run(args: &PlanArgs) -> u8 {
         .map(|p| Line {
             edition: &p.entry.name,
             spelling: &p.entry.tag,
-            plan: Report::new(&p.facts, &p.plan),
+            plan: p.report(),
             parts: parts.as_ref(),
         })
         .collect();
@@ -99,6 +100,7 @@ fn text(lines: &[Line<'_>]) -> String {
             format!("{} of the parts made are shown", percent(plan.coverage)),
             format!("families in the order {}", plan.family_order.join(", ")),
         ];
+        notes.extend(composed(&plan.composition));
         if !plan.loose_families.is_empty() {
             notes.push(format!("in loose rows {}", plan.loose_families.join(", ")));
         }
@@ -121,6 +123,20 @@ fn text(lines: &[Line<'_>]) -> String {
         out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes.join("; ")));
     }
     out
+}
+
+/// How the pages are used, in words.
+fn composed(figures: &Composition) -> Vec<String> {
+    let [wide, tall] = figures.largest_empty_mm;
+    vec![
+        format!("blocks, legend and notes cover {} of the type area", percent(figures.covered)),
+        format!("the largest empty rectangle is {wide:.0} x {tall:.0} mm"),
+        format!("the feet of the columns differ by {:.1} mm", figures.feet_mm),
+        format!(
+            "the largest gap between blocks is {:.1} mm, the usual one {:.1} mm",
+            figures.largest_gap_mm, figures.usual_gap_mm
+        ),
+    ]
 }
 
 fn percent(share: f64) -> String {

@@ -65,8 +65,10 @@ fn one(
     let shape = shape.unwrap_or_else(Shape::none);
     let role = raw.role.unwrap_or_else(|| key.clone());
     text(&role, place.field("role"), findings);
-    let size = raw.size.unwrap_or_else(|| measured(&shape));
-    text(&size, place.field("size"), findings);
+    let size = match raw.size {
+        Some(size) => words(size, place.field("size"), findings),
+        None => Words::plain(&measured(&shape)),
+    };
     Part {
         title: raw
             .title

@@ -31,11 +31,12 @@ pub fn parts(
     targets(own, &wanted, &|_| false, findings);
     let mut heads = find(grid, &wanted, own, findings)?;
     surplus(grid, &heads, findings);
-    let title = TextColumns {
-        name: "title".to_owned(),
-        column: heads.columns[1],
-        forms: forms(&mut heads, &wanted[1], own),
+    let mut texts = |name: &str, at: usize| TextColumns {
+        name: name.to_owned(),
+        column: heads.columns[at],
+        forms: forms(&mut heads, &wanted[at], own),
     };
+    let (title, size) = (texts("title", 1), texts("size", 4));
     let column = |index: usize| heads.columns[index];
     let naming_columns = [&heads.columns[fixed..], &heads.columns[1..2]].concat();
     if column(0).is_none() && naming_columns.iter().all(Option::is_none) {
@@ -59,11 +60,11 @@ pub fn parts(
         let mut part = raw::Part {
             key: made_key.or_else(|| text(&mut row, "key", 0)),
             role: text(&mut row, "role", 2),
-            size: text(&mut row, "size", 4),
             shape: text(&mut row, "shape", 5),
             ..raw::Part::default()
         };
         part.title = words(&mut row, &title, findings);
+        part.size = words(&mut row, &size, findings);
         part.side = word(&mut row, "side", column(3), &sides, findings);
         let mut pairs = Vec::new();
         for (l, (key, _)) in listings.iter().enumerate() {

@@ -187,7 +187,7 @@ impl Maker<'_> {
         list.push(Block::Section { title: self.say("Parts"), count: Some(total) });
         for shelf in shelves {
             let part = shelf[0].part;
-            let size = self.naming.range.part(part).size();
+            let size = self.naming.part_size(part);
             let title = self.naming.part_title(part);
             let name = match title.is_empty() {
                 true => size.clone(),

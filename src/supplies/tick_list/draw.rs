@@ -186,8 +186,8 @@ impl Pen<'_> {
         let taken = self.canvas.text(x + column, y + 6.0, &figure, v.part, Anchor::Right);
         let number = self.naming.part_number(part).unwrap_or("—");
         self.fitted((text, y + 6.0), number, v.part, x + column - taken - GAP - text);
-        let size = range.part(part).size();
-        let size_width = self.canvas.text(x + column, y + 10.4, size, v.quiet, Anchor::Right);
+        let size = self.naming.part_size(part);
+        let size_width = self.canvas.text(x + column, y + 10.4, &size, v.quiet, Anchor::Right);
         let title = self.naming.part_title(part);
         let title = if title.is_empty() { range.part(part).key().clone() } else { title };
         let room = x + column - size_width - GAP - text;
