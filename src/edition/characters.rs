@@ -45,6 +45,11 @@ impl Matrix {
     }
 }
 
+/// The characters that the face of a kind of text lacks, and the one that stands in for it.
+fn missing(look: &Look, kind: Kind, text: &str) -> Vec<char> {
+    look.faces[look.faces.of(kind(&look.voices).face, text)].missing(text)
+}
+
 struct Search<'a> {
     matrix: &'a Matrix,
     own: Look,
@@ -57,14 +62,12 @@ struct Search<'a> {
 impl Search<'_> {
     /// `what`: the text's place in words, such as 'the title'.
     fn check(&mut self, kind: Kind, text: &str, what: &str, span: &Option<Span>) {
-        let missing = self.own.faces[kind(&self.own.voices).face].missing(text);
-        if missing.is_empty() {
+        let lacking = missing(&self.own, kind, text);
+        if lacking.is_empty() {
             return;
         }
         let others = self.found.get_or_insert_with(self.others);
-        let has = others
-            .iter()
-            .find(|(_, look)| look.faces[kind(&look.voices).face].missing(text).is_empty());
+        let has = others.iter().find(|(_, look)| missing(look, kind, text).is_empty());
         let help = match has {
             Some((name, _)) => {
                 format!(
@@ -76,7 +79,7 @@ impl Search<'_> {
         };
         let whole = || Some(Span { file: self.matrix.sheet.file().as_path().into(), range: 0..0 });
         let span = span.clone().or_else(whole);
-        self.findings.push(lacks(&format!("{what} "), text, &missing).at(span).help(help));
+        self.findings.push(lacks(&format!("{what} "), text, &lacking).at(span).help(help));
     }
 
     fn sheet(&mut self, spelling: &Spelling) {

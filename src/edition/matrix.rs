@@ -10,11 +10,13 @@ use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Furniture, Layout, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
+use crate::read::file::read_bytes;
 use crate::read::{inside, outside, read_text, seen};
 use crate::sheet::composition::composition;
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
+use crate::type_::OwnFonts;
 
 /// What is asked for besides the sheet's own choice.
 #[derive(Debug, Clone, Default)]
@@ -335,7 +337,26 @@ pub fn find_style(
     let path = found(name, folder, from)?;
     let text = read(&path, "style")?;
     sources.add(&path, text.clone());
-    Style::parse(&text).map_err(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
+    let named = |d: Diagnostic| Diagnostic { message: format!("{name}: {}", d.message), ..d };
+    let mut style = Style::parse(&text).map_err(named)?;
+    style.own_fonts = own_fonts(&style, folder, from)?;
+    Ok(style)
+}
+
+/// The fonts that a style names and that do not come with the program: files in the sheet's folder.
+fn own_fonts(style: &Style, folder: &Path, from: Named) -> Result<OwnFonts, Diagnostic> {
+    let files = style.named_fonts().into_iter().filter(|name| is_font_file(name));
+    files
+        .map(|name| {
+            let bytes = read_bytes(&found(name, folder, from)?, None)?;
+            Ok((name.to_owned(), bytes.into()))
+        })
+        .collect()
+}
+
+fn is_font_file(name: &str) -> bool {
+    let ending = Path::new(name).extension().unwrap_or_default().to_ascii_lowercase();
+    name.contains(['/', '\\']) && (ending == "ttf" || ending == "otf")
 }
 
 fn find_layout(

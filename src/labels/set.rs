@@ -126,7 +126,7 @@ fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings
         for (i, entry) in label.entries.iter().enumerate() {
             let pair = if i == 0 { [name, number] } else { [other_name, other_number] };
             for ((what, voice, _), text) in pair.into_iter().zip([&entry.name, &entry.number]) {
-                let missing = faces[voice.face].missing(text);
+                let missing = faces[faces.of(voice.face, text)].missing(text);
                 if !missing.is_empty() {
                     let colour = range.colour(label.colour);
                     findings.push(

@@ -6,7 +6,7 @@ use super::facts::{Facts, PartFacts};
 use crate::range::{PartId, Side};
 
 /// Sides with more candidates than this keep those made in most colours, so
-/// that all sets can still be looked at (2^14 per side).
+/// that all sets can still be looked at (2^14 where all are of one role).
 const MOST_CANDIDATES: usize = 14;
 
 /// A part made in a smaller share of the rows gets no column: it can stand in.
@@ -28,34 +28,83 @@ pub struct SideSet {
 /// Groups of equal rows: availability and how many rows have it.
 type Weighted = Vec<(u128, usize)>;
 
+/// Columns of a side: what they are worth, the cells that they show, and which candidates they are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Set {
+    worth: f64,
+    covered: usize,
+    /// Bit `i` is set for candidate `i`.
+    which: u32,
+}
+
+impl Set {
+    const EMPTY: Set = Set { worth: 0.0, covered: 0, which: 0 };
+
+    /// Of sets that are worth the same the first candidates stand.
+    fn beats(self, other: Option<Set>) -> bool {
+        other
+            .is_none_or(|o| self.worth > o.worth || (self.worth == o.worth && self.which < o.which))
+    }
+}
+
 /// For every count of columns on a side the set that shows most cells;
 /// `sets[k]` has `k` columns.
+///
+/// Parts replace each other within a role only, so what a set is worth is the
+/// sum over its roles: all sets of each role are looked at, then the best are
+/// put together for every count, which is exact.
 pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) -> Vec<SideSet> {
     let roles = role_masks(facts, side);
     // Rows that differ on the other side only are one to this one.
     let all = roles.iter().fold(0, |mask, role| mask | role);
     let weighted = weigh(rows.iter().map(|row| row & all));
     let candidates = candidates(facts, &weighted, side, from);
-    let mut best: Vec<(f64, usize, u128)> = vec![(0.0, 0, 0); candidates.len() + 1];
-    for set in 0..(1u32 << candidates.len()) {
-        let mask = candidates
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| set >> i & 1 == 1)
-            .fold(0u128, |m, (_, p)| m | 1 << p.0);
-        let (direct, replaced) = cells(&weighted, mask, &roles);
-        let worth = direct as f64 + STAND_IN_WORTH * replaced as f64;
+    let mut best = vec![Set::EMPTY];
+    for role in &roles {
+        let of_role = sets_of(&weighted, &candidates, *role);
+        let mut joined: Vec<Option<Set>> = vec![None; best.len() + of_role.len() - 1];
+        for (i, a) in best.iter().enumerate() {
+            for (j, b) in of_role.iter().enumerate() {
+                let both = Set {
+                    worth: a.worth + b.worth,
+                    covered: a.covered + b.covered,
+                    which: a.which | b.which,
+                };
+                if both.beats(joined[i + j]) {
+                    joined[i + j] = Some(both);
+                }
+            }
+        }
+        best = joined.into_iter().flatten().collect();
+    }
+    let parts = |set: Set| {
+        let chosen = candidates.iter().enumerate().filter(|(i, _)| set.which >> i & 1 == 1);
+        chosen.map(|(_, p)| *p).collect()
+    };
+    best.into_iter().map(|set| SideSet { parts: parts(set), covered: set.covered }).collect()
+}
+
+/// For every count of columns of one role the best set, by looking at all.
+fn sets_of(rows: &Weighted, candidates: &[PartId], role: u128) -> Vec<Set> {
+    let own: Vec<(usize, PartId)> =
+        candidates.iter().copied().enumerate().filter(|(_, p)| role >> p.0 & 1 == 1).collect();
+    let rows = weigh_again(rows, role);
+    let mut best: Vec<Option<Set>> = vec![None; own.len() + 1];
+    for set in 0..(1u32 << own.len()) {
+        let chosen = || own.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, c)| c);
+        let mask = chosen().fold(0u128, |mask, (_, p)| mask | 1 << p.0);
+        let (direct, replaced) = cells(&rows, mask, role);
+        let found = Set {
+            worth: direct as f64 + STAND_IN_WORTH * replaced as f64,
+            covered: direct + replaced,
+            which: chosen().fold(0, |which, (i, _)| which | 1 << i),
+        };
         let slot = &mut best[set.count_ones() as usize];
-        if worth > slot.0 || slot.2 == 0 {
-            *slot = (worth, direct + replaced, mask);
+        if found.beats(*slot) {
+            *slot = Some(found);
         }
     }
-    best.into_iter()
-        .map(|(_, covered, mask)| SideSet {
-            parts: candidates.iter().copied().filter(|p| mask >> p.0 & 1 == 1).collect(),
-            covered,
-        })
-        .collect()
+    best.into_iter().flatten().collect()
 }
 
 /// Cells of a side that could be shown at all.
@@ -158,16 +207,23 @@ fn role_masks(facts: &Facts<'_>, side: Side) -> Vec<u128> {
     roles.into_values().collect()
 }
 
-/// Cells shown directly, and by stand-ins.
-fn cells(rows: &Weighted, columns: u128, roles: &[u128]) -> (usize, usize) {
+/// The rows as the parts of one role see them.
+fn weigh_again(rows: &Weighted, role: u128) -> Weighted {
+    let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
+    for (row, n) in rows {
+        *groups.entry(row & role).or_default() += n;
+    }
+    groups.into_iter().collect()
+}
+
+/// Cells of a role shown directly, and by stand-ins.
+fn cells(rows: &Weighted, columns: u128, role: u128) -> (usize, usize) {
     let (mut direct, mut replaced) = (0, 0);
     for (row, n) in rows {
         direct += (row & columns).count_ones() as usize * n;
-        for role in roles {
-            let gaps = (columns & role & !row).count_ones();
-            let spare = (row & role & !columns).count_ones();
-            replaced += gaps.min(spare) as usize * n;
-        }
+        let gaps = (columns & role & !row).count_ones();
+        let spare = (row & role & !columns).count_ones();
+        replaced += gaps.min(spare) as usize * n;
     }
     (direct, replaced)
 }

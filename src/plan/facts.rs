@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::layout::Layout;
-use super::style::{Look, SpineForm};
+use super::style::{Look, SpineForm, Voice};
 use crate::colour::lookalike::{Word, nearest, words};
 use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, Columns, Finish, PartId, Range, SheetSpec, Side, Words};
@@ -106,13 +106,20 @@ pub struct SpineChoice {
 pub enum NameFit {
     /// The spine is as wide as the longest name.
     Full,
-    /// Names shrink to at least [`LEAST_SHRINK`] of their size.
+    /// All names are set at [`LEAST_SHRINK`] of their size: one that shrank alone would look like another kind.
     Tight,
     /// Names break into two lines.
     Broken,
 }
 
-/// The least share of its size to which a name shrinks.
+impl SpineChoice {
+    /// The voice in which names are set.
+    pub fn name(&self, voice: Voice) -> Voice {
+        if self.fit == NameFit::Tight { voice.sized(voice.size * LEAST_SHRINK) } else { voice }
+    }
+}
+
+/// The share of their size at which names are set in a narrow spine.
 pub const LEAST_SHRINK: f64 = 0.86;
 
 /// Everything measured for one edition.

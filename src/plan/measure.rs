@@ -5,7 +5,8 @@
 
 use super::facts::Facts;
 use super::menu::{
-    Arrangement, PageMenu, Slot, loose_gap, loose_line_height, loose_lines, loose_slot,
+    Arrangement, PageMenu, Slot, loose_gap, loose_indent, loose_line_height, loose_lines,
+    loose_slot,
 };
 use super::style::{HeadForm, SIZE_LEAD};
 use crate::range::{PartId, Side};
@@ -127,6 +128,9 @@ pub fn head_height(facts: &Facts<'_>, menu: &PageMenu) -> f64 {
     look.head_height.max(beside).max(below).max(note + look.head_hairline)
 }
 
+/// White between a number under a part and the next row's part, as a share of that between rows.
+pub const CLEAR: f64 = 0.25;
+
 /// Least row pitch of a menu at a scale, mm: a multiple of an eighth of the module.
 fn least_pitch(facts: &Facts<'_>, menu: &PageMenu, scale: f64) -> f64 {
     let look = &facts.look;
@@ -138,10 +142,9 @@ fn least_pitch(facts: &Facts<'_>, menu: &PageMenu, scale: f64) -> f64 {
         .filter(|c| c.arrangement != Arrangement::Loose)
         .map(|c| {
             let plain = c.tallest * scale + look.row_gap;
-            // A part with a number under it is centred with it, so it reaches
-            // into the white above the next row's part.
+            // A part with a number under it may move up by half of what the number takes.
             let label = look.under_gap + look.voices.under.cap;
-            let clear = look.row_gap * 0.25;
+            let clear = look.row_gap * CLEAR;
             let pair = if c.tallest_pair > 0.0 {
                 (c.tallest_pair * scale + label) / 2.0 + clear
             } else {
@@ -211,13 +214,13 @@ pub fn size_menu(facts: &Facts<'_>, menu: &PageMenu, body: Body, scale: f64) -> 
 }
 
 fn widest_line(facts: &Facts<'_>, lines: &[Vec<PartId>], scale: f64, limit: f64) -> f64 {
-    lines
-        .iter()
-        .map(|line| {
-            line.iter().map(|p| loose_slot(facts, *p, scale)).sum::<f64>()
-                + loose_gap(facts, line, scale, limit) * line.len().saturating_sub(1) as f64
-        })
-        .fold(0.0, f64::max)
+    let width = |(i, line): (usize, &Vec<PartId>)| {
+        let indent = if i > 0 { loose_indent(facts) } else { 0.0 };
+        let gap = loose_gap(facts, line, scale, limit - indent);
+        let slots: f64 = line.iter().map(|p| loose_slot(facts, *p, scale)).sum();
+        indent + slots + gap * line.len().saturating_sub(1) as f64
+    };
+    lines.iter().enumerate().map(width).fold(0.0, f64::max)
 }
 
 /// How far loose rows may run out on each side before they wrap: as far as

@@ -364,8 +364,8 @@ fn loose(facts: &Facts<'_>, family: &FamilyFacts) -> Choice {
 }
 
 /// The parts of a loose row on one side, in lines that are at most `limit` wide,
-/// from the spine outwards. Neighbours close up to the columns' own gap before
-/// a line wraps.
+/// from the spine outwards; lines after the first are set in by [`loose_indent`].
+/// Neighbours close up to the columns' own gap before a line wraps.
 pub fn loose_lines(
     facts: &Facts<'_>,
     made: u128,
@@ -385,7 +385,8 @@ pub fn loose_lines(
     }
     for part in parts {
         let slot = loose_slot(facts, part, scale);
-        if width + gap + slot > limit + 1e-9 {
+        let indent = if lines.len() > 1 { loose_indent(facts) } else { 0.0 };
+        if width + gap + slot > limit - indent + 1e-9 {
             lines.push(Vec::new());
             width = -gap;
         }
@@ -395,6 +396,11 @@ pub fn loose_lines(
         }
     }
     lines
+}
+
+/// How far from the spine the further lines of a loose row begin, mm.
+pub fn loose_indent(facts: &Facts<'_>) -> f64 {
+    facts.look.side_gap
 }
 
 /// White between neighbours in a line of a loose row, mm: as much as fits, up to the style's.

@@ -39,7 +39,7 @@ const MOST_GROWTH: f64 = 2.0;
 const MOST_OF_POSTER: f64 = 1.6;
 const GROWTHS: [f64; 5] = [1.15, 1.3, 1.5, 1.75, 2.0];
 const SIDES: [f64; 5] = [0.02, 0.04, 0.06, 0.085, 0.11];
-const ENDS: [f64; 6] = [0.02, 0.04, 0.065, 0.09, 0.12, 0.15];
+const ENDS: [f64; 10] = [0.02, 0.04, 0.065, 0.09, 0.12, 0.15, 0.19, 0.23, 0.27, 0.31];
 /// What growth is worth.
 const GROWTH: f64 = 0.08;
 /// Price of margins that take all of the page's width or height.

@@ -4,14 +4,14 @@
 //! Pages between and smaller follow a power law of the page's size, so one
 //! style serves every layout.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
 use serde::Deserialize;
 
 use crate::diag::{Diagnostic, nearest};
 use crate::graphic::Rgb;
-use crate::type_::{FaceError, FaceId, FaceSpec, Faces, Figures};
+use crate::type_::{FaceError, FaceId, FaceSpec, Faces, Figures, OwnFonts};
 
 /// A length in mm on the poster and on A4.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -282,6 +282,12 @@ pub struct Style {
     pub rows: Rows,
     pub furniture: Furniture,
     pub foot: Foot,
+    /// Font files that are set instead of others where those lack a character, by the others' names.
+    #[serde(default)]
+    pub instead: BTreeMap<String, String>,
+    /// Fonts of one's own, read by who has read the style's file.
+    #[serde(skip)]
+    pub own_fonts: OwnFonts,
     /// Loaded when first asked for, then shared by all pages.
     #[serde(skip)]
     loaded: OnceLock<Arc<Faces>>,
@@ -336,12 +342,20 @@ impl Style {
         unique
     }
 
+    /// Names of the font files that do not come with the program.
+    pub fn named_fonts(&self) -> BTreeSet<&str> {
+        let named = self.scale.each().into_iter().map(|(_, spec)| &spec.file);
+        let named = named.chain(self.instead.values()).map(String::as_str);
+        named.filter(|name| !Faces::shipped().any(|shipped| shipped == *name)).collect()
+    }
+
     /// Every ink and every font that is named and not there, or cannot be used.
     pub fn faults(&self) -> Vec<Diagnostic> {
         let fonts = self.face_specs();
-        let fonts = fonts
-            .iter()
-            .filter_map(|spec| Faces::load(std::slice::from_ref(spec)).err().map(bad_face));
+        let fonts = fonts.iter().filter_map(|spec| {
+            let spec = std::slice::from_ref(spec);
+            Faces::load_with(spec, &self.instead, &self.own_fonts).err().map(bad_face)
+        });
         let inks = self.scale.each().into_iter().map(|(_, spec)| spec.ink.as_str());
         let inks = inks.chain(["rule", "hair", "mark", "edge"]);
         fonts.chain(inks.filter_map(|name| find_ink(self, name).err())).collect()
@@ -355,7 +369,8 @@ impl Style {
         if let Some(faces) = self.loaded.get() {
             return Ok(Arc::clone(faces));
         }
-        let faces = Arc::new(Faces::load(&self.face_specs()).map_err(bad_face)?);
+        let faces = Faces::load_with(&self.face_specs(), &self.instead, &self.own_fonts);
+        let faces = Arc::new(faces.map_err(bad_face)?);
         Ok(Arc::clone(self.loaded.get_or_init(|| faces)))
     }
 }
@@ -369,6 +384,8 @@ pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
     Diagnostic::error("unknown-layout", format!("there is no {kind} '{name}'")).help(help)
 }
 
+/// Type under 6 pt, mm, is never grey. Common practice, no source.
+pub const SMALL: f64 = 6.0 * 25.4 / 72.0;
 /// From the baseline of a part's number to that of its size, in em of the size.
 pub const SIZE_LEAD: f64 = 1.3;
 /// Where the line of the check ruler stands between the foot's rule and its end.
@@ -502,10 +519,12 @@ impl Look {
             let of_page = OF_PAGE.contains(&kind);
             let size = if of_page { spec.size.at(page_t) } else { spec.size.at(t) * growth };
             let size = size.max(floor);
+            // Grey is printed as dots, which break small type up.
+            let own = if size < SMALL { &style.scale.name.ink } else { &spec.ink };
             Ok::<Voice, Diagnostic>(Voice {
                 face: FaceId(id),
                 size,
-                ink: ink(&spec.ink)?,
+                ink: ink(own)?,
                 tracking: spec.tracking * size,
                 cap: faces[FaceId(id)].cap_height() * size,
             })
@@ -570,7 +589,8 @@ impl Look {
     /// Width of text in a voice, mm.
     pub fn width(&self, voice: Voice, text: &str) -> f64 {
         let gaps = text.chars().count().saturating_sub(1) as f64;
-        self.faces[voice.face].width(text, voice.size) + voice.tracking * gaps
+        let face = self.faces.of(voice.face, text);
+        self.faces[face].width(text, voice.size) + voice.tracking * gaps
     }
 }
 

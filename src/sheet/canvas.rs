@@ -85,7 +85,8 @@ impl<'a> Canvas<'a> {
         if string.is_empty() {
             return 0.0;
         }
-        let (glyphs, advance) = self.look.faces[voice.face].set(string, voice.size, voice.tracking);
+        let face = self.look.faces.of(voice.face, string);
+        let (glyphs, advance) = self.look.faces[face].set(string, voice.size, voice.tracking);
         let shift = match anchor {
             Anchor::Left => 0.0,
             Anchor::Middle => -advance / 2.0,
@@ -102,7 +103,7 @@ impl<'a> Canvas<'a> {
         };
         let text = Text {
             string: string.to_owned(),
-            face: voice.face,
+            face,
             size: voice.size,
             x,
             y,

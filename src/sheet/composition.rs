@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use super::item::{Page, Role, Sheet};
-use super::place::{Scene, Standing, blocks, furniture_height, place};
+use super::place::{Scene, Standing, blocks, furniture_height, furniture_top, place};
 use super::workshop::Workshop;
 use crate::plan::PageColumn;
 use crate::plan::measure::QUARTERS;
@@ -14,7 +14,7 @@ const CELLS: f64 = 400.0;
 
 /// Measures a sheet as it would be placed.
 pub fn composition(scene: &Scene<'_>) -> Composition {
-    let sheet = place(scene, &Workshop::outlines(scene.facts.range));
+    let sheet = place(scene, &Workshop::boxes(scene.facts.range));
     let area = scene.plan.type_area;
     let mut out = Composition::default();
     let mut covered = 0.0;
@@ -55,12 +55,13 @@ fn used(scene: &Scene<'_>, columns: &[PageColumn]) -> Used {
         out.covered += furniture * frame.width;
         out.covered += blocks.iter().map(|b| (b.foot - b.head) * frame.width).sum::<f64>();
         let heads = blocks.iter().skip(1).map(|b| b.head);
-        let below = column.furniture.then_some(stand.foot - furniture);
+        let place = (stand.top, stand.foot);
+        let below = column.furniture.then(|| furniture_top(scene, &blocks, place, furniture));
         for (above, next) in blocks.iter().zip(heads.chain(below)) {
             out.gap = out.gap.max(next - above.foot);
         }
         let foot = match blocks.last() {
-            _ if column.furniture => stand.foot,
+            _ if below.is_some() => below.unwrap_or_default() + furniture,
             Some(block) => block.foot,
             None => continue,
         };

@@ -6,6 +6,7 @@ use super::place::{Frame, Scene, columns};
 use crate::plan::PlannedRun;
 use crate::plan::menu::Arrangement;
 use crate::plan::style::{HeadForm, SIZE_LEAD};
+use crate::range::PartId;
 
 /// Draws the heading whose rule is at `y` and which ends `height` below it.
 pub fn draw(
@@ -123,9 +124,11 @@ fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Plan
     let look = &scene.facts.look;
     let (heading, size) = (look.voices.heading, look.voices.size);
     let base = end - look.head_numbers;
-    for (part, x) in columns(scene, frame, run.family) {
+    let columns = columns(scene, frame, run.family);
+    let level = level(scene, frame, &columns);
+    for (&(part, x), level) in columns.iter().zip(level) {
         let label = &scene.facts.part(part).label;
-        if scene.plan.turned {
+        if !level {
             canvas.text_up(x + heading.cap / 2.0, base, label, heading);
             continue;
         }
@@ -134,4 +137,43 @@ fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Plan
         canvas.text(x, base - up, label, heading, Anchor::Middle);
         canvas.text(x, base, &words, size, Anchor::Middle);
     }
+}
+
+/// White that neighbouring numbers keep, em.
+const APART: f64 = 0.4;
+
+/// Which numbers run level: on a page with turned ones all those that touch no neighbour. Of two that
+/// would touch, the one over the narrower part is turned.
+fn level(scene: &Scene<'_>, frame: &Frame, columns: &[(PartId, f64)]) -> Vec<bool> {
+    let facts = scene.facts;
+    let heading = facts.look.voices.heading;
+    let mut level = vec![!scene.plan.turned || columns.len() == 1; columns.len()];
+    if !scene.plan.turned {
+        return level;
+    }
+    let wide = |i: usize| {
+        let part = facts.part(columns[i].0);
+        part.heading_width.max(part.size_width) / 2.0
+    };
+    let gap = heading.size * APART;
+    let spine = (frame.spine_x, frame.spine_x + frame.spine_width);
+    let inside = |i: usize| {
+        let (x, half) = (columns[i].1, wide(i));
+        let clear = x + half + gap <= spine.0 || x - half - gap >= spine.1;
+        clear && x - half >= frame.x - 1e-6 && x + half <= frame.x + frame.width + 1e-6
+    };
+    level.iter_mut().enumerate().for_each(|(i, level)| *level = inside(i));
+    let half = |level: &[bool], i: usize| if level[i] { wide(i) } else { heading.cap / 2.0 };
+    // Each round turns one number at least.
+    for _ in 0..columns.len() {
+        let touching = (1..columns.len()).find(|&i| {
+            let room = columns[i].1 - columns[i - 1].1;
+            half(&level, i - 1) + half(&level, i) + gap > room && (level[i - 1] || level[i])
+        });
+        let Some(i) = touching else { break };
+        let width = |i: usize| facts.part(columns[i].0).width;
+        let first = level[i - 1] && (!level[i] || width(i - 1) < width(i));
+        level[if first { i - 1 } else { i }] = false;
+    }
+    level
 }

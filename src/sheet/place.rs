@@ -219,7 +219,8 @@ fn page_column(
     let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
     let furniture = furniture_height(scene, frame, column);
-    for block in blocks(scene, column, (top, foot), furniture) {
+    let blocks = blocks(scene, column, (top, foot), furniture);
+    for block in &blocks {
         let run = block.run;
         let planned = &plan.families[run.family];
         head::draw(canvas, scene, frame, run, run.from > 0, block.head, plan.head_height);
@@ -236,9 +237,35 @@ fn page_column(
         }
     }
     if column.furniture {
-        furniture::draw(canvas, scene, frame.x, foot - furniture, frame.width, Furniture::Column);
+        let y = furniture_top(scene, &blocks, (top, foot), furniture);
+        furniture::draw(canvas, scene, frame.x, y, frame.width, Furniture::Column);
     }
 }
+
+/// Where the furniture of a column stands: at its foot, but never farther below the last block than
+/// a heading may stand. White belongs under a column, not into it.
+pub(super) fn furniture_top(
+    scene: &Scene<'_>,
+    blocks: &[Block<'_>],
+    (top, foot): (f64, f64),
+    height: f64,
+) -> f64 {
+    let (plan, look) = (scene.plan, &scene.facts.look);
+    let quarter = plan.pitch / f64::from(QUARTERS);
+    let end = blocks.last().map_or(top, |b| b.foot);
+    let most = MOST_HALVES as f64 * plan.pitch / 2.0 + look.head_pad;
+    let lowest = foot - height;
+    if blocks.is_empty() || lowest - end <= most {
+        // Headings of other columns stand on the lattice: no rule stands beside theirs by a hair.
+        let lattice = top + ((lowest - top) / quarter).round() * quarter;
+        return if (lattice - lowest).abs() < NEAR_MISS { lattice } else { lowest };
+    }
+    let usual = f64::from(plan.head) * quarter - plan.head_height;
+    (end + usual.max(look.head_pad)).min(lowest)
+}
+
+/// Lines that differ by less than this look as if they were meant to stand on one, mm.
+const NEAR_MISS: f64 = 0.6;
 
 /// White added above each heading inside a column, first to last: whole half
 /// pitches, so that rows still line up, as even as they come, and at most two

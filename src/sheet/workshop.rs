@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
+use kurbo::{Point, Rect};
+
 use crate::finish::{Drawer, Drawing};
 use crate::range::{ColourId, PartId, Range};
 
@@ -15,6 +17,8 @@ pub struct Workshop {
     /// Value, finish and seed of each colour; no value where there is none yet.
     colours: Vec<(Option<crate::sheet::Rgb>, crate::range::Finish, u64)>,
     made: Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>,
+    /// By part, where boxes stand for drawings.
+    boxes: Option<Vec<Arc<Drawing>>>,
 }
 
 impl Workshop {
@@ -28,23 +32,29 @@ impl Workshop {
                 .map(|c| (c.value().is_known().then_some(c.rgb()), c.finish(), seed(c.key())))
                 .collect(),
             made: Mutex::default(),
+            boxes: None,
         }
     }
 
-    /// Parts as outlines alone, whatever their colour: for measuring a page.
-    pub fn outlines(range: &Range) -> Workshop {
-        let mut workshop = Workshop::new(range);
-        workshop.colours.iter_mut().for_each(|(value, ..)| *value = None);
-        workshop
+    /// Parts as empty boxes of their size: for measuring a page.
+    pub fn boxes(range: &Range) -> Workshop {
+        let boxes = range.parts().iter().map(|p| p.shape().extent).map(|e| {
+            let extent = Rect::from_center_size(Point::ORIGIN, e.size());
+            Arc::new(Drawing { layers: Vec::new(), bounds: extent, extent })
+        });
+        Workshop { boxes: Some(boxes.collect()), ..Workshop::empty() }
     }
 
     /// For pages without parts.
     pub fn empty() -> Workshop {
-        Workshop { drawers: Vec::new(), colours: Vec::new(), made: Mutex::default() }
+        Workshop { drawers: Vec::new(), colours: Vec::new(), made: Mutex::default(), boxes: None }
     }
 
     /// A part in a colour.
     pub fn drawing(&self, part: PartId, colour: ColourId) -> Arc<Drawing> {
+        if let Some(boxes) = &self.boxes {
+            return Arc::clone(&boxes[part.0]);
+        }
         let mut made = self.made.lock().expect("no panic while held");
         if let Some(drawing) = made.get(&(part, colour)) {
             return Arc::clone(drawing);

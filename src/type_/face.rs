@@ -36,7 +36,7 @@ pub enum Figures {
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FaceSpec {
-    /// File name in `fonts/`, without folder.
+    /// File name in `fonts/`, without folder, or the path of a file of one's own.
     pub file: String,
     #[serde(default)]
     pub figures: Figures,
@@ -78,7 +78,14 @@ const SHIPPED: &[(&str, &[u8])] = &[
     shipped!("EBGaramond_400Regular_Italic.ttf"),
     shipped!("EBGaramond_500Medium.ttf"),
     shipped!("EBGaramond_600SemiBold.ttf"),
+    shipped!("FiraSansCondensed_300Light.ttf"),
+    shipped!("FiraSansCondensed_400Regular.ttf"),
+    shipped!("FiraSansCondensed_500Medium.ttf"),
+    shipped!("FiraSansCondensed_600SemiBold.ttf"),
 ];
+
+/// Font files that do not come with the program, by the names that a style gives them.
+pub type OwnFonts = BTreeMap<String, Arc<[u8]>>;
 
 /// Glyphs and positions of a run in font units, independent of size.
 #[derive(Debug)]
@@ -87,10 +94,27 @@ struct Run {
     advance: i32,
 }
 
+/// A font file.
+#[derive(Clone)]
+enum Bytes {
+    Shipped(&'static [u8]),
+    Own(Arc<[u8]>),
+}
+
+impl std::ops::Deref for Bytes {
+    type Target = [u8];
+    fn deref(&self) -> &[u8] {
+        match self {
+            Bytes::Shipped(bytes) => bytes,
+            Bytes::Own(bytes) => bytes,
+        }
+    }
+}
+
 /// One face, ready to measure and outline.
 pub struct Face {
     spec: FaceSpec,
-    bytes: &'static [u8],
+    bytes: Bytes,
     font: Font,
     features: Vec<Feature>,
     units: f64,
@@ -107,27 +131,30 @@ impl std::fmt::Debug for Face {
 }
 
 impl Face {
-    fn load(spec: &FaceSpec) -> Result<Face, FaceError> {
-        let bytes = SHIPPED
-            .iter()
-            .find(|(name, _)| *name == spec.file)
-            .map(|(_, bytes)| *bytes)
+    fn load(spec: &FaceSpec, own: &OwnFonts) -> Result<Face, FaceError> {
+        let shipped = SHIPPED.iter().find(|(name, _)| *name == spec.file);
+        let bytes = shipped
+            .map(|(_, bytes)| Bytes::Shipped(bytes))
+            .or_else(|| own.get(&spec.file).cloned().map(Bytes::Own))
             .ok_or_else(|| FaceError::Unknown(spec.file.clone()))?;
         let broken = || FaceError::Broken(spec.file.clone());
         let font = Font::new(bytes.to_vec(), 0).ok_or_else(broken)?;
-        let reader = skrifa::FontRef::new(bytes).map_err(|_| broken())?;
+        let reader = skrifa::FontRef::new(&bytes).map_err(|_| broken())?;
         let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
         let units = f64::from(metrics.units_per_em);
+        if units < 16.0 {
+            return Err(broken());
+        }
         Ok(Face {
             features: features(spec),
             spec: spec.clone(),
-            bytes,
             font,
             units,
-            cap_height: f64::from(metrics.cap_height.unwrap_or(700.0)) / units,
-            x_height: f64::from(metrics.x_height.unwrap_or(480.0)) / units,
+            cap_height: metrics.cap_height.map_or(0.7, |h| f64::from(h) / units),
+            x_height: metrics.x_height.map_or(0.48, |h| f64::from(h) / units),
             runs: Mutex::default(),
             outlines: Mutex::default(),
+            bytes,
         })
     }
 
@@ -137,8 +164,8 @@ impl Face {
     }
 
     /// The whole font file.
-    pub fn bytes(&self) -> &'static [u8] {
-        self.bytes
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
     }
 
     /// Font units in one em.
@@ -223,7 +250,7 @@ impl Face {
 
     fn draw(&self, glyph: u16) -> BezPath {
         let mut pen = Pen(BezPath::new());
-        let reader = skrifa::FontRef::new(self.bytes).expect("read before");
+        let reader = skrifa::FontRef::new(&self.bytes).expect("read before");
         if let Some(outline) = reader.outline_glyphs().get(skrifa::GlyphId::from(glyph)) {
             let settings = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
             // A glyph that cannot be drawn is left blank; the shipped fonts are tested to have none.
@@ -270,7 +297,7 @@ impl Face {
 
     /// One glyph a character without kerning: for text that the shaper would recombine.
     fn unshaped(&self, chars: &[char]) -> Run {
-        let reader = skrifa::FontRef::new(self.bytes).expect("read before");
+        let reader = skrifa::FontRef::new(&self.bytes).expect("read before");
         let metrics = reader.glyph_metrics(Size::unscaled(), LocationRef::default());
         let mut x = 0;
         let mut glyphs = Vec::with_capacity(chars.len());
@@ -325,7 +352,11 @@ impl OutlinePen for Pen {
 
 /// The faces that a sheet uses, in the order in which its style names them.
 #[derive(Debug, Default)]
-pub struct Faces(Vec<Face>);
+pub struct Faces {
+    faces: Vec<Face>,
+    /// By face: which one has the characters that it lacks.
+    instead: Vec<Option<FaceId>>,
+}
 
 impl Faces {
     /// Loads each face; equal specs may be given twice.
@@ -333,7 +364,38 @@ impl Faces {
     /// # Errors
     /// The first face whose file is not shipped or cannot be read.
     pub fn load(specs: &[FaceSpec]) -> Result<Faces, FaceError> {
-        specs.iter().map(Face::load).collect::<Result<_, _>>().map(Faces)
+        Faces::load_with(specs, &BTreeMap::new(), &OwnFonts::new())
+    }
+
+    /// The same with fonts of one's own, and with files that are set instead of others (by their
+    /// names) where those lack a character.
+    ///
+    /// # Errors
+    /// As [`Faces::load`].
+    pub fn load_with(
+        specs: &[FaceSpec],
+        instead: &BTreeMap<String, String>,
+        own: &OwnFonts,
+    ) -> Result<Faces, FaceError> {
+        let load = |spec: &FaceSpec| Face::load(spec, own);
+        let mut faces = specs.iter().map(load).collect::<Result<Vec<Face>, _>>()?;
+        let mut other = vec![None; faces.len()];
+        for (i, spec) in specs.iter().enumerate() {
+            if let Some(file) = instead.get(&spec.file) {
+                faces.push(load(&FaceSpec { file: file.clone(), ..spec.clone() })?);
+                other[i] = Some(FaceId(faces.len() - 1));
+            }
+        }
+        other.resize(faces.len(), None);
+        Ok(Faces { faces, instead: other })
+    }
+
+    /// The face in which a text is set: `face`, or the one that stands in for it where that has
+    /// more of the text's characters.
+    pub fn of(&self, face: FaceId, text: &str) -> FaceId {
+        let Some(other) = self.instead[face.0].filter(|_| !text.is_ascii()) else { return face };
+        let missing = self[face].missing(text).len();
+        if missing > 0 && self[other].missing(text).len() < missing { other } else { face }
     }
 
     /// File names of the shipped fonts.
@@ -343,14 +405,14 @@ impl Faces {
 
     /// Every face with its id.
     pub fn iter(&self) -> impl Iterator<Item = (FaceId, &Face)> {
-        self.0.iter().enumerate().map(|(i, face)| (FaceId(i), face))
+        self.faces.iter().enumerate().map(|(i, face)| (FaceId(i), face))
     }
 }
 
 impl std::ops::Index<FaceId> for Faces {
     type Output = Face;
     fn index(&self, id: FaceId) -> &Face {
-        &self.0[id.0]
+        &self.faces[id.0]
     }
 }
 

@@ -4,4 +4,4 @@ pub mod face;
 mod naming;
 
 pub use self::naming::Naming;
-pub use face::{Face, FaceError, FaceId, FaceSpec, Faces, Figures};
+pub use face::{Face, FaceError, FaceId, FaceSpec, Faces, Figures, OwnFonts};

@@ -16,7 +16,19 @@ pub fn all(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String>
     out.extend(aligned(sheet));
     out.extend(in_order(matrix, planned));
     out.extend(key_at_an_end(planned));
+    out.extend(no_hole(planned));
     out
+}
+
+/// No hole in the middle of a column: blocks stand at most two rows farther apart than usual.
+fn no_hole(planned: &Planned<'_>) -> Vec<String> {
+    let c = planned.report().composition;
+    let look = &planned.facts.look;
+    let most = c.usual_gap_mm + 2.0 * planned.plan.pitch + look.head_pad + 0.6;
+    let found = (c.largest_gap_mm > most).then(|| {
+        format!("a hole of {} mm between blocks, {most:.1} is the most", c.largest_gap_mm)
+    });
+    found.into_iter().collect()
 }
 
 fn texts(sheet: &Sheet, page: usize) -> Vec<(Rect, &Text)> {
@@ -70,8 +82,11 @@ fn aligned(sheet: &Sheet) -> Vec<String> {
             i.role == Role::Furniture && i.bounds.width() > 30.0 && i.bounds.height() < 1.0
         };
         let rules: Vec<Rect> = page.items.iter().filter(wide).map(|i| i.bounds).collect();
-        let mut ys: Vec<f64> = rules.iter().map(|b| b.center().y).collect();
-        for (what, values) in [("chips", &mut lefts), ("rules", &mut ys)] {
+        // Of one weight: a heading's rule and the hairline under its numbers are no pair.
+        let thick = rules.iter().map(|b| b.height()).fold(0.0, f64::max);
+        let heavy = rules.iter().filter(|b| b.height() > 0.9 * thick);
+        let mut ys: Vec<f64> = heavy.map(|b| b.center().y).collect();
+        for (what, values) in [("chips", &mut lefts), ("heavy rules", &mut ys)] {
             values.sort_by(f64::total_cmp);
             for pair in values.windows(2) {
                 let off = pair[1] - pair[0];
