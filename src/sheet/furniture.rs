@@ -3,6 +3,7 @@
 //! Measuring and drawing run the same code, once without a canvas.
 
 mod callouts;
+mod finish_cells;
 mod finishes;
 mod panel;
 mod parts;
@@ -10,6 +11,7 @@ mod shown;
 mod sketch;
 mod specimen;
 mod strip;
+mod strip_drawn;
 mod texts;
 
 use std::cell::RefCell;
@@ -22,6 +24,7 @@ use crate::plan::{Facts, Furniture};
 use crate::range::Words;
 use crate::spelling::Spelling;
 use sketch::Sketch;
+use strip::Title;
 
 /// Height in mm for a width in mm, whichever of the spellings is drawn;
 /// infinite where a word is wider than that.
@@ -111,29 +114,65 @@ enum Block {
     Panel,
 }
 
+/// How much taller the furniture may be with a specimen row than with how to read in words.
+const MOST_TALLER: f64 = 1.04;
+
 impl Sketch<'_, '_, '_> {
     /// Everything; returns the height.
     fn all(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
         let look = &self.facts.look;
         self.rule(x, y, width, look.heavy, look.rule_ink);
-        match (look.furniture_form, place) {
+        let with_specimen = self.wants_specimen(width, place);
+        self.pieces(x, y, width, place, with_specimen)
+    }
+
+    /// Has a specimen row room here, and does it take little more of the page than words would?
+    fn wants_specimen(&self, width: f64, place: Furniture) -> bool {
+        let half = (width - self.facts.look.gutter) / 2.0;
+        let own = if place == Furniture::Band { half } else { width };
+        let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, place, with));
+        self.has_specimen(own, &self.specimen_title()) && tall(true) <= tall(false) * MOST_TALLER
+    }
+
+    fn pieces(&mut self, x: f64, y: f64, width: f64, place: Furniture, with_specimen: bool) -> f64 {
+        match (self.facts.look.furniture_form, place) {
             (FurnitureForm::Cells, Furniture::Column) => {
-                let blocks = self.blocks(width, true);
+                let blocks = self.blocks(with_specimen, true);
                 self.stack(x, y, width, &blocks)
             }
-            (FurnitureForm::Cells, Furniture::Band) => self.halves(x, y, width),
-            (FurnitureForm::List, place) => self.list(x, y, width, place),
+            (FurnitureForm::Cells, Furniture::Band) => self.halves(x, y, width, with_specimen),
+            (FurnitureForm::List, place) => self.list(x, y, width, place, with_specimen),
         }
     }
 
-    /// The pieces for a place of this width, from above.
-    fn blocks(&self, width: f64, with_panel: bool) -> Vec<Block> {
-        let with_specimen = self.has_specimen(width);
+    /// The title over a specimen row.
+    fn specimen_title(&self) -> Title {
+        let look = &self.facts.look;
+        let (section, family) = (look.voices.section, look.voices.family);
+        match look.furniture_form {
+            FurnitureForm::Cells => Title {
+                words: self.phrase("how_title"),
+                voice: section,
+                down: section.size * 1.45,
+                hang: 0.0,
+            },
+            FurnitureForm::List => Title {
+                words: self.phrase("key_title"),
+                voice: family,
+                down: look.head_name.max(family.size),
+                // Large type hangs a little, so that its stems stand on the edge.
+                hang: family.size * 0.045,
+            },
+        }
+    }
+
+    /// The pieces of a style with cells, from above.
+    fn blocks(&self, with_specimen: bool, with_panel: bool) -> Vec<Block> {
         let blocks = [
             (self.has_finishes(), Block::Finishes),
             (with_panel && self.has_panel(), Block::Panel),
             (with_specimen, Block::Specimen),
-            (!self.sections(with_specimen).is_empty(), Block::Texts { with_specimen }),
+            (!self.sections(with_specimen, true).is_empty(), Block::Texts { with_specimen }),
         ];
         blocks.into_iter().filter(|(there, _)| *there).map(|(_, block)| block).collect()
     }
@@ -155,35 +194,26 @@ impl Sketch<'_, '_, '_> {
     fn block(&mut self, x: f64, y: f64, width: f64, block: Block) -> f64 {
         match block {
             Block::Finishes => self.finish_cells(x, y, width),
-            Block::Specimen => self.titled_specimen(x, y, width),
-            Block::Texts { with_specimen } => {
-                let sections = self.sections(with_specimen);
-                self.texts(x, y, width, &sections)
+            Block::Specimen => {
+                let title = self.specimen_title();
+                self.specimen(x, y, width, &title)
             }
+            Block::Texts { with_specimen } => self.texts(x, y, width, with_specimen),
             Block::Panel => self.panel(x, y, width),
         }
     }
 
     /// Pieces in two halves that end as nearly alike as they can, the panel under both.
-    fn halves(&mut self, x: f64, y: f64, width: f64) -> f64 {
+    fn halves(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
         let look = &self.facts.look;
         let half = (width - look.gutter) / 2.0;
-        let blocks = self.blocks(half, false);
-        let parted = |at: usize| [&blocks[..at], &blocks[at..]];
-        let height = |sides: [&[Block]; 2]| {
-            let of = |side: &[Block]| self.measured(half, |s| s.stack(0.0, 0.0, half, side));
-            of(sides[0]).max(of(sides[1]))
-        };
-        let best = (1..=blocks.len().max(1)).filter(|at| *at <= blocks.len()).min_by(|a, b| {
-            height(parted(*a)).total_cmp(&height(parted(*b)))
-        });
-        let [left, right] = parted(best.unwrap_or(0));
-        let height = self.stack(x, y, half, left).max(self.stack(
-            x + half + look.gutter,
-            y,
-            half,
-            right,
-        ));
+        let blocks = self.blocks(with_specimen, false);
+        let tall = |side: &[Block]| self.measured(half, |s| s.stack(0.0, 0.0, half, side));
+        let taller = |at: usize| tall(&blocks[..at]).max(tall(&blocks[at..]));
+        let best = (0..=blocks.len()).min_by(|a, b| taller(*a).total_cmp(&taller(*b)));
+        let (left, right) = blocks.split_at(best.unwrap_or(0));
+        let beside = x + half + look.gutter;
+        let height = self.stack(x, y, half, left).max(self.stack(beside, y, half, right));
         if !self.has_panel() {
             return height;
         }
@@ -193,26 +223,28 @@ impl Sketch<'_, '_, '_> {
     }
 
     /// A specimen row, finishes in a list, texts, look-alikes and the list of parts.
-    fn list(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
+    fn list(&mut self, x: f64, y: f64, width: f64, place: Furniture, with_specimen: bool) -> f64 {
         let look = &self.facts.look;
-        let head = look.head_name.max(look.voices.family.size);
-        let title = self.phrase("key_title");
-        let hang = look.voices.family.size * 0.045;
-        self.say(x - hang, y + head, &title, look.voices.family);
-        let top = y + head + look.module * 1.3;
+        let title = self.specimen_title();
+        let top = y + title.down + look.module * 1.3;
         let half = (width - look.gutter) / 2.0;
-        let end = if place == Furniture::Band && self.has_specimen(half) {
-            let right = self.listed(x + half + look.gutter, top, half, true);
-            self.specimen(x, top, half).max(right)
-        } else if self.has_specimen(width) {
-            let specimen = self.specimen(x, top, width) + look.body_lead * 0.7;
-            self.rule(x, top + specimen, width, look.hair, look.hair_ink);
-            let below = specimen + look.body_lead * 0.5;
-            below + self.listed(x, top + below, width, true)
-        } else {
-            self.listed(x, top, width, false)
+        let end = match (with_specimen, place) {
+            (true, Furniture::Band) => {
+                let right = self.listed(x + half + look.gutter, top, half, true);
+                (y + self.specimen(x, y, half, &title)).max(top + right)
+            }
+            (true, Furniture::Column) => {
+                let rule = y + self.specimen(x, y, width, &title) + look.body_lead * 0.4;
+                self.rule(x, rule, width, look.hair, look.hair_ink);
+                let below = rule + look.body_lead * 0.4;
+                below + self.listed(x, below, width, true)
+            }
+            (false, _) => {
+                self.say(x - title.hang, y + title.down, &title.words, title.voice);
+                top + self.listed(x, top, width, false)
+            }
         };
-        let mut list = top + end + look.body_lead * 0.7;
+        let mut list = end + look.body_lead * 0.6;
         self.rule(x, list, width, look.hair, look.hair_ink);
         if self.has_panel() {
             list += self.panel(x, list, width) + look.body_lead * 0.8;
@@ -224,14 +256,14 @@ impl Sketch<'_, '_, '_> {
     /// Finishes with the texts beside or under them; returns the height.
     fn listed(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
         let look = &self.facts.look;
-        let sections = self.sections(with_specimen);
+        let sections = self.sections(with_specimen, false);
         if !self.has_finishes() {
             return self.note_columns(x, y, width, &sections);
         }
         let gap = look.gutter;
         let needed = self.finish_list_width();
         let left = ((width - gap) * 0.42).max(needed);
-        let beside = needed <= (width - gap) * 0.58;
+        let beside = needed <= (width - gap) * 0.58 && !sections.is_empty();
         let side_by_side = |s: &mut Self, x: f64, y: f64| {
             let finishes = s.finish_list(x, y, left, 1);
             finishes.max(s.note_list(x + left + gap, y, width - left - gap, &sections))

@@ -1,8 +1,10 @@
 //! Callouts: short words over or under a specimen row, side by side, each with a fine line to what it names.
 
 use super::super::paragraph::wrap;
+use super::shown::Shown;
 use super::sketch::Sketch;
 use crate::plan::style::Voice;
+use crate::range::{CentreLine, PartId};
 
 /// Most lines of a callout.
 const MOST_LINES: usize = 4;
@@ -43,6 +45,74 @@ pub(super) struct Tier {
 }
 
 impl Sketch<'_, '_, '_> {
+    /// What is said of which thing, over and under the row, of what occurs.
+    pub(super) fn callout_words(&self, shown: &Shown) -> [Vec<(Named, Vec<String>)>; 2] {
+        let say = |named, key: &str| (named, self.phrase(key));
+        let mut over = Vec::new();
+        if shown.grid {
+            let sized = self.says_sizes(shown) && self.sizes_in_mm();
+            let key = if sized { "callout_number_size" } else { "callout_number" };
+            over.push(say(Named::Number, key));
+        }
+        let lines = self.facts.sheet.centre();
+        let listed = |lines: &[CentreLine]| self.listed_words(lines);
+        if let Some(words) = lines.first().and_then(|first| listed(std::slice::from_ref(first))) {
+            over.push((Named::FirstLine, words));
+        }
+        let mut under = Vec::new();
+        if shown.gap {
+            under.push(say(Named::Gap, "callout_gap"));
+        }
+        under.push(say(Named::Chip, "callout_chip"));
+        if let Some(words) = lines.get(1..).and_then(listed) {
+            under.push((Named::OtherLines, words));
+        }
+        if shown.stand_in {
+            under.push(say(Named::StandIn, "callout_stand_in"));
+        }
+        if shown.loose {
+            under.push(say(
+                Named::Loose,
+                if shown.grid { "callout_loose" } else { "callout_under" },
+            ));
+        }
+        [over, under]
+    }
+
+    /// Do the headings of the columns give sizes? Turned numbers stand alone.
+    pub(super) fn says_sizes(&self, shown: &Shown) -> bool {
+        let turned = self.scene.is_some_and(|s| s.plan.turned);
+        let sized = |p: &PartId| !self.facts.range.part(*p).size().text.is_empty();
+        !turned && shown.parts.iter().any(sized)
+    }
+
+    /// 'name and number in the Works list'; none of lines that show neither.
+    fn listed_words(&self, lines: &[CentreLine]) -> Option<Vec<String>> {
+        let name = lines.iter().any(|l| l.name);
+        let number = lines.iter().any(|l| l.number);
+        let key = match (name, number) {
+            (true, true) => "callout_name_number",
+            (true, false) => "callout_name",
+            (false, true) => "callout_only_number",
+            (false, false) => return None,
+        };
+        let several = self.facts.range.listings().len() > 1;
+        Some(self.in_each(|s| {
+            let mut titles: Vec<String> = Vec::new();
+            for line in lines {
+                let title = s.apply(self.facts.range.listings()[line.listing.0].title());
+                if !titles.contains(&title) {
+                    titles.push(title);
+                }
+            }
+            let said = s.phrase(key, &[]);
+            if !several {
+                return said;
+            }
+            s.phrase("callout_in", &[("what", &said), ("listing", &s.list(&titles))])
+        }))
+    }
+
     /// White between neighbouring callouts, mm.
     pub(super) fn callout_gap(&self) -> f64 {
         self.facts.look.voices.legend_note.size * 0.9
@@ -69,16 +139,29 @@ impl Sketch<'_, '_, '_> {
         voice: Voice,
         most: usize,
     ) -> Option<Callout> {
-        let look = &self.facts.look;
-        let narrow = |text: &String| narrowest(|w| wrap(look, voice, text, w), most, look.width(voice, text));
-        let set: Vec<Vec<String>> = words.iter().map(narrow).collect();
-        let widths = set.iter().flatten().map(|line| look.width(voice, line));
+        let (set, width) = self.narrow(words, voice, most);
         Some(Callout {
             named,
-            width: widths.fold(0.0, f64::max),
+            width,
             count: set.iter().map(Vec::len).max()?,
             lines: set.get(self.own)?.clone(),
         })
+    }
+
+    /// Words in every spelling in at most so many lines, as narrow as that allows, and their width.
+    pub(super) fn narrow(
+        &self,
+        words: &[String],
+        voice: Voice,
+        most: usize,
+    ) -> (Vec<Vec<String>>, f64) {
+        let look = &self.facts.look;
+        let narrow = |text: &String| {
+            narrowest(|w| wrap(look, voice, text, w), most, look.width(voice, text))
+        };
+        let set: Vec<Vec<String>> = words.iter().map(narrow).collect();
+        let width = set.iter().flatten().map(|l| look.width(voice, l)).fold(0.0, f64::max);
+        (set, width)
     }
 }
 

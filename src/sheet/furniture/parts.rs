@@ -33,27 +33,29 @@ impl Sketch<'_, '_, '_> {
         let quiet = body.inked(look.voices.legend_note.ink);
         let lead = look.body_lead;
         let first = y + lead;
-        self.part_list_head(x, first, strong, quiet);
+        let head = self.part_list_head(x, first, strong, quiet);
         let entries = self.part_entries();
         let space = body.size * 0.5;
         let widest = |of: &dyn Fn(&Entry) -> f64| entries.iter().map(of).fold(0.0, f64::max);
         let number = widest(&|e| look.width(strong, &e.number)) + body.size * 0.6;
-        let words = widest(&|e| e.words(self, body, space));
+        let words = widest(&|e| e.words(self, body, space)).max(head - number);
         let gap = look.gutter * 0.5;
         let fitting = ((width + gap) / (number + words + gap) + 1e-6).floor() as usize;
-        let rows = self.room_parts().div_ceil(fitting.clamp(1, MOST_COLUMNS)).max(1);
-        let columns = entries.len().div_ceil(rows).max(1);
+        let most = fitting.clamp(1, MOST_COLUMNS);
+        // The heading is the first line of the first column.
+        let rows = (self.room_parts() + 1).div_ceil(most);
+        let columns = (entries.len() + 1).div_ceil(rows);
         let step = (width + gap) / columns as f64;
-        for (i, entry) in entries.iter().enumerate() {
+        for (i, entry) in entries.iter().enumerate().map(|(i, e)| (i + 1, e)) {
             let left = x + (i / rows) as f64 * step;
-            let base = first + (i % rows + 1) as f64 * lead;
+            let base = first + (i % rows) as f64 * lead;
             self.text(left, base, &entry.number, strong, Anchor::Left);
             self.say(left + number, base, &entry.title, body);
             let title = self.widest(body, &entry.title);
             let after = left + number + if title > 0.0 { title + space } else { 0.0 };
             self.say(after, base, &entry.size, quiet);
         }
-        first - y + rows as f64 * lead + body.size * 0.25
+        first - y + (rows - 1) as f64 * lead + body.size * 0.25
     }
 
     /// How many lines room is kept for: more parts may be made than are drawn.
@@ -62,22 +64,24 @@ impl Sketch<'_, '_, '_> {
         made.count_ones() as usize
     }
 
-    /// 'Parts', and in which unit their sizes are.
-    fn part_list_head(&mut self, x: f64, base: f64, strong: Voice, quiet: Voice) {
+    /// 'Parts', and in which unit their sizes are; returns its width.
+    fn part_list_head(&mut self, x: f64, base: f64, strong: Voice, quiet: Voice) -> f64 {
         let title = self.phrase("parts_title");
         self.say(x, base, &title, strong);
-        if self.sizes_in_mm() {
-            let after = x + self.widest(strong, &title) + quiet.size * 0.6;
-            let unit = self.phrase("sizes_in_mm");
-            self.say(after, base, &unit, quiet);
+        let width = self.widest(strong, &title);
+        if !self.sizes_in_mm() {
+            return width;
         }
+        let after = width + quiet.size * 0.6;
+        let unit = self.phrase("sizes_in_mm");
+        self.say(x + after, base, &unit, quiet);
+        after + self.widest(quiet, &unit)
     }
 
     /// Do the sizes leave out their unit, which is then millimetres?
     pub(super) fn sizes_in_mm(&self) -> bool {
-        let bare = |p: &PartId| {
-            self.facts.range.part(*p).size().text.ends_with(|c: char| c.is_numeric())
-        };
+        let bare =
+            |p: &PartId| self.facts.range.part(*p).size().text.ends_with(|c: char| c.is_numeric());
         self.shown().parts.iter().any(bare)
     }
 

@@ -58,7 +58,9 @@ impl Shown {
                 continue;
             };
             out.grid = true;
-            in_columns.extend(columns.iter().filter(|p| !in_columns.contains(p)).copied().collect::<Vec<_>>());
+            in_columns.extend(
+                columns.iter().filter(|p| !in_columns.contains(p)).copied().collect::<Vec<_>>(),
+            );
             for row in rows {
                 let standing = stand_ins(facts, row.made, &columns);
                 let own = columns.iter().filter(|p| row.made >> p.0 & 1 == 1);

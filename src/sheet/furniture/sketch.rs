@@ -47,8 +47,7 @@ impl<'a> Sketch<'a, '_, '_> {
     /// The same without a canvas, from the left edge on.
     pub fn measured(&self, width: f64, of: impl FnOnce(&mut Self) -> f64) -> f64 {
         let Sketch { facts, spellings, own, scale, scene, .. } = *self;
-        let mut sketch =
-            Sketch { facts, spellings, own, scale, scene, canvas: None, reach: 0.0 };
+        let mut sketch = Sketch { facts, spellings, own, scale, scene, canvas: None, reach: 0.0 };
         let height = of(&mut sketch);
         sketch.if_within(width, height)
     }

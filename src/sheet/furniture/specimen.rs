@@ -1,4 +1,4 @@
-//! The specimen row: which row of the sheet it is, what stands in it, and what is said of it.
+//! The specimen row: which row of the sheet it is, and what stands in it.
 
 use super::callouts::Named;
 use super::shown::{Shown, columns};
@@ -57,9 +57,11 @@ impl<'a> Sketch<'a, '_, '_> {
     /// same whatever is planned. Indices of family and row.
     pub(super) fn candidates(&self) -> Vec<At> {
         let facts = self.facts;
-        let rows = facts.families.iter().enumerate().flat_map(|(f, family)| {
-            (0..family.rows.len()).map(move |r| (f, r))
-        });
+        let rows = facts
+            .families
+            .iter()
+            .enumerate()
+            .flat_map(|(f, family)| (0..family.rows.len()).map(move |r| (f, r)));
         let key = |&(f, r): &At| {
             let family = &facts.families[f];
             let row = &family.rows[r];
@@ -91,73 +93,8 @@ impl<'a> Sketch<'a, '_, '_> {
         names.iter().flatten().map(|n| n.text.chars().count()).max().unwrap_or(0)
     }
 
-    /// What is said of which thing, over and under the row, of what occurs.
-    pub(super) fn callout_words(&self, shown: &Shown) -> [Vec<(Named, Vec<String>)>; 2] {
-        let say = |named, key: &str| (named, self.phrase(key));
-        let mut over = Vec::new();
-        if shown.grid {
-            let sized = self.says_sizes(shown) && self.sizes_in_mm();
-            let key = if sized { "callout_number_size" } else { "callout_number" };
-            over.push(say(Named::Number, key));
-        }
-        let lines = self.facts.sheet.centre();
-        let listed = |lines: &[CentreLine]| self.listed_words(lines);
-        if let Some(words) = lines.first().and_then(|first| listed(std::slice::from_ref(first))) {
-            over.push((Named::FirstLine, words));
-        }
-        let mut under = Vec::new();
-        if shown.gap {
-            under.push(say(Named::Gap, "callout_gap"));
-        }
-        under.push(say(Named::Chip, "callout_chip"));
-        if let Some(words) = lines.get(1..).and_then(listed) {
-            under.push((Named::OtherLines, words));
-        }
-        if shown.stand_in {
-            under.push(say(Named::StandIn, "callout_stand_in"));
-        }
-        if shown.loose {
-            under.push(say(Named::Loose, if shown.grid { "callout_loose" } else { "callout_under" }));
-        }
-        [over, under]
-    }
-
-    /// Do the headings of the columns give sizes? Turned numbers stand alone.
-    pub(super) fn says_sizes(&self, shown: &Shown) -> bool {
-        let turned = self.scene.is_some_and(|s| s.plan.turned);
-        let sized = |p: &PartId| !self.facts.range.part(*p).size().text.is_empty();
-        !turned && shown.parts.iter().any(sized)
-    }
-
-    /// 'name and number in the Works list'; none of lines that show neither.
-    fn listed_words(&self, lines: &[CentreLine]) -> Option<Vec<String>> {
-        let name = lines.iter().any(|l| l.name);
-        let number = lines.iter().any(|l| l.number);
-        let key = match (name, number) {
-            (true, true) => "callout_name_number",
-            (true, false) => "callout_name",
-            (false, true) => "callout_only_number",
-            (false, false) => return None,
-        };
-        let several = self.facts.range.listings().len() > 1;
-        Some(self.in_each(|s| {
-            let mut titles: Vec<String> = Vec::new();
-            for line in lines {
-                let title = s.apply(self.facts.range.listings()[line.listing.0].title());
-                if !titles.contains(&title) {
-                    titles.push(title);
-                }
-            }
-            let said = s.phrase(key, &[]);
-            if !several {
-                return said;
-            }
-            s.phrase("callout_in", &[("what", &said), ("listing", &s.list(&titles))])
-        }))
-    }
-
-    /// The row that shows most of what occurs, with its things; `fits` tells how many columns
-    /// of a side have room.
+    /// The row that shows most of what occurs, with at most `a_side` things a side beside those with
+    /// marks, and things of other rows that it lacks.
     pub(super) fn choose(&self, plan: &Plan, shown: &Shown, a_side: usize) -> Option<Specimen<'a>> {
         let facts = self.facts;
         let planned = |f: usize| plan.families.iter().find(|p| p.index == f);
@@ -185,8 +122,11 @@ impl<'a> Sketch<'a, '_, '_> {
         let made = columns.iter().filter(|p| row.made >> p.0 & 1 == 1).count();
         let empty = columns.len() - made;
         let one = |there: bool| f64::from(u8::from(there));
-        4.0 * one(made > 0) + 2.0 * one(empty > replaced) + 2.0 * one(replaced > 0)
-            + (made as f64 / columns.len().max(1) as f64) + strong
+        4.0 * one(made > 0)
+            + 2.0 * one(empty > replaced)
+            + 2.0 * one(replaced > 0)
+            + (made as f64 / columns.len().max(1) as f64)
+            + strong
     }
 
     /// A row in columns: some columns of each side, those with marks among them.
@@ -212,9 +152,8 @@ impl<'a> Sketch<'a, '_, '_> {
             let off = |p: PartId| (area(p) / middle).ln().abs();
             off(*a).total_cmp(&off(*b)).then(a.cmp(b))
         });
-        let first = |wanted: fn(Kind) -> bool| {
-            columns.iter().copied().find(|p| wanted(thing(*p).kind))
-        };
+        let first =
+            |wanted: fn(Kind) -> bool| columns.iter().copied().find(|p| wanted(thing(*p).kind));
         let gap = first(|k| k == Kind::Gap);
         let stand_in = first(|k| matches!(k, Kind::Numbered(..)));
         let marked: Vec<PartId> = [numbered, gap, stand_in].into_iter().flatten().collect();
@@ -250,10 +189,8 @@ impl<'a> Sketch<'a, '_, '_> {
                 Side::Left => &own[own.len().saturating_sub(a_side)..],
                 Side::Right => &own[..own.len().min(a_side)],
             };
-            let thing = |p: &PartId| Thing {
-                kind: Kind::Numbered(*p, Named::Loose),
-                colour: row.colour,
-            };
+            let thing =
+                |p: &PartId| Thing { kind: Kind::Numbered(*p, Named::Loose), colour: row.colour };
             kept.iter().map(thing).collect()
         };
         let (left, right) = (side(Side::Left), side(Side::Right));

@@ -4,7 +4,6 @@ use super::super::foot;
 use super::super::paragraph::{balance, wrap};
 use super::super::words::{filled, left_out};
 use super::sketch::Sketch;
-use crate::plan::style::FurnitureForm;
 use crate::spelling::Spelling;
 
 /// A text, with its title where it has one, in each spelling of the edition.
@@ -23,8 +22,23 @@ impl Titled {
 }
 
 impl Sketch<'_, '_, '_> {
+    /// Texts under their titles or, where that is less tall by more than a line, run on; returns the height.
+    pub(super) fn texts(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
+        let (titled, plain) =
+            (self.sections(with_specimen, true), self.sections(with_specimen, false));
+        let look = &self.facts.look;
+        let above = look.voices.body.size * 0.9;
+        let run_on = above + self.measured(width, |s| s.note_columns(0.0, 0.0, width, &plain));
+        let with_titles = self.measured(width, |s| s.in_two(0.0, 0.0, width, &titled));
+        if with_specimen && run_on < with_titles - look.body_lead * 0.9 {
+            above + self.note_columns(x, y + above, width, &plain)
+        } else {
+            self.in_two(x, y, width, &titled)
+        }
+    }
+
     /// Texts in two columns whose widths make them equally long; returns the height.
-    pub(super) fn texts(&mut self, x: f64, y: f64, width: f64, sections: &[Titled]) -> f64 {
+    fn in_two(&mut self, x: f64, y: f64, width: f64, sections: &[Titled]) -> f64 {
         let gap = self.facts.look.gutter * 0.8;
         let sides = split_in_two(sections);
         let room = width - gap;
@@ -104,8 +118,9 @@ impl Sketch<'_, '_, '_> {
         left.max(self.note_list(x + half + gap, y, half, sides[1]))
     }
 
-    /// How to read, unless a specimen row shows it, then notes and what is left out.
-    pub(super) fn sections(&self, with_specimen: bool) -> Vec<Titled> {
+    /// How to read, unless a specimen row shows it, then notes and what is left out; `titled` for
+    /// texts under titles.
+    pub(super) fn sections(&self, with_specimen: bool, titled: bool) -> Vec<Titled> {
         let mut out = Vec::new();
         if !with_specimen {
             out.push(Titled::new(Some(self.phrase("how_title")), self.how_to_read()));
@@ -115,7 +130,7 @@ impl Sketch<'_, '_, '_> {
             let texts = self.in_each(|s| filled(self.facts, s, self.scale, note));
             notes.push(Titled::new(None, texts));
         }
-        let left_out = self.left_out();
+        let left_out = self.left_out(titled);
         // Beside a titled text its neighbour has a title too, so that both begin alike.
         if let Some(first) = notes.first_mut()
             && with_specimen
@@ -145,7 +160,7 @@ impl Sketch<'_, '_, '_> {
         })
     }
 
-    fn left_out(&self) -> Option<Titled> {
+    fn left_out(&self, titled: bool) -> Option<Titled> {
         let told = foot::tells_left_out(self.facts, self.spellings);
         let left: Vec<Option<String>> =
             self.spellings.iter().map(|s| left_out(self.facts, s)).collect();
@@ -153,16 +168,11 @@ impl Sketch<'_, '_, '_> {
             return None;
         }
         let texts: Vec<String> = left.into_iter().map(Option::unwrap_or_default).collect();
-        // A list has no titles over its texts.
-        Some(match self.facts.look.furniture_form {
-            FurnitureForm::Cells => Titled::new(Some(self.phrase("left_out_title")), texts),
-            FurnitureForm::List => {
-                let line = |(s, text): (&&Spelling, &String)| {
-                    s.phrase("left_out_line", &[("text", text)])
-                };
-                Titled::new(None, self.spellings.iter().zip(&texts).map(line).collect())
-            }
-        })
+        if titled {
+            return Some(Titled::new(Some(self.phrase("left_out_title")), texts));
+        }
+        let line = |(s, text): (&&Spelling, &String)| s.phrase("left_out_line", &[("text", text)]);
+        Some(Titled::new(None, self.spellings.iter().zip(&texts).map(line).collect()))
     }
 
     /// What the mark of new colours means, where any is marked here.
