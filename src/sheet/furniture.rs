@@ -114,8 +114,9 @@ enum Block {
     Panel,
 }
 
-/// How much taller the furniture may be with a specimen row than with how to read in words.
-const MOST_TALLER: f64 = 1.04;
+/// How much taller the furniture of a poster may be with a specimen row than with how to read in
+/// words, as a share.
+const MOST_TALLER: f64 = 0.3;
 
 impl Sketch<'_, '_, '_> {
     /// Everything; returns the height.
@@ -131,7 +132,13 @@ impl Sketch<'_, '_, '_> {
         let half = (width - self.facts.look.gutter) / 2.0;
         let own = if place == Furniture::Band { half } else { width };
         let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, place, with));
-        self.has_specimen(own, &self.specimen_title()) && tall(true) <= tall(false) * MOST_TALLER
+        // A list with its parts is tall as it is: on a small page it must not cost scale.
+        let share = match self.facts.look.furniture_form {
+            FurnitureForm::Cells => 1.0,
+            FurnitureForm::List => self.facts.look.t.clamp(0.0, 1.0),
+        };
+        let most = 1.0 + MOST_TALLER * share;
+        self.has_specimen(own, &self.specimen_title()) && tall(true) <= tall(false) * most
     }
 
     fn pieces(&mut self, x: f64, y: f64, width: f64, place: Furniture, with_specimen: bool) -> f64 {
