@@ -133,7 +133,7 @@ fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     let voice = look.voices.legend_note;
     let space = room - widest - look.gutter;
     let words = balance(look, voice, &note, space.min(look.width(voice, &note) * 0.62));
-    if words.len() <= 3 && words.iter().all(|l| look.width(voice, l) <= space) {
+    if (1..=3).contains(&words.len()) && words.iter().all(|l| look.width(voice, l) <= space) {
         let lead = voice.size * 1.25;
         let block = voice.cap + lead * (words.len() - 1) as f64;
         let mut y = rule + height * 0.52 - block / 2.0 + voice.cap;
@@ -177,7 +177,9 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     let lines_fit = lines_in(look, end - rule);
     // What does not fit gives way from the front: the ruler's note first.
     let width = scene.plan.body.width;
-    let own = column_texts(scene.facts, scene.spelling, (scene.plan.scale, width), told);
+    let mut own = column_texts(scene.facts, scene.spelling, (scene.plan.scale, width), told);
+    // A page too narrow for a ruler says nothing of one.
+    own.retain(|(_, text)| !text.is_empty());
     let with_note = notes(scene).into_iter().find_map(|note| {
         let mut texts = own.clone();
         if let (Some(note), Some((_, imprint))) = (note, texts.last_mut()) {
