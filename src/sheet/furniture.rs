@@ -123,7 +123,7 @@ impl Sketch<'_, '_, '_> {
     fn all(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
         let look = &self.facts.look;
         self.rule(x, y, width, look.heavy, look.rule_ink);
-        let with_specimen = self.wants_specimen(width, place);
+        let with_specimen = self.unplanned().wants_specimen(width, place);
         self.pieces(x, y, width, place, with_specimen)
     }
 

@@ -44,6 +44,12 @@ impl<'a> Sketch<'a, '_, '_> {
         Sketch { facts, spellings, own: 0, scale, scene: None, canvas: None, reach: 0.0 }
     }
 
+    /// The same before there is a plan: what room is kept by must not depend on what is drawn.
+    pub fn unplanned(&self) -> Self {
+        let Sketch { facts, spellings, own, scale, .. } = *self;
+        Sketch { facts, spellings, own, scale, scene: None, canvas: None, reach: 0.0 }
+    }
+
     /// The same without a canvas, from the left edge on.
     pub fn measured(&self, width: f64, of: impl FnOnce(&mut Self) -> f64) -> f64 {
         let Sketch { facts, spellings, own, scale, scene, .. } = *self;

@@ -10,6 +10,8 @@ use crate::range::{CentreLine, ColourId, PartId, Words};
 
 /// Most of the width that one part takes.
 const MOST_WIDE: f64 = 0.13;
+/// White between a number over a part and the row, em of the numbers under parts.
+pub(super) const HEAD_WHITE: f64 = 0.55;
 /// Line spacing of the callouts, em.
 pub(super) const LEAD: f64 = 1.22;
 /// Most lines of callouts that stand beside the title.
@@ -56,7 +58,7 @@ impl Sketch<'_, '_, '_> {
 
     /// The row with its title and callouts; returns the height.
     pub(super) fn specimen(&mut self, x: f64, y: f64, width: f64, title: &Title) -> f64 {
-        let Some(sizes) = self.strip_sizes(width, title) else { return 0.0 };
+        let Some(sizes) = self.unplanned().strip_sizes(width, title) else { return 0.0 };
         self.say(x - title.hang, y + title.down, &title.words, title.voice);
         let note = self.facts.look.voices.legend_note;
         let lead = note.size * LEAD;
@@ -105,8 +107,11 @@ impl Sketch<'_, '_, '_> {
         let lines = facts.sheet.centre().len();
         let (heading, size) = (look.voices.heading, look.voices.size);
         let sized = if self.says_sizes(&shown) { SIZE_LEAD * size.size } else { 0.0 };
-        let head =
-            if shown.grid { heading.cap + sized + look.voices.under.size * 0.55 } else { 0.0 };
+        let head = if shown.grid {
+            heading.cap + sized + look.voices.under.size * HEAD_WHITE
+        } else {
+            0.0
+        };
         Some(Sizes {
             over_end,
             inset,

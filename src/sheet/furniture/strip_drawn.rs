@@ -9,7 +9,7 @@ use super::super::{rows, spine};
 use super::callouts::{Named, Tier, spread};
 use super::sketch::Sketch;
 use super::specimen::{Kind, Specimen, Thing};
-use super::strip::{LEAD, Places, Sizes};
+use super::strip::{HEAD_WHITE, LEAD, Places, Sizes};
 use crate::plan::Plan;
 use crate::plan::facts::{NameFit, SpineChoice};
 use crate::plan::style::SIZE_LEAD;
@@ -40,7 +40,7 @@ impl Sketch<'_, '_, '_> {
         for (thing, centre) in specimen.others.iter().zip(&places.others) {
             self.thing(thing, sizes, (x + centre, middle), &mut targets);
         }
-        self.number_over(&specimen, &places, sizes, (x, y + row), &mut targets);
+        self.number_over(&specimen, &places, (x, y + row), &mut targets);
         self.spine(scene, &specimen, sizes, (x + places.spine, middle), &mut targets);
         let [over, under] = self.callout_words(&shown);
         let note = self.facts.look.voices.legend_note;
@@ -169,7 +169,6 @@ impl Sketch<'_, '_, '_> {
         &mut self,
         specimen: &Specimen<'_>,
         places: &Places,
-        sizes: &Sizes,
         (x, top): (f64, f64),
         targets: &mut Vec<(Named, Point)>,
     ) {
@@ -180,16 +179,17 @@ impl Sketch<'_, '_, '_> {
         let at = things.filter(|(t, _)| specimen.numbered.map(Kind::Part) == Some(t.kind));
         let (Some(part), Some((_, centre))) = (specimen.numbered, at.last()) else { return };
         let at = x + centre;
-        let head = top - sizes.head;
         let label = &self.facts.part(part).label;
-        self.text(at, head + heading.cap, label, heading, Anchor::Middle);
-        if self.says_sizes(&self.shown()) {
+        let low = top - look.voices.under.size * HEAD_WHITE;
+        let sized = self.says_sizes(&self.shown());
+        let base = if sized { low - SIZE_LEAD * size.size } else { low };
+        self.text(at, base, label, heading, Anchor::Middle);
+        if sized {
             let words = self.in_each(|s| s.apply(self.facts.range.part(part).size()));
-            let base = head + heading.cap + SIZE_LEAD * size.size;
-            self.text(at, base, &words[self.own], size, Anchor::Middle);
+            self.text(at, low, &words[self.own], size, Anchor::Middle);
         }
         let white = look.voices.legend_note.size * 0.3;
-        targets.push((Named::Number, Point::new(at, head - white)));
+        targets.push((Named::Number, Point::new(at, base - heading.cap - white)));
     }
 
     /// The spine of the row, as on the sheet but as wide as its words need.
