@@ -53,7 +53,7 @@ fn file_sizes(range_file: &str) -> BTreeMap<String, (f64, f64)> {
         let svg = std::fs::read_to_string(folder.join(part.shape.expect("a shape")));
         let size = file_size(&svg.expect("a shape file"));
         // The size in words: '18 × 6', or the longer side.
-        let words = part.size.expect("a size");
+        let words = part.size.expect("a size").text;
         let said: Vec<f64> = words.split(" × ").map(|n| n.parse().expect("a number")).collect();
         match said[..] {
             [longest] => assert!((longest - size.0.max(size.1)).abs() < 0.02, "{words} {size:?}"),

@@ -4,6 +4,7 @@
 //! CIELAB with the D50 white of ICC profiles everywhere; what is given for
 //! another white was adapted (Bradford) before it comes here.
 
+pub mod clusters;
 pub mod difference;
 pub mod lookalike;
 pub mod order;

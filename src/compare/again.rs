@@ -12,10 +12,10 @@ use super::pairs::Pairs;
 use super::parts::looks_changed;
 use super::sheets::{columns, part_keys, rows};
 use super::{Shown, pairs};
-use crate::plan::facts::{PairFacts, closest, part_label};
+use crate::plan::facts::{ClusterFacts, closest, part_label};
 use crate::range::{
-    CentreLine, Colour, ColourId, EditionSpec, FamilyId, Finish, ListingId, PartId, Range,
-    SheetFamily, SheetSpec, Side, Words,
+    CentreLine, Colour, ColourId, EditionSpec, FamilyId, Finish, ListingId, Range, SheetFamily,
+    SheetSpec, Words,
 };
 
 /// A family or an edition that is due.
@@ -411,7 +411,7 @@ fn edition(
         ("the notes", |sheet, print| sheet.notes().iter().map(|w| print.filled(w)).collect()),
         ("the imprint", imprint),
         ("what is left out", left_out),
-        ("the legend", |sheet, print| vec![legend(sheet, print.range)]),
+        ("the legend", legend),
     ] {
         note(why, said(old.sheet, &before) != said(new.sheet, &after));
     }
@@ -439,18 +439,18 @@ fn edition(
     because
 }
 
-/// The pairs as the panel prints them: colours, names, numbers and words.
+/// The clusters as the panel prints them: colours, names, numbers and words.
 fn look_alikes(shown: &Shown<'_>, families: &[usize], print: &Print<'_>) -> Vec<String> {
     let each = shown.sheet.families().iter().filter(|f| families.contains(&f.family().0));
     let colours = each.flat_map(|f| f.rows()).copied();
-    let pairs = closest(shown.range, shown.sheet, colours, &*print.say);
-    let line = |pair: &PairFacts| {
-        let colours = pair.colours.each_ref().map(|c| {
+    let clusters = closest(shown.range, shown.sheet, colours, &*print.say);
+    let line = |cluster: &ClusterFacts| {
+        let colours = cluster.colours.iter().map(|c| {
             format!("{} {} {}", shown.range.colour(c.colour).rgb().hex(), c.words.1, c.words.0)
         });
-        format!("{} {:?}", colours.join(", "), pair.differs)
+        format!("{} {:?}", colours.collect::<Vec<_>>().join(", "), cluster.differs)
     };
-    pairs.iter().map(line).collect()
+    clusters.iter().map(line).collect()
 }
 
 fn title_block(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
@@ -482,12 +482,11 @@ fn left_out(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
     line.collect()
 }
 
-/// The parts drawn in the legend: as the sheet says, else the first of each side.
-fn legend(sheet: &SheetSpec, range: &Range) -> String {
-    if !sheet.legend_parts().is_empty() {
-        return part_keys(range, sheet.legend_parts());
-    }
-    let first = |side| range.parts().iter().position(|p| p.side() == side).map(PartId);
-    let parts: Vec<PartId> = [Side::Left, Side::Right].into_iter().filter_map(first).collect();
-    part_keys(range, &parts)
+/// What the legend says that no row does: the parts that the sheet names for it, and the titles of
+/// the listings. The parts that it chooses follow from the rows.
+fn legend(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
+    let listings = print.range.listings();
+    let named = sheet.centre().iter().map(|l| (print.say)(listings[l.listing.0].title()));
+    let named = named.filter(|_| listings.len() > 1);
+    std::iter::once(part_keys(print.range, sheet.legend_parts())).chain(named).collect()
 }

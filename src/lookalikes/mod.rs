@@ -138,6 +138,23 @@ pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish) -> LookAlikes {
     }
 }
 
+/// Colours of one value, at least two each, in the order of the sheet.
+pub fn of_one_value(range: &Range, found: &LookAlikes) -> Vec<Vec<ColourId>> {
+    let same = |p: &&Pair| range.colour(p.first).aim() == range.colour(p.second).aim();
+    let mut out: Vec<Vec<ColourId>> = Vec::new();
+    for pair in found.pairs.iter().filter(same) {
+        let both = [pair.first, pair.second];
+        match out.iter_mut().find(|group| both.iter().any(|c| group.contains(c))) {
+            Some(group) => {
+                let new: Vec<ColourId> = both.into_iter().filter(|c| !group.contains(c)).collect();
+                group.extend(new);
+            }
+            None => out.push(both.to_vec()),
+        }
+    }
+    out
+}
+
 /// Two colours by their places on the sheet, the earlier first.
 type Places = BTreeSet<(usize, usize, ColourId, ColourId)>;
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{LookAlikes, MOST_PAIRS, MOVED, Move, Pair, TOGETHER, Wish};
+use super::{LookAlikes, MOST_PAIRS, MOVED, Move, Pair, TOGETHER, Wish, of_one_value};
 use crate::colour::lookalike::Word;
 use crate::colour::vision::Vision;
 use crate::range::ColourId;
@@ -144,6 +144,7 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
         out.push_str(&format!("{counted} of {} colours{tight}.\n", found.colours));
         out.push_str(&eyes_line(found));
     }
+    out.push_str(&one_value(found, naming));
     if mixed > 0 {
         out.push_str(&format!(
             "{mixed} of them of two finishes, told by the finish: leave these out with --same-finish.\n"
@@ -155,6 +156,28 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
         ));
     }
     spell(&out)
+}
+
+/// Which colours have one value, a group a line; the panel of a sheet shows each group once.
+fn one_value(found: &LookAlikes, naming: &Naming<'_>) -> String {
+    let groups = of_one_value(naming.range, found);
+    let mut out = String::new();
+    for group in groups.iter().take(MOST_PRINTED) {
+        let name = |c: &ColourId| format!("{} {}", number(naming, *c), naming.colour_name(*c));
+        let shown = group.iter().take(MOST_PRINTED);
+        let mut names: Vec<String> = shown.map(|c| name(c).trim().to_owned()).collect();
+        if group.len() > names.len() {
+            names.push(format!("{} more", group.len() - names.len()));
+        }
+        out.push_str(&format!("One value: {}.\n", naming.spelling.list(&names)));
+    }
+    if groups.len() > MOST_PRINTED {
+        let more = groups.len() - MOST_PRINTED;
+        out.push_str(&format!(
+            "And {more} more values of several colours: --csv lists their pairs.\n"
+        ));
+    }
+    out
 }
 
 fn verb(n: usize, one: &str, more: &str) -> String {

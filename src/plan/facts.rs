@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::layout::Layout;
 use super::style::{Look, SpineForm, Voice};
-use crate::colour::lookalike::{Word, nearest, words};
+use crate::colour::clusters::clusters;
+use crate::colour::lookalike::{Word, words};
 use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, Columns, Finish, PartId, Range, SheetSpec, Side, Words};
 
@@ -75,19 +76,19 @@ pub struct FamilyFacts {
     pub steps: Vec<f64>,
 }
 
-/// One colour of a pair: its name and its number in the listing of the headings.
+/// One colour of a cluster: its name and its number in the listing of the headings.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairedColour {
+pub struct AlikeColour {
     pub colour: ColourId,
     pub words: (String, String),
 }
 
-/// Two look-alikes of one finish.
+/// Look-alikes of one finish, all close to each other, at least two.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairFacts {
-    pub colours: [PairedColour; 2],
-    /// How the second differs from the first.
-    pub differs: Vec<Word>,
+pub struct ClusterFacts {
+    pub colours: Vec<AlikeColour>,
+    /// How each but the first differs from the one before it.
+    pub differs: Vec<Vec<Word>>,
 }
 
 /// How the spine is set.
@@ -133,7 +134,7 @@ pub struct Facts<'a> {
     pub families: Vec<FamilyFacts>,
     pub spines: Vec<SpineChoice>,
     /// What the panel of look-alikes shows, nearest first; empty without one.
-    pub pairs: Vec<PairFacts>,
+    pub alike: Vec<ClusterFacts>,
 }
 
 impl<'a> Facts<'a> {
@@ -151,8 +152,8 @@ impl<'a> Facts<'a> {
             shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
         let spines = spine_choices(&families, &look);
         let shown = families.iter().flat_map(|f| &f.rows).map(|r| r.colour);
-        let pairs = closest(range, sheet, shown, say);
-        Facts { range, sheet, look, layout, parts, families, spines, pairs }
+        let alike = closest(range, sheet, shown, say);
+        Facts { range, sheet, look, layout, parts, families, spines, alike }
     }
 
     /// The facts to plan by where an edition comes in several spellings: every
@@ -196,36 +197,40 @@ pub fn part_label(part: &crate::range::Part, sheet: &SheetSpec) -> String {
 }
 
 /// What the sheet's panel shows of these colours, nothing without one: the
-/// closest pairs of one finish. A clear and an opaque colour of one value are
+/// closest clusters of one finish. A clear and an opaque colour of one value are
 /// told apart by the finish.
 pub fn closest(
     range: &Range,
     sheet: &SheetSpec,
     colours: impl IntoIterator<Item = ColourId>,
     say: Speller<'_>,
-) -> Vec<PairFacts> {
+) -> Vec<ClusterFacts> {
     let Some(panel) = sheet.lookalikes() else { return Vec::new() };
     let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
     for colour in colours.into_iter().filter(|c| range.colour(*c).value().is_known()) {
         finishes.entry(range.colour(colour).finish()).or_default().push(colour);
     }
-    let mut found = Vec::new();
+    let mut found: Vec<(f64, Vec<ColourId>)> = Vec::new();
     for colours in finishes.values() {
         let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
-        let near = nearest(&aims, panel.limit, panel.show);
-        found.extend(near.iter().map(|p| (p.distance, colours[p.first], colours[p.second])));
+        let near = clusters(&aims, panel.limit, panel.show);
+        let ids = |places: &[usize]| places.iter().map(|i| colours[*i]).collect();
+        found.extend(near.iter().map(|c| (c.distance, ids(&c.members))));
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     found.truncate(panel.show);
-    let named = |colour: ColourId| PairedColour {
-        colour,
-        words: name_and_number(range, sheet, colour, say),
+    let named = |colour: &ColourId| AlikeColour {
+        colour: *colour,
+        words: name_and_number(range, sheet, *colour, say),
     };
-    let pair = |(_, first, second): (f64, ColourId, ColourId)| PairFacts {
-        colours: [named(first), named(second)],
-        differs: words(range.colour(first).aim(), range.colour(second).aim()),
+    let cluster = |(_, members): (f64, Vec<ColourId>)| ClusterFacts {
+        colours: members.iter().map(named).collect(),
+        differs: members
+            .windows(2)
+            .map(|w| words(range.colour(w[0]).aim(), range.colour(w[1]).aim()))
+            .collect(),
     };
-    found.into_iter().map(pair).collect()
+    found.into_iter().map(cluster).collect()
 }
 
 /// Name and number in the listing of the headings; a name from another where

@@ -172,7 +172,7 @@ impl Pen<'_> {
         let base = line + v.foot.cap / 2.0;
         let taken = self.canvas.text(end, base, &at, v.foot, Anchor::Right);
         let start = f.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
-        let note = self.naming.spelling.phrase("ruler_note", &[]);
+        let note = self.naming.spelling.phrase("ruler_note", &[("length", Length::Whole.text())]);
         self.fitted((start, base), &note, v.foot, end - taken - 2.0 * GAP - start);
         self.canvas.from(None);
     }

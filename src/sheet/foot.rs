@@ -49,7 +49,7 @@ pub fn tells_left_out(facts: &Facts<'_>, spellings: &[&Spelling]) -> bool {
     spellings.iter().flat_map(|s| scales.map(|scale| (s, scale))).all(|(spelling, scale)| {
         // The ruler's note gives way to it.
         let texts: Vec<_> =
-            column_texts(facts, spelling, scale, true).into_iter().skip(1).collect();
+            column_texts(facts, spelling, (scale, width), true).into_iter().skip(1).collect();
         all_fit(look, look.voices.imprint, &texts, room * 0.97, look.gutter, lines_in(look, height))
     })
 }
@@ -60,10 +60,25 @@ fn lines_in(look: &Look, height: f64) -> f64 {
     ((height - look.module * 0.7 - title.size * 1.2) / (body.size * 1.28)).floor().max(1.0)
 }
 
+/// What the ruler of a body of this width must measure; empty where there is none.
+fn ruler_note(spelling: &Spelling, width: f64) -> String {
+    if ruler_length(width) > width {
+        return String::new();
+    }
+    spelling.phrase("ruler_note", &[("length", ruler_size(width).text())])
+}
+
+/// Half a ruler on narrow pages.
+fn ruler_size(width: f64) -> Length {
+    if width >= 130.0 { Length::Whole } else { Length::Half }
+}
+
 /// Length of the ruler in mm for a body of this width.
 fn ruler_length(width: f64) -> f64 {
-    let inches = if width >= 130.0 { 4.0 } else { 2.0 };
-    inches * MM_PER_INCH
+    match ruler_size(width) {
+        Length::Whole => 4.0 * MM_PER_INCH,
+        Length::Half => 2.0 * MM_PER_INCH,
+    }
 }
 
 /// A ruler (half on narrow pages, none on still narrower ones) between the foot's rule and its end; returns its right end.
@@ -78,9 +93,7 @@ fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64
     let above = height * 0.5 - voice.cap - voice.size * 0.35;
     let below = height * (1.0 - RULER_LINE) - voice.cap - voice.size * RULER_GAP;
     let tick = above.min(below).clamp(LEAST_TICK, 4.6);
-    let wide = scene.plan.body.width >= 130.0;
-    let length = if wide { Length::Whole } else { Length::Half };
-    super::ruler::draw(canvas, voice, (x, line), tick, length);
+    super::ruler::draw(canvas, voice, (x, line), tick, ruler_size(scene.plan.body.width));
     x + ruler_length(scene.plan.body.width)
 }
 
@@ -116,11 +129,11 @@ fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
         widest = widest.max(canvas.text(x + room, y, line, voice(i), Anchor::Right));
         y += lead;
     }
-    let note = scene.spelling.phrase("ruler_note", &[]);
+    let note = ruler_note(scene.spelling, scene.plan.body.width);
     let voice = look.voices.legend_note;
     let space = room - widest - look.gutter;
     let words = balance(look, voice, &note, space.min(look.width(voice, &note) * 0.62));
-    if words.len() <= 3 && words.iter().all(|l| look.width(voice, l) <= space) {
+    if (1..=3).contains(&words.len()) && words.iter().all(|l| look.width(voice, l) <= space) {
         let lead = voice.size * 1.25;
         let block = voice.cap + lead * (words.len() - 1) as f64;
         let mut y = rule + height * 0.52 - block / 2.0 + voice.cap;
@@ -163,7 +176,10 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
     let gap = look.gutter;
     let lines_fit = lines_in(look, end - rule);
     // What does not fit gives way from the front: the ruler's note first.
-    let own = column_texts(scene.facts, scene.spelling, scene.plan.scale, told);
+    let width = scene.plan.body.width;
+    let mut own = column_texts(scene.facts, scene.spelling, (scene.plan.scale, width), told);
+    // A page too narrow for a ruler says nothing of one.
+    own.retain(|(_, text)| !text.is_empty());
     let with_note = notes(scene).into_iter().find_map(|note| {
         let mut texts = own.clone();
         if let (Some(note), Some((_, imprint))) = (note, texts.last_mut()) {
@@ -200,13 +216,13 @@ fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
 fn column_texts(
     facts: &Facts<'_>,
     spelling: &Spelling,
-    scale: f64,
+    (scale, width): (f64, f64),
     with_left_out: bool,
 ) -> Vec<(String, String)> {
     let say = |key: &str| spelling.phrase(key, &[]);
     let out = if with_left_out { left_out(facts, spelling) } else { None };
     [
-        (say("ruler_title"), Some(say("ruler_note"))),
+        (say("ruler_title"), Some(ruler_note(spelling, width))),
         (say("left_out_title"), out),
         (say("imprint_title"), Some(imprint_lines(facts, spelling, scale).join(". "))),
     ]

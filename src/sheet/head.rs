@@ -63,15 +63,15 @@ fn over_spine(
     let voice = shrink(look, voice, &title, frame.x + frame.width - frame.spine_x, 0.5);
     canvas.text(frame.spine_x, y + look.head_name, &title, voice, Anchor::Left);
     let count = scene.plan.families[run.family].rows.len();
-    let note = if again {
-        spelling.phrase("continued", &[])
+    let notes = if again {
+        going_on(scene, run)
     } else {
-        join_note(&spelling.apply(family.note()), &counted(scene, count))
+        let (note, count) = (spelling.apply(family.note()), counted(scene, count));
+        [join_note(&note, &count), note, count]
     };
     let plain = look.voices.family_note;
     let fits = |text: &str| look.width(shrink(look, plain, text, room, 0.86), text) <= room + 1e-6;
-    let shorter = [note, spelling.apply(family.note()), counted(scene, count)];
-    let note = shorter.iter().find(|t| !t.is_empty() && fits(t)).unwrap_or(&shorter[2]);
+    let note = notes.iter().find(|t| !t.is_empty() && fits(t)).unwrap_or(&notes[2]);
     let voice = shrink(look, plain, note, room, 0.86);
     canvas.text(frame.spine_x, y + look.head_name + look.head_note, note, voice, Anchor::Left);
 }
@@ -98,15 +98,34 @@ fn flush(
     let hang = voice.size * 0.045;
     let name_end = frame.x + canvas.text(frame.x - hang, baseline, &title, voice, Anchor::Left);
     canvas.text(right, baseline, &count, look.voices.count, Anchor::Right);
-    let note =
-        if again { spelling.phrase("continued", &[]) } else { spelling.apply(family.note()) };
-    // The note stands on the spine's axis, or after a name that reaches over it.
-    let start = frame.spine_x.max(name_end + look.side_gap * 0.7);
-    let room = right - count_width - start;
-    let voice = shrink(look, look.voices.family_note, &note, room, 0.86);
-    if look.width(voice, &note) <= room {
-        canvas.text(start, baseline, &note, voice, Anchor::Left);
+    let notes: &[String] =
+        &if again { going_on(scene, run).to_vec() } else { vec![spelling.apply(family.note())] };
+    // The note stands on the spine's axis, or after a name that reaches over it; a longer one
+    // before it may begin at the name.
+    let after = name_end + look.side_gap * 0.7;
+    let starts = [frame.spine_x.max(after), after];
+    let placed = notes.iter().find_map(|note| {
+        starts.iter().take(if again { 2 } else { 1 }).find_map(|&start| {
+            let room = right - count_width - start;
+            let voice = shrink(look, look.voices.family_note, note, room, 0.86);
+            (look.width(voice, note) <= room).then_some((start, note, voice))
+        })
+    });
+    if let Some((start, note, voice)) = placed {
+        canvas.text(start, baseline, note, voice, Anchor::Left);
     }
+}
+
+/// That a family goes on here and with which of its rows, the longest way first.
+fn going_on(scene: &Scene<'_>, run: &PlannedRun) -> [String; 3] {
+    let all = scene.plan.families[run.family].rows.len().to_string();
+    let (from, to) = ((run.from + 1).to_string(), run.to.to_string());
+    let fill = [("from", from.as_str()), ("to", to.as_str()), ("all", all.as_str())];
+    let one = run.to == run.from + 1;
+    let [long, short] =
+        if one { ["continued_row", "row_of"] } else { ["continued_rows", "rows_of"] };
+    let say = |key: &str| scene.spelling.phrase(key, &fill);
+    [say(long), say(short), say("continued")]
 }
 
 /// '52 colours', '1 colour'.

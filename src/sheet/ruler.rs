@@ -13,6 +13,16 @@ pub enum Length {
     Half,
 }
 
+impl Length {
+    /// The longest of its lengths in whole tens of millimetres.
+    pub fn text(self) -> &'static str {
+        match self {
+            Length::Whole => "100 mm",
+            Length::Half => "50 mm",
+        }
+    }
+}
+
 /// Millimetres above the line that begins at `at`, inches below it, with
 /// ticks of `tick` mm at every 10 mm and every inch.
 pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, length: Length) {

@@ -70,11 +70,14 @@ fn shown(r: Rect) -> String {
     format!("({:.2} {:.2} {:.2} {:.2})", r.x0, r.y0, r.x1, r.y1)
 }
 
-/// Keys of the flat chips in drawing order: the filled areas, not their edges, nor the look-alikes' panel.
+/// Origins of what the furniture shows again.
+const FURNITURE: [Option<&str>; 2] = [Some("lookalikes"), Some("legend")];
+
+/// Keys of the flat chips in drawing order: the filled areas, not their edges, nor those in the furniture.
 pub fn chips(sheet: &Sheet) -> Vec<(String, shadecard::sheet::Rgb)> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     items
-        .filter(|i| i.role == Role::Swatch && i.origin.as_deref() != Some("lookalikes"))
+        .filter(|i| i.role == Role::Swatch && !FURNITURE.contains(&i.origin.as_deref()))
         .filter_map(|i| match (&i.kind, &i.origin) {
             (Kind::Area(a), Some(key)) if a.rule == FillRule::NonZero => {
                 Some((key.to_string(), a.fill))

@@ -1,14 +1,16 @@
-//! The panel of look-alikes: the closest pairs, large and flat, edge to edge.
+//! The panel of look-alikes: the closest colours, large and flat, edge to edge.
 //!
-//! The two colours of a pair lie one over the other without a gap: the edge
-//! that they share is where an eye compares. Their names stand beside them,
-//! each level with its own colour, and under the lower one how it differs.
+//! The colours of a cluster lie one over the other without a gap: the edge
+//! that two share is where an eye compares. Their names stand beside them,
+//! each level with its own colour, and under each but the first how it
+//! differs from the one above it.
 
 use kurbo::Rect;
 
-use super::Sketch;
+use super::sketch::Sketch;
+use crate::colour::lookalike::Word;
 use crate::plan::Facts;
-use crate::plan::facts::{PairFacts, PairedColour, name_and_number};
+use crate::plan::facts::{AlikeColour, ClusterFacts, name_and_number};
 use crate::plan::style::{FurnitureForm, Voice};
 use crate::sheet::Role;
 use crate::sheet::canvas::Anchor;
@@ -18,14 +20,14 @@ use crate::sheet::words::difference_words;
 
 /// Least width of a colour in shares of its height: it must read as a field, not as a chip.
 const LEAST_WIDE: f64 = 1.7;
-/// Most of it: more would only push the next pair away.
+/// Most of it: more would only push the next cluster away.
 const MOST_WIDE: f64 = 3.4;
 
 /// How far the upper colour goes on under the lower one, mm: over a pixel of
 /// a preview, so that no white shows in the pixels that the edge crosses.
 const UNDER: f64 = 0.3;
 
-/// The sizes of all pairs of a panel, mm.
+/// The sizes of all clusters of a panel, mm.
 struct Sizes {
     name: Voice,
     number: Voice,
@@ -36,7 +38,7 @@ struct Sizes {
     lead: f64,
     /// White between colour and names.
     gap: f64,
-    /// Between pairs, across and down.
+    /// Between clusters, across and down.
     across: f64,
     down: f64,
     /// Width of the names with what stands beside and under them.
@@ -46,12 +48,12 @@ struct Sizes {
 }
 
 impl Sketch<'_, '_, '_> {
-    /// Has the sheet a panel, and is there a pair to show?
+    /// Has the sheet a panel, and is there anything to show?
     pub(super) fn has_panel(&self) -> bool {
-        !self.facts.pairs.is_empty()
+        !self.facts.alike.is_empty()
     }
 
-    /// Title, a line that says what is seen, and the pairs, from `y` down; returns the height.
+    /// Title, a line that says what is seen, and the clusters, from `y` down; returns the height.
     pub(super) fn panel(&mut self, x: f64, y: f64, width: f64) -> f64 {
         let facts = self.facts;
         let look = &facts.look;
@@ -75,7 +77,7 @@ impl Sketch<'_, '_, '_> {
             base += lead * lines.count as f64;
         }
         let top = base + look.module * 1.1 + section.size * 0.15;
-        let height = top - y + self.pairs(x, top, width);
+        let height = top - y + self.clusters(x, top, width);
         self.from("legend");
         height
     }
@@ -86,11 +88,11 @@ impl Sketch<'_, '_, '_> {
         }
     }
 
-    /// The pairs in as many columns as have room, read along the lines.
-    fn pairs(&mut self, x: f64, y: f64, width: f64) -> f64 {
+    /// The clusters in as many columns as have room, read along the lines.
+    fn clusters(&mut self, x: f64, y: f64, width: f64) -> f64 {
         let facts = self.facts;
         let sizes = self.sizes();
-        let count = facts.pairs.len();
+        let count = facts.alike.len();
         let least = sizes.height * LEAST_WIDE + sizes.gap + sizes.words;
         let fitting = ((width + sizes.across) / (least + sizes.across) + 1e-6).floor() as usize;
         let lines = count.div_ceil(fitting.clamp(1, count));
@@ -98,13 +100,16 @@ impl Sketch<'_, '_, '_> {
         let step = (width + sizes.across) / per_line as f64;
         let field = (step - sizes.across - sizes.gap - sizes.words)
             .clamp(sizes.height * LEAST_WIDE, sizes.height * MOST_WIDE);
-        let block = sizes.height * 2.0 + sizes.down;
-        for (i, pair) in facts.pairs.iter().enumerate() {
-            let left = x + (i % per_line) as f64 * step;
-            let top = y + (i / per_line) as f64 * block;
-            self.pair(pair, &sizes, left, top, field);
+        let mut top = y;
+        for line in facts.alike.chunks(per_line) {
+            let mut tallest = 0;
+            for (i, cluster) in line.iter().enumerate() {
+                self.cluster(cluster, &sizes, x + i as f64 * step, top, field);
+                tallest = tallest.max(cluster.colours.len());
+            }
+            top += sizes.height * tallest as f64 + sizes.down;
         }
-        lines as f64 * block - sizes.down
+        top - sizes.down - y
     }
 
     fn sizes(&self) -> Sizes {
@@ -115,7 +120,7 @@ impl Sketch<'_, '_, '_> {
         let lead = said.size * 1.22;
         let space = name.size * 0.45;
         let colours: Vec<[Vec<String>; 2]> =
-            self.facts.pairs.iter().flat_map(|p| &p.colours).map(|c| self.named(c)).collect();
+            self.facts.alike.iter().flat_map(|p| &p.colours).map(|c| self.named(c)).collect();
         let widest = |of: &dyn Fn(&str, &str) -> f64| {
             let each = colours.iter().flat_map(|[names, numbers]| names.iter().zip(numbers));
             each.map(|(name, number)| of(name, number)).fold(0.0, f64::max)
@@ -127,8 +132,8 @@ impl Sketch<'_, '_, '_> {
             let beside = if numbers_first { 0.0 } else { gap_if(look.width(number, number_text)) };
             numbers + look.width(name, n) + beside
         });
-        let differs =
-            self.facts.pairs.iter().map(|p| numbers + self.widest(said, &self.differs(p)));
+        let all = self.facts.alike.iter().flat_map(|c| &c.differs);
+        let differs = all.map(|d| numbers + self.widest(said, &self.differs(d)));
         Sizes {
             name,
             number,
@@ -144,47 +149,64 @@ impl Sketch<'_, '_, '_> {
         }
     }
 
-    /// One pair with its top left corner at `x`, `y`, its colours `field` wide.
-    fn pair(&mut self, pair: &PairFacts, sizes: &Sizes, x: f64, y: f64, field: f64) {
-        let rgb = pair.colours.each_ref().map(|c| self.facts.range.colour(c.colour).rgb());
+    /// One cluster with its top left corner at `x`, `y`, its colours `field` wide.
+    fn cluster(&mut self, cluster: &ClusterFacts, sizes: &Sizes, x: f64, y: f64, field: f64) {
+        let count = cluster.colours.len();
+        let rgb: Vec<_> =
+            cluster.colours.iter().map(|c| self.facts.range.colour(c.colour).rgb()).collect();
         if let Some(canvas) = &mut self.canvas {
-            let middle = y + sizes.height;
-            let whole = Rect::new(x, y, x + field, middle + sizes.height);
-            let upper = Rect { y1: middle + UNDER.min(sizes.height / 2.0), ..whole };
-            canvas.rect(Role::Swatch, upper, rgb[0]);
-            canvas.rect(Role::Swatch, Rect { y0: middle, ..whole }, rgb[1]);
-            // One edge round both: a line between them would part what should touch.
+            let whole = Rect::new(x, y, x + field, y + sizes.height * count as f64);
+            for (i, &fill) in rgb.iter().enumerate() {
+                let top = y + sizes.height * i as f64;
+                let under = if i + 1 < count { UNDER.min(sizes.height / 2.0) } else { 0.0 };
+                let rect = Rect { y0: top, y1: top + sizes.height + under, ..whole };
+                canvas.rect(Role::Swatch, rect, fill);
+            }
+            // One edge round all: a line between them would part what should touch.
             if rgb.into_iter().any(needs_edge) {
                 let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
                 canvas.frame(Role::Swatch, whole, hair, ink);
             }
         }
         let left = x + field + sizes.gap;
-        // The first line of the upper colour and both of the lower are equally far from the outer edges.
+        // The first line of the first colour and the last of the last are equally far from the outer edges.
         let air = (sizes.height - sizes.name.cap - sizes.lead) / 2.0;
-        let bases = [y + air + sizes.name.cap, y + sizes.height + air + sizes.name.cap];
-        for (colour, base) in pair.colours.iter().zip(bases) {
+        for (i, colour) in cluster.colours.iter().enumerate() {
+            let base = y + sizes.height * i as f64 + air + sizes.name.cap;
             let [names, numbers] = self.named(colour);
             if sizes.numbers > 0.0 {
                 self.say(left, base, &numbers, sizes.number);
                 self.say(left + sizes.numbers, base, &names, sizes.name);
             } else {
                 self.say(left, base, &names, sizes.name);
-                for (i, (name, number)) in names.iter().zip(&numbers).enumerate() {
-                    if self.canvas.is_none() || i == self.own {
-                        let name = self.facts.look.width(sizes.name, name);
-                        let after = name + sizes.name.size * 0.45;
-                        self.text(left + after, base, number, sizes.number, Anchor::Left);
-                    }
-                }
+                self.numbers_after(left, base, &names, &numbers, sizes);
+            }
+            if let Some(differs) = i.checked_sub(1).and_then(|i| cluster.differs.get(i)) {
+                let said = self.differs(differs);
+                self.say(left + sizes.numbers, base + sizes.lead, &said, sizes.said);
             }
         }
-        let said = self.differs(pair);
-        self.say(left + sizes.numbers, bases[1] + sizes.lead, &said, sizes.said);
     }
 
-    /// Name and number of a colour of a pair, in every spelling.
-    fn named(&self, colour: &PairedColour) -> [Vec<String>; 2] {
+    /// Numbers right after the names, in each spelling after its own.
+    fn numbers_after(
+        &mut self,
+        left: f64,
+        base: f64,
+        names: &[String],
+        numbers: &[String],
+        sizes: &Sizes,
+    ) {
+        for (i, (name, number)) in names.iter().zip(numbers).enumerate() {
+            if self.canvas.is_none() || i == self.own {
+                let after = self.facts.look.width(sizes.name, name) + sizes.name.size * 0.45;
+                self.text(left + after, base, number, sizes.number, Anchor::Left);
+            }
+        }
+    }
+
+    /// Name and number of a colour, in every spelling.
+    fn named(&self, colour: &AlikeColour) -> [Vec<String>; 2] {
         let Facts { range, sheet, .. } = *self.facts;
         let words = self
             .spellings
@@ -194,8 +216,8 @@ impl Sketch<'_, '_, '_> {
         [names, numbers]
     }
 
-    /// How the second colour of a pair differs, in every spelling.
-    fn differs(&self, pair: &PairFacts) -> Vec<String> {
-        self.in_each(|s| difference_words(s, &pair.differs))
+    /// How a colour differs from the one above it, in every spelling.
+    fn differs(&self, words: &[Word]) -> Vec<String> {
+        self.in_each(|s| difference_words(s, words))
     }
 }

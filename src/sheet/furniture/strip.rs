@@ -1,0 +1,225 @@
+//! The specimen row in millimetres: how large its pieces are and where they stand.
+
+use super::callouts::Tier;
+use super::shown::Shown;
+use super::sketch::Sketch;
+use super::specimen::{Kind, Specimen, Thing};
+use crate::plan::measure::text_height;
+use crate::plan::style::{SIZE_LEAD, Voice};
+use crate::range::{CentreLine, ColourId, PartId, Words};
+
+/// Most of the width that one part takes.
+const MOST_WIDE: f64 = 0.13;
+/// White between a number over a part and the row, em of the numbers under parts.
+pub(super) const HEAD_WHITE: f64 = 0.55;
+/// Line spacing of the callouts, em.
+pub(super) const LEAD: f64 = 1.22;
+/// Most lines of callouts that stand beside the title.
+const MOST_BESIDE: usize = 2;
+/// Most white between things, em of the callouts.
+const MOST_GAP: f64 = 3.0;
+/// A part drawn under this share of its size on the sheet no longer looks like it.
+const LEAST_SHRINK: f64 = 0.5;
+
+/// The title over a specimen row.
+pub(super) struct Title {
+    pub words: Vec<String>,
+    pub voice: Voice,
+    /// Its baseline from the top, mm.
+    pub down: f64,
+    /// How far it hangs over the left edge, mm.
+    pub hang: f64,
+}
+
+/// Sizes of the strip, mm: the same whatever is planned.
+pub(super) struct Sizes {
+    /// From the top to the last baseline of the callouts over the row.
+    pub over_end: f64,
+    /// Where these begin: beside the title.
+    pub inset: f64,
+    pub under: Tier,
+    /// Width of the spine.
+    pub spine: f64,
+    /// Widest and tallest that a part may be drawn.
+    pub most: (f64, f64),
+    /// Height of the parts with what stands under them.
+    pub row: f64,
+    /// Height of number and size over a part, with the white under them.
+    pub head: f64,
+    /// From a thing to the callout: white, the slanting part of the line, white.
+    pub lead_in: f64,
+}
+
+impl Sketch<'_, '_, '_> {
+    /// Is there room for a specimen row under this title?
+    pub(super) fn has_specimen(&self, width: f64, title: &Title) -> bool {
+        self.strip_sizes(width, title).is_some()
+    }
+
+    /// The row with its title and callouts; returns the height.
+    pub(super) fn specimen(&mut self, x: f64, y: f64, width: f64, title: &Title) -> f64 {
+        let Some(sizes) = self.unplanned().strip_sizes(width, title) else { return 0.0 };
+        self.say(x - title.hang, y + title.down, &title.words, title.voice);
+        let note = self.facts.look.voices.legend_note;
+        let lead = note.size * LEAD;
+        let under = note.cap + lead * sizes.under.lines.saturating_sub(1) as f64;
+        let row = sizes.over_end + sizes.lead_in + sizes.head;
+        let height = row + sizes.row + sizes.lead_in + under + note.size * 0.25;
+        if let Some(scene) = self.scene {
+            self.drawn_specimen(scene, sizes, (x, y, width), row);
+        }
+        height
+    }
+
+    fn strip_sizes(&self, width: f64, title: &Title) -> Option<Sizes> {
+        let (facts, look) = (self.facts, &self.facts.look);
+        let note = look.voices.legend_note;
+        let shown = Shown::possible(facts);
+        let [over, under] = self.callout_words(&shown);
+        let under = self.tier(&under, width)?;
+        // Beside the title where they have room in lines no more, else under it.
+        let inset = self.widest(title.voice, &title.words) + note.size * 1.6;
+        let beside = self.tier(&over, width - inset).filter(|t| t.lines <= MOST_BESIDE);
+        let (over, inset, above) = match beside {
+            Some(tier) => (tier, inset, 0.0),
+            None => (self.tier(&over, width)?, 0.0, title.down + look.module * 1.2),
+        };
+        let block = note.cap + note.size * LEAD * over.lines.saturating_sub(1) as f64;
+        let over_end = (above + block).max(title.down);
+        let rows = self.candidates();
+        let rows = rows.iter().map(|(f, r)| facts.families[*f].rows[*r].colour);
+        let spine = rows.map(|c| self.spine_width(c)).reduce(f64::max)?;
+        let free = width - spine - look.side_gap * 2.0;
+        let mut heights: Vec<f64> = shown.parts.iter().map(|p| facts.part(*p).height).collect();
+        heights.sort_by(f64::total_cmp);
+        let scale = self.room_scale();
+        let usual = heights.get(heights.len() / 2)? * scale;
+        let most = (free * MOST_WIDE, (usual * 1.4).max(look.chip.1 * 1.2));
+        let mut widths: Vec<f64> = shown.parts.iter().map(|p| facts.part(*p).width).collect();
+        widths.sort_by(f64::total_cmp);
+        if most.0 < widths.get(widths.len() / 2)? * scale * LEAST_SHRINK {
+            return None;
+        }
+        let tall = |p: &PartId| facts.part(*p).height * self.shrunk(*p, scale, most);
+        let tallest = shown.parts.iter().map(tall).fold(0.0, f64::max);
+        let numbered = shown.stand_in || shown.loose;
+        let label = if numbered { look.under_gap + look.voices.under.cap } else { 0.0 };
+        let lines = facts.sheet.centre().len();
+        let (heading, size) = (look.voices.heading, look.voices.size);
+        let sized = if self.says_sizes(&shown) { SIZE_LEAD * size.size } else { 0.0 };
+        let head = if shown.grid {
+            heading.cap + sized + look.voices.under.size * HEAD_WHITE
+        } else {
+            0.0
+        };
+        Some(Sizes {
+            over_end,
+            inset,
+            under,
+            spine,
+            most,
+            row: (tallest + label).max(text_height(facts, lines)),
+            head,
+            lead_in: note.size * 1.5,
+        })
+    }
+
+    /// The scale at which a part is drawn here: the sheet's, less where it would be too large.
+    pub(super) fn shrunk(&self, part: PartId, scale: f64, most: (f64, f64)) -> f64 {
+        let part = self.facts.part(part);
+        scale.min(most.0 / part.width.max(1e-6)).min(most.1 / part.height.max(1e-6))
+    }
+
+    /// Width of a colour's spine in whichever form and spelling it is widest, mm.
+    pub(super) fn spine_width(&self, colour: ColourId) -> f64 {
+        let (facts, look) = (self.facts, &self.facts.look);
+        let numbers = facts.families.iter().flat_map(|f| &f.rows).flat_map(|r| &r.lines);
+        let column = numbers.map(|l| l.number_width).fold(0.0, f64::max);
+        let colour = facts.range.colour(colour);
+        let name = |line: &CentreLine| {
+            let words = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
+            // The first line that has words is set larger.
+            let voices = [look.voices.name, look.voices.other_name];
+            let width = |w: &Words| {
+                let said = self.in_each(|s| s.apply(w));
+                voices.iter().map(|v| self.widest(*v, &said)).fold(0.0, f64::max)
+            };
+            words.map_or(0.0, width)
+        };
+        let widest = facts.sheet.centre().iter().map(name).fold(0.0, f64::max);
+        look.chip.0 + look.chip_gap + widest + look.number_gap + column
+    }
+
+    /// Where everything stands from the left edge on; what only fills the row goes where it has no room.
+    pub(super) fn places(&self, specimen: &mut Specimen<'_>, sizes: &Sizes, width: f64) -> Places {
+        let look = &self.facts.look;
+        loop {
+            let widths = |things: &[Thing]| -> Vec<f64> {
+                things.iter().map(|t| self.thing_width(t, specimen.numbered, sizes)).collect()
+            };
+            let sides = [&specimen.left, &specimen.right, &specimen.others].map(|t| widths(t));
+            let count: usize = sides.iter().map(Vec::len).sum();
+            let gaps = count + usize::from(!specimen.others.is_empty());
+            let natural = sizes.spine + sides.iter().flatten().sum::<f64>();
+            let least = look.part_gap;
+            let filler =
+                |t: &Thing| matches!(t.kind, Kind::Part(p) if specimen.numbered != Some(p));
+            if natural + gaps as f64 * least > width {
+                let (left, right) = (specimen.left.iter(), specimen.right.iter());
+                if let Some(i) = left.clone().position(filler) {
+                    specimen.left.remove(i);
+                    continue;
+                }
+                if let Some(i) = right.clone().position(filler) {
+                    specimen.right.remove(i);
+                    continue;
+                }
+            }
+            let each = (width - natural) / gaps.max(1) as f64;
+            let gap = each.clamp(least, look.voices.legend_note.size * MOST_GAP);
+            return Places::new(&sides, sizes.spine, gap);
+        }
+    }
+
+    fn thing_width(&self, thing: &Thing, numbered: Option<PartId>, sizes: &Sizes) -> f64 {
+        let Some(part) = thing.kind.part() else {
+            return self.facts.look.voices.legend_note.size * 0.5;
+        };
+        let facts = self.facts.part(part);
+        let drawn = facts.width * self.shrunk(part, self.room_scale(), sizes.most);
+        match thing.kind {
+            Kind::Numbered(..) => drawn.max(facts.under_width),
+            _ if numbered == Some(part) => drawn.max(facts.heading_width),
+            _ => drawn,
+        }
+    }
+}
+
+/// Middles of the things, and the left edge of the spine, from the left edge of the row, mm.
+pub(super) struct Places {
+    pub left: Vec<f64>,
+    pub spine: f64,
+    pub right: Vec<f64>,
+    pub others: Vec<f64>,
+}
+
+impl Places {
+    fn new([left, right, others]: &[Vec<f64>; 3], spine: f64, gap: f64) -> Places {
+        let mut x = 0.0;
+        let group = |widths: &Vec<f64>, x: &mut f64| -> Vec<f64> {
+            let mut middles = Vec::new();
+            for width in widths {
+                middles.push(*x + width / 2.0);
+                *x += width + gap;
+            }
+            middles
+        };
+        let left = group(left, &mut x);
+        let start = x;
+        x += spine + gap;
+        let right = group(right, &mut x);
+        x += gap;
+        let others = group(others, &mut x);
+        Places { left, spine: start, right, others }
+    }
+}
