@@ -27,6 +27,9 @@ pub mod words;
 
 use kurbo::{BezPath, Point};
 
+use crate::graphic::Rgb;
+use crate::paint::Step;
+
 pub use contours::cut_sheets;
 pub use recipe::Recipe;
 pub use set::{Set, Wish};
@@ -38,6 +41,21 @@ pub enum Cut {
     Kiss,
     /// Through label and backing.
     Through,
+}
+
+impl Cut {
+    /// The processing step that it is in a file to print and cut.
+    pub fn step(self) -> Step {
+        match self {
+            Cut::Kiss => Step::PartialCutting,
+            Cut::Through => Step::Cutting,
+        }
+    }
+
+    /// The colour in which screens, proofs and cut files show it.
+    pub fn colour(self) -> Rgb {
+        self.step().colour()
+    }
 }
 
 /// One closed contour on a sheet of labels, mm from the sheet's top left corner, y down.

@@ -20,7 +20,7 @@ pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String
             format!("| {name} | {} | {} | {} | {} |\n", c.needed, c.spares, c.in_hand, c.to_buy);
         out.push_str(&line);
     }
-    out.push_str(&format!("\n{}", sheets_line(supplies, wish)));
+    out.push_str(&format!("\n{}\n", sheets_line(supplies, naming, wish)));
     for part in shelves(supplies) {
         let first = part[0];
         let size = naming.part_size(first.part);
