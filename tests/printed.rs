@@ -98,15 +98,14 @@ fn folder(style: &str) -> TempDir {
     write("spelling/de.ron", &spelling());
     write("q.svg", Q);
     let sheet = SHEET.replace("STYLE", style);
-    for (name, release, changed) in [("old", "Q1", "Qab"), ("new", "Q2", "Qac")] {
-        write(&format!("{name}.ron"), &range(release, &changed.replace(['a', 'b', 'c'], "q")));
+    for (name, release, changed) in [("old", "Q1", "Qqqqq"), ("new", "Q2", "Qqqqqq")] {
+        write(&format!("{name}.ron"), &range(release, changed));
         write(&format!("{name}-sheet.ron"), &sheet.replace("RANGE", &format!("{name}.ron")));
     }
-    write("new.ron", &range("Q2", "Qqqqqq"));
     folder
 }
 
-/// Texts of a file, its title first; a text on a page may come in pieces.
+/// Texts of a PDF, its title first; a text on a page may come in pieces.
 fn texts(file: &Path) -> Vec<String> {
     let doc = lopdf::Document::load(file).unwrap_or_else(|e| panic!("{}: {e}", file.display()));
     let info = doc.trailer.get(b"Info").and_then(|o| o.as_reference()).expect("what it is");
@@ -123,9 +122,8 @@ fn texts(file: &Path) -> Vec<String> {
 /// Words that are no words of a language: units, a kind of file, what the person wrote as an option.
 const KEPT: [&str; 5] = ["mm", "in", "svg", "coated", "x"];
 
-/// What of a file is neither a mark nor a name; and the number of marks.
-fn strange(file: &Path) -> (Vec<String>, usize) {
-    let texts = texts(file);
+/// What of some texts is neither a mark nor a name; and the number of marks.
+fn strange(texts: &[String]) -> (Vec<String>, usize) {
     let marks = texts.iter().map(|t| t.matches(MARK).count()).sum();
     let words = texts.iter().flat_map(|t| t.split(|c: char| !c.is_alphabetic()));
     let name = |w: &str| w.chars().all(|c| ['q', 'Q', 'a', 'b', 'c'].contains(&c) || c == MARK);
@@ -155,6 +153,7 @@ fn every_printed_word_is_of_the_spelling() {
         run(&["board", sheet, "--out", "board.pdf", "--tile", "150x200"]);
         let spare = ["--spares", "1", "--spoiled-rows", "1", "--begun", "8"];
         run(&[&["supplies", sheet, "--out", "list.pdf"], &spare[..]].concat());
+        run(&[&["supplies", sheet, "--out", "list.md"], &spare[..]].concat());
         run(&["shapes", sheet, "--out", "shapes.pdf"]);
         run(&["proof", sheet, "--paper", "coated", "--quiet"]);
         let old = ["compare", "old-sheet.ron", sheet, "--for", "buyers", "--out", "note.pdf"];
@@ -172,12 +171,15 @@ fn every_printed_word_is_of_the_spelling() {
             ("out/q-proof/coated.q.de.proof.pdf", 200),
             ("note.pdf", 50),
         ] {
-            let (odd, marks) = strange(&at.join(name));
+            let (odd, marks) = strange(&texts(&at.join(name)));
             assert!(odd.is_empty(), "{style} {name}: {odd:?}");
             assert!(marks >= least, "{style} {name}: {marks} marks");
             read += 1;
         }
         assert_eq!(read, 10);
+        let list = std::fs::read_to_string(at.join("list.md")).expect("the list");
+        let (odd, marks) = strange(&[list]);
+        assert!(odd.is_empty() && marks > 50, "{style} list.md: {marks} {odd:?}");
     }
 }
 
@@ -229,7 +231,7 @@ fn long_names_and_titles_keep_the_margins() {
         let naming =
             Naming { range: &range, sheet: &sheet, listing: sheet.headings(), spelling: &spelling };
         let wish = Wish {
-            families: sheet.families().iter().map(|f| f.family()).collect(),
+            families: Vec::new(),
             each: 1,
             spares: Spares::NONE,
             stand_ins: true,
@@ -259,8 +261,13 @@ fn long_names_and_titles_keep_the_margins() {
         let (paper, print, report) = (&chosen.paper, &print, &report);
         let case = Case { paper_name: LONG, how: "plain", paper, print, report };
         let names = Names { range: &range, listing: sheet.headings() };
-        let pages = proof::pages(&list, &look, &case, (names, &spelling));
-        none(&format!("{style_name}: proof"), past(&pages, look.side, look.bottom));
+        // As wide as one column of the lists, and as two.
+        let narrow = Sheet { width: 110.0, ..list.clone() };
+        for page in [&list, &narrow] {
+            let pages = proof::pages(page, &look, &case, (names, &spelling));
+            none(&format!("{style_name}: proof"), past(&pages, look.side, look.bottom));
+        }
+        let pages = proof::pages(&narrow, &look, &case, (names, &spelling));
         lined_up(&pages, &look, style_name);
     }
 }
@@ -286,6 +293,6 @@ fn lined_up(pages: &Sheet, look: &Look, style: &str) {
     }
     let width = |text: &str| look.width(look.voices.number, text);
     assert!((width("1111") - width("8808")).abs() < 1e-9, "{style}: figures of one width");
-    // Two columns of figures in each of at most two lists, in one column of the page.
+    // Two lists with two columns of figures each.
     assert!(count >= 9 && ends.len() <= 4, "{style}: {count} figures end at {ends:?}");
 }

@@ -1,21 +1,16 @@
 //! Words fitted to labels: the number by which people order stands first and in one place on all
 //! labels of a set, no smaller than the name. A long name is broken, then made smaller, down to the floor.
 
+use super::pen::Pen;
 use super::recipe::Recipe;
 use super::words::{Entry, Said};
 use crate::diag::Diagnostic;
 use crate::plan::style::Voice;
 use crate::plan::{Look, Style};
-use crate::sheet::paragraph::{balance, fitting};
+use crate::sheet::paragraph::fitting;
 
-/// From a baseline to the next, in em of the lower line.
-const LEAD: f64 = 1.16;
-/// The same within a broken name.
-const BROKEN_LEAD: f64 = 1.02;
-/// White between two listings besides, in em of the first name.
-const LISTINGS: f64 = 0.22;
 /// Least white between texts of a line, in em of the first name.
-const GAP: f64 = 0.5;
+pub(super) const GAP: f64 = 0.5;
 /// What hangs below a baseline, in em.
 const FALL: f64 = 0.26;
 /// From one size that is tried to the next.
@@ -35,8 +30,8 @@ const PROPORTIONS: (f64, f64) = (610.0, 914.0);
 pub struct Voices {
     pub look: Look,
     /// Name and number, of the first listing and of the others.
-    first: (Voice, Voice),
-    other: (Voice, Voice),
+    pub(super) first: (Voice, Voice),
+    pub(super) other: (Voice, Voice),
     /// Which listing it is.
     tag: Voice,
     floor: f64,
@@ -82,7 +77,7 @@ impl Voices {
         })
     }
 
-    fn sized(&self, voice: Voice, em: f64) -> Voice {
+    pub fn sized(&self, voice: Voice, em: f64) -> Voice {
         voice.sized((voice.size * em).max(self.floor))
     }
 
@@ -101,7 +96,7 @@ impl Voices {
 
 /// Where the listing is named.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Tags {
+pub(super) enum Tags {
     /// At the right end of the listing's first line.
     Beside,
     /// On a line of its own above it.
@@ -109,19 +104,19 @@ enum Tags {
 }
 
 /// What all labels of a set share, mm.
-struct Form<'a> {
-    voices: &'a Voices,
-    width: f64,
+pub(super) struct Form<'a> {
+    pub voices: &'a Voices,
+    pub width: f64,
     height: f64,
     /// The name begins a line under the number, not beside it.
-    stacked: bool,
-    tags: Tags,
+    pub stacked: bool,
+    pub tags: Tags,
     /// Voice of the word for the listing.
-    tag: Voice,
+    pub tag: Voice,
     /// Em size of the numbers.
     number: f64,
     /// From the top of the words to the first baseline.
-    rise: f64,
+    pub rise: f64,
 }
 
 /// Fits the words of all labels of a set into `width` x `height` mm, at most at the size `most`;
@@ -203,7 +198,7 @@ impl<'a> Form<'a> {
     }
 
     /// The word for a listing as it is shown, and the room that it takes with white before it.
-    fn tag_of(&self, entry: &Entry) -> (String, f64) {
+    pub fn tag_of(&self, entry: &Entry) -> (String, f64) {
         let share = if self.tags == Tags::Beside { TAG_SHARE } else { 1.0 };
         let (voice, text) =
             fitting(&self.voices.look, self.tag, &entry.tag, self.width * share, 1.0);
@@ -238,7 +233,7 @@ impl<'a> Form<'a> {
     /// Sets a label with a number of this size, and names as of the first listing and as of the
     /// others at these; names may be broken or not.
     fn set(&self, said: &Said, number: f64, (em, other): (f64, f64), broken: bool) -> Option<Set> {
-        let mut pen = Pen { form: self, em, broken, runs: Vec::new(), y: 0.0 };
+        let mut pen = Pen::new(self, em, broken);
         let mut last = self.tag.size;
         for (i, entry) in said.entries.iter().enumerate() {
             last = pen.entry(entry, i == 0, if i == 0 { number } else { other })?;
@@ -251,90 +246,5 @@ impl<'a> Form<'a> {
             rise: self.rise,
             tall,
         })
-    }
-}
-
-/// Sets the lines of one label.
-struct Pen<'a> {
-    form: &'a Form<'a>,
-    em: f64,
-    broken: bool,
-    runs: Vec<Run>,
-    /// The last baseline.
-    y: f64,
-}
-
-impl Pen<'_> {
-    /// Number and name of a listing, the number as of the size `size`; returns the size of its last line, none where it has no room.
-    fn entry(&mut self, entry: &Entry, first: bool, size: f64) -> Option<f64> {
-        let (form, voices) = (self.form, self.form.voices);
-        let of = |(name, number): (Voice, Voice), em: f64| {
-            (voices.sized(name, em), voices.sized(number, size))
-        };
-        let (name, number) = if first { of(voices.first, self.em) } else { of(voices.other, size) };
-        let (tag, tag_room) = form.tag_of(entry);
-        let above = form.tags == Tags::Above && !tag.is_empty();
-        let lead = if entry.number.is_empty() { name } else { number };
-        if !first {
-            self.y += LISTINGS * self.em + LEAD * if above { form.tag.size } else { lead.size };
-            if above {
-                self.put(0.0, self.y, &tag, form.tag, false);
-                self.y += lead.cap + form.tag.size * 0.5;
-            }
-        } else if above {
-            self.put(0.0, form.tag.cap - form.rise, &tag, form.tag, false);
-        }
-        let beside = if above { 0.0 } else { tag_room };
-        if beside > 0.0 {
-            self.put(form.width, self.y, &tag, form.tag, true);
-        }
-        let room = form.width - beside;
-        let taken = voices.look.width(number, &entry.number);
-        if taken > room + 1e-9 {
-            return None;
-        }
-        self.put(0.0, self.y, &entry.number, number, false);
-        if entry.name.is_empty() {
-            return Some(number.size);
-        }
-        let after = taken + GAP * self.em;
-        let whole = after + voices.look.width(name, &entry.name) <= room;
-        // Of another listing a name goes on beside its number where it need not be broken.
-        let under = form.stacked && (first || (self.broken && !whole));
-        let (left, room) = match (entry.number.is_empty(), under) {
-            (true, _) => (0.0, room),
-            (false, true) => {
-                self.y += LEAD * name.size;
-                (0.0, form.width)
-            }
-            (false, false) => (after, room - after),
-        };
-        self.name(&entry.name, name, left, room)?;
-        Some(name.size)
-    }
-
-    fn name(&mut self, text: &str, voice: Voice, left: f64, room: f64) -> Option<()> {
-        let look = &self.form.voices.look;
-        if room <= 0.0 {
-            return None;
-        }
-        let lines =
-            if self.broken { balance(look, voice, text, room) } else { vec![text.to_owned()] };
-        for (i, line) in lines.into_iter().enumerate() {
-            if look.width(voice, &line) > room {
-                return None;
-            }
-            if i > 0 {
-                self.y += BROKEN_LEAD * voice.size;
-            }
-            self.put(left, self.y, &line, voice, false);
-        }
-        Some(())
-    }
-
-    fn put(&mut self, x: f64, y: f64, text: &str, voice: Voice, right: bool) {
-        if !text.is_empty() {
-            self.runs.push(Run { x, y, text: text.to_owned(), voice, right });
-        }
     }
 }

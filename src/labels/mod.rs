@@ -14,6 +14,7 @@ pub mod contours;
 pub mod cut;
 pub mod fit;
 pub mod offset;
+mod pen;
 pub mod print;
 pub mod proof;
 pub mod recipe;
