@@ -77,11 +77,18 @@ fn messages(findings: Findings) -> String {
 
 /// Two listings, one family; a row of `(key, name, number)` a colour.
 fn range_of(colours: &[(&str, &str, &str)]) -> String {
+    // What is empty is left out.
+    let of = |word: &str| match word {
+        "" => "{}".to_owned(),
+        word => format!("{{\"works\": \"{word}\"}}"),
+    };
     let rows: String = colours
         .iter()
         .map(|(key, name, number)| {
             format!(
-                "(key: \"{key}\", family: \"gloss\", names: {{\"works\": \"{name}\"}}, numbers: {{\"works\": \"{number}\"}}, value: \"#a03020\"),\n"
+                "(key: \"{key}\", family: \"gloss\", names: {}, numbers: {}, value: \"#a03020\"),\n",
+                of(name),
+                of(number)
             )
         })
         .collect();

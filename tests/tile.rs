@@ -331,10 +331,10 @@ fn the_file_is_of_true_size() {
         [("a4", (210.0, 297.0)), ("A3", (297.0, 420.0)), ("letter", (215.9, 279.4))]
     {
         let mut sheet = common::poster();
-        // Two squares 150 mm apart, on one tile.
+        // Two squares 60 mm apart, on one tile.
         let square = |x: f64| Rect::new(x, 60.0, x + 7.77, 67.77);
         let blue = Rgb(0x12, 0x34, 0x56);
-        for x in [4.0, 154.0] {
+        for x in [4.0, 64.0] {
             let item = common::area(Role::Swatch, square(x).to_path(0.1), FillRule::NonZero, blue);
             sheet.pages[0].items.push(item);
         }
@@ -346,7 +346,7 @@ fn the_file_is_of_true_size() {
         let shift = grid.tiles().next().expect("a tile").shift;
         let squares: Vec<Rect> =
             pages[1].iter().copied().filter(|b| (b.width() - 7.77).abs() < APART).collect();
-        let at: Vec<Rect> = [4.0, 154.0].iter().map(|x| square(*x) + shift).collect();
+        let at: Vec<Rect> = [4.0, 64.0].iter().map(|x| square(*x) + shift).collect();
         assert_eq!(squares.len(), 2, "{paper}");
         assert!(squares.iter().zip(&at).all(|(a, b)| near(*a, *b)), "{squares:?} {at:?}");
         // The ruler on every page: long ticks of 3 mm, from 0 to 100 mm and from 0 to 4 in.
