@@ -28,7 +28,13 @@ def structure(pdf, frame):
     """ISO 19593-1, read second-hand: names in the metadata of a layer that the catalogue lists."""
     layers = pdf.Root.OCProperties
     found = []
+    # ISO 32000-1, 8.11.4.4: whoever prints leaves the cuts out.
+    usage = layers.D.AS[0]
+    if usage.Event != "/Print" or list(usage.Category) != ["/Print"] or len(usage.OCGs) != len(layers.OCGs):
+        fail("the usage of the layers")
     for group in layers.OCGs:
+        if group.Usage.Print.PrintState != "/OFF":
+            fail("a layer that is printed")
         meta = group.GTS_Metadata
         if meta.GTS_ProcStepsGroup != "/Structural":
             fail(f"group {meta.GTS_ProcStepsGroup}")
@@ -36,7 +42,7 @@ def structure(pdf, frame):
     want = ["/Cutting", "/PartialCutting"] if frame else ["/PartialCutting"]
     if found != want:
         fail(f"steps {found}, not {want}")
-    if "/Name" not in layers.D or "/AS" in layers.D or layers.D.BaseState != "/ON":
+    if "/Name" not in layers.D or layers.D.BaseState != "/ON":
         fail("the configuration of the layers")
     for page in pdf.pages:
         spaces = page.Resources.ColorSpace
@@ -81,7 +87,7 @@ def plates(file, rows, recipe):
     worst, count = 0.0, 0
     with tempfile.TemporaryDirectory() as folder:
         subprocess.run(
-            ["gs", "-q", "-dBATCH", "-dNOPAUSE", "-dSAFER", "-sDEVICE=tiffsep", f"-r{DPI}", "-dMaxSpots=4",
+            ["gs", "-q", "-dBATCH", "-dNOPAUSE", "-dSAFER", "-sDEVICE=tiffsep", f"-r{DPI}", "-dMaxSpots=4", "-dPrinted=false",
              f"-sOutputFile={folder}/%d.tif", str(file)],
             check=True,
         )

@@ -206,6 +206,7 @@ fn sheets_of_labels_that_are_no_more() {
         "9-of-9.cut.svg",
         "csv",
         "pdf",
+        "print.pdf",
         "used.csv",
     ];
     assert_eq!(names, expected.map(|n| PathBuf::from(format!("labels.en-GB.{n}"))));

@@ -77,11 +77,18 @@ fn messages(findings: Findings) -> String {
 
 /// Two listings, one family; a row of `(key, name, number)` a colour.
 fn range_of(colours: &[(&str, &str, &str)]) -> String {
+    // What is empty is left out.
+    let of = |word: &str| match word {
+        "" => "{}".to_owned(),
+        word => format!("{{\"works\": \"{word}\"}}"),
+    };
     let rows: String = colours
         .iter()
         .map(|(key, name, number)| {
             format!(
-                "(key: \"{key}\", family: \"gloss\", names: {{\"works\": \"{name}\"}}, numbers: {{\"works\": \"{number}\"}}, value: \"#a03020\"),\n"
+                "(key: \"{key}\", family: \"gloss\", names: {}, numbers: {}, value: \"#a03020\"),\n",
+                of(name),
+                of(number)
             )
         })
         .collect();
@@ -423,7 +430,10 @@ fn words_of_a_label_do_not_meet() {
 fn lines(board: &Board, recipe: &Recipe) -> Result<Vec<(String, f64)>, String> {
     let set = set(&board.sheet(), recipe, "plate", &places(recipe, 0, 0)).map_err(messages)?;
     let texts = set.print().pages[0].items.iter().filter_map(|i| match &i.kind {
-        Kind::Text(t) if i.origin.as_deref() == Some("first") => Some(t),
+        // The listing is named besides.
+        Kind::Text(t) if i.origin.as_deref() == Some("first") && t.string != "Works list" => {
+            Some(t)
+        }
         _ => None,
     });
     let mut texts: Vec<_> = texts.collect();
@@ -443,7 +453,7 @@ fn a_name_is_broken_then_made_smaller_then_told() {
     let words = |l: Vec<(String, f64)>| l.into_iter().map(|l| l.0).collect::<Vec<_>>();
     let size = |l: &[(String, f64)]| l.iter().find(|l| l.0 != "7").expect("a name").1;
     let short = lines(&board("Tellin"), &plain("")).expect("fits");
-    assert_eq!(words(short.clone()), ["Tellin", "7"]);
+    assert_eq!(words(short.clone()), ["7", "Tellin"]);
     assert!((size(&short) - 4.0).abs() < 1e-9);
     let broken = lines(&board("Bladderwrack on Granite"), &plain("")).expect("fits");
     assert_eq!(broken.len(), 3, "{broken:?}");
@@ -508,6 +518,64 @@ fn listings_that_have_no_room_are_told_and_numbers_are_never_anothers() {
         ("Tellin", "")
     );
     assert!(messages(told).starts_with("not-listed"));
+}
+
+/// Long names, accents, numbers of twelve characters, names and numbers that are missing: on every
+/// label of a set the number begins at one place, no smaller than the name.
+#[test]
+fn the_number_stands_in_one_place_and_is_as_large_as_the_name() {
+    let long = "Bladderwrack and Dulse and Eelgrass on Granite in the Lee of the Harbour Wall";
+    let board = Board::of(&[
+        ("a", "Tellin", "7"),
+        ("b", long, "WR-0001-0007"),
+        ("c", "Crème brûlée à l’écume", "1131"),
+        ("d", "", "204"),
+        ("e", "Ångström", ""),
+    ]);
+    for style in STYLES {
+        for name in RECIPES {
+            let r = recipe(name);
+            let set = set(&board.sheet(), &r, style, &places(&r, 0, 0)).expect("fits");
+            let mut numbers = BTreeSet::new();
+            for (stand, key) in set.stands.iter().zip(["a", "b", "c", "d", "e"]) {
+                let at = r.label_at(stand.row, stand.column);
+                let texts: Vec<_> = set.print().pages[0]
+                    .items
+                    .iter()
+                    .filter(|i| i.origin.as_deref() == Some(key))
+                    .filter_map(|i| if let Kind::Text(t) = &i.kind { Some(t) } else { None })
+                    .collect();
+                assert!(texts.iter().any(|t| t.string == "Works list"), "{key}: the listing");
+                let words: Vec<_> = texts.iter().filter(|t| t.string != "Works list").collect();
+                // No dash and no line for what is not there.
+                assert!(words.iter().all(|t| t.string.chars().any(char::is_alphanumeric)));
+                assert_eq!(words.len() == 1, ["d", "e"].contains(&key), "{key}: {words:?}");
+                if key == "e" {
+                    continue;
+                }
+                let number = words.iter().min_by(|a, b| a.y.total_cmp(&b.y)).expect("a number");
+                assert!(number.string.ends_with(['7', '1', '4']), "{}", number.string);
+                assert!(words.iter().all(|t| t.size <= number.size + 1e-9), "{name} {style} {key}");
+                let (x, y) = (number.x - at.x0, number.y - at.y0);
+                numbers.insert([(x * 1e3).round() as i64, (y * 1e3).round() as i64]);
+            }
+            assert_eq!(numbers.len(), 1, "{name} {style}: {numbers:?}");
+        }
+    }
+}
+
+/// The names of other listings do not make the first one small.
+#[test]
+fn another_listing_is_set_smaller_first() {
+    let r = recipe("a4");
+    let demo = demo();
+    let set = set(&demo, &r, "plate", &places(&r, 0, 0)).expect("fits");
+    let list = set.list(&demo.range);
+    let csv = list.csv();
+    let mut rows = csv.lines().map(|l| l.split(',').collect::<Vec<_>>());
+    let at = rows.next().expect("heads").iter().position(|h| *h == "type mm").expect("a column");
+    let full = rows.filter(|row| row[at] == "5.60").count();
+    assert!(full >= 100, "{full} of 119 names at the recipe's size");
 }
 
 // ---------------------------------------------------------------- what is made
@@ -742,7 +810,21 @@ fn the_cutting_layer() {
     }
     assert_eq!(steps, ["Cutting", "PartialCutting"]);
     let shown = oc.get(b"D").and_then(|o| o.as_dict()).expect("a configuration");
-    assert!(shown.get(b"Name").is_ok() && shown.get(b"AS").is_err());
+    assert!(shown.get(b"Name").is_ok());
+    // ISO 32000-1, 8.11.4.4, tables 102 and 103: whoever prints asks the usage of these layers, which is
+    // not to be printed.
+    let asked = shown.get(b"AS").and_then(|o| o.as_array()).expect("usage applications");
+    let asked = asked[0].as_dict().expect("one");
+    assert_eq!(asked.get(b"Event").and_then(|o| o.as_name()).expect("an event"), b"Print");
+    let category = asked.get(b"Category").and_then(|o| o.as_array()).expect("categories");
+    assert_eq!(category[0].as_name().expect("a name"), b"Print");
+    assert_eq!(asked.get(b"OCGs").and_then(|o| o.as_array()).expect("layers"), groups);
+    for group in groups {
+        let group = doc.get_dictionary(group.as_reference().expect("indirect")).expect("there");
+        let usage = group.get(b"Usage").and_then(|o| o.as_dict()).expect("a usage");
+        let print = usage.get(b"Print").and_then(|o| o.as_dict()).expect("of printing");
+        assert_eq!(print.get(b"PrintState").and_then(|o| o.as_name()).expect("a state"), b"OFF");
+    }
     assert_eq!(shown.get(b"BaseState").and_then(|o| o.as_name()).expect("a state"), b"ON");
     for page in doc.get_pages().into_values() {
         let resources = doc.get_dictionary(page).expect("a page");
@@ -797,9 +879,9 @@ fn the_proof_shows_print_and_cut() {
         let i = (y * info.width as usize + x) * step;
         [pixels[i], pixels[i + 1], pixels[i + 2]]
     };
-    let reddish = |p: [u8; 3]| p[0] > 150 && p[1] < 140 && p[2] > 60;
-    assert!(reddish(at(15.0 + 29.0, 17.0)), "{:?}", at(44.0, 17.0));
-    assert!(!reddish(at(15.0 + 122.0 + 29.0, 17.0)), "the third place is empty");
+    let violet = |p: [u8; 3]| p[2] > 200 && p[1] < 160 && p[0] < p[2];
+    assert!(violet(at(15.0 + 29.0, 17.0)), "{:?}", at(44.0, 17.0));
+    assert!(!violet(at(15.0 + 122.0 + 29.0, 17.0)), "the third place is empty");
     // The chip, in the colour's value.
     assert_eq!(at(20.0, 30.0), [0xa0, 0x30, 0x20]);
 }
@@ -886,6 +968,32 @@ fn the_list_has_every_label_with_its_words() {
     );
     let used = std::fs::read_to_string(board.path("out/board/labels/labels.en-US.used.csv"));
     assert_eq!(used.expect("written"), "place\n1\n2\n3\n");
+}
+
+/// The file to print has everything of the other one but its layers.
+#[test]
+fn a_file_to_print_has_no_cut() {
+    let board = Board::of(&[("first", "Tellin", "7"), ("second", "Kelp", "8")]);
+    let out = board.run(&["sheet.ron", "--recipe", "roll", "--spelling", "en-GB"]);
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    let read = |name: &str| {
+        let file = board.path(&format!("out/board/labels/labels.en-GB.{name}"));
+        let doc = lopdf::Document::load(file).expect("a PDF");
+        let page = doc.get_pages().into_values().next().expect("a page");
+        let content = lopdf::content::Content::decode(&doc.get_page_content(page)).expect("read");
+        let ops = content.operations.into_iter().map(|op| op.operator).collect::<Vec<_>>();
+        let layers = doc.catalog().expect("a catalogue").get(b"OCProperties").is_ok();
+        (ops, layers)
+    };
+    let (both, layered) = read("pdf");
+    let (print, plain) = read("print.pdf");
+    let count = |ops: &[String], op: &str| ops.iter().filter(|o| *o == op).count();
+    assert!(layered && count(&both, "S") == 3 && count(&both, "BDC") == 2);
+    assert!(!plain && ["S", "BDC", "CS"].iter().all(|op| count(&print, op) == 0), "{print:?}");
+    assert_eq!(
+        print.len(),
+        both[..both.iter().position(|o| o == "BDC").expect("layers")].len() + 1
+    );
 }
 
 /// Pictures of a run before, of another number of sheets, would be taken for this one's.

@@ -13,6 +13,7 @@ use lopdf::content::Operation;
 use shadecard::paint;
 use shadecard::plan::{Look, Style};
 use shadecard::sheet::{FillRule, Item, Kind, Page, Rgb, Role, Sheet};
+use shadecard::spelling::Spelling;
 use shadecard::tile::{Desk, Grid, Tile, Tiling, marks, tiled};
 
 /// Half the overlap if nothing is said.
@@ -22,8 +23,13 @@ fn tiling(paper: &str) -> Tiling {
     Tiling::new("--tile", paper, 10.0, 8.0).expect("a paper")
 }
 
+fn english() -> Spelling {
+    Spelling::shipped("en-GB").expect("shipped")
+}
+
 fn grid(sheet: &Sheet, tiling: &Tiling) -> Grid {
-    Grid::new(sheet.width, sheet.height, sheet.pages.len(), tiling).expect("tiles")
+    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), tiling).expect("tiles");
+    even.clear_of(sheet)
 }
 
 /// A look whose voices speak with a face of the test's own sheets.
@@ -107,12 +113,35 @@ fn the_paper_is_turned_where_that_takes_fewer() {
     }
 }
 
+/// Four parts across and down with white between them: even seams would cut parts, these go between.
+#[test]
+fn seams_go_between_the_parts() {
+    let sheet = common::poster();
+    let tiling = tiling("150x150");
+    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), &tiling).expect("tiles");
+    let moved = even.clear_of(&sheet);
+    assert_eq!(moved.size(), even.size(), "as many tiles");
+    let cut = |grid: &Grid| {
+        let inner = |lines: &[f64]| lines[1..lines.len() - 1].to_vec();
+        let (columns, rows) = (inner(grid.columns()), inner(grid.rows()));
+        let items = sheet.pages.iter().flat_map(|p| &p.items);
+        let parts = items.filter(|i| matches!(i.kind, Kind::Use(_))).map(|i| i.bounds);
+        let through = |b: &Rect| {
+            columns.iter().any(|x| b.x0 < *x && *x < b.x1)
+                || rows.iter().any(|y| b.y0 < *y && *y < b.y1)
+        };
+        parts.filter(through).count()
+    };
+    let (before, after) = (cut(&even), cut(&moved));
+    assert!(after < before || before == 0, "{after} parts are cut, {before} by even seams");
+}
+
 #[test]
 fn a_tile_has_what_touches_it_and_nothing_else() {
     for (sheet, paper) in [(common::poster(), "a4"), (wide(), "150x150")] {
         let (tiling, look) = (tiling(paper), look(&sheet));
         let grid = grid(&sheet, &tiling);
-        let out = tiled(&sheet, &look, &tiling, &grid);
+        let out = tiled(&sheet, (&look, &english()), &tiling, &grid);
         assert_eq!(out.pages.len(), sheet.pages.len() * (grid.count() + 1));
         let mut left_out = 0;
         for (number, page) in sheet.pages.iter().enumerate() {
@@ -218,7 +247,7 @@ struct Printed {
 fn printed(sheet: &Sheet, paper: &str) -> Printed {
     let (tiling, look) = (tiling(paper), look(sheet));
     let grid = grid(sheet, &tiling);
-    let pdf = paint::pdf(&tiled(sheet, &look, &tiling, &grid));
+    let pdf = paint::pdf(&tiled(sheet, (&look, &english()), &tiling, &grid));
     let document = Document::load_mem(&pdf).expect("reads");
     let ids: Vec<lopdf::ObjectId> = document.get_pages().into_values().collect();
     let size = |id: &lopdf::ObjectId| {
@@ -302,10 +331,10 @@ fn the_file_is_of_true_size() {
         [("a4", (210.0, 297.0)), ("A3", (297.0, 420.0)), ("letter", (215.9, 279.4))]
     {
         let mut sheet = common::poster();
-        // Two squares 150 mm apart, on one tile.
+        // Two squares 60 mm apart, on one tile.
         let square = |x: f64| Rect::new(x, 60.0, x + 7.77, 67.77);
         let blue = Rgb(0x12, 0x34, 0x56);
-        for x in [4.0, 154.0] {
+        for x in [4.0, 64.0] {
             let item = common::area(Role::Swatch, square(x).to_path(0.1), FillRule::NonZero, blue);
             sheet.pages[0].items.push(item);
         }
@@ -317,7 +346,7 @@ fn the_file_is_of_true_size() {
         let shift = grid.tiles().next().expect("a tile").shift;
         let squares: Vec<Rect> =
             pages[1].iter().copied().filter(|b| (b.width() - 7.77).abs() < APART).collect();
-        let at: Vec<Rect> = [4.0, 154.0].iter().map(|x| square(*x) + shift).collect();
+        let at: Vec<Rect> = [4.0, 64.0].iter().map(|x| square(*x) + shift).collect();
         assert_eq!(squares.len(), 2, "{paper}");
         assert!(squares.iter().zip(&at).all(|(a, b)| near(*a, *b)), "{squares:?} {at:?}");
         // The ruler on every page: long ticks of 3 mm, from 0 to 100 mm and from 0 to 4 in.
@@ -371,7 +400,7 @@ fn tiles_put_together_are_the_whole() {
     let (tiling, look) = (tiling("150x150"), look(&sheet));
     let grid = grid(&sheet, &tiling);
     assert_eq!(grid.size(), (2, 2));
-    let pdf = paint::pdf(&tiled(&sheet, &look, &tiling, &grid));
+    let pdf = paint::pdf(&tiled(&sheet, (&look, &english()), &tiling, &grid));
     let wholes = paint::pdf(&sheet);
     for page in 0..2 {
         let whole = by_hayro(&wholes, page);
@@ -413,7 +442,7 @@ fn the_overview_has_everything_small() {
     let sheet = common::poster();
     let (tiling, look) = (tiling("a4"), look(&sheet));
     let grid = grid(&sheet, &tiling);
-    let out = tiled(&sheet, &look, &tiling, &grid);
+    let out = tiled(&sheet, (&look, &english()), &tiling, &grid);
     let overview = &out.pages[0];
     let uses = |page: &Page| page.items.iter().filter(|i| matches!(i.kind, Kind::Use(_))).count();
     assert_eq!(uses(overview), uses(&sheet.pages[0]));
@@ -464,7 +493,7 @@ fn the_same_tiles_twice() {
     let sheet = wide();
     let (tiling, look) = (tiling("a5"), look(&sheet));
     let grid = grid(&sheet, &tiling);
-    let pdf = || paint::pdf(&tiled(&sheet, &look, &tiling, &grid));
+    let pdf = || paint::pdf(&tiled(&sheet, (&look, &english()), &tiling, &grid));
     assert_eq!(pdf(), pdf());
 }
 

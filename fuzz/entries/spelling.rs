@@ -3,7 +3,7 @@
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
 use shadecard::labels::Recipe;
-use shadecard::labels::fit::{Voices, fit};
+use shadecard::labels::fit::{Voices, fit_all};
 use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::{Look, Style};
 use shadecard::range::{ColourId, ListingId};
@@ -91,7 +91,12 @@ fn fitted(style: &Style, text: &str) -> String {
     let mut lines = text.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" "));
     let mut next = || lines.next().unwrap_or_default();
     let entries: Vec<Entry> = (0..2)
-        .map(|listing| Entry { listing: ListingId(listing), name: next(), number: next() })
+        .map(|listing| Entry {
+            listing: ListingId(listing),
+            name: next(),
+            number: next(),
+            tag: next(),
+        })
         .filter(|e| !e.name.is_empty() || !e.number.is_empty())
         .collect();
     if entries.is_empty() {
@@ -101,7 +106,8 @@ fn fitted(style: &Style, text: &str) -> String {
     let (width, height) = (50.0, 30.0);
     let mut out = String::new();
     for count in 1..=4 {
-        let Some(fitted) = fit(&said, count, &voices, 6.0, (width, height)) else { continue };
+        let fitted = fit_all(std::slice::from_ref(&said), count, &voices, 6.0, (width, height));
+        let Some(fitted) = fitted.into_iter().next().flatten() else { continue };
         out += &format!(" {:.3}", fitted.size);
         assert!(fitted.size >= recipe.type_floor() - ROUND, "set at {} mm", fitted.size);
         for run in &fitted.runs {

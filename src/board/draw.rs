@@ -8,14 +8,13 @@ use super::place::{Board, EDGE, Heading, Place};
 use crate::plan::{Look, Voice};
 use crate::range::PartId;
 use crate::sheet::canvas::{Anchor, Canvas};
-use crate::sheet::paragraph::{shrink, wrap};
+use crate::sheet::paragraph::{fitting, wrap};
 use crate::sheet::spine::chip;
 use crate::sheet::{
     About, FillRule, Item, Kind, Layer, OutlineId, Paint, Role, Sheet, Symbol, SymbolId, Use,
     Workshop,
 };
 use crate::supplies::Naming;
-use crate::supplies::report::counted;
 
 /// Width of an outline, mm; its middle is the true edge of all that is drawn of the part.
 pub const LINE: f64 = 0.2;
@@ -72,7 +71,7 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
     board.headings.iter().for_each(|h| pen.heading(h));
     board.places.iter().for_each(|p| pen.place(p));
     let about = About {
-        title: format!("{} {}", naming.spelling.text("Board map:"), naming.title()),
+        title: naming.say("board_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
         dated: naming.sheet.dated(),
@@ -131,13 +130,9 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    fn say(&self, text: &str) -> String {
-        self.naming.spelling.text(text)
-    }
-
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
-        let voice = shrink(self.canvas.look, voice, text, room, 0.4);
-        self.canvas.text(at.0, at.1, text, voice, Anchor::Left)
+        let (voice, shown) = fitting(self.canvas.look, voice, text, room, 0.5);
+        self.canvas.text(at.0, at.1, &shown, voice, Anchor::Left)
     }
 
     fn title(&mut self) {
@@ -147,17 +142,20 @@ impl Pen<'_> {
         let edge = Rect::new(0.0, 0.0, board.width, board.height);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.frame(Role::Cut, edge, fine, ink);
-        let title = format!("{} {}", self.say("Board map:"), self.naming.title());
+        let title = self.naming.say("board_title", &[("title", &self.naming.title())]);
         self.fitted((EDGE, EDGE + 8.0), &title, v.title, room);
-        let lede = format!(
-            "{} · {} · {} and {}; numbers: {}",
-            self.naming.spelling.apply(self.naming.range.maker()),
-            self.naming.spelling.apply(self.naming.range.release()),
-            counted(board.pieces() as u64, "part"),
-            counted(board.places.len() as u64, "blank tile"),
-            self.naming.listing_title(),
+        let naming = self.naming;
+        let counts = naming.say(
+            "board_lede",
+            &[
+                ("parts", &naming.counted(board.pieces() as u64, "part")),
+                ("tiles", &naming.counted(board.places.len() as u64, "blank")),
+                ("listing", &naming.listing_title()),
+            ],
         );
-        let lede = self.say(&lede);
+        let spelled = |words| naming.spelling.apply(words);
+        let lede = [spelled(naming.range.maker()), spelled(naming.range.release()), counts];
+        let lede = lede.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" · ");
         self.fitted((EDGE, EDGE + 15.5), &lede, v.lede, room);
         self.canvas.from(None);
     }
@@ -171,11 +169,11 @@ impl Pen<'_> {
         self.canvas.rule(x, y, column, thick, look.rule_ink);
         let title = self.naming.family(heading.family);
         let (right, base) = match heading.again {
-            true => (self.naming.spelling.phrase("continued", &[]), y + 5.2),
+            true => (self.naming.say("continued", &[]), y + 5.2),
             false => {
                 let n = heading.colours.to_string();
-                let count = self.naming.spelling.phrase("family_count", &[("n", n.as_str())]);
-                let one = self.naming.spelling.phrase("one_colour", &[]);
+                let count = self.naming.say("family_count", &[("n", n.as_str())]);
+                let one = self.naming.say("one_colour", &[]);
                 (if heading.colours == 1 { one } else { count }, y + 8.0)
             }
         };

@@ -107,8 +107,10 @@ impl<'a> Drawer<'a> {
 
     fn tiles(&self, placed: &Placed<'_>, grid: &Grid, tiling: &Tiling) -> Result<(), MakeError> {
         let planned = placed.planned;
-        let tiles = tiled(&placed.sheet, &planned.facts.look, tiling, grid);
-        let target = placed.tiles(&tiles, grid, tiling);
+        let grid = grid.clear_of(&placed.sheet);
+        let words = (&planned.facts.look, planned.spelling);
+        let tiles = tiled(&placed.sheet, words, tiling, &grid);
+        let target = placed.tiles(&tiles, &grid, tiling);
         self.one(planned, &tiles, target, || pdf::pdf(&tiles))
     }
 

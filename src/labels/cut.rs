@@ -54,13 +54,11 @@ pub fn svg(sheet: &CutSheet, way: &Way, corners: Corners) -> String {
         document = document.add(marks);
     }
     let mut ids = BTreeMap::new();
-    for (cut, word, colour) in
-        [(Cut::Kiss, "kiss", "#ff0000"), (Cut::Through, "through", "#0000ff")]
-    {
+    for (cut, word) in [(Cut::Kiss, "kiss"), (Cut::Through, "through")] {
         if !way.rings.iter().any(|r| r.cut == cut) {
             continue;
         }
-        let mut group = group(&format!("{word}-cuts"), colour);
+        let mut group = group(&format!("{word}-cuts"), &cut.colour().hex());
         for ring in way.rings.iter().filter(|r| r.cut == cut) {
             let mut path = Path::new();
             if let Some(label) = ring.label {

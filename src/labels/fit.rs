@@ -1,24 +1,27 @@
-//! Words fitted to a label: broken first, then made smaller down to the floor.
+//! Words fitted to labels: the number by which people order stands first and in one place on all
+//! labels of a set, no smaller than the name. A long name is broken, then made smaller, down to the floor.
 
+use super::pen::Pen;
 use super::recipe::Recipe;
 use super::words::{Entry, Said};
 use crate::diag::Diagnostic;
-use crate::plan::style::{SpineForm, Voice};
+use crate::plan::style::Voice;
 use crate::plan::{Look, Style};
-use crate::sheet::paragraph::balance;
+use crate::sheet::paragraph::fitting;
 
-/// From a baseline to the next, in em of the lower line.
-const LEAD: f64 = 1.16;
-/// The same within a broken name.
-const BROKEN_LEAD: f64 = 1.02;
-/// White between two listings besides, in em of the first name.
-const LISTINGS: f64 = 0.22;
-/// Least white between a name and its number, in em of the first name.
-const NUMBER_GAP: f64 = 0.5;
+/// Least white between texts of a line, in em of the first name.
+pub(super) const GAP: f64 = 0.5;
 /// What hangs below a baseline, in em.
 const FALL: f64 = 0.26;
 /// From one size that is tried to the next.
 const STEP: f64 = 0.97;
+/// The word for the listing, in em of the recipe's type, and the most of a line that it takes.
+const TAG: f64 = 0.42;
+const TAG_SHARE: f64 = 0.45;
+/// One very long number makes those of all other labels no smaller than this share of the recipe's type.
+const LEAST_NUMBER: f64 = 0.6;
+/// The other listings are set in these shares of their usual size, the largest that has room.
+const OTHERS: [f64; 4] = [1.0, 0.88, 0.77, 0.67];
 /// The page whose type gives the proportions: a style's largest, where no floor bends them.
 const PROPORTIONS: (f64, f64) = (610.0, 914.0);
 
@@ -27,13 +30,14 @@ const PROPORTIONS: (f64, f64) = (610.0, 914.0);
 pub struct Voices {
     pub look: Look,
     /// Name and number, of the first listing and of the others.
-    first: (Voice, Voice),
-    other: (Voice, Voice),
-    numbers_first: bool,
+    pub(super) first: (Voice, Voice),
+    pub(super) other: (Voice, Voice),
+    /// Which listing it is.
+    tag: Voice,
     floor: f64,
 }
 
-/// A text at its place: baseline from the label's corner, mm.
+/// A text at its place: baseline from the middle of the left side of the room for words, mm.
 #[derive(Debug, Clone)]
 pub struct Run {
     pub x: f64,
@@ -52,13 +56,6 @@ pub struct Fitted {
     pub size: f64,
 }
 
-/// A line of a label before it has a size.
-enum Piece<'a> {
-    Both(&'a Entry),
-    Name(&'a Entry),
-    Number(&'a Entry),
-}
-
 impl Voices {
     /// # Errors
     /// The style lacks a face or an ink.
@@ -68,154 +65,186 @@ impl Voices {
         let v = &look.voices;
         let unit = v.name.size;
         let per_name = |voice: Voice| voice.sized(voice.size / unit);
-        let first = (per_name(v.name), per_name(v.number));
+        // Whoever orders reads the number first: it is as large as the name.
+        let first = (per_name(v.name), v.number.inked(v.name.ink).sized(1.0));
         let other = (per_name(v.other_name), per_name(v.other_number));
-        let numbers_first = look.forms.first() != Some(&SpineForm::NamesThenNumbers);
-        Ok(Voices { first, other, numbers_first, floor: recipe.type_floor(), look })
+        Ok(Voices {
+            first,
+            other,
+            tag: v.other_number.sized(1.0),
+            floor: recipe.type_floor(),
+            look,
+        })
     }
 
-    /// Name and number of a listing where the first name has the size `em`.
-    fn of(&self, first: bool, em: f64) -> (Voice, Voice) {
-        let (name, number) = if first { self.first } else { self.other };
-        let sized = |v: Voice| v.sized((v.size * em).max(self.floor));
-        (sized(name), sized(number))
+    pub fn sized(&self, voice: Voice, em: f64) -> Voice {
+        voice.sized((voice.size * em).max(self.floor))
     }
 
-    /// Every voice that a label uses.
-    pub fn each(&self) -> [(&'static str, Voice, bool); 4] {
+    /// Every voice that a label uses: name and number of the first listing, of the others, and the
+    /// word for the listing.
+    pub fn each(&self) -> [(&'static str, Voice); 5] {
         [
-            ("the name", self.first.0, true),
-            ("the number", self.first.1, true),
-            ("the name", self.other.0, false),
-            ("the number", self.other.1, false),
+            ("the name", self.first.0),
+            ("the number", self.first.1),
+            ("the name", self.other.0),
+            ("the number", self.other.1),
+            ("the listing's title", self.tag),
         ]
     }
 }
 
-/// The lines of a label: a listing each; where there are more lines than
-/// listings, the first ones have their numbers on a line of their own.
-fn pieces<'a>(said: &'a Said, lines: usize, numbers_first: bool) -> Vec<Piece<'a>> {
-    let apart = lines.saturating_sub(said.entries.len());
-    let mut out = Vec::new();
-    for (i, e) in said.entries.iter().enumerate() {
-        let both = !e.name.is_empty() && !e.number.is_empty();
-        match (both, i < apart) {
-            (true, true) if numbers_first => out.extend([Piece::Number(e), Piece::Name(e)]),
-            (true, true) => out.extend([Piece::Name(e), Piece::Number(e)]),
-            (false, true) if e.name.is_empty() => out.push(Piece::Number(e)),
-            // A number without a name keeps to its column.
-            _ if e.number.is_empty() => out.push(Piece::Name(e)),
-            _ => out.push(Piece::Both(e)),
-        }
-    }
-    out
+/// Where the listing is named.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Tags {
+    /// At the right end of the listing's first line.
+    Beside,
+    /// On a line of its own above it.
+    Above,
 }
 
-/// Fits a label's words into `width` x `height` mm; none where they do not
-/// fit at the floor. Places are from the middle of the left side.
-pub fn fit(
-    said: &Said,
+/// What all labels of a set share, mm.
+pub(super) struct Form<'a> {
+    pub voices: &'a Voices,
+    pub width: f64,
+    height: f64,
+    /// The name begins a line under the number, not beside it.
+    pub stacked: bool,
+    pub tags: Tags,
+    /// Voice of the word for the listing.
+    pub tag: Voice,
+    /// Em size of the numbers.
+    number: f64,
+    /// From the top of the words to the first baseline.
+    pub rise: f64,
+}
+
+/// Fits the words of all labels of a set into `width` x `height` mm, at most at the size `most`;
+/// none where one does not fit at the floor. `lines` is the recipe's: with one the name stands
+/// beside the number.
+pub fn fit_all(
+    said: &[Said],
     lines: usize,
     voices: &Voices,
     most: f64,
-    (width, height): (f64, f64),
-) -> Option<Fitted> {
-    let pieces = pieces(said, lines, voices.numbers_first);
-    let mut em = most.max(voices.floor);
-    loop {
-        for broken in [false, true] {
-            if let Some(runs) = set(said, &pieces, voices, em, (width, height), broken) {
-                return Some(Fitted { runs, size: em });
-            }
+    size: (f64, f64),
+) -> Vec<Option<Fitted>> {
+    let stacked: &[bool] = if lines > 1 { &[true, false] } else { &[false] };
+    let forms = stacked.iter().flat_map(|s| [Tags::Beside, Tags::Above].map(|t| (*s, t)));
+    let mut best: Option<(usize, Vec<Option<Set>>)> = None;
+    for (stacked, tags) in forms {
+        let form = Form::new(said, voices, most.max(voices.floor), size, (stacked, tags));
+        let sets: Vec<Option<Set>> = said.iter().map(|s| form.label(s, most)).collect();
+        let fit = sets.iter().flatten().count();
+        let small = form.number < most * 0.85 && tags == Tags::Beside && form.tagged(said);
+        let better = best.as_ref().is_none_or(|(n, _)| fit > *n);
+        if better {
+            best = Some((fit, sets));
         }
-        if em <= voices.floor {
-            return None;
+        if fit == said.len() && !small {
+            break;
         }
-        em = (em * STEP).max(voices.floor);
     }
+    let sets = best.map(|(_, sets)| sets).unwrap_or_default();
+    // All labels begin at one height; the tallest is in the middle.
+    let tallest = sets.iter().flatten().map(|s| s.tall).fold(0.0, f64::max);
+    let placed = |set: Set| {
+        let mut runs = set.runs;
+        runs.iter_mut().for_each(|r| r.y += set.rise - tallest / 2.0);
+        Fitted { runs, size: set.size }
+    };
+    sets.into_iter().map(|set| set.map(placed)).collect()
 }
 
-/// Sets the lines at one size; names may be broken or not.
-fn set(
-    said: &Said,
-    pieces: &[Piece<'_>],
-    voices: &Voices,
-    em: f64,
-    (width, height): (f64, f64),
-    broken: bool,
-) -> Option<Vec<Run>> {
-    let look = &voices.look;
-    let is_first = |e: &Entry| said.entries.first() == Some(e);
-    let gap = NUMBER_GAP * em;
-    // Numbers before names stand in a column of their own.
-    let column = match voices.numbers_first {
-        true => pieces
-            .iter()
-            .filter_map(|p| match p {
-                Piece::Both(e) => Some(look.width(voices.of(is_first(e), em).1, &e.number)),
-                _ => None,
-            })
-            .fold(0.0, f64::max),
-        false => 0.0,
-    };
-    let mut runs: Vec<Run> = Vec::new();
-    let mut y = 0.0;
-    let mut listing = None;
-    let mut fall = 0.0;
-    let mut rise = 0.0;
-    for piece in pieces {
-        let (Piece::Both(e) | Piece::Name(e) | Piece::Number(e)) = piece;
-        let (name, number) = voices.of(is_first(e), em);
-        let lead = if matches!(piece, Piece::Number(_)) { number } else { name };
-        match listing {
-            None => rise = lead.cap,
-            Some(l) if l == e.listing => y += LEAD * lead.size,
-            Some(_) => y += LEAD * lead.size + LISTINGS * em,
-        }
-        listing = Some(e.listing);
-        fall = FALL * lead.size;
-        let mut number_at = |x: f64, right: bool| {
-            if look.width(number, &e.number) > width {
-                return None;
-            }
-            let text = e.number.clone();
-            runs.push(Run { x, y, text, voice: number, right });
-            Some(())
+/// A label's words, baselines from the first one.
+struct Set {
+    runs: Vec<Run>,
+    size: f64,
+    rise: f64,
+    /// From the top of the first line to the last baseline.
+    tall: f64,
+}
+
+impl<'a> Form<'a> {
+    fn new(
+        said: &[Said],
+        voices: &'a Voices,
+        most: f64,
+        (width, height): (f64, f64),
+        (stacked, tags): (bool, Tags),
+    ) -> Form<'a> {
+        let look = &voices.look;
+        let tag = voices.sized(voices.tag, most * TAG);
+        let mut form = Form { voices, width, height, stacked, tags, tag, number: most, rise: 0.0 };
+        let first = said.iter().filter_map(|s| s.entries.first()).filter(|e| !e.number.is_empty());
+        let share = |e: &Entry| {
+            let beside = if form.tags == Tags::Beside { form.tag_of(e).1 } else { 0.0 };
+            let taken = look.width(voices.sized(voices.first.1, most), &e.number);
+            (width - beside) / taken.max(1e-9)
         };
-        let (left, room) = match piece {
-            Piece::Number(_) => {
-                number_at(0.0, false)?;
-                continue;
-            }
-            Piece::Name(_) => (0.0, width),
-            Piece::Both(_) if voices.numbers_first => {
-                number_at(column, true)?;
-                (column + gap, width - column - gap)
-            }
-            Piece::Both(_) => {
-                number_at(width, true)?;
-                (0.0, width - look.width(number, &e.number) - gap)
-            }
+        let least = first.map(share).fold(1.0, f64::min).max(LEAST_NUMBER);
+        form.number = (most * least).max(voices.floor);
+        let cap = |voice| voices.sized(voice, form.number).cap;
+        let above = match tags {
+            Tags::Above if form.tagged(said) => form.tag.cap + form.tag.size * 0.5,
+            _ => 0.0,
         };
-        if room <= 0.0 {
-            return None;
+        form.rise = cap(voices.first.0).max(cap(voices.first.1)) + above;
+        form
+    }
+
+    fn tagged(&self, said: &[Said]) -> bool {
+        said.iter().flat_map(|s| &s.entries).any(|e| !e.tag.is_empty())
+    }
+
+    /// The word for a listing as it is shown, and the room that it takes with white before it.
+    pub fn tag_of(&self, entry: &Entry) -> (String, f64) {
+        let share = if self.tags == Tags::Beside { TAG_SHARE } else { 1.0 };
+        let (voice, text) =
+            fitting(&self.voices.look, self.tag, &entry.tag, self.width * share, 1.0);
+        let width = self.voices.look.width(voice, &text);
+        (text, if width > 0.0 { width + self.tag.size } else { 0.0 })
+    }
+
+    /// The label at the largest size at which it fits: whole, then broken, then with the other
+    /// listings smaller, then smaller itself; a smaller number comes last.
+    fn label(&self, said: &Said, most: f64) -> Option<Set> {
+        let floor = self.voices.floor;
+        let less = |em: f64| (em > floor).then(|| (em * STEP).max(floor));
+        let set = |number: f64, em: f64, shares: &[f64]| {
+            let ways = shares.iter().flat_map(|s| [(em * s, false), (em * s, true)]);
+            ways.into_iter().find_map(|(other, b)| self.set(said, number, (em, other), b))
+        };
+        let mut number = self.number;
+        while set(number, floor, &[1.0]).is_none() {
+            number = less(number)?;
         }
-        let lines = if broken { balance(look, name, &e.name, room) } else { vec![e.name.clone()] };
-        for (i, line) in lines.into_iter().enumerate() {
-            if look.width(name, &line) > room {
-                return None;
+        let mut em = most.max(floor).min(number);
+        loop {
+            let shares: &[f64] = if said.entries.len() > 1 { &OTHERS } else { &[1.0] };
+            let set = set(number, em, shares);
+            if set.is_some() {
+                return set;
             }
-            if i > 0 {
-                y += BROKEN_LEAD * name.size;
-            }
-            runs.push(Run { x: left, y, text: line, voice: name, right: false });
+            em = less(em)?;
         }
     }
-    // From the first capitals to the last baseline is centred; what hangs below must have room too.
-    let tall = rise + y;
-    if tall + 2.0 * fall > height {
-        return None;
+
+    /// Sets a label with a number of this size, and names as of the first listing and as of the
+    /// others at these; names may be broken or not.
+    fn set(&self, said: &Said, number: f64, (em, other): (f64, f64), broken: bool) -> Option<Set> {
+        let mut pen = Pen::new(self, em, broken);
+        let mut last = self.tag.size;
+        for (i, entry) in said.entries.iter().enumerate() {
+            last = pen.entry(entry, i == 0, if i == 0 { number } else { other })?;
+        }
+        let tall = self.rise + pen.y;
+        // What hangs below the last line has room, and so much is left above the first one.
+        (tall + 2.0 * FALL * last <= self.height).then_some(Set {
+            runs: pen.runs,
+            size: em,
+            rise: self.rise,
+            tall,
+        })
     }
-    runs.iter_mut().for_each(|r| r.y += rise - tall / 2.0);
-    Some(runs)
 }

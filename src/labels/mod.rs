@@ -14,6 +14,7 @@ pub mod contours;
 pub mod cut;
 pub mod fit;
 pub mod offset;
+mod pen;
 pub mod print;
 pub mod proof;
 pub mod recipe;
@@ -27,6 +28,9 @@ pub mod words;
 
 use kurbo::{BezPath, Point};
 
+use crate::graphic::Rgb;
+use crate::paint::Step;
+
 pub use contours::cut_sheets;
 pub use recipe::Recipe;
 pub use set::{Set, Wish};
@@ -38,6 +42,21 @@ pub enum Cut {
     Kiss,
     /// Through label and backing.
     Through,
+}
+
+impl Cut {
+    /// The processing step that it is in a file to print and cut.
+    pub fn step(self) -> Step {
+        match self {
+            Cut::Kiss => Step::PartialCutting,
+            Cut::Through => Step::Cutting,
+        }
+    }
+
+    /// The colour in which screens, proofs and cut files show it.
+    pub fn colour(self) -> Rgb {
+        self.step().colour()
+    }
 }
 
 /// One closed contour on a sheet of labels, mm from the sheet's top left corner, y down.

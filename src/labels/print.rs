@@ -9,7 +9,7 @@ use super::words::Said;
 use crate::graphic::Rgb;
 use crate::plan::style::Voice;
 use crate::sheet::canvas::{Anchor, Canvas};
-use crate::sheet::paragraph::shrink;
+use crate::sheet::paragraph::fitting;
 use crate::sheet::spine::{chip, needs_edge};
 use crate::sheet::{About, Role, Sheet, Workshop};
 
@@ -128,7 +128,7 @@ fn line(canvas: &mut Canvas<'_>, recipe: &Recipe, foot: &Foot, (n, of): (usize, 
     canvas.from(Some("foot"));
     let text = (foot.right)(n, of);
     let taken = canvas.text(right, y, &text, voice, Anchor::Right);
-    let voice = shrink(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
-    canvas.text(left, y, &foot.left, voice, Anchor::Left);
+    let (voice, text) = fitting(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
+    canvas.text(left, y, &text, voice, Anchor::Left);
     canvas.from(None);
 }

@@ -2,10 +2,10 @@
 
 use kurbo::{Shape as _, Stroke, StrokeOpts};
 
+use super::CutSheet;
 use super::print::Ready;
 use super::recipe::Recipe;
 use super::stand::Stand;
-use super::{Cut, CutSheet};
 use crate::graphic::{FillRule, Rgb};
 use crate::range::Range;
 use crate::sheet::{Area, Item, Kind, Role, Sheet};
@@ -13,8 +13,6 @@ use crate::table::{Align, Table};
 
 /// Width of a cut in the picture, mm; it is as wide as a pixel or two.
 const LINE: f64 = 0.3;
-const KISS: Rgb = Rgb(214, 0, 110);
-const THROUGH: Rgb = Rgb(0, 110, 200);
 const EMPTY: Rgb = Rgb(205, 205, 205);
 
 /// The sheets to print with every cut drawn over them, and empty places in grey.
@@ -28,8 +26,7 @@ pub fn pictures(sheet: &Sheet, cuts: &[CutSheet], recipe: &Recipe, stands: &[Sta
         let empty = empty.map(|(r, c)| recipe.contour(recipe.label_at(r, c)));
         page.items.extend(empty.map(|path| outline(&path, EMPTY)));
         for contour in &cut.contours {
-            let ink = if contour.cut == Cut::Kiss { KISS } else { THROUGH };
-            page.items.push(outline(&contour.path, ink));
+            page.items.push(outline(&contour.path, contour.cut.colour()));
         }
     }
     out

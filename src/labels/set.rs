@@ -1,7 +1,7 @@
 //! A whole set of labels in one spelling: from colours to sheets to print and to cut.
 
 use super::contours::cut_sheets;
-use super::fit::{Voices, fit};
+use super::fit::{Voices, fit_all};
 use super::print::{self, Foot, Ready, words_at};
 use super::recipe::Recipe;
 use super::stand::{Places, Stand};
@@ -54,9 +54,10 @@ impl Set {
         let mut findings = missing_characters(range, &said, &voices);
         let mut labels = Vec::with_capacity(said.len());
         let room = words_at(recipe);
-        for said in said {
-            let size = (room.width(), room.height());
-            match fit(&said, recipe.lines(), &voices, recipe.type_size(), size) {
+        let size = (room.width(), room.height());
+        let fitted = fit_all(&said, recipe.lines(), &voices, recipe.type_size(), size);
+        for (said, fitted) in said.into_iter().zip(fitted) {
+            match fitted {
                 Some(fitted) => labels.push(Ready { said, fitted }),
                 None => findings.push(too_long(range, &said, recipe, size)),
             }
@@ -121,11 +122,12 @@ fn too_long(range: &Range, said: &Said, recipe: &Recipe, (w, h): (f64, f64)) -> 
 fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings {
     let mut findings = Findings::default();
     let faces = &voices.look.faces;
-    let [name, number, other_name, other_number] = voices.each();
+    let [name, number, other_name, other_number, tag] = voices.each();
     for label in said {
         for (i, entry) in label.entries.iter().enumerate() {
             let pair = if i == 0 { [name, number] } else { [other_name, other_number] };
-            for ((what, voice, _), text) in pair.into_iter().zip([&entry.name, &entry.number]) {
+            let texts = [&entry.name, &entry.number, &entry.tag];
+            for ((what, voice), text) in pair.into_iter().chain([tag]).zip(texts) {
                 let missing = faces[faces.of(voice.face, text)].missing(text);
                 if !missing.is_empty() {
                     let colour = range.colour(label.colour);
@@ -149,7 +151,7 @@ fn title(wish: &Wish<'_>, spelling: &Spelling) -> String {
 
 fn about(wish: &Wish<'_>, spelling: &Spelling) -> About {
     About {
-        title: format!("{}: {}", spelling.text("Labels"), title(wish, spelling)),
+        title: spelling.phrase("labels_title", &[("title", &title(wish, spelling))]),
         author: spelling.apply(wish.range.maker()),
         language: spelling.tag().to_owned(),
         dated: wish.sheet.dated(),

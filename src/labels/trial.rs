@@ -155,7 +155,7 @@ fn print(trial: &Trial, marks: &[Mark], look: &Look, spelling: &Spelling) -> She
         cross(&mut canvas, mark);
     }
     canvas.from(None);
-    let title = spelling.text("Trial sheet");
+    let title = spelling.phrase("trial_title", &[]);
     let about = About {
         title,
         author: String::new(),

@@ -11,6 +11,8 @@ pub struct Entry {
     pub listing: ListingId,
     pub name: String,
     pub number: String,
+    /// The listing's title; empty where the range has one listing only.
+    pub tag: String,
 }
 
 /// One colour's label.
@@ -58,6 +60,10 @@ fn label(
     findings: &mut Findings,
 ) -> Said {
     let colour = range.colour(id);
+    let tag = |listing: ListingId| match &range.listings()[..] {
+        [] | [_] => String::new(),
+        all => spelling.apply(all[listing.0].title()),
+    };
     let entry = |line: &CentreLine| {
         let name = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
         let number = colour.numbers()[line.listing.0].as_ref().filter(|_| line.number);
@@ -65,11 +71,13 @@ fn label(
             listing: line.listing,
             name: name.map(|w| spelling.apply(w)).unwrap_or_default(),
             number: number.cloned().unwrap_or_default(),
+            tag: tag(line.listing),
         }
     };
     let mut entries: Vec<Entry> = shown.iter().map(entry).collect();
     entries.retain(|e| !(e.name.is_empty() && e.number.is_empty()));
     if entries.is_empty() {
+        let named = colour.names().iter().position(Option::is_some);
         let name = colour.names().iter().flatten().next().map(|w| spelling.apply(w));
         let name = name.unwrap_or_else(|| colour.key().clone());
         let message =
@@ -80,7 +88,9 @@ fn label(
                 .help("the label says this alone; choose other listings with --listing"),
         );
         let listing = shown.first().map_or(ListingId(0), |l| l.listing);
-        entries.push(Entry { listing, name, number: String::new() });
+        // The name is that of another listing, which is said; a key is of none.
+        let tag = named.map(|l| tag(ListingId(l))).unwrap_or_default();
+        entries.push(Entry { listing, name, number: String::new(), tag });
     }
     Said { colour: id, key: colour.key().clone(), rgb: colour.rgb(), entries }
 }

@@ -142,21 +142,44 @@ pub fn second_is(print: &Print, line: &PairLine) -> String {
     words.into_iter().map(|w| w.text()).collect::<Vec<_>>().join(", ")
 }
 
+/// What is wrong with a pair as printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fault {
+    /// Apart as aimed, not as printed.
+    Together,
+    /// Too close already as aimed.
+    Close,
+    Lightness,
+    Hue,
+}
+
+impl Fault {
+    fn word(self) -> &'static str {
+        match self {
+            Fault::Together => "falls together",
+            Fault::Close => "too close by itself",
+            Fault::Lightness => "lightness swapped",
+            Fault::Hue => "hue swapped",
+        }
+    }
+}
+
+/// Everything that is wrong with a pair.
+pub fn faults(line: &PairLine) -> Vec<Fault> {
+    let fallen = line.fallen();
+    let all = [
+        (Fault::Together, fallen),
+        (Fault::Close, !fallen && line.shown < super::tune::APART),
+        (Fault::Lightness, line.lightness_swapped),
+        (Fault::Hue, line.hue_swapped),
+    ];
+    all.into_iter().filter(|(_, is)| *is).map(|(fault, _)| fault).collect()
+}
+
 /// What became of a pair, in words.
 pub fn verdict(line: &PairLine) -> String {
-    let mut out = Vec::new();
-    if line.fallen() {
-        out.push("falls together");
-    } else if line.shown < super::tune::APART {
-        out.push("too close by itself");
-    }
-    if line.lightness_swapped {
-        out.push("lightness swapped");
-    }
-    if line.hue_swapped {
-        out.push("hue swapped");
-    }
-    if out.is_empty() { "apart".to_owned() } else { out.join(", ") }
+    let words: Vec<&str> = faults(line).into_iter().map(Fault::word).collect();
+    if words.is_empty() { "apart".to_owned() } else { words.join(", ") }
 }
 
 fn in_gamut(line: &ColourLine) -> String {

@@ -6,8 +6,11 @@
 //! paper's own white
 //! ```
 
-mod page;
+mod beside;
+mod list;
+mod report;
 mod seen;
 
-pub use page::{pages, side_by_side};
+pub use beside::side_by_side;
+pub use report::pages;
 pub use seen::seen;

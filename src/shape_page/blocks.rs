@@ -185,11 +185,12 @@ impl Maker<'_> {
     fn say(&self, block: &mut Block, entry: &Entry) {
         let width = if block.beside { WORDS } else { self.frame.body() };
         let file = self.naming.range.part(entry.part).shape_file();
-        let mut text = facts(&entry.understood);
+        let mut text = facts(&entry.understood, self.naming);
         if block.scale < 1.0 {
-            text.push(format!("too large for the page: shown at {:.2} of true size", block.scale));
+            let scale = format!("{:.2}", block.scale);
+            text.push(self.naming.say("shapes_too_large", &[("scale", &scale)]));
         }
-        let text = format!("{}; {file}", self.naming.spelling.text(&text.join("; ")));
+        let text = format!("{}; {file}", text.join("; "));
         block.facts = wrap(self.look, self.voices.quiet, &text, width);
         let heads = if block.beside { 2.0 } else { 0.0 };
         let lines = block.facts.len() as f64;
@@ -206,14 +207,18 @@ impl Maker<'_> {
         let mut out = Vec::new();
         for (finish, (word, share)) in entry.understood.flat.iter().enumerate() {
             for colours in &split {
-                let which = match (together, colours.first()) {
-                    (false, Some(0)) => ", pale",
-                    (false, _) => ", dark",
-                    (true, _) => "",
-                };
                 let warns = *share < LEAST_FLAT;
-                let only = if warns { " only" } else { "" };
-                let caption = format!("{}{which}{only} {}", word.word(), percent(*share));
+                let key = match (together, colours.first(), warns) {
+                    (true, _, false) => "shapes_share",
+                    (true, _, true) => "shapes_only",
+                    (false, Some(0), false) => "shapes_pale",
+                    (false, Some(0), true) => "shapes_pale_only",
+                    (false, _, false) => "shapes_dark",
+                    (false, _, true) => "shapes_dark_only",
+                };
+                let word = self.naming.say(&format!("finish_{}", word.word()), &[]);
+                let fill = [("finish", word.as_str()), ("share", &percent(*share))];
+                let caption = self.naming.say(key, &fill);
                 out.push(Cell { finish, colours: colours.clone(), caption, warns });
             }
         }
@@ -251,20 +256,17 @@ pub fn size((width, height): (f64, f64)) -> String {
 }
 
 /// What was understood, in words.
-pub fn facts(understood: &Understood) -> Vec<String> {
+fn facts(understood: &Understood, naming: &Naming<'_>) -> Vec<String> {
     let mut out = Vec::new();
     if understood.reaches_over() {
-        out.push(format!("body {}, the rest lies outside it", size(understood.body)));
+        out.push(naming.say("shapes_body", &[("size", &size(understood.body))]));
     }
-    out.push(match understood.holes {
-        0 => "no hole".to_owned(),
-        1 => "1 hole".to_owned(),
-        n => format!("{n} holes"),
-    });
-    out.push(match understood.shading {
-        0 => "a plain outline, light and shade are added".to_owned(),
-        1 => "light and shade as drawn in 1 layer".to_owned(),
-        n => format!("light and shade as drawn in {n} layers"),
-    });
+    let counted = |n: usize, none: &str, one: &str, more: &str| match n {
+        0 => naming.say(none, &[]),
+        1 => naming.say(one, &[]),
+        n => naming.say(more, &[("n", &n.to_string())]),
+    };
+    out.push(counted(understood.holes, "shapes_no_hole", "shapes_one_hole", "shapes_holes"));
+    out.push(counted(understood.shading, "shapes_plain", "shapes_one_layer", "shapes_layers"));
     out
 }

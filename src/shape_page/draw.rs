@@ -12,7 +12,6 @@ use crate::sheet::paragraph::shrink;
 use crate::sheet::ruler::{self, Length};
 use crate::sheet::spine::chip;
 use crate::supplies::Naming;
-use crate::supplies::report::counted;
 use crate::tile::foot::fitted;
 use crate::units::MM_PER_INCH;
 
@@ -100,10 +99,6 @@ impl Pen<'_> {
         }
     }
 
-    fn say(&self, text: &str) -> String {
-        self.naming.spelling.text(text)
-    }
-
     /// A text that shrinks, then ends early, rather than run into its neighbour.
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) {
         fitted(&mut self.canvas, at, text, voice, room);
@@ -118,16 +113,13 @@ impl Pen<'_> {
         let release = self.naming.spelling.apply(self.naming.range.release());
         let voice = shrink(self.canvas.look, v.lede, &release, f.body() * 0.35, 0.5);
         self.canvas.text(right, y, &release, voice, Anchor::Right);
-        let title = format!("{} {}", self.say("Shapes:"), self.naming.title());
+        let title = self.naming.say("shapes_title", &[("title", &self.naming.title())]);
         self.fitted((x, y + 10.8), &title, v.title, f.body());
-        let lede = format!(
-            "{} as their drawings were understood, at true size; percent: how much of the face is exactly the colour",
-            counted(self.shown.entries.len() as u64, "part"),
-        );
-        let lede = self.say(&lede);
+        let parts = self.naming.counted(self.shown.entries.len() as u64, "part");
+        let lede = self.naming.say("shapes_lede", &[("parts", &parts)]);
         self.fitted((x, y + 17.4), &lede, v.lede, f.body());
         let half = f.body() / 2.0;
-        let words = [("left:", self.shown.pair.pale), ("right:", self.shown.pair.dark)];
+        let words = [("shapes_left", self.shown.pair.pale), ("shapes_right", self.shown.pair.dark)];
         for (i, (which, colour)) in words.into_iter().enumerate() {
             if let Some(colour) = colour {
                 self.colour((x + half * i as f64, y + 22.0), which, colour, half - GAP);
@@ -141,7 +133,7 @@ impl Pen<'_> {
         let v = self.voices;
         let (x, y) = at;
         let base = y + CHIP.1 / 2.0 + v.colour.cap / 2.0;
-        let which = self.say(which);
+        let which = self.naming.say(which, &[]);
         let taken = self.canvas.text(x, base, &which, v.foot, Anchor::Left) + GAP;
         let rect = Rect::new(x + taken, y, x + taken + CHIP.0, y + CHIP.1);
         chip(&mut self.canvas, self.naming.range.colour(colour).rgb(), rect);
@@ -153,7 +145,7 @@ impl Pen<'_> {
     /// The line over every page but the first.
     fn head(&mut self) {
         let (f, v) = (self.frame, self.voices);
-        let title = format!("{} {}", self.say("Shapes:"), self.naming.title());
+        let title = self.naming.say("shapes_title", &[("title", &self.naming.title())]);
         self.canvas.from(Some("title"));
         self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body());
         self.canvas.from(None);
@@ -168,7 +160,7 @@ impl Pen<'_> {
         let end = f.side + f.body();
         let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
-        let at = self.naming.spelling.phrase("page_of", &fill);
+        let at = self.naming.say("page_of", &fill);
         let base = line + v.foot.cap / 2.0;
         let taken = self.canvas.text(end, base, &at, v.foot, Anchor::Right);
         let start = f.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
@@ -210,7 +202,7 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(f.side, y, f.body(), fine, ink);
-        let more = self.naming.spelling.phrase("continued", &[]);
+        let more = self.naming.say("continued", &[]);
         let end = f.side + f.body();
         let taken = self.canvas.text(end, y + 5.0, &more, v.again, Anchor::Right);
         let title = format!("{} {}", block.number, block.title);
@@ -234,8 +226,7 @@ impl Pen<'_> {
                 self.canvas.drawing(name, drawing, at, block.scale);
             }
             let voice = self.voices.caption(cell.warns);
-            let caption = self.say(&cell.caption);
-            self.canvas.text(x, y + h + CAPTION - 0.6, &caption, voice, Anchor::Left);
+            self.canvas.text(x, y + h + CAPTION - 0.6, &cell.caption, voice, Anchor::Left);
         }
     }
 }

@@ -93,7 +93,7 @@ pub fn sheet(
     let mut pen = draw::Pen { canvas, voices: &voices, frame: &frame, naming, shown };
     pen.pages(&blocks, &pages);
     let about = About {
-        title: format!("{} {}", naming.spelling.text("Shapes:"), naming.title()),
+        title: naming.say("shapes_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
         dated: naming.sheet.dated(),

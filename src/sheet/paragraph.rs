@@ -73,3 +73,23 @@ pub fn shrink(look: &Look, voice: Voice, text: &str, width: f64, least: f64) -> 
         (voice.size * width / natural).max(voice.size * least).max(look.floor.min(voice.size));
     voice.sized(size)
 }
+
+/// The text shrunk as by [`shrink`]; where that is not enough its end is left off, so that it is
+/// never wider than `width` mm.
+pub fn fitting(look: &Look, voice: Voice, text: &str, width: f64, least: f64) -> (Voice, String) {
+    let voice = shrink(look, voice, text, width, least);
+    // A shrunk text is as wide as its room, but for rounding.
+    let wide = |text: &str| look.width(voice, text) > width + 1e-9;
+    if !wide(text) {
+        return (voice, text.to_owned());
+    }
+    let letters: Vec<char> = text.chars().collect();
+    let ended = |n: usize| letters[..n].iter().collect::<String>().trim_end().to_owned() + "…";
+    // The longest beginning that fits with its mark.
+    let (mut fits, mut too_long) = (0, letters.len());
+    while too_long - fits > 1 {
+        let middle = usize::midpoint(fits, too_long);
+        if wide(&ended(middle)) { too_long = middle } else { fits = middle }
+    }
+    (voice, if fits == 0 { String::new() } else { ended(fits) })
+}

@@ -8,24 +8,30 @@ use super::report::sheets_line;
 pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
     let total = supplies.total().count;
     let rows = [
-        ("pieces", total),
-        ("blank tiles", supplies.tiles),
-        ("label sheets", supplies.sheets.count),
+        ("buy_pieces", total),
+        ("buy_blanks_sum", supplies.tiles),
+        ("buy_sheets_sum", supplies.sheets.count),
     ];
-    let mut out = format!("# To buy for {}\n\n", plain(&naming.title()));
-    out.push_str(&format!("Numbers: {}\n\n", plain(&naming.listing_title())));
-    out.push_str("| | needed | spares | in hand | to buy |\n|---|---:|---:|---:|---:|\n");
-    for (name, c) in rows {
+    let say = |key: &str, fill: &[(&str, &str)]| plain(&naming.say(key, fill));
+    let mut out = format!("# {}\n\n", say("buy_for", &[("title", &naming.title())]));
+    let listing = naming.listing_title();
+    out.push_str(&format!("{}\n\n", say("buy_numbers", &[("listing", &listing)])));
+    let heads = ["needed", "spares", "in_hand", "to_buy"];
+    let heads = heads.map(|head| say(&format!("buy_head_{head}"), &[]));
+    out.push_str(&format!("| | {} |\n|---|---:|---:|---:|---:|\n", heads.join(" | ")));
+    for (key, c) in rows {
+        let name = say(key, &[]);
         let line =
             format!("| {name} | {} | {} | {} | {} |\n", c.needed, c.spares, c.in_hand, c.to_buy);
         out.push_str(&line);
     }
-    out.push_str(&format!("\n{}", sheets_line(supplies, wish)));
+    out.push_str(&format!("\n{}\n", sheets_line(supplies, naming, wish)));
     for part in shelves(supplies) {
         let first = part[0];
         let size = naming.part_size(first.part);
         let title = format!("{}, {size}", naming.part(first.part));
-        out.push_str(&format!("\n## {}: {} to buy\n", plain(&title), sum(part.iter().copied())));
+        let n = sum(part.iter().copied()).to_string();
+        out.push_str(&format!("\n## {}\n", say("buy_part", &[("part", &title), ("n", &n)])));
         for family in part.chunk_by(|a, b| a.family == b.family) {
             let name = naming.family(family[0].family);
             out.push_str(&format!("\n### {}: {}\n\n", plain(&name), sum(family.iter().copied())));
@@ -36,16 +42,16 @@ pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String
         }
     }
     let more: Vec<String> =
-        [("blank tiles", supplies.tiles), ("label sheets", supplies.sheets.count)]
+        [("buy_blanks_sum", supplies.tiles), ("buy_sheets_sum", supplies.sheets.count)]
             .into_iter()
             .filter(|(_, c)| c.to_buy > 0)
-            .map(|(name, c)| format!("- [ ] {name}: {}\n", c.to_buy))
+            .map(|(key, c)| format!("- [ ] {}: {}\n", say(key, &[]), c.to_buy))
             .collect();
     if !more.is_empty() {
-        out.push_str(&format!("\n## For the labels\n\n{}", more.concat()));
+        out.push_str(&format!("\n## {}\n\n{}", say("buy_labels", &[]), more.concat()));
     }
     if total.to_buy == 0 && more.is_empty() {
-        out.push_str("\nNothing to buy: everything is in hand.\n");
+        out.push_str(&format!("\n{}\n", say("buy_all_in_hand", &[])));
     }
     out
 }

@@ -18,6 +18,19 @@ pub struct Naming<'a> {
 }
 
 impl<'a> Naming<'a> {
+    /// A fixed text of the spelling, its places filled in.
+    pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
+        self.spelling.phrase(key, fill)
+    }
+
+    /// So many of a thing that the spelling counts: 'part' is `single_part` or `some_parts`.
+    pub fn counted(&self, n: u64, thing: &str) -> String {
+        match n {
+            1 => self.say(&format!("single_{thing}"), &[]),
+            n => self.say(&format!("some_{thing}s"), &[("n", &n.to_string())]),
+        }
+    }
+
     /// The listing's title.
     pub fn listing_title(&self) -> String {
         self.spelling.apply(self.range.listings()[self.listing.0].title())

@@ -56,7 +56,8 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
     row("blank tiles", supplies.tiles);
     row("label sheets", supplies.sheets.count);
     out.push_str(&summary.text());
-    out.push_str(&sheets_line(supplies, wish));
+    out.push_str(&sheets_line(supplies, naming, wish));
+    out.push('\n');
     for per in per {
         out.push('\n');
         out.push_str(&totals(supplies, naming, *per).text());
@@ -80,21 +81,21 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
 }
 
 /// How the label sheets were counted.
-pub fn sheets_line(supplies: &Supplies, wish: &Wish) -> String {
-    let grid = wish.grid;
-    let mut out =
-        format!("{} on sheets of {}", counted(supplies.sheets.labels, "label"), grid.places());
+pub fn sheets_line(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
+    let (grid, sheets) = (wish.grid, &supplies.sheets);
+    let say = |key: &str, n: u64| naming.say(key, &[("n", &n.to_string())]);
+    let labels = naming.counted(sheets.labels, "label");
+    let places = grid.places().to_string();
+    let mut out = naming.say("sheets_on", &[("labels", &labels), ("places", &places)]);
     if grid.spoiled() > 0 {
-        out.push_str(&format!(", {} of them spoiled", grid.spoiled()));
+        out = format!("{out}, {}", say("sheets_spoiled", grid.spoiled()));
     }
     if wish.begun > 0 {
-        out.push_str(&format!(
-            "; {} on the sheet already begun ({} places used)",
-            supplies.sheets.need.on_begun, wish.begun
-        ));
+        let (n, used) = (sheets.need.on_begun.to_string(), wish.begun.to_string());
+        let begun = naming.say("sheets_begun", &[("n", &n), ("used", &used)]);
+        out = format!("{out}; {begun}");
     }
-    out.push_str(&format!("; {} left free on the last sheet\n", supplies.sheets.need.free));
-    out
+    format!("{out}; {}", say("sheets_free", sheets.need.free))
 }
 
 /// '1 colour', '2 colours'.

@@ -49,7 +49,7 @@ pub fn sheet(
     };
     pen.pages(&blocks, &placed, supplies);
     let about = About {
-        title: format!("{}: {}", naming.spelling.text("To buy"), naming.title()),
+        title: naming.say("buy_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
         dated: None,

@@ -5,8 +5,9 @@ use super::paper::Tiling;
 use crate::plan::Voice;
 use crate::sheet::Sheet;
 use crate::sheet::canvas::{Anchor, Canvas};
-use crate::sheet::paragraph::shrink;
+use crate::sheet::paragraph::fitting;
 use crate::sheet::ruler::{self, Length};
+use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
 
 /// Sizes of the tile's name and of the lines beside it, mm.
@@ -23,6 +24,7 @@ pub struct About<'a> {
     pub number: usize,
     pub tiling: &'a Tiling,
     pub grid: &'a Grid,
+    pub spelling: &'a Spelling,
 }
 
 impl About<'_> {
@@ -31,8 +33,16 @@ impl About<'_> {
         let (title, pages) = (&self.sheet.about.title, self.sheet.pages.len());
         match pages {
             1 => title.clone(),
-            _ => format!("{title}, page {} of {pages}", self.number + 1),
+            _ => {
+                let (page, pages) = ((self.number + 1).to_string(), pages.to_string());
+                self.say("tiles_page", &[("title", title), ("page", &page), ("pages", &pages)])
+            }
         }
+    }
+
+    /// A fixed text, its places filled in.
+    pub fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {
+        self.spelling.phrase(key, fill)
     }
 }
 
@@ -55,7 +65,7 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
     let lines = [
         (about.title(), first),
         (place(about, tile), quiet),
-        (tile.map_or_else(|| MEASURE.to_owned(), |t| beside(grid, t)), quiet),
+        (tile.map_or_else(|| about.say("tiles_measure", &[]), |t| beside(about, t)), quiet),
     ];
     for (i, (text, voice)) in lines.iter().enumerate() {
         let y = line + voice.cap / 2.0 + (i as f64 - 1.0) * LINE * 1.45;
@@ -64,50 +74,44 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
     canvas.from(None);
 }
 
-const MEASURE: &str = "Measure the ruler first: a wrong size cannot be mended with glue.";
-
 fn place(about: &About<'_>, tile: Option<&Tile>) -> String {
     let (rows, columns) = about.grid.size();
-    let paper = about.tiling.desk().name();
-    match tile {
-        Some(t) => {
-            format!("row {} of {rows}, column {} of {columns}; {paper}", t.row + 1, t.column + 1)
-        }
-        None => format!("Overview of {rows} x {columns} tiles; {paper}"),
-    }
+    let (rows, columns) = (rows.to_string(), columns.to_string());
+    let mut fill = vec![
+        ("rows", rows.as_str()),
+        ("columns", columns.as_str()),
+        ("paper", about.tiling.desk().name()),
+    ];
+    let Some(tile) = tile else { return about.say("tiles_overview", &fill) };
+    let (row, column) = ((tile.row + 1).to_string(), (tile.column + 1).to_string());
+    fill.extend([("row", row.as_str()), ("column", column.as_str())]);
+    about.say("tiles_place", &fill)
 }
 
 /// 'left B2, right B4, above A3, below C3'.
-fn beside(grid: &Grid, tile: &Tile) -> String {
-    let (rows, columns) = grid.size();
+fn beside(about: &About<'_>, tile: &Tile) -> String {
+    let (rows, columns) = about.grid.size();
     let (row, column) = (tile.row, tile.column);
     let mut out = Vec::new();
+    let mut add =
+        |key: &str, row, column| out.push(about.say(key, &[("tile", &name(row, column))]));
     if column > 0 {
-        out.push(format!("left {}", name(row, column - 1)));
+        add("tiles_left", row, column - 1);
     }
     if column + 1 < columns {
-        out.push(format!("right {}", name(row, column + 1)));
+        add("tiles_right", row, column + 1);
     }
     if row > 0 {
-        out.push(format!("above {}", name(row - 1, column)));
+        add("tiles_above", row - 1, column);
     }
     if row + 1 < rows {
-        out.push(format!("below {}", name(row + 1, column)));
+        add("tiles_below", row + 1, column);
     }
     out.join(", ")
 }
 
 /// A line that shrinks, then ends early, rather than leave the paper.
 pub fn fitted(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice, room: f64) {
-    let look = canvas.look;
-    let voice = shrink(look, voice, text, room, 0.75);
-    let mut shown = text.to_owned();
-    while look.width(voice, &shown) > room && !shown.is_empty() {
-        let kept = shown.trim_end_matches('…').chars().count().saturating_sub(1);
-        shown = shown.chars().take(kept).collect::<String>().trim_end().to_owned();
-        if !shown.is_empty() {
-            shown.push('…');
-        }
-    }
+    let (voice, shown) = fitting(canvas.look, voice, text, room, 0.75);
     canvas.text(at.0, at.1, &shown, voice, Anchor::Left);
 }

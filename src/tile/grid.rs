@@ -3,7 +3,9 @@
 use kurbo::{Rect, Vec2};
 
 use super::paper::Tiling;
+use super::seams::{Axis, Cuts};
 use crate::diag::Diagnostic;
+use crate::sheet::Sheet;
 use crate::units::MM_PER_INCH;
 
 /// Marks have at least so much room around what counts, mm.
@@ -23,6 +25,8 @@ pub struct Grid {
     /// The paper, turned as it is printed, mm.
     page: (f64, f64),
     margin: f64,
+    /// The most of a page that a tile can carry, mm.
+    room: (f64, f64),
     /// From a seam to the edge of what a tile shows.
     share: f64,
     /// From a seam to the end of its marks.
@@ -113,7 +117,23 @@ impl Grid {
             return None;
         }
         let (columns, rows) = (lines(width, across), lines(height, down));
-        Some(Grid { page, margin, share, rim, columns, rows })
+        Some(Grid { page, margin, room: (across, down), share, rim, columns, rows })
+    }
+
+    /// As many tiles with their seams where they cut least of a sheet of this size: through
+    /// gutters and margins where they can.
+    #[must_use]
+    pub fn clear_of(&self, sheet: &Sheet) -> Grid {
+        let (rows, columns) = self.size();
+        let moved = |axis, steps: usize, most, even: &[f64]| match steps {
+            1 => even.to_vec(),
+            _ => Cuts::of(sheet, axis).lines(steps, most).unwrap_or_else(|| even.to_vec()),
+        };
+        Grid {
+            columns: moved(Axis::Across, columns, self.room.0, &self.columns),
+            rows: moved(Axis::Down, rows, self.room.1, &self.rows),
+            ..self.clone()
+        }
     }
 
     /// The paper as it is printed, mm.

@@ -14,6 +14,7 @@ use super::grid::{Grid, Tile, name};
 use crate::plan::Voice;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::{Rgb, Role};
+use crate::spelling::Spelling;
 use crate::units::pt_to_mm;
 
 /// From what counts to the near end of a tick, mm: no ink stays on the sheet.
@@ -28,7 +29,7 @@ const LINE: f64 = 0.2;
 const NAME: f64 = 2.3;
 
 /// Draws the marks of a tile.
-pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile) {
+pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile, spelling: &Spelling) {
     canvas.from(Some("marks"));
     for circle in circles(grid, tile) {
         ring(canvas, circle, tile);
@@ -44,7 +45,7 @@ pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile) {
         canvas.rect(Role::Furniture, halo, Rgb::WHITE);
         canvas.rect(Role::Cut, tick, ink);
     }
-    names(canvas, grid, tile);
+    names(canvas, grid, tile, spelling);
     canvas.from(None);
 }
 
@@ -106,7 +107,7 @@ fn annulus(circle: Circle) -> BezPath {
 }
 
 /// At the middle of each edge: what to do with it.
-fn names(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile) {
+fn names(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile, spelling: &Spelling) {
     let (rows, columns) = grid.size();
     let voice = canvas.look.voices.ruler.sized(NAME.max(pt_to_mm(5.0)));
     let c = tile.counts + tile.shift;
@@ -114,20 +115,19 @@ fn names(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile) {
     let (middle, centre) = (c.center().y, c.center().x);
     let out = grid.rim() / 2.0 + GAP / 2.0;
     let drop = voice.cap / 2.0;
+    let cut = |row, column| spelling.phrase("tiles_cut_here", &[("tile", &name(row, column))]);
+    let goes = |row, column| spelling.phrase("tiles_goes_here", &[("tile", &name(row, column))]);
     if column > 0 {
-        let text = format!("cut here, lay over {}", name(row, column - 1));
-        up(canvas, (c.x0 - out, middle), &text, voice);
+        up(canvas, (c.x0 - out, middle), &cut(row, column - 1), voice);
     }
     if column + 1 < columns {
-        up(canvas, (c.x1 + out, middle), &format!("{} goes here", name(row, column + 1)), voice);
+        up(canvas, (c.x1 + out, middle), &goes(row, column + 1), voice);
     }
     if row > 0 {
-        let text = format!("cut here, lay over {}", name(row - 1, column));
-        level(canvas, (centre, c.y0 - out + drop), &text, voice);
+        level(canvas, (centre, c.y0 - out + drop), &cut(row - 1, column), voice);
     }
     if row + 1 < rows {
-        let text = format!("{} goes here", name(row + 1, column));
-        level(canvas, (centre, c.y1 + out + drop), &text, voice);
+        level(canvas, (centre, c.y1 + out + drop), &goes(row + 1, column), voice);
     }
 }
 

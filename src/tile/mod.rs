@@ -2,7 +2,7 @@
 //! size, to be printed, cut and glued together.
 //!
 //! ```text
-//! Sheet + Tiling (paper, overlap, margin) -> Grid: seams in sheet coordinates
+//! Sheet + Tiling (paper, overlap, margin) -> Grid: seams in sheet coordinates, clear of what is drawn
 //!     -> Sheet: for each page an overview, then its tiles
 //! ```
 //!
@@ -17,36 +17,44 @@ pub mod grid;
 pub mod marks;
 pub mod overview;
 pub mod paper;
+pub mod seams;
 
 use std::sync::Arc;
 
 use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Page, Sheet, Workshop};
+use crate::spelling::Spelling;
 
 pub use grid::{Grid, Tile};
 pub use paper::{Desk, Tiling};
 
 /// Cuts every page of `sheet` into tiles. The words on them are set in the
 /// voices of `look`, whose faces must be those of the sheet.
-pub fn tiled(sheet: &Sheet, look: &Look, tiling: &Tiling, grid: &Grid) -> Sheet {
+pub fn tiled(
+    sheet: &Sheet,
+    (look, spelling): (&Look, &Spelling),
+    tiling: &Tiling,
+    grid: &Grid,
+) -> Sheet {
     let look = Look { faces: Arc::clone(&sheet.faces), ..look.clone() };
     let workshop = Workshop::empty();
     let mut canvas = Canvas::new(&look, &workshop);
     let mut below: Vec<Page> = Vec::new();
     for number in 0..sheet.pages.len() {
-        let about = foot::About { sheet, number, tiling, grid };
+        let about = foot::About { sheet, number, tiling, grid, spelling };
         next(&mut canvas, &below);
         below.push(overview::below(sheet, number, grid));
         overview::draw(&mut canvas, &about);
         for tile in grid.tiles() {
             next(&mut canvas, &below);
             below.push(cut::below(sheet, number, grid, &tile));
-            marks::draw(&mut canvas, grid, &tile);
+            marks::draw(&mut canvas, grid, &tile, spelling);
             foot::draw(&mut canvas, &about, Some(&tile));
         }
     }
-    let title = format!("{}: tiles on {}", sheet.about.title, tiling.desk().name());
+    let fill = [("title", sheet.about.title.as_str()), ("paper", tiling.desk().name())];
+    let title = spelling.phrase("tiles_title", &fill);
     let about = About { title, ..sheet.about.clone() };
     let (width, height) = grid.page();
     let mut out = canvas.finish(width, height, 0.0, about);

@@ -97,14 +97,15 @@ fn title(canvas: &mut Canvas<'_>, about: &About<'_>) {
     let (title, quiet) = (voices.title.sized(6.4), voices.imprint_more.sized(3.0));
     fitted(canvas, (x, y + 6.0), &about.title(), title, room);
     let (rows, columns) = grid.size();
-    let way = if grid.landscape() { "across" } else { "upright" };
-    let line = format!(
-        "{:.0} x {:.0} mm in {rows} x {columns} tiles of {}, {way}; {} mm overlap",
-        sheet.width,
-        sheet.height,
-        about.tiling.desk().name(),
-        about.tiling.overlap()
-    );
+    let way = if grid.landscape() { "tiles_across" } else { "tiles_upright" };
+    let fill = [
+        ("size", format!("{:.0} × {:.0} mm", sheet.width, sheet.height)),
+        ("rows", rows.to_string()),
+        ("columns", columns.to_string()),
+        ("paper", about.tiling.desk().name().to_owned()),
+        ("overlap", about.tiling.overlap().to_string()),
+    ];
+    let line = about.say(way, &fill.each_ref().map(|(k, v)| (*k, v.as_str())));
     fitted(canvas, (x, y + 11.6), &line, quiet, room);
 }
 
@@ -136,21 +137,15 @@ fn badge(canvas: &mut Canvas<'_>, at: (f64, f64), name: &str, room: f64) {
 /// How to put the tiles together.
 fn steps(canvas: &mut Canvas<'_>, about: &About<'_>, top: f64) {
     let (rows, columns) = about.grid.size();
-    let mut all = vec![
-        "Print at 100 % ('actual size'), never fitted to the page. Measure the ruler: 100 mm must be 100 mm.",
+    let all = [
+        ("tiles_step_print", true),
+        ("tiles_step_row", columns > 1),
+        ("tiles_step_rows", rows > 1),
+        ("tiles_step_round", true),
+        ("tiles_step_blades", true),
     ];
-    if columns > 1 {
-        all.push(
-            "Row by row: cut the left edge of the next tile from mark to mark, lay it over the strip of the one before so that the half circles below meet, and glue it.",
-        );
-    }
-    if rows > 1 {
-        all.push(
-            "Row under row: cut the upper edge of each row but the first from mark to mark, lay it over the strip of the row above so that the half circles at both ends meet, and glue it.",
-        );
-    }
-    all.push("Last, cut round the whole from mark to mark.");
-    all.push("Blades are sharp: cut on a mat, along a metal rule, away from your hand. Air the room while glue dries.");
+    let all: Vec<String> =
+        all.iter().filter(|(_, needed)| *needed).map(|(key, _)| about.say(key, &[])).collect();
     let look = canvas.look;
     let voice: Voice = look.voices.body.sized(TEXT);
     let number: Voice = look.voices.number.sized(TEXT);

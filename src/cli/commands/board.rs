@@ -95,9 +95,10 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let voices = draw::Voices::new(&look);
     let caption = |part| voices.caption(&look, &naming, part);
     let board = Board::new(&range, &supplies, &wish, &caption)?;
+    let map = draw::sheet(&board, &naming, &look);
     let grid = match args.whole {
         true => None,
-        false => Some(Grid::new(board.width, board.height, 1, &tiling)?),
+        false => Some(Grid::new(board.width, board.height, 1, &tiling)?.clear_of(&map)),
     };
     let grid = grid.as_ref();
     // Texts and whole numbers always serialise.
@@ -110,10 +111,9 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     for (path, kind) in args.out.iter().zip(kinds) {
         let bytes = match kind {
             Kind::Pdf => {
-                let map = draw::sheet(&board, &naming, &look);
                 missing_characters(&map)?;
                 match grid {
-                    Some(grid) => pdf::pdf(&tiled(&map, &look, &tiling, grid)),
+                    Some(grid) => pdf::pdf(&tiled(&map, (&look, &spelling), &tiling, grid)),
                     None => pdf::pdf(&map),
                 }
             }

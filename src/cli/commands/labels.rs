@@ -16,9 +16,9 @@ use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
-use crate::labels::{Cut, CutSheet, Recipe, Set, Wish, set, used, words};
+use crate::labels::{CutSheet, Recipe, Set, Wish, set, used, words};
 use crate::paint::png::Output;
-use crate::paint::{CutLine, Step, pdf_with_cuts, png};
+use crate::paint::{CutLine, pdf, pdf_with_cuts, png};
 use crate::plan::Style;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
 use crate::sheet::Sheet;
@@ -226,6 +226,7 @@ fn of_spelling(
     let used_after = wish.places.used_after(&set.stands);
     let mut files = vec![
         (name("pdf"), pdf_with_cuts(set.print(), &cut_lines(set.cuts()))),
+        (name("print.pdf"), pdf::pdf(set.print())),
         (name("csv"), set.list(wish.range).csv().into_bytes()),
         (name("used.csv"), used::csv(&used_after).into_bytes()),
     ];
@@ -324,13 +325,9 @@ fn start_at(used: &BTreeSet<u64>, places: &Places) -> Option<u64> {
 }
 
 fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
-    let step = |cut: Cut| match cut {
-        Cut::Kiss => Step::PartialCutting,
-        Cut::Through => Step::Cutting,
-    };
     let lines = |sheet: &CutSheet| {
         let each = sheet.contours.iter();
-        each.map(|c| CutLine { step: step(c.cut), path: c.path.clone() }).collect()
+        each.map(|c| CutLine { step: c.cut.step(), path: c.path.clone() }).collect()
     };
     sheets.iter().map(lines).collect()
 }

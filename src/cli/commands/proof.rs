@@ -226,12 +226,19 @@ fn pictures(
         let (sheets, _) = placed(matrix, |planned, sheet| {
             let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
             let look = &planned.facts.look;
-            let report = proof::pages(&sheet, look, &case, names);
-            (proof::seen(sheet, case.paper, case.print), report, look.clone())
+            let report = proof::pages(&sheet, look, &case, (names, planned.spelling));
+            let on = match case.how == Origin::Plain.word() {
+                true => "proof_on_plain",
+                false => "proof_on_tuned",
+            };
+            let words = [
+                planned.spelling.phrase("proof_as_aimed", &[]),
+                planned.spelling.phrase(on, &[("paper", name)]),
+            ];
+            (proof::seen(sheet, case.paper, case.print), report, (look.clone(), words))
         })?;
-        for ((stem, aim), (seen, report, look)) in aims.iter().zip(sheets) {
-            let about = format!("on {name}, {}", case.how);
-            let both = proof::side_by_side(aim.clone(), seen.clone(), &look, ["as aimed", &about]);
+        for ((stem, aim), (seen, report, (look, words))) in aims.iter().zip(sheets) {
+            let both = proof::side_by_side(aim.clone(), seen.clone(), &look, &words);
             let stem = format!("{name}.{stem}");
             maker.pngs(&stem, "proof", &seen)?;
             maker.pngs(&stem, "side-by-side", &both)?;

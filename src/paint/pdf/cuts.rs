@@ -10,7 +10,7 @@ use printpdf::{DictItem, ExtendedGraphicsStateId, Op, PaintMode, Pt};
 
 use super::content::polygon;
 use super::inks::Inks;
-use crate::sheet::FillRule;
+use crate::sheet::{FillRule, Rgb};
 use crate::units::pt_to_mm;
 
 /// How the blade goes, as the standard calls it.
@@ -28,6 +28,24 @@ impl Step {
         match self {
             Step::Cutting => "Cutting",
             Step::PartialCutting => "PartialCutting",
+        }
+    }
+
+    /// The colour in which screens show it: violet, or green where the blade goes through. Neither is
+    /// a process ink, both are mixtures that few labels have, far in lightness from paper and from
+    /// black words, and told apart by those who see no red or no green.
+    pub fn colour(self) -> Rgb {
+        match self {
+            Step::Cutting => Rgb(0, 224, 0),
+            Step::PartialCutting => Rgb(143, 0, 255),
+        }
+    }
+
+    /// The same in the inks of a press, 0 to 1.
+    fn inks(self) -> [f64; 4] {
+        match self {
+            Step::Cutting => [0.75, 0.0, 1.0, 0.0],
+            Step::PartialCutting => [0.7, 0.85, 0.0, 0.0],
         }
     }
 
@@ -93,7 +111,7 @@ pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks:
     let mut layers = Dictionary::new();
     let mut groups = Vec::new();
     for step in &steps {
-        let group = Object::Reference(doc.add_object(layer(*step)));
+        let group = Object::Reference(doc.add_object(layer(*step, inks)));
         layers.set(step.layer(), group.clone());
         groups.push(group);
         within(resources, "ColorSpace", step.name(), spot(*step, inks));
@@ -105,11 +123,14 @@ pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks:
         ("OPM", Object::Integer(1)),
     ]);
     within(resources, "ExtGState", STATE, Object::Dictionary(state));
-    let shown = Dictionary::from_iter([
+    let mut shown = Dictionary::from_iter([
         ("Name", Object::string_literal("Cuts")),
         ("BaseState", Object::from("ON")),
         ("Order", Object::Array(groups.clone())),
     ]);
+    if inks.press().is_none() {
+        shown.set("AS", Object::Array(vec![Object::Dictionary(on_printing(&groups))]));
+    }
     let layers =
         Dictionary::from_iter([("OCGs", Object::Array(groups)), ("D", Object::Dictionary(shown))]);
     if let Ok(catalog) = doc.catalog_mut() {
@@ -126,34 +147,54 @@ fn within(resources: &mut Dictionary, of: &str, name: &str, entry: Object) {
     }
 }
 
-fn layer(step: Step) -> Dictionary {
+/// Whoever prints leaves these layers out (ISO 32000-1, 8.11.4.4, table 103: a usage application).
+/// PDF/X-4 allows none.
+fn on_printing(groups: &[Object]) -> Dictionary {
+    Dictionary::from_iter([
+        ("Event", Object::from("Print")),
+        ("OCGs", Object::Array(groups.to_vec())),
+        ("Category", Object::Array(vec![Object::from("Print")])),
+    ])
+}
+
+fn layer(step: Step, inks: Inks<'_>) -> Dictionary {
     let metadata = Dictionary::from_iter([
         ("GTS_ProcStepsGroup", Object::from("Structural")),
         ("GTS_ProcStepsType", Object::from(step.name())),
     ]);
-    Dictionary::from_iter([
+    let mut layer = Dictionary::from_iter([
         ("Type", Object::from("OCG")),
         ("Name", Object::string_literal(step.name())),
         ("GTS_Metadata", Object::Dictionary(metadata)),
-    ])
+    ]);
+    if inks.press().is_none() {
+        // ISO 32000-1, 8.11.4.4, table 102: never printed.
+        let print = Dictionary::from_iter([("PrintState", Object::from("OFF"))]);
+        let usage = Dictionary::from_iter([("Print", Object::Dictionary(print))]);
+        layer.set("Usage", Object::Dictionary(usage));
+    }
+    layer
 }
 
-/// A spot colour (ISO 32000-1, 8.6.6.4) that screens show in magenta, or in
-/// cyan where the blade goes through.
+/// A spot colour (ISO 32000-1, 8.6.6.4) that screens show as [`Step::colour`].
 fn spot(step: Step, inks: Inks<'_>) -> Object {
-    let cyan = step == Step::Cutting;
-    let (none, full): (&[i64], &[i64]) = match (inks.press().is_some(), cyan) {
-        (true, true) => (&[0, 0, 0, 0], &[1, 0, 0, 0]),
-        (true, false) => (&[0, 0, 0, 0], &[0, 1, 0, 0]),
-        (false, true) => (&[1, 1, 1], &[0, 1, 1]),
-        (false, false) => (&[1, 1, 1], &[1, 0, 1]),
+    let (none, full) = match inks.press().is_some() {
+        true => (vec![0.0; 4], step.inks().to_vec()),
+        false => {
+            let Rgb(r, g, b) = step.colour();
+            (vec![1.0; 3], [r, g, b].map(|byte| f64::from(byte) / 255.0).to_vec())
+        }
     };
-    let numbers = |values: &[i64]| Object::Array(values.iter().map(|&v| v.into()).collect());
+    // To four decimals: a byte comes back whether a reader rounds or cuts off.
+    let short = |value: f64| (value * 1e4).round() / 1e4;
+    let numbers = |values: &[f64]| {
+        Object::Array(values.iter().map(|v| Object::Real(short(*v) as f32)).collect())
+    };
     let tint = Dictionary::from_iter([
         ("FunctionType", Object::Integer(2)),
-        ("Domain", numbers(&[0, 1])),
-        ("C0", numbers(none)),
-        ("C1", numbers(full)),
+        ("Domain", numbers(&[0.0, 1.0])),
+        ("C0", numbers(&none)),
+        ("C1", numbers(&full)),
         ("N", Object::Integer(1)),
     ]);
     let names = ["Separation", step.name(), inks.space()].map(Object::from);

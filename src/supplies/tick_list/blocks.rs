@@ -173,18 +173,18 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn say(&self, text: &str) -> String {
-        self.naming.spelling.text(text)
+    fn say(&self, key: &str) -> String {
+        self.naming.say(key, &[])
     }
 
     /// Every part with its sum, to be ticked when its group is done.
     fn overview(&self, shelves: &[Vec<&Line>], list: &mut Vec<Block>) {
         if shelves.is_empty() {
-            list.push(Block::Section { title: self.say("Nothing to buy"), count: None });
+            list.push(Block::Section { title: self.say("buy_nothing"), count: None });
             return;
         }
         let total = shelves.iter().map(|s| sum(s.iter().copied())).sum();
-        list.push(Block::Section { title: self.say("Parts"), count: Some(total) });
+        list.push(Block::Section { title: self.say("buy_parts"), count: Some(total) });
         for shelf in shelves {
             let part = shelf[0].part;
             let size = self.naming.part_size(part);
@@ -203,13 +203,13 @@ impl Maker<'_> {
         if supplies.sheets.labels == 0 {
             return;
         }
-        list.push(Block::Section { title: self.say("For the labels"), count: None });
-        for (name, count) in
-            [("Blank tiles", supplies.tiles.to_buy), ("Label sheets", supplies.sheets.count.to_buy)]
+        list.push(Block::Section { title: self.say("buy_labels"), count: None });
+        for (key, count) in
+            [("buy_blanks", supplies.tiles.to_buy), ("buy_sheets", supplies.sheets.count.to_buy)]
         {
-            list.push(self.row(None, "", &self.say(name), count, name));
+            list.push(self.row(None, "", &self.say(key), count, key));
         }
-        let note = self.say(&sheets_line(supplies, wish));
+        let note = sheets_line(supplies, self.naming, wish);
         list.push(Block::Note(wrap(self.look, self.voices.quiet, &note, self.column)));
     }
 

@@ -4,7 +4,6 @@ use kurbo::Rect;
 
 use super::super::count::{Count, Supplies};
 use super::super::naming::Naming;
-use super::super::report::counted;
 use super::blocks::{
     BOX, Block, Blocks, CHIP, CHIP_AT, GAP, LEAD, NUMBER_AT, PITCH, Voices, name_at,
 };
@@ -13,7 +12,7 @@ use crate::plan::Voice;
 use crate::range::{ColourId, PartId};
 use crate::sheet::Role;
 use crate::sheet::canvas::{Anchor, Canvas};
-use crate::sheet::paragraph::shrink;
+use crate::sheet::paragraph::fitting;
 use crate::sheet::spine::chip;
 
 /// The largest that a part is drawn in its heading, mm; true size where it is smaller.
@@ -45,14 +44,10 @@ impl Pen<'_> {
         }
     }
 
-    fn say(&self, text: &str) -> String {
-        self.naming.spelling.text(text)
-    }
-
-    /// A text that shrinks rather than run into its neighbour.
+    /// A text that shrinks, then ends early, rather than run into its neighbour.
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
-        let voice = shrink(self.canvas.look, voice, text, room, 0.5);
-        self.canvas.text(at.0, at.1, text, voice, Anchor::Left)
+        let (voice, shown) = fitting(self.canvas.look, voice, text, room, 0.6);
+        self.canvas.text(at.0, at.1, &shown, voice, Anchor::Left)
     }
 
     fn title(&mut self, supplies: &Supplies) {
@@ -63,24 +58,27 @@ impl Pen<'_> {
         let maker = self.naming.spelling.apply(self.naming.range.maker());
         self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
         let release = self.naming.spelling.apply(self.naming.range.release());
-        self.canvas.text(right, y, &release, v.lede, Anchor::Right);
-        let title = format!("{} {}", self.say("To buy:"), self.naming.title());
+        let (voice, release) = fitting(self.canvas.look, v.lede, &release, f.body() * 0.36, 0.6);
+        self.canvas.text(right, y, &release, voice, Anchor::Right);
+        let naming = self.naming;
+        let title = naming.say("buy_title", &[("title", &naming.title())]);
         self.fitted((x, y + 10.8), &title, v.title, f.body());
-        let lede = format!(
-            "{} in {}; numbers: {}",
-            counted(supplies.colours.len() as u64, "colour"),
-            counted(supplies.per_part().len() as u64, "part"),
-            self.naming.listing_title(),
+        let lede = naming.say(
+            "buy_lede",
+            &[
+                ("colours", &naming.counted(supplies.colours.len() as u64, "colour")),
+                ("parts", &naming.counted(supplies.per_part().len() as u64, "part")),
+                ("listing", &naming.listing_title()),
+            ],
         );
-        let lede = self.say(&lede);
         self.fitted((x, y + 17.4), &lede, v.lede, f.body());
         let cells = [
-            ("pieces", supplies.total().count),
-            ("blank tiles", supplies.tiles),
-            ("label sheets", supplies.sheets.count),
+            ("buy_pieces", supplies.total().count),
+            ("buy_blanks_sum", supplies.tiles),
+            ("buy_sheets_sum", supplies.sheets.count),
         ];
-        for (i, (name, count)) in cells.into_iter().enumerate() {
-            self.cell(x + f.step * i as f64, y + 23.5, name, count);
+        for (i, (key, count)) in cells.into_iter().enumerate() {
+            self.cell(x + f.step * i as f64, y + 23.5, &naming.say(key, &[]), count);
         }
         self.canvas.from(None);
     }
@@ -93,27 +91,27 @@ impl Pen<'_> {
         self.canvas.rule(x, y, column, heavy, ink);
         let figure = count.to_buy.to_string();
         let taken = self.fitted((x, y + 8.6), &figure, v.figure, column * 0.6);
-        let name = self.say(name);
-        self.fitted((x + taken + GAP, y + 8.6), &name, v.part_title, column - taken - GAP);
-        let mut how = format!("{} needed", count.needed);
+        self.fitted((x + taken + GAP, y + 8.6), name, v.part_title, column - taken - GAP);
+        let say = |key: &str, n: u64| self.naming.say(key, &[("n", &n.to_string())]);
+        let mut how = say("buy_needed", count.needed);
         if count.spares > 0 {
-            how.push_str(&format!(" + {} spare", count.spares));
+            how = format!("{how} + {}", say("buy_spare", count.spares));
         }
         if count.in_hand > 0 {
-            how.push_str(&format!(" − {} in hand", count.in_hand));
+            how = format!("{how} − {}", say("buy_in_hand", count.in_hand));
         }
-        let how = self.say(&how);
         self.fitted((x, y + 13.6), &how, v.quiet, column);
     }
 
     /// The line over every page but the first.
     fn head(&mut self) {
         let (f, v) = (self.frame, self.voices);
-        let title = format!("{} {}", self.say("To buy:"), self.naming.title());
+        let title = self.naming.say("buy_title", &[("title", &self.naming.title())]);
         let listing = self.naming.listing_title();
         self.canvas.from(Some("title"));
         let right = f.side + f.body();
-        let taken = self.canvas.text(right, f.top + 2.4, &listing, v.foot, Anchor::Right);
+        let (voice, listing) = fitting(self.canvas.look, v.foot, &listing, f.body() * 0.4, 0.8);
+        let taken = self.canvas.text(right, f.top + 2.4, &listing, voice, Anchor::Right);
         self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body() - taken - 4.0);
         self.canvas.from(None);
     }
@@ -123,14 +121,12 @@ impl Pen<'_> {
         let y = f.height - 10.0;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(f.side, y - 4.2, f.body(), fine, ink);
-        let left = format!(
-            "{} · {}",
-            self.naming.spelling.apply(self.naming.range.maker()),
-            self.naming.spelling.apply(self.naming.range.release()),
-        );
+        let spelled = |words| self.naming.spelling.apply(words);
+        let left = [spelled(self.naming.range.maker()), spelled(self.naming.range.release())];
+        let left = left.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" · ");
         let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
-        let right = self.naming.spelling.phrase("page_of", &fill);
+        let right = self.naming.say("page_of", &fill);
         let end = f.side + f.body();
         let taken = self.canvas.text(end, y, &right, v.foot, Anchor::Right);
         self.fitted((f.side, y), &left, v.foot, f.body() - taken - 4.0);
@@ -187,7 +183,9 @@ impl Pen<'_> {
         let number = self.naming.part_number(part).unwrap_or("—");
         self.fitted((text, y + 6.0), number, v.part, x + column - taken - GAP - text);
         let size = self.naming.part_size(part);
-        let size_width = self.canvas.text(x + column, y + 10.4, &size, v.quiet, Anchor::Right);
+        let room = (x + column - text) * 0.45;
+        let (voice, size) = fitting(self.canvas.look, v.quiet, &size, room, 0.9);
+        let size_width = self.canvas.text(x + column, y + 10.4, &size, voice, Anchor::Right);
         let title = self.naming.part_title(part);
         let title = if title.is_empty() { range.part(part).key().clone() } else { title };
         let room = x + column - size_width - GAP - text;
@@ -200,7 +198,7 @@ impl Pen<'_> {
         let (v, column) = (self.voices, self.frame.column);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(x, y, column, fine, ink);
-        let more = self.naming.spelling.phrase("continued", &[]);
+        let more = self.naming.say("continued", &[]);
         let base = y + 4.6;
         let right = self.canvas.text(x + column, base, &more, v.family, Anchor::Right);
         let taken = self.canvas.text(x, base, number, v.count, Anchor::Left);
