@@ -43,8 +43,8 @@ pub(super) fn strew(field: &Region, holes: &[BezPath], reach: f64, seed: u64) ->
     let mut numbers = Numbers(seed ^ 0x5eed_f1ec_c0de_0001);
     // Fewer where each try is dear: an outline of thousands of corners.
     let most = (2e6 / outline.elements().len().max(1) as f64).clamp(40.0, 800.0);
-    let wanted = (field.area() * 0.36).round().clamp(4.0, most) as usize;
-    let size = (reach / 3.0).clamp(0.45, 1.0);
+    let wanted = (field.area() * 0.5).round().clamp(7.0, most) as usize;
+    let size = (reach / 2.4).clamp(0.68, 1.0);
     let apart = 0.62 * size;
     let mut placed: Vec<Point> = Vec::new();
     let mut paths = [BezPath::new(), BezPath::new(), BezPath::new()];
