@@ -11,7 +11,7 @@ use crate::read::shapes::{Tone, TonePaint};
 pub(super) fn add(r: &mut Relief) {
     // Light that went through is gathered where it leaves.
     r.veil(Veil { width: 1.25, lean: 0.85, tone: offset(25.0), strength: 0.72 });
-    r.veil(Veil { width: 0.6, lean: -0.9, tone: offset(-20.0), strength: 0.6 });
+    r.veil(Veil { width: 0.75, lean: -0.9, tone: offset(-30.0), strength: 0.66 });
     back_edge(r);
     r.edge(
         (0.15 * r.rim).clamp(0.05, 0.14),
@@ -29,5 +29,5 @@ fn back_edge(r: &mut Relief) {
     let dark = r.ribbon(1.2, line(-AWAY)).moved(by);
     let bright = r.ribbon(1.2, line(AWAY)).moved(by);
     r.add(dark.within(&r.p.solid), TonePaint::Flat(offset(-16.0)), 0.8);
-    r.add(bright.within(&r.p.solid), TonePaint::Flat(offset(40.0)), 0.6);
+    r.add(bright.within(&r.p.solid), TonePaint::Flat(offset(30.0)), 0.6);
 }

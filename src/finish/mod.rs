@@ -237,9 +237,13 @@ impl Drawer {
         if finish != Finish::Flecked {
             return;
         }
+        let crowd = match self.source {
+            Source::Drawn(_) => &flecks::SPARSE,
+            Source::Plain { .. } => &flecks::DENSE,
+        };
         // On white no fleck is lighter.
-        let turn = |dl: f64| if ink.lightness() > 90.0 && dl > 0.0 { -0.55 * dl } else { dl };
-        for f in flecks::strew(&self.field, &self.holes, self.inradius, seed) {
+        let turn = |dl: f64| if ink.lightness() > 90.0 && dl > 0.0 { -0.8 * dl } else { dl };
+        for f in flecks::strew(&self.field, &self.holes, self.inradius, crowd, seed) {
             layers.push(DrawnLayer {
                 outline: Arc::new(f.outline),
                 rule: FillRule::NonZero,

@@ -6,7 +6,7 @@ use crate::read::shapes::{Tone, TonePaint};
 
 /// Adds the relief of a plain outline.
 pub(super) fn add(r: &mut Relief) {
-    r.veil(Veil { width: 1.15, lean: 0.8, tone: offset(-34.0), strength: 0.76 });
+    r.veil(Veil { width: 1.15, lean: 0.8, tone: offset(-38.0), strength: 0.76 });
     r.veil(Veil { width: 0.5, lean: -0.95, tone: offset(22.0), strength: 0.6 });
     let back = Ribbon { light: AWAY, width: 0.26, least: 0.45, from: 0.3 };
     r.add(r.ribbon(0.14, back), TonePaint::Flat(offset(16.0)), 0.55);

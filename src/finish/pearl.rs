@@ -13,8 +13,8 @@ pub(super) fn add(r: &mut Relief) {
     ];
     r.lamp(0.62, 0.46, 0.3, &lamp);
     // The wider veil shows on the face, the narrower one over it towards the edge.
-    r.veil(Veil { width: 1.55, lean: 0.75, tone: tinted(3.0, -20.0, 5.0), strength: 0.8 });
-    r.veil(Veil { width: 0.8, lean: 0.75, tone: tinted(-3.0, 24.0, -10.0), strength: 0.85 });
+    r.veil(Veil { width: 1.55, lean: 0.75, tone: tinted(3.0, -17.0, 5.0), strength: 0.8 });
+    r.veil(Veil { width: 0.8, lean: 0.75, tone: tinted(-3.0, 18.0, -8.0), strength: 0.8 });
     r.veil(Veil { width: 0.7, lean: -0.9, tone: tinted(6.0, 14.0, -7.0), strength: 0.7 });
     r.edge(
         (0.12 * r.rim).clamp(0.04, 0.1),

@@ -50,7 +50,7 @@ pub(super) struct Plain {
 /// Share of the part that stays flat.
 const FLAT: f64 = 0.47;
 /// More where flecks come upon it.
-const SPECKS: f64 = 0.04;
+const SPECKS: f64 = 0.08;
 /// Where the drawing's own details leave less than that, the share of what they leave.
 const FLAT_OF_REST: f64 = 0.8;
 /// How much smaller features become at a time until enough is flat, and how often.

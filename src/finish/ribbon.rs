@@ -168,7 +168,7 @@ mod tests {
     fn on_a_disc_it_faces_the_light_and_is_as_wide_as_asked() {
         let (area, _) = ribbon(&Circle::new((0.0, 0.0), 5.0).to_path(1e-4));
         let c = area.outline().bounding_box().center();
-        assert!(c.x < -2.0 && c.y < -2.0, "{c:?}");
+        assert!(c.x < -1.0 && c.y < -1.5, "{c:?}");
         assert!((2.0 * area.inradius() - 0.5).abs() < 0.03, "{}", area.inradius());
     }
 
@@ -177,7 +177,7 @@ mod tests {
         let bar = Rect::new(0.0, 0.0, 60.0, 4.0).to_path(0.1);
         let (area, bounds) = ribbon(&bar);
         let b = area.outline().bounding_box();
-        assert!(b.y1 < 1.0 && b.x1 < 0.9 * bounds.x1 && b.x1 > 20.0, "{b:?}");
+        assert!(b.y1 < 3.0 && b.x1 < 0.95 * bounds.x1 && b.x1 > 20.0, "{b:?}");
         // Next to its end it is a tenth as wide as at its widest.
         let tip = Rect::new(b.x1 - 1.0, b.y0, b.x1, b.y1).to_path(0.1);
         let tip = area.within(&Region::of(&tip, FillRule::NonZero));
