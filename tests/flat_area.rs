@@ -1,14 +1,15 @@
 //! The promise of every drawing: at least two fifths of the part show the
 //! exact value of its colour.
 
+mod raster;
+
 use std::path::Path;
 
-use kurbo::{BezPath, PathEl};
+use raster::Frame;
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::range::Finish;
 use shadecard::read::shapes::{Shape, read_shape};
-use shadecard::sheet::{FillRule, Paint, Ramp, Rgb};
-use tiny_skia as sk;
+use shadecard::sheet::Rgb;
 
 /// Pixels in a millimetre.
 const SCALE: f64 = 16.0;
@@ -31,90 +32,16 @@ const COLOURS: [Rgb; 12] = [
     Rgb(0x8a, 0x8c, 0x8e),
 ];
 
-fn transform(drawing: &Drawing) -> (u32, u32, sk::Transform) {
-    let b = drawing.bounds.inflate(0.2, 0.2);
-    let px = |mm: f64| (mm * SCALE).ceil() as u32;
-    let s = SCALE as f32;
-    let at =
-        sk::Transform::from_row(s, 0.0, 0.0, s, (-b.x0 * SCALE) as f32, (-b.y0 * SCALE) as f32);
-    (px(b.width()), px(b.height()), at)
-}
-
-fn sk_path(path: &BezPath) -> Option<sk::Path> {
-    let mut b = sk::PathBuilder::new();
-    let p = |p: kurbo::Point| (p.x as f32, p.y as f32);
-    for e in path.iter() {
-        match e {
-            PathEl::MoveTo(a) => b.move_to(p(a).0, p(a).1),
-            PathEl::LineTo(a) => b.line_to(p(a).0, p(a).1),
-            PathEl::QuadTo(a, c) => b.quad_to(p(a).0, p(a).1, p(c).0, p(c).1),
-            PathEl::CurveTo(a, c, d) => b.cubic_to(p(a).0, p(a).1, p(c).0, p(c).1, p(d).0, p(d).1),
-            PathEl::ClosePath => b.close(),
-        }
-    }
-    b.finish()
-}
-
-fn rule(rule: FillRule) -> sk::FillRule {
-    match rule {
-        FillRule::NonZero => sk::FillRule::Winding,
-        FillRule::EvenOdd => sk::FillRule::EvenOdd,
-    }
-}
-
-fn raster(drawing: &Drawing) -> sk::Pixmap {
-    let (w, h, at) = transform(drawing);
-    let mut map = sk::Pixmap::new(w, h).expect("a size");
-    map.fill(sk::Color::WHITE);
-    for layer in &drawing.layers {
-        let Some(path) = sk_path(&layer.outline) else { continue };
-        let colour = |c: Rgb| {
-            let mut colour = sk::Color::from_rgba8(c.0, c.1, c.2, 255);
-            colour.set_alpha(layer.opacity as f32);
-            colour
-        };
-        let shader = match &layer.paint {
-            Paint::Solid(c) => sk::Shader::SolidColor(colour(*c)),
-            Paint::Gradient(g) => {
-                let stops: Vec<sk::GradientStop> = g
-                    .stops
-                    .iter()
-                    .map(|s| sk::GradientStop::new(s.offset as f32, colour(s.colour)))
-                    .collect();
-                let [a, b, c, d, e, f] = g.transform.as_coeffs().map(|v| v as f32);
-                let ts = sk::Transform::from_row(a, b, c, d, e, f);
-                let p = |x: f64, y: f64| sk::Point::from_xy(x as f32, y as f32);
-                let pad = sk::SpreadMode::Pad;
-                match g.ramp {
-                    Ramp::Linear { x1, y1, x2, y2 } => {
-                        sk::LinearGradient::new(p(x1, y1), p(x2, y2), stops, pad, ts)
-                    }
-                    Ramp::Radial { cx, cy, r, fx, fy } => {
-                        sk::RadialGradient::new(p(fx, fy), 0.0, p(cx, cy), r as f32, stops, pad, ts)
-                    }
-                }
-                .expect("a gradient")
-            }
-        };
-        let paint = sk::Paint { shader, ..sk::Paint::default() };
-        map.fill_path(&path, &paint, rule(layer.rule), at, None);
-    }
-    map
-}
-
 /// The share of the pixels inside the outline that have the exact colour.
 fn flat_share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
-    let map = raster(drawing);
-    let (w, h, at) = transform(drawing);
-    let mut mask = sk::Mask::new(w, h).expect("a size");
-    let outline = sk_path(&shape.outline).expect("an outline");
-    mask.fill_path(&outline, rule(shape.rule), false, at);
+    let frame = Frame { area: drawing.bounds.inflate(0.2, 0.2), per_mm: SCALE };
+    let mut map = frame.paper();
+    frame.draw(&mut map, &drawing.layers);
     let (mut inside, mut exact) = (0u32, 0u32);
-    for (pixel, m) in map.pixels().iter().zip(mask.data()) {
-        if *m > 0 {
+    for (pixel, m) in raster::colours(&map).iter().zip(frame.mask(shape, false)) {
+        if m > 0 {
             inside += 1;
-            let same = (pixel.red(), pixel.green(), pixel.blue()) == (colour.0, colour.1, colour.2);
-            exact += u32::from(same);
+            exact += u32::from(*pixel == colour);
         }
     }
     f64::from(exact) / f64::from(inside)
@@ -180,6 +107,10 @@ fn plain_outlines_are_flat_enough() {
             r##"<path fill-rule="evenodd" d="M2 10A8 8 0 1 1 18 10A8 8 0 1 1 2 10ZM6 10A4 4 0 1 0 14 10A4 4 0 1 0 6 10Z" fill="#888"/>"##,
         ),
         ("rectangle", r##"<rect x="1" y="5" width="18" height="8" fill="#888"/>"##),
+        ("bead", r##"<circle cx="10" cy="10" r="1.5" fill="#888"/>"##),
+        ("long bar", r##"<rect x="-20" y="5" width="60" height="6" rx="3" fill="#888"/>"##),
+        ("leaf", r##"<path d="M2 10Q10 1 18 10Q10 19 2 10Z" fill="#888"/>"##),
+        ("hexagon", r##"<path d="M2 10L6 3H14L18 10L14 17H6Z" fill="#888"/>"##),
         (
             "button",
             r##"<circle cx="10" cy="10" r="6" fill="#888"/><circle cx="8" cy="10" r="1"/><circle cx="12" cy="10" r="1"/>"##,

@@ -1,23 +1,33 @@
-//! Clear and flecked: dark where light enters, bright where it leaves.
+//! Clear and flecked: dark where light enters, bright where it leaves; the
+//! edge of the far face shows.
 
 use kurbo::Vec2;
 
-use crate::read::shapes::{ShapeLayer, Tone};
+use super::relief::{AWAY, Relief, Veil, offset};
+use super::ribbon::Ribbon;
+use crate::read::shapes::{Tone, TonePaint};
 
-use super::plain::{Plain, Side, flat, offset};
+/// Adds the relief of a plain outline.
+pub(super) fn add(r: &mut Relief) {
+    // Light that went through is gathered where it leaves.
+    r.veil(Veil { width: 1.25, lean: 0.85, tone: offset(25.0), strength: 0.72 });
+    r.veil(Veil { width: 0.75, lean: -0.9, tone: offset(-30.0), strength: 0.66 });
+    back_edge(r);
+    r.edge(
+        (0.15 * r.rim).clamp(0.05, 0.14),
+        &[(0.0, offset(-24.0)), (0.6, offset(-16.0)), (1.0, offset(-12.0))],
+    );
+    let sickle = Ribbon { light: -AWAY, width: 0.46, least: 0.55, from: 0.36 };
+    r.light(r.ribbon(0.36, sickle), Tone::Shine, 0.95);
+}
 
-/// Adds the relief of a plain outline; returns the lights that lie over its holes.
-pub(super) fn layers(p: &Plain, out: &mut Vec<ShapeLayer>) -> Vec<ShapeLayer> {
-    let r = p.rim;
-    // The edge of the far face, seen through the part.
-    let far = p.ring(1.15 * r, 1.3 * r).moved(Vec2::new(0.14, 0.2) * r.min(1.0));
-    out.push(flat(far.within(&p.solid.grown(-r)), offset(-9.0), 0.8));
-    out.extend(p.shade(Side::Shaded, 0.0, 1.5 * r, &[4.0, 9.0, 15.0, 22.0, 29.0].map(offset)));
-    out.extend(p.shade(Side::Lit, 0.0, 0.6 * r, &[-7.0, -13.0, -19.0].map(offset)));
-    out.push(p.along_light(
-        p.ring(0.0, (0.16 * r).clamp(0.06, 0.15)),
-        &[(0.0, offset(-20.0)), (0.6, offset(-13.0)), (1.0, offset(-9.0))],
-    ));
-    let exit = p.crescent(Side::Shaded, 0.3 * r, 0.2 * r);
-    vec![p.sickle(0.95), flat(exit, Tone::Shine, 0.55)]
+/// The far face's edge, moved by the way through: a dark line near the light,
+/// a bright one opposite.
+fn back_edge(r: &mut Relief) {
+    let by = Vec2::new(0.16, 0.22) * r.rim;
+    let line = |light: Vec2| Ribbon { light, width: 0.2, least: -0.1, from: -0.2 };
+    let dark = r.ribbon(1.2, line(-AWAY)).moved(by);
+    let bright = r.ribbon(1.2, line(AWAY)).moved(by);
+    r.add(dark.within(&r.p.solid), TonePaint::Flat(offset(-16.0)), 0.8);
+    r.add(bright.within(&r.p.solid), TonePaint::Flat(offset(30.0)), 0.6);
 }

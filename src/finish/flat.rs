@@ -8,13 +8,14 @@ use crate::read::shapes::Shape;
 
 use super::{Drawing, DrawnLayer};
 
-/// Pixels along the longer side of a part.
-const PIXELS: f64 = 160.0;
+/// Pixels of a part's box, and the most along its longer side.
+const PIXELS: f64 = 160.0 * 160.0;
+const LONGEST: f64 = 1600.0;
 
 /// The share of the pixels inside the outline that have the exact colour, 0 to 1.
 pub fn share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
     let b = shape.bounds.inflate(0.02, 0.02);
-    let scale = PIXELS / b.width().max(b.height());
+    let scale = (PIXELS / b.area().max(1e-9)).sqrt().min(LONGEST / b.width().max(b.height()));
     let size = |mm: f64| (mm * scale).ceil().max(1.0) as u32;
     let (w, h) = (size(b.width()), size(b.height()));
     let s = scale as f32;

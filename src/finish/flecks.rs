@@ -14,6 +14,20 @@ pub(super) struct Flecks {
 /// Share of the flecks that are of a kind, its lightness offset, its opacity.
 const KINDS: [(f64, f64, f64); 3] = [(0.46, 36.0, 0.95), (0.30, -28.0, 0.8), (0.24, 20.0, 0.8)];
 
+/// How many flecks there are and how large.
+pub(super) struct Crowd {
+    /// Flecks per mm², and the least number on a part.
+    density: f64,
+    least: f64,
+    /// The least size, 0 to 1.
+    size: f64,
+}
+
+/// Among the lights and shades that a drawing has of its own.
+pub(super) const SPARSE: Crowd = Crowd { density: 0.36, least: 4.0, size: 0.45 };
+/// On a plain outline, where flecks alone tell flecked from clear.
+pub(super) const DENSE: Crowd = Crowd { density: 1.1, least: 9.0, size: 0.72 };
+
 /// A stream of numbers from a seed: splitmix64 (Steele, Lea and Flood 2014).
 struct Numbers(u64);
 
@@ -36,15 +50,21 @@ impl Numbers {
 ///
 /// `holes` are openings that no fleck should cut; `reach` is the largest
 /// distance from inside the field to its edge, mm.
-pub(super) fn strew(field: &Region, holes: &[BezPath], reach: f64, seed: u64) -> Vec<Flecks> {
+pub(super) fn strew(
+    field: &Region,
+    holes: &[BezPath],
+    reach: f64,
+    crowd: &Crowd,
+    seed: u64,
+) -> Vec<Flecks> {
     let outline = field.outline();
     let bounds = outline.bounding_box();
     let centre = outline.bounding_box().center();
     let mut numbers = Numbers(seed ^ 0x5eed_f1ec_c0de_0001);
     // Fewer where each try is dear: an outline of thousands of corners.
     let most = (2e6 / outline.elements().len().max(1) as f64).clamp(40.0, 800.0);
-    let wanted = (field.area() * 0.36).round().clamp(4.0, most) as usize;
-    let size = (reach / 3.0).clamp(0.45, 1.0);
+    let wanted = (field.area() * crowd.density).round().clamp(crowd.least, most) as usize;
+    let size = (reach / 3.0).clamp(crowd.size, 1.0);
     let apart = 0.62 * size;
     let mut placed: Vec<Point> = Vec::new();
     let mut paths = [BezPath::new(), BezPath::new(), BezPath::new()];

@@ -8,10 +8,13 @@ mod clear;
 pub mod flat;
 mod flecks;
 mod glow;
+mod holes;
 mod metal;
 mod opaque;
 mod pearl;
 mod plain;
+mod relief;
+mod ribbon;
 mod satin;
 mod shadow;
 pub mod tone;
@@ -94,7 +97,9 @@ impl Source {
 #[derive(Debug)]
 pub struct Drawer {
     extent: Rect,
+    /// With the shadow, and with the halo of what glows.
     bounds: Rect,
+    lit_bounds: Rect,
     shadow: Shadow,
     edge: Arc<BezPath>,
     source: Source,
@@ -144,12 +149,24 @@ impl Drawer {
             .map(|l| l.path.clone())
             .collect();
         let field = region.grown(-(0.14 * inradius).clamp(0.1, 0.5));
-        let mut bounds = shape.extent;
-        let drawn = shape.layers.iter().map(|l| &l.path);
-        for outline in drawn.chain(shadow.outlines().map(|o| &**o)) {
-            bounds = bounds.union(outline.bounding_box());
+        let drawn = shape.layers.iter().map(|l| l.path.bounding_box());
+        let drawn = drawn.fold(shape.extent, |all, b| all.union(b));
+        let with = |outlines: &mut dyn Iterator<Item = &Arc<BezPath>>| {
+            outlines.fold(drawn, |all, o| all.union(o.bounding_box()))
+        };
+        let bounds = with(&mut shadow.outlines());
+        let lit_bounds = with(&mut shadow.halo());
+        Drawer {
+            extent: shape.extent,
+            bounds,
+            lit_bounds,
+            shadow,
+            edge,
+            source,
+            field,
+            holes,
+            inradius,
         }
-        Drawer { extent: shape.extent, bounds, shadow, edge, source, field, holes, inradius }
     }
 
     /// The drawing in a colour and finish; the seed strews the flecks.
@@ -188,7 +205,8 @@ impl Drawer {
         if let Some(c) = edge_colour(&ink, finish) {
             layers.push(solid(self.edge.clone(), c, 1.0));
         }
-        Drawing { layers, bounds: self.bounds, extent: self.extent }
+        let bounds = if finish == Finish::Glow { self.lit_bounds } else { self.bounds };
+        Drawing { layers, bounds, extent: self.extent }
     }
 
     /// The drawing where there is no value: a line along the edge and round each opening.
@@ -219,11 +237,17 @@ impl Drawer {
         if finish != Finish::Flecked {
             return;
         }
-        for f in flecks::strew(&self.field, &self.holes, self.inradius, seed) {
+        let crowd = match self.source {
+            Source::Drawn(_) => &flecks::SPARSE,
+            Source::Plain { .. } => &flecks::DENSE,
+        };
+        // On white no fleck is lighter.
+        let turn = |dl: f64| if ink.lightness() > 90.0 && dl > 0.0 { -0.8 * dl } else { dl };
+        for f in flecks::strew(&self.field, &self.holes, self.inradius, crowd, seed) {
             layers.push(DrawnLayer {
                 outline: Arc::new(f.outline),
                 rule: FillRule::NonZero,
-                paint: Paint::Solid(ink.tone(Tone::Offset { dl: f.dl, da: 0.0, db: 0.0 })),
+                paint: Paint::Solid(ink.tone(Tone::Offset { dl: turn(f.dl), da: 0.0, db: 0.0 })),
                 opacity: f.opacity,
             });
         }
@@ -259,115 +283,4 @@ fn edge_colour(ink: &Ink, finish: Finish) -> Option<Rgb> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use std::path::Path;
-
-    fn drawer(inside: &str) -> Drawer {
-        let svg = format!(
-            r##"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">{inside}</svg>"##
-        );
-        let shape = crate::read::shapes::read_shape(Path::new("x.svg"), &svg);
-        Drawer::new(&shape.unwrap_or_else(|e| panic!("{e:?}")))
-    }
-
-    /// Outlines that no one means to draw, but that come.
-    #[test]
-    fn odd_outlines_are_drawn_without_harm() {
-        let zigzag: String = (0..1200)
-            .map(|n| format!("L{} {}", 20.0 + f64::from(n) * 0.01, 10 + (n % 2) * 5))
-            .collect();
-        for inside in [
-            "<rect width='390' height='0.3'/>".to_owned(),
-            "<rect width='0.25' height='0.25'/>".to_owned(),
-            "<rect width='400' height='400'/>".to_owned(),
-            "<path d='M0 0L10 10L10 0L0 10Z'/>".to_owned(),
-            "<path d='M0 0L10 0L10 0.000001L0 10Z'/>".to_owned(),
-            "<path d='M0 0H5V5H0ZM20 20H25V25H20Z'/>".to_owned(),
-            "<path fill-rule='evenodd' d='M0 0H9V9H0ZM0 0H9V9H0.5V0.5Z'/>".to_owned(),
-            "<circle cx='9' cy='9' r='5'/><circle cx='9' cy='9' r='4.9'/>".to_owned(),
-            "<circle cx='9' cy='9' r='5'/><circle cx='90' cy='90' r='1'/>".to_owned(),
-            format!("<path d='M20 30{zigzag}L110 30Z'/>"),
-        ] {
-            let drawer = drawer(&inside);
-            for finish in Finish::ALL {
-                let drawing = drawer.draw(Rgb(0x12, 0x80, 0xc0), finish, 7);
-                assert!(!drawing.layers.is_empty());
-                assert!(drawing.bounds.is_finite(), "{inside:.60}");
-                assert!(drawing.layers.iter().all(|l| l.outline.is_finite()), "{inside:.60}");
-            }
-        }
-    }
-
-    /// Icons of other people whose offsets keep folds of some micrometres at
-    /// sharp inner corners, at sizes at which the fit of curves never ended.
-    #[test]
-    fn smoothing_takes_bounded_work() {
-        use crate::read::region::smooth::WORK;
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings/folds");
-        let mut bounded = 0;
-        for name in ["arrow-up-circle", "lungs", "van-utility", "cricket"] {
-            let text = std::fs::read_to_string(folder.join(format!("{name}.svg"))).expect("text");
-            let text = text.replace("\n  width=\"24\"\n  height=\"24\"", "");
-            for mm in ["5mm", "24px", "9mm", "12mm", "18mm"] {
-                let sized = text.replacen("<svg", &format!("<svg width='{mm}' height='{mm}'"), 1);
-                let shape = crate::read::shapes::read_shape(Path::new(name), &sized);
-                let drawer = Drawer::new(&shape.unwrap_or_else(|e| panic!("{name}: {e:?}")));
-                for finish in Finish::ALL {
-                    WORK.set((0, 0));
-                    let drawing = drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7);
-                    assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
-                    let (looks, edges) = WORK.get();
-                    // A stretch that ends as it should takes less than two looks an edge.
-                    bounded += u32::from(looks > 3 * edges);
-                    assert!(looks <= 80 * edges, "{name} {mm} {finish:?}: {looks}, {edges} edges");
-                }
-            }
-        }
-        // Somewhere the bound was needed, or this would prove nothing.
-        assert!(bounded > 0);
-    }
-
-    #[test]
-    fn the_body_keeps_its_exact_outline_and_colour() {
-        let drawer = drawer("<circle cx='9' cy='9' r='4.5'/>");
-        let colour = Rgb(0xc9, 0x28, 0x2d);
-        for finish in Finish::ALL {
-            let drawing = drawer.draw(colour, finish, 0);
-            assert_eq!((drawing.extent.width(), drawing.extent.height()), (9.0, 9.0));
-            let body = drawing.layers.iter().find(|l| l.paint == Paint::Solid(colour));
-            let b = body.expect("a body").outline.bounding_box();
-            assert_eq!((b.width(), b.height()), (9.0, 9.0), "{finish:?}");
-        }
-    }
-
-    #[test]
-    fn flecks_follow_the_seed_and_spare_the_centre() {
-        let drawer = drawer("<circle cx='9' cy='9' r='6'/>");
-        let colour = Rgb(0x6b, 0x9f, 0xd4);
-        let draw = |seed| drawer.draw(colour, Finish::Flecked, seed);
-        assert_eq!(draw(3), draw(3));
-        assert_ne!(draw(3), draw(4));
-        let clear = drawer.draw(colour, Finish::Clear, 3);
-        assert_eq!(draw(3).layers.len(), clear.layers.len() + 3);
-        let centre = kurbo::Point::ORIGIN;
-        for layer in draw(3).layers.iter().filter(|l| l.outline.bounding_box().width() < 12.0) {
-            if layer.outline.elements().len() > 40 && layer.opacity < 1.0 {
-                assert_eq!(layer.outline.winding(centre), 0);
-            }
-        }
-    }
-
-    #[test]
-    fn whites_have_a_line_inside_their_edge() {
-        let drawer = drawer("<circle cx='9' cy='9' r='4.5'/>");
-        let edge = |c| {
-            let drawing = drawer.draw(c, Finish::Opaque, 0);
-            let last = drawing.layers.last().expect("a layer").clone();
-            (Arc::ptr_eq(&last.outline, &drawer.edge), last.outline.bounding_box().width())
-        };
-        let (is_edge, width) = edge(Rgb(0xf8, 0xf8, 0xf4));
-        assert!(is_edge && width <= 9.005, "{width}");
-        assert!(!edge(Rgb(0xc9, 0x28, 0x2d)).0);
-    }
-}
+mod tests;

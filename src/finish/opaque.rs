@@ -1,20 +1,19 @@
-//! Opaque: a rounded rim, a dished face and one sharp light.
+//! Opaque: a rounded body with one sharp light on it and one thrown back from below.
 
-use crate::read::shapes::ShapeLayer;
+use super::relief::{AWAY, Relief, Veil, offset};
+use super::ribbon::Ribbon;
+use crate::read::shapes::{Tone, TonePaint};
 
-use super::plain::{Plain, Side, flat, offset};
-
-/// Adds the relief of a plain outline; returns the lights that lie over its holes.
-pub(super) fn layers(p: &Plain, out: &mut Vec<ShapeLayer>) -> Vec<ShapeLayer> {
-    let r = p.rim;
-    let edge = (0.1 * r).clamp(0.05, 0.1);
-    out.extend(p.shade(Side::Shaded, 0.0, r, &[-3.0, -7.0, -12.0, -18.0, -24.0].map(offset)));
-    out.extend(p.shade(Side::Lit, 0.0, 0.8 * r, &[4.0, 9.0, 15.0].map(offset)));
-    out.push(p.along_light(
-        p.ring(0.0, edge),
-        &[(0.0, offset(2.0)), (0.45, offset(-14.0)), (1.0, offset(-27.0))],
-    ));
-    out.extend(p.shade(Side::Lit, r, 0.3 * r, &[-8.0, -16.0].map(offset)));
-    out.extend(p.shade(Side::Shaded, r, 0.3 * r, &[7.0, 14.0].map(offset)));
-    vec![p.sickle(0.92), flat(p.crescent(Side::Shaded, 0.92 * r, 0.1 * r), offset(22.0), 0.7)]
+/// Adds the relief of a plain outline.
+pub(super) fn add(r: &mut Relief) {
+    r.veil(Veil { width: 1.15, lean: 0.8, tone: offset(-38.0), strength: 0.76 });
+    r.veil(Veil { width: 0.5, lean: -0.95, tone: offset(22.0), strength: 0.6 });
+    let back = Ribbon { light: AWAY, width: 0.26, least: 0.45, from: 0.3 };
+    r.add(r.ribbon(0.14, back), TonePaint::Flat(offset(16.0)), 0.55);
+    r.edge(
+        (0.1 * r.rim).clamp(0.04, 0.1),
+        &[(0.0, offset(-4.0)), (0.45, offset(-16.0)), (1.0, offset(-28.0))],
+    );
+    let sickle = Ribbon { light: -AWAY, width: 0.62, least: 0.35, from: 0.22 };
+    r.light(r.ribbon(0.42, sickle), Tone::Shine, 0.95);
 }

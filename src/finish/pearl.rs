@@ -1,22 +1,27 @@
-//! Pearl: a soft rim whose hue turns between rose and sea green.
+//! Pearl: a soft lamp, and a rose and a sea-green band across the face.
 
-use crate::read::shapes::{ShapeLayer, Tone};
+use super::relief::{Relief, Veil, offset, tinted};
 
-use super::plain::{Plain, Side, flat, tinted};
-
-/// Adds the relief of a plain outline; returns the lights that lie over its holes.
-pub(super) fn layers(p: &Plain, out: &mut Vec<ShapeLayer>) -> Vec<ShapeLayer> {
-    let r = p.rim;
-    let shade = [(0.0, 2.0, -1.0), (-2.0, 6.0, -3.0), (-5.0, 8.0, -5.0), (-11.0, 4.0, -3.0)];
-    let light = [(2.0, -3.0, 1.0), (5.0, -7.0, 2.0), (9.0, -5.0, 2.0), (12.0, 2.0, 0.0)];
-    let tones = |t: [(f64, f64, f64); 4]| t.map(|(l, a, b)| tinted(l, a, b));
-    out.extend(p.shade(Side::Shaded, 0.0, 1.15 * r, &tones(shade)));
-    out.extend(p.shade(Side::Lit, 0.0, 1.1 * r, &tones(light)));
-    let rose = p.crescent(Side::Lit, 1.1 * r, 0.2 * r);
-    let sea = p.crescent(Side::Shaded, 1.15 * r, 0.2 * r);
-    out.push(flat(rose, tinted(3.0, 8.0, -3.0), 0.7));
-    out.push(flat(sea, tinted(4.0, -8.0, 2.0), 0.7));
-    let mut lamp = p.sickle(0.7);
-    lamp.paint = crate::read::shapes::TonePaint::Flat(Tone::Shine);
-    vec![lamp]
+/// Adds the relief of a plain outline.
+pub(super) fn add(r: &mut Relief) {
+    let lamp = [
+        (0.0, offset(50.0)),
+        (0.2, offset(38.0)),
+        (0.45, offset(18.0)),
+        (0.75, offset(5.0)),
+        (1.0, offset(0.0)),
+    ];
+    r.lamp(0.62, 0.46, 0.3, &lamp);
+    // The wider veil shows on the face, the narrower one over it towards the edge.
+    r.veil(Veil { width: 1.55, lean: 0.75, tone: tinted(3.0, -17.0, 5.0), strength: 0.8 });
+    r.veil(Veil { width: 0.8, lean: 0.75, tone: tinted(-3.0, 18.0, -8.0), strength: 0.8 });
+    r.veil(Veil { width: 0.7, lean: -0.9, tone: tinted(6.0, 14.0, -7.0), strength: 0.7 });
+    r.edge(
+        (0.12 * r.rim).clamp(0.04, 0.1),
+        &[
+            (0.0, tinted(6.0, -6.0, 2.0)),
+            (0.5, tinted(-6.0, 5.0, -3.0)),
+            (1.0, tinted(-16.0, 2.0, -3.0)),
+        ],
+    );
 }

@@ -1,15 +1,11 @@
-//! Satin: the forms of opaque, softer, without the sharp light.
+//! Satin: a broad soft sheen on a softly rounded body, nothing sharp.
 
-use crate::read::shapes::ShapeLayer;
+use super::relief::{Relief, Veil, offset};
 
-use super::plain::{Plain, Side, offset};
-
-/// Adds the relief of a plain outline; returns the lights that lie over its holes.
-pub(super) fn layers(p: &Plain, out: &mut Vec<ShapeLayer>) -> Vec<ShapeLayer> {
-    let r = p.rim;
-    out.extend(p.shade(Side::Shaded, 0.0, 1.1 * r, &[-2.5, -5.0, -8.0, -11.5, -15.0].map(offset)));
-    out.extend(p.shade(Side::Lit, 0.0, r, &[2.5, 5.0, 7.5, 10.0].map(offset)));
-    out.extend(p.shade(Side::Lit, 1.05 * r, 0.25 * r, &[-3.0, -6.0].map(offset)));
-    out.extend(p.shade(Side::Shaded, 1.05 * r, 0.25 * r, &[3.0, 6.0].map(offset)));
-    Vec::new()
+/// Adds the relief of a plain outline.
+pub(super) fn add(r: &mut Relief) {
+    let sheen = [(0.0, 17.0), (0.3, 13.0), (0.6, 6.0), (0.85, 1.4), (1.0, 0.0)];
+    r.lamp(0.9, 0.46, 0.3, &sheen.map(|(o, d)| (o, offset(d))));
+    r.veil(Veil { width: 1.0, lean: 0.6, tone: offset(-18.0), strength: 0.62 });
+    r.veil(Veil { width: 0.6, lean: -0.9, tone: offset(12.0), strength: 0.6 });
 }

@@ -1,4 +1,5 @@
-//! The shadow that every part throws on the paper: six outlines, no blur.
+//! The shadow that every part throws on the paper, and the halo of one that
+//! glows: outlines upon each other, no blur.
 
 use std::sync::Arc;
 
@@ -18,10 +19,22 @@ const SHIFT: Vec2 = Vec2::new(0.3, 0.48);
 /// The patch of light behind a see-through part: smaller by, and further away, mm.
 const LIT: (f64, Vec2) = (-0.34, Vec2::new(0.4, 0.64));
 
-/// The outlines of a part's shadow.
+/// A halo: how much larger than the part, mm, how light, and with which chroma:
+/// from the outside in.
+const HALO: [(f64, f64, f64); 6] = [
+    (0.8, 98.8, 2.5),
+    (0.66, 97.8, 5.0),
+    (0.52, 96.6, 8.0),
+    (0.38, 95.2, 11.5),
+    (0.24, 93.6, 15.5),
+    (0.1, 92.0, 20.0),
+];
+
+/// The outlines of a part's shadow, and of its halo.
 #[derive(Debug, Clone)]
 pub(super) struct Shadow {
     steps: Vec<(Arc<BezPath>, f64)>,
+    halo: Vec<(Arc<BezPath>, f64, f64)>,
     lit: Option<Arc<BezPath>>,
 }
 
@@ -34,24 +47,26 @@ impl Shadow {
             (!grown.is_empty()).then(|| Arc::new(grown.smooth()))
         };
         let steps = STEPS.iter().filter_map(|(by, l)| Some((outline(*by, SHIFT)?, *l))).collect();
-        Shadow { steps, lit: outline(LIT.0, LIT.1) }
+        let halo = HALO.iter().filter_map(|(by, l, c)| Some((outline(*by, Vec2::ZERO)?, *l, *c)));
+        Shadow { steps, halo: halo.collect(), lit: outline(LIT.0, LIT.1) }
     }
 
     /// From the bottom up, for a colour in a finish.
     pub fn draw(&self, ink: &Ink, finish: Finish) -> Vec<(Arc<BezPath>, Rgb)> {
+        if finish == Finish::Glow {
+            return self.halo.iter().map(|(o, l, c)| (o.clone(), ink.shed(*l, *c))).collect();
+        }
         let see_through = matches!(finish, Finish::Clear | Finish::Flecked);
         let depth = match finish {
             Finish::Clear | Finish::Flecked => 0.78,
-            Finish::Glow => 0.62,
             Finish::Metal => 1.2,
             _ => 1.0,
         };
         let paint = |l: f64| {
             let l = 100.0 - (100.0 - l) * depth;
             match finish {
-                // Coloured light falls through the part or comes out of it.
+                // Coloured light falls through the part.
                 Finish::Clear | Finish::Flecked => ink.tinted(l, 0.02 * (100.0 - l)),
-                Finish::Glow => ink.tinted(l + 2.0, 0.05 * (100.0 - l)),
                 _ => rgb(l, 0.0, 0.8),
             }
         };
@@ -65,7 +80,12 @@ impl Shadow {
 }
 
 impl Shadow {
-    /// Every outline, for measuring.
+    /// The outlines of the halo, for measuring.
+    pub fn halo(&self) -> impl Iterator<Item = &Arc<BezPath>> {
+        self.halo.iter().map(|(o, ..)| o)
+    }
+
+    /// Every outline of the shadow, for measuring.
     pub fn outlines(&self) -> impl Iterator<Item = &Arc<BezPath>> {
         self.steps.iter().map(|(o, _)| o).chain(&self.lit)
     }

@@ -28,6 +28,11 @@ pub fn rgb(l: f64, a: f64, b: f64) -> Rgb {
     Rgb(byte(c.red), byte(c.green), byte(c.blue))
 }
 
+/// Chroma below which a colour's light is seen as having no hue of its own.
+const GREY: f64 = 24.0;
+/// The hue of what glows in the dark, a* and b*, length 1.
+const GREEN: (f64, f64) = (-0.78, 0.62);
+
 /// A colour with its CIELAB value and the finish it is drawn in.
 #[derive(Debug, Clone, Copy)]
 pub struct Ink {
@@ -64,9 +69,39 @@ impl Ink {
             Tone::Shine => self.shine(),
             Tone::Offset { dl, da, db } if dl == 0.0 && da == 0.0 && db == 0.0 => self.rgb,
             Tone::Offset { dl, da, db } => {
+                let (dl, da, db) = self.seen(dl, da, db);
                 let (l, keep) = if dl > 0.0 { self.lighter(dl) } else { self.darker(dl) };
                 rgb(l, self.lab.a * keep + da, self.lab.b * keep + db)
             }
+        }
+    }
+
+    /// The light that a part of this colour sheds, at a lightness and a chroma:
+    /// its own hue, or the green of what glows in the dark where it has none.
+    pub fn shed(&self, l: f64, c: f64) -> Rgb {
+        let own = (self.chroma() / GREY).min(1.0);
+        let unit = |v: f64| v / self.chroma().max(1e-6);
+        let mix = |v: f64, green: f64| unit(v) * own + green * (1.0 - own);
+        let (a, b) = (mix(self.lab.a, GREEN.0), mix(self.lab.b, GREEN.1));
+        let k = c / a.hypot(b).max(1e-6);
+        rgb(l, a * k, b * k)
+    }
+
+    /// A tone that turns the hue, moved so that the hue can be seen: near white and
+    /// near black there is no room for any.
+    fn seen(&self, dl: f64, da: f64, db: f64) -> (f64, f64, f64) {
+        let (l, c) = (self.lab.l, da.hypot(db));
+        let dark = ((40.0 - l) / 40.0).max(0.0);
+        let pale = ((l - 84.0) / 16.0).max(0.0);
+        match self.finish {
+            Finish::Pearl => (dl + c * (0.9 * dark - 0.3 * pale), da, db),
+            Finish::Glow if dl > 0.0 && c > 0.0 => {
+                // A colour sheds its own light.
+                let green = (1.0 - self.chroma() / (2.0 * GREY)).max(0.0);
+                let green = green * (1.0 + 1.2 * dark);
+                (dl + 14.0 * dark - 0.8 * c * pale, da * green, db * green)
+            }
+            _ => (dl, da, db),
         }
     }
 

@@ -174,6 +174,15 @@ impl Region {
         path
     }
 
+    /// Every closed line around it; the area lies on the left of all
+    /// (x to the right, y up) if `true`.
+    pub fn contours(&self) -> impl Iterator<Item = (&[[f64; 2]], bool)> {
+        self.shapes.iter().flat_map(|shape| {
+            let left = shape.first().is_some_and(|outer| signed_area(outer) > 0.0);
+            shape.iter().map(move |c| (c.as_slice(), left))
+        })
+    }
+
     /// Is a point inside?
     pub fn contains(&self, p: Point) -> bool {
         self.outline().winding(p) != 0
