@@ -93,7 +93,7 @@ mod tests {
     use super::*;
 
     fn grey(l: f64) -> Lab50 {
-        Lab50 { l, a: 0.0, b: 0.0 }
+        Lab50::new(l, 0.0, 0.0)
     }
 
     fn members(of: &[Cluster]) -> Vec<Vec<usize>> {
@@ -128,11 +128,10 @@ mod tests {
     #[test]
     fn no_colour_is_in_two_clusters_and_none_is_wider_than_the_limit() {
         let list: Vec<Lab50> = (0..60)
-            .map(|i| Lab50 {
-                l: 40.0 + f64::from(i * 7 % 23),
-                a: f64::from(i * 5 % 17) - 8.0,
-                b: f64::from(i * 3 % 13),
+            .map(|i| {
+                (40.0 + f64::from(i * 7 % 23), f64::from(i * 5 % 17) - 8.0, f64::from(i * 3 % 13))
             })
+            .map(|(l, a, b)| Lab50::new(l, a, b))
             .collect();
         let found = clusters(&list, 5.0, 12);
         assert_eq!(found.len(), 12);

@@ -216,7 +216,7 @@ impl Maker<'_> {
                     (false, _, false) => "shapes_dark",
                     (false, _, true) => "shapes_dark_only",
                 };
-                let word = self.naming.say(&format!("finish_{}", word.word()), &[]);
+                let word = self.naming.say(&format!("kind_{}", word.word()), &[]);
                 let fill = [("finish", word.as_str()), ("share", &percent(*share))];
                 let caption = self.naming.say(key, &fill);
                 out.push(Cell { finish, colours: colours.clone(), caption, warns });

@@ -6,6 +6,7 @@ use super::canvas::{Anchor, Canvas};
 use super::item::Role;
 use super::place::{Frame, Scene, columns};
 use super::spine;
+use crate::plan::Facts;
 use crate::plan::columns::stand_ins;
 use crate::plan::measure::CLEAR;
 use crate::plan::menu::{loose_gap, loose_indent, loose_lines, loose_slot};
@@ -31,7 +32,7 @@ pub fn grid(
     let columns = columns(scene, frame, planned);
     let parts: Vec<PartId> = columns.iter().map(|c| c.0).collect();
     let replaced = stand_ins(facts, row.made, &parts);
-    let smallest = smallest(scene);
+    let smallest = smallest(facts, scale);
     for &(part, x) in &columns {
         if row.made >> part.0 & 1 == 1 {
             canvas.part(part, row.colour, x, middle, scale);
@@ -127,9 +128,9 @@ fn row_rule(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, y: f64) {
 }
 
 /// The smallest part of the sheet as drawn, mm.
-pub fn smallest(scene: &Scene<'_>) -> f64 {
-    let sizes = scene.facts.parts.iter().map(|p| p.width.max(p.height));
-    sizes.fold(f64::INFINITY, f64::min) * scene.plan.scale
+pub fn smallest(facts: &Facts<'_>, scale: f64) -> f64 {
+    let sizes = facts.parts.iter().map(|p| p.width.max(p.height));
+    sizes.fold(f64::INFINITY, f64::min) * scale
 }
 
 /// How many times as wide as the dot of a gap a part must be not to be taken for one.

@@ -92,8 +92,9 @@ impl Cuts {
             let mut next: Vec<Option<(f64, usize)>> = vec![None; last + 1];
             for (to, found) in next.iter_mut().enumerate().skip(1) {
                 let own = if to == last { 0.0 } else { self.costs[to] };
-                for from in to.saturating_sub(reach)..to {
-                    let Some(((cost, _), more)) = best[from].zip(step(from, to)) else { continue };
+                let near = best.iter().enumerate().take(to).skip(to.saturating_sub(reach));
+                for (from, there) in near {
+                    let Some(((cost, _), more)) = there.zip(step(from, to)) else { continue };
                     let cost = cost + more + own;
                     if found.is_none_or(|(least, _)| cost < least) {
                         *found = Some((cost, from));

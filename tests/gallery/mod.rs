@@ -189,7 +189,7 @@ fn by_chance(n: u64) -> Case {
         letters,
         numbers: chance.share() < 0.75,
         made: chance.pick(&[1.0, 0.9, 0.6, 0.35]),
-        style: if n % 2 == 0 { "plate" } else { "catalogue" },
+        style: if n.is_multiple_of(2) { "plate" } else { "catalogue" },
         layout,
         seed: n + 1,
     }
@@ -253,7 +253,7 @@ impl Case {
         for (p, (outline, w, h)) in self.parts.iter().enumerate() {
             let file = format!("p{p}.svg");
             std::fs::write(folder.join(&file), outline.svg(*w, *h))?;
-            let side = if p % 2 == 0 { "left" } else { "right" };
+            let side = if p.is_multiple_of(2) { "left" } else { "right" };
             let number = 1000 + 37 * p;
             let _ = writeln!(
                 range,

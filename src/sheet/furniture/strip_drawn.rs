@@ -142,8 +142,9 @@ impl Sketch<'_, '_, '_> {
         match thing.kind {
             Kind::Gap => {
                 note(Named::Gap, middle);
+                let smallest = rows::smallest(self.facts, self.scale);
                 if let Some(canvas) = &mut self.canvas {
-                    rows::gap(canvas, x, middle);
+                    rows::gap(canvas, x, middle, smallest);
                 }
             }
             Kind::Part(part) => {
@@ -176,8 +177,8 @@ impl Sketch<'_, '_, '_> {
         let (heading, size) = (look.voices.heading, look.voices.size);
         let things = specimen.left.iter().zip(&places.left);
         let things = things.chain(specimen.right.iter().zip(&places.right));
-        let at = things.filter(|(t, _)| specimen.numbered.map(Kind::Part) == Some(t.kind));
-        let (Some(part), Some((_, centre))) = (specimen.numbered, at.last()) else { return };
+        let mut at = things.filter(|(t, _)| specimen.numbered.map(Kind::Part) == Some(t.kind));
+        let (Some(part), Some((_, centre))) = (specimen.numbered, at.next_back()) else { return };
         let at = x + centre;
         let label = &self.facts.part(part).label;
         let low = top - look.voices.under.size * HEAD_WHITE;
