@@ -194,7 +194,7 @@ fn the_legend_names_what_is_there_and_nothing_else() {
         }
         for style in ["plate", "catalogue"] {
             let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-            let workshop = Workshop::outlines(&matrix.range);
+            let workshop = Workshop::boxes(&matrix.range);
             // The A4 page and the poster in turn, one in American spelling.
             let wanted =
                 (["a4", "poster"][seed as usize % 2], ["en-GB", "en-US"][usize::from(seed == 4)]);
@@ -333,7 +333,7 @@ fn a_narrow_place_has_words() {
     let matrix = open(&folder.path().join("sheet.ron"), Some("plate"));
     let entry = &matrix.entries[0];
     let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{}", d.message));
-    let sheet = planned.place(&Workshop::outlines(&matrix.range));
+    let sheet = planned.place(&Workshop::boxes(&matrix.range));
     let told = legend(&sheet).join(" ");
     assert!(says(&told, planned.spelling, &["how_exact"]), "{told}");
     none("narrow", inside_the_page(&sheet));
@@ -346,7 +346,7 @@ fn the_demo_has_a_specimen_row() {
     let mut specimens = 0;
     for style in ["plate", "catalogue"] {
         let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let workshop = Workshop::outlines(&matrix.range);
+        let workshop = Workshop::boxes(&matrix.range);
         let posters = |e: &&Entry| {
             e.tag == "en-US" && (e.name == "true-scale" || e.name == "a4" && style == "plate")
         };
