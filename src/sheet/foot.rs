@@ -270,7 +270,7 @@ fn imprint_alone(
 
 /// Widths in proportion to the lengths of the texts, each wide enough for its longest word.
 fn widths(look: &Look, body: Voice, texts: &[(String, String)], room: f64, gap: f64) -> Vec<f64> {
-    let free = room - gap * (texts.len() - 1) as f64;
+    let free = room - gap * texts.len().saturating_sub(1) as f64;
     let lengths: Vec<f64> =
         texts.iter().map(|(_, text)| look.width(body, text).max(room * 0.3)).collect();
     let total: f64 = lengths.iter().sum();

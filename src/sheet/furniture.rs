@@ -116,7 +116,7 @@ enum Block {
 
 /// How much taller the furniture of a poster may be with a specimen row than with how to read in
 /// words, as a share.
-const MOST_TALLER: f64 = 0.3;
+const MOST_TALLER: f64 = 0.7;
 
 impl Sketch<'_, '_, '_> {
     /// Everything; returns the height.
@@ -132,11 +132,8 @@ impl Sketch<'_, '_, '_> {
         let half = (width - self.facts.look.gutter) / 2.0;
         let own = if place == Furniture::Band { half } else { width };
         let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, place, with));
-        // A list with its parts is tall as it is: on a small page it must not cost scale.
-        let share = match self.facts.look.furniture_form {
-            FurnitureForm::Cells => 1.0,
-            FurnitureForm::List => self.facts.look.t.clamp(0.0, 1.0),
-        };
+        // On a small page it must not cost scale.
+        let share = self.facts.look.t.clamp(0.0, 1.0);
         let most = 1.0 + MOST_TALLER * share;
         self.has_specimen(own, &self.specimen_title()) && tall(true) <= tall(false) * most
     }

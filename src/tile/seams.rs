@@ -174,7 +174,7 @@ mod tests {
         let mut seed = 7_u64;
         let mut random = move || {
             seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            (seed >> 33) as f64 / f64::from(1 << 31)
+            (seed >> 33) as f64 / f64::from(1u32 << 31)
         };
         let (mut solved, mut none) = (0, 0);
         for _ in 0..200 {

@@ -56,6 +56,8 @@ mod tests {
             ("BarlowSemiCondensed_600SemiBold.ttf", "Barlow Semi Condensed", 600, false, false),
             ("EBGaramond_400Regular_Italic.ttf", "EB Garamond", 400, true, true),
             ("EBGaramond_600SemiBold.ttf", "EB Garamond", 600, false, true),
+            ("FiraSansCondensed_300Light.ttf", "Fira Sans Condensed", 300, false, false),
+            ("FiraSansCondensed_600SemiBold.ttf", "Fira Sans Condensed", 600, false, false),
         ];
         assert!(Faces::shipped().all(|file| {
             let same =
