@@ -31,11 +31,13 @@ fn range(parts: &str) -> String {
     let [note, legend, name] = ["famnote", "legend", "colour"].map(two);
     format!(
         "Range(maker: {maker}, release: {release}, listings: [(key: \"works\", title: \"Works\")],
-         families: [(key: \"plain\", title: {title}, note: {note}, legend: {legend}, finish: opaque)],
+         families: [(key: \"plain\", title: {title}, note: {note}, legend: {legend}, finish: opaque),
+                    (key: \"clear\", title: \"Clear\", finish: clear)],
          parts: {parts},
          colours: [(key: \"a\", family: \"plain\", names: {{\"works\": {name}}}, numbers: {{\"works\": \"1\"}}, value: \"#cc0000\"),
-                   (key: \"b\", family: \"plain\", names: {{\"works\": \"Bee\"}}, value: \"#0a7d4b\")],
-         made: Made(parts: [\"d\"], rows: {{\"a\": \"x\", \"b\": \"x\"}}))"
+                   (key: \"b\", family: \"plain\", names: {{\"works\": \"Bee\"}}, value: \"#0a7d4b\"),
+                   (key: \"c\", family: \"clear\", names: {{\"works\": \"Sea\"}}, value: \"#0a4d8b\")],
+         made: Made(parts: [\"d\"], rows: {{\"a\": \"x\", \"b\": \"x\", \"c\": \"x\"}}))"
     )
 }
 
