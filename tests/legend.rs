@@ -112,7 +112,7 @@ fn case(seed: u64) -> Case {
         "(listing: \"north\")"
     };
     let sheet = format!(
-        "Sheet(range: \"range.ron\", name: \"made\", headings: \"north\", centre: [{lines}], families: [{}], spellings: [\"en-GB\", \"en-US\"], notes: [\"Dye lots differ a little.\"], editions: [(name: \"a4\", layout: \"a4\"), (name: \"poster\", layout: \"poster-305x406\")])",
+        "Sheet(range: \"range.ron\", name: \"made\", headings: \"north\", centre: [{lines}], families: [{}], spellings: [\"en-GB\", \"en-US\"], notes: [\"Dye lots differ a little.\"], editions: [(name: \"a4\", layout: \"a4\"), (name: \"poster\", layout: \"poster-610x914\")])",
         shown.join(", ")
     );
     Case { range, sheet }
