@@ -57,7 +57,7 @@ pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) 
     let roles = role_masks(facts, side);
     // Rows that differ on the other side only are one to this one.
     let all = roles.iter().fold(0, |mask, role| mask | role);
-    let weighted = weigh(rows.iter().map(|row| row & all));
+    let weighted = weigh(rows.iter().map(|row| (row & all, 1)));
     let candidates = candidates(facts, &weighted, side, from);
     let mut best = vec![Set::EMPTY];
     for role in &roles {
@@ -88,7 +88,7 @@ pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) 
 fn sets_of(rows: &Weighted, candidates: &[PartId], role: u128) -> Vec<Set> {
     let own: Vec<(usize, PartId)> =
         candidates.iter().copied().enumerate().filter(|(_, p)| role >> p.0 & 1 == 1).collect();
-    let rows = weigh_again(rows, role);
+    let rows = weigh(rows.iter().map(|(row, n)| (row & role, *n)));
     let mut best: Vec<Option<Set>> = vec![None; own.len() + 1];
     for set in 0..(1u32 << own.len()) {
         let chosen = || own.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, c)| c);
@@ -171,10 +171,11 @@ fn alike(a: Fit<'_>, b: Fit<'_>) -> bool {
     near(a.width, b.width) && near(a.height, b.height)
 }
 
-fn weigh(rows: impl Iterator<Item = u128>) -> Weighted {
+/// Puts equal rows together; each comes with how many it stands for.
+fn weigh(rows: impl Iterator<Item = (u128, usize)>) -> Weighted {
     let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
-    for row in rows {
-        *groups.entry(row).or_default() += 1;
+    for (row, n) in rows {
+        *groups.entry(row).or_default() += n;
     }
     groups.into_iter().collect()
 }
@@ -205,15 +206,6 @@ fn role_masks(facts: &Facts<'_>, side: Side) -> Vec<u128> {
         *roles.entry(&part.role).or_default() |= 1 << i;
     }
     roles.into_values().collect()
-}
-
-/// The rows as the parts of one role see them.
-fn weigh_again(rows: &Weighted, role: u128) -> Weighted {
-    let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
-    for (row, n) in rows {
-        *groups.entry(row & role).or_default() += n;
-    }
-    groups.into_iter().collect()
 }
 
 /// Cells of a role shown directly, and by stand-ins.
