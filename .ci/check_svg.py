@@ -4,7 +4,8 @@ Each word of the picture that shadecard drew is looked for in the others, up to 
 both correlate best, to a fraction of a pixel. Fails where a word moved by more than 0.3 mm, or is not to be found.
 
 Programs that know no `font-variant-numeric` draw the other figures of the same font: high and low instead of all of one
-height. Where such a number does not look alike, the middle of its ink along the line of writing is compared instead.
+height. Where such a number does not look alike, the middle of its ink along the line of writing is compared instead,
+and may have moved by a fifth of its size where that is more.
 
 Usage: check_svg.py FILE.svg DPI OURS.png TITLE OTHER.png...
 """
@@ -25,13 +26,15 @@ LEAST_LIKENESS = 0.35
 KNOW_FIGURES = {"chromium", "inkscape"}
 # A number below this is drawn in other figures.
 OTHER_FIGURES = 0.92
+# How far its middle may then move, em: figures of one width and others differ in the white beside them, '1' most.
+OTHER_MOST = 0.2
 # Share of a number's ink that must be there in other figures.
 LEAST_INK = 0.3
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def words(svg):
-    """The words with the boxes that they stand in, mm: string; left, top, right, bottom; does it run upwards?"""
+    """The words with the boxes that they stand in, mm: string; left, top, right, bottom; does it run upwards? Size of type."""
     for text in ET.parse(svg).iter(SVG + "text"):
         size = float(text.get("font-size"))
         y = float(text.get("y", 0))
@@ -52,7 +55,7 @@ def words(svg):
                 if turned:
                     at = float(turned[1]), float(turned[2])
                     box = at[0] - size * 0.8, at[1] - right, at[0] + size * 0.25, at[1] - left
-                yield "".join(c for c, _ in word), box, bool(turned)
+                yield "".join(c for c, _ in word), box, bool(turned), size
             word = []
 
 
@@ -118,26 +121,27 @@ def main():
         program = file.rsplit(".", 2)[1]
         found = []
         figures = 0
-        for word, box, turned in wanted:
+        for word, box, turned, size in wanted:
             shift = moved(picture, other, box, scale, reach)
             if not shift:
                 continue
-            distance, likeness = np.hypot(shift[0], shift[1]) / scale, shift[2]
+            distance, likeness, most = np.hypot(shift[0], shift[1]) / scale, shift[2], MOST_MM
             other_figures = program not in KNOW_FIGURES and (likeness < OTHER_FIGURES or distance > MOST_MM)
             if other_figures and not any(c.isalpha() for c in word):
                 distance, ink = along(picture, other, box, scale, turned)
                 likeness = max(likeness, LEAST_LIKENESS) if ink > LEAST_INK else 0
+                most = max(MOST_MM, OTHER_MOST * size)
                 figures += 1
-            found.append((distance, likeness, word, box))
+            found.append((distance, likeness, word, box, most))
         found.sort(reverse=True)
         lost = [f for f in found if f[1] < LEAST_LIKENESS]
-        far = [f for f in found if f[1] >= LEAST_LIKENESS and f[0] > MOST_MM]
+        far = [f for f in found if f[1] >= LEAST_LIKENESS and f[0] > f[4]]
         middle = found[len(found) // 2][0]
         most = max((f[0] for f in found if f[1] >= LEAST_LIKENESS), default=0)
         print(f"{title}: {program}: {len(found)} words ({figures} in other figures), "
               f"moved {middle:.3f} mm in the middle, {most:.3f} mm at most")
         for kind, all_of_them in (("moved", far), ("not found", lost)):
-            for distance, likeness, word, box in all_of_them[:8]:
+            for distance, likeness, word, box, _ in all_of_them[:8]:
                 at = ", ".join(f"{v:.1f}" for v in box[:2])
                 print(f"  {kind}: '{word}' at {at} mm: {distance:.3f} mm, likeness {likeness:.2f}")
         bad += len(lost) + len(far) + (not found)

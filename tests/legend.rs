@@ -8,6 +8,7 @@ use std::path::Path;
 
 use positions::{ids, inside_the_page, none, open, readable, samples_apart, texts_clear};
 use shadecard::edition::matrix::Entry;
+use shadecard::plan::Furniture;
 use shadecard::range::Finish;
 use shadecard::sheet::{Item, Kind, Role, Sheet, Workshop};
 use shadecard::spelling::Spelling;
@@ -359,4 +360,28 @@ fn the_demo_has_a_specimen_row() {
         }
     }
     assert_eq!(specimens, 2);
+}
+
+/// A list of parts as tall as a family would cost scale in a column: it may stand across the page.
+#[test]
+fn the_list_of_parts_stands_apart_where_that_gains_scale() {
+    let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some("catalogue"));
+    let entry = matrix.entries.iter().find(|e| e.name == "letter").expect("an edition");
+    let planned = matrix.plan(entry).expect("it fits");
+    assert_eq!(planned.plan.furniture, Furniture::Split);
+    let sheet = planned.place(&Workshop::boxes(&matrix.range));
+    let heading = planned.spelling.phrase("parts_title", &[]);
+    let items = &sheet.pages[0].items;
+    let list = items.iter().find(|i| text(i) == Some(&heading)).expect("a list");
+    let lowest = items.iter().filter(|i| i.role == Role::Sample).map(|i| i.bounds.y1);
+    assert!(lowest.fold(0.0, f64::max) < list.bounds.y0, "{:?}", list.bounds);
+    // Every part of the sheet is in it, beside the heading or right of it.
+    let entries = items.iter().filter(|i| i.origin.as_deref() == Some("legend"));
+    let below = entries.filter(|i| i.bounds.y0 > list.bounds.y0 - 0.1).filter_map(text);
+    let told: BTreeSet<&str> = below.collect();
+    for part in planned.facts.parts.iter() {
+        assert!(told.contains(part.label.as_str()), "{} of {told:?}", part.label);
+    }
+    none("letter", texts_clear(&sheet));
+    none("letter", inside_the_page(&sheet));
 }

@@ -12,7 +12,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::matrix::{Entry, Filter, Matrix};
 use shadecard::paint;
 use shadecard::plan::solve::fits_at;
-use shadecard::plan::{Facts, Furniture, Layout, Request};
+use shadecard::plan::{Facts, Layout, Piece, Request};
 use shadecard::range::{Words, load};
 use shadecard::sheet::Workshop;
 use shadecard::sheet::furniture::Heights;
@@ -136,8 +136,8 @@ impl Bench {
     fn fits(&self, layout: &Layout, scale: f64) -> bool {
         let spellings = [&self.spelling];
         let heights = Heights::new(&spellings);
-        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, kind: Furniture| {
-            heights.of(facts, width, scale, kind)
+        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, piece: Piece| {
+            heights.of(facts, width, scale, piece)
         };
         let say = |words: &Words| self.spelling.apply(words);
         let request = Request {
@@ -178,7 +178,7 @@ fn empty(faults: Vec<String>) -> Result<(), TestCaseError> {
 proptest! {
     #![proptest_config(config(32))]
 
-    /// The joint choice may stay up to 15 % under the largest scale, so what
+    /// The joint choice may stay up to 20 % under the largest scale, so what
     /// never falls is the largest scale, and the choice stays within its reach.
     #[test]
     fn relaxing_a_rule_never_lowers_the_scale(
@@ -201,7 +201,7 @@ proptest! {
             prop_assert!(bench.fits(&relaxed, scale), "{what}: nothing fits at {scale}");
             let other = bench.scale(&relaxed);
             prop_assert!(
-                other.is_some_and(|s| s >= scale * 0.85 - 0.002),
+                other.is_some_and(|s| s >= scale * 0.8 - 0.002),
                 "{what}: {other:?} after {scale}"
             );
         }

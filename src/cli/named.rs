@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::edition::{self, Filter, find_style, found, is_file};
+use crate::edition::{self, Filter, find_style, found, is_file, own_fonts};
 use crate::plan::layout::LayoutFile;
 use crate::plan::{Layout, Look, Style};
 use crate::range::SheetSpec;
@@ -162,9 +162,15 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
         && let Some(doc) = decode::<Style>(&path, &text, "Style", &mut findings)
         && !findings.failed()
     {
-        let mut faults = doc.value.faults();
+        let mut style = doc.value;
+        let (fonts, files) = own_fonts(&style, folder, named_by(span));
+        style.own_fonts = fonts;
+        // A font whose file has a fault is not there besides.
+        let mut faults = style.faults();
+        faults.retain(|d| !files.keys().any(|name| d.message.contains(name.as_str())));
+        faults.extend(files.into_values());
         if faults.is_empty() {
-            faults.extend(Look::new(&doc.value, 210.0, 297.0, pt_to_mm(5.0)).err());
+            faults.extend(Look::new(&style, 210.0, 297.0, pt_to_mm(5.0)).err());
         }
         for d in faults {
             // An ink that every style needs may be named nowhere.

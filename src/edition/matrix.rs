@@ -8,7 +8,7 @@ use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
-use crate::plan::{Facts, Furniture, Layout, Plan, Report, Request, Style};
+use crate::plan::{Facts, Layout, Piece, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside, read_text, seen};
@@ -180,8 +180,8 @@ impl Matrix {
         let spellings: Vec<&Spelling> =
             entry.spellings.iter().map(|tag| &self.spellings[tag]).collect();
         let heights = Heights::new(&spellings);
-        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, kind: Furniture| {
-            heights.of(facts, width, scale, kind)
+        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, piece: Piece| {
+            heights.of(facts, width, scale, piece)
         };
         let voices: Vec<_> = spellings.iter().map(|s| |words: &Words| s.apply(words)).collect();
         let says: Vec<Speller<'_>> = voices.iter().map(|say| say as Speller<'_>).collect();
@@ -339,24 +339,41 @@ pub fn find_style(
     sources.add(&path, text.clone());
     let named = |d: Diagnostic| Diagnostic { message: format!("{name}: {}", d.message), ..d };
     let mut style = Style::parse(&text).map_err(named)?;
-    style.own_fonts = own_fonts(&style, folder, from)?;
-    Ok(style)
+    let (fonts, faults) = own_fonts(&style, folder, from);
+    style.own_fonts = fonts;
+    faults.into_values().next().map_or(Ok(style), Err)
 }
 
-/// The fonts that a style names and that do not come with the program: files in the sheet's folder.
-fn own_fonts(style: &Style, folder: &Path, from: Named) -> Result<OwnFonts, Diagnostic> {
-    let files = style.named_fonts().into_iter().filter(|name| is_font_file(name));
-    files
-        .map(|name| {
-            let bytes = read_bytes(&found(name, folder, from)?, None)?;
-            Ok((name.to_owned(), bytes.into()))
-        })
-        .collect()
+/// The fonts that a style names and that do not come with the program, files in the sheet's folder, and
+/// what is wrong with others, by their names. A name that is neither a path nor a file there is left to
+/// whoever knows the shipped ones.
+pub fn own_fonts(
+    style: &Style,
+    folder: &Path,
+    from: Named,
+) -> (OwnFonts, BTreeMap<String, Diagnostic>) {
+    let (mut fonts, mut faults) = (OwnFonts::new(), BTreeMap::new());
+    for name in style.named_fonts() {
+        let is_path = name.contains(['/', '\\']);
+        if !is_path && !inside(folder, name).is_some_and(|near| seen::exists(&near)) {
+            continue;
+        }
+        match font_file(name, folder, from) {
+            Ok(bytes) => drop(fonts.insert(name.to_owned(), bytes)),
+            Err(fault) => drop(faults.insert(name.to_owned(), fault)),
+        }
+    }
+    (fonts, faults)
 }
 
-fn is_font_file(name: &str) -> bool {
+fn font_file(name: &str, folder: &Path, from: Named) -> Result<Arc<[u8]>, Diagnostic> {
     let ending = Path::new(name).extension().unwrap_or_default().to_ascii_lowercase();
-    name.contains(['/', '\\']) && (ending == "ttf" || ending == "otf")
+    if ending != "ttf" && ending != "otf" {
+        let message = format!("the font '{name}' is neither a TTF nor an OTF file");
+        return Err(Diagnostic::error("bad-style", message)
+            .help("name a file that ends in .ttf or .otf; makers of fonts offer both"));
+    }
+    Ok(read_bytes(&found(name, folder, from)?, None)?.into())
 }
 
 fn find_layout(

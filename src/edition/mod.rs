@@ -23,5 +23,5 @@ pub mod write;
 
 pub use make::{DrawOptions, ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style, found, is_file};
+pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style, found, is_file, own_fonts};
 pub use remarks::remarks;

@@ -41,36 +41,49 @@ impl Hold {
     }
 }
 
-/// The bound for a menu's content (its columns, headings and spine) on the best of the pages.
-pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[(f64, f64)], at_least: f64) -> Bound {
+/// Scales that are looked at from the largest one down before the last step is halved.
+const STEPS: u32 = 96;
+/// Nothing is drawn so small.
+const LEAST: f64 = 0.01;
+
+/// The bound for a menu's content (its columns, headings and spine) on the best of the pages. It starts
+/// from nothing that was found.
+pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[(f64, f64)]) -> Bound {
     let most = match facts.layout.scale {
         ScaleRule::Fit | ScaleRule::True => 1.0,
         ScaleRule::Ratio(ratio) => ratio,
     };
-    let mut best = Bound { scale: at_least, by: Hold::Nothing.words() };
-    for &page in pages {
-        let b = bound_of(facts, menu, page, best.scale, most);
-        if b.scale > best.scale {
-            best = b;
-        }
-    }
-    best
+    let bounds = pages.iter().map(|page| bound_of(facts, menu, *page, most));
+    bounds
+        .max_by(|a, b| a.scale.total_cmp(&b.scale))
+        .unwrap_or(Bound { scale: most, by: Hold::Nothing.words() })
 }
 
-fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), low: f64, most: f64) -> Bound {
-    if hold(facts, menu, page, most) == Hold::Nothing {
-        return Bound { scale: most, by: Hold::Nothing.words() };
+/// Looks from above: rows are whole quarters of a pitch that grows with the scale, so what holds at one
+/// scale may not hold at one a little smaller.
+fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), most: f64) -> Bound {
+    let held = |scale: f64| hold(facts, menu, page, scale);
+    let step = (LEAST / most).powf(1.0 / f64::from(STEPS));
+    let (mut high, mut by) = (most, held(most));
+    if by == Hold::Nothing {
+        return Bound { scale: most, by: by.words() };
     }
-    let (mut low, mut high) = (low, most);
-    let mut by = hold(facts, menu, page, most);
+    let mut low = LEAST.min(most);
+    for i in 1..=STEPS {
+        let scale = most * step.powi(i as i32);
+        match held(scale) {
+            Hold::Nothing => {
+                low = scale;
+                break;
+            }
+            other => (high, by) = (scale, other),
+        }
+    }
     while high - low > 0.0005 {
         let middle = (low + high) / 2.0;
-        match hold(facts, menu, page, middle) {
+        match held(middle) {
             Hold::Nothing => low = middle,
-            held => {
-                high = middle;
-                by = held;
-            }
+            other => (high, by) = (middle, other),
         }
     }
     Bound { scale: high, by: by.words() }

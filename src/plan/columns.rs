@@ -61,7 +61,7 @@ pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) 
     let candidates = candidates(facts, &weighted, side, from);
     let mut best = vec![Set::EMPTY];
     for role in &roles {
-        let of_role = sets_of(&weighted, &candidates, *role);
+        let of_role = sets_of(facts, &weighted, &candidates, *role);
         let mut joined: Vec<Option<Set>> = vec![None; best.len() + of_role.len() - 1];
         for (i, a) in best.iter().enumerate() {
             for (j, b) in of_role.iter().enumerate() {
@@ -85,15 +85,19 @@ pub fn best_sets(facts: &Facts<'_>, rows: &[u128], side: Side, from: &[PartId]) 
 }
 
 /// For every count of columns of one role the best set, by looking at all.
-fn sets_of(rows: &Weighted, candidates: &[PartId], role: u128) -> Vec<Set> {
+fn sets_of(facts: &Facts<'_>, rows: &Weighted, candidates: &[PartId], role: u128) -> Vec<Set> {
     let own: Vec<(usize, PartId)> =
         candidates.iter().copied().enumerate().filter(|(_, p)| role >> p.0 & 1 == 1).collect();
     let rows = weigh(rows.iter().map(|(row, n)| (row & role, *n)));
+    let instead: Vec<Vec<PartId>> = own.iter().map(|(_, p)| instead_of(facts, *p)).collect();
     let mut best: Vec<Option<Set>> = vec![None; own.len() + 1];
     for set in 0..(1u32 << own.len()) {
-        let chosen = || own.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, c)| c);
+        let places = || (0..own.len()).filter(|i| set >> i & 1 == 1);
+        let chosen = || places().map(|i| own[i]);
         let mask = chosen().fold(0u128, |mask, (_, p)| mask | 1 << p.0);
-        let (direct, replaced) = cells(&rows, mask, role);
+        let columns: Vec<(PartId, &[PartId])> =
+            places().map(|i| (own[i].1, instead[i].as_slice())).collect();
+        let (direct, replaced) = cells(&rows, mask, &columns);
         let found = Set {
             worth: direct as f64 + STAND_IN_WORTH * replaced as f64,
             covered: direct + replaced,
@@ -122,15 +126,34 @@ pub struct Fit<'a> {
     pub role: &'a str,
 }
 
+impl Fit<'_> {
+    /// Is it of one role with another, and near enough in size to stand in for it?
+    fn replaces(self, other: Fit<'_>) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= MOST_UNLIKE * a.max(b);
+        self.role == other.role
+            && self.side == other.side
+            && near(self.width, other.width)
+            && near(self.height, other.height)
+    }
+
+    /// How far two sizes are from each other, mm.
+    fn unlike(self, other: Fit<'_>) -> f64 {
+        (self.width - other.width).abs() + (self.height - other.height).abs()
+    }
+}
+
+impl PartFacts {
+    fn fit(&self) -> Fit<'_> {
+        Fit { width: self.width, height: self.height, side: self.side, role: &self.role }
+    }
+}
+
 /// Which part stands in for which missing one in a row: (column, stand-in).
 ///
 /// Within a role the nearest in size is taken, each part once.
 pub fn stand_ins(facts: &Facts<'_>, row: u128, columns: &[PartId]) -> Vec<(PartId, PartId)> {
-    let fit = |p: PartId| {
-        let PartFacts { width, height, side, role, .. } = facts.part(p);
-        Fit { width: *width, height: *height, side: *side, role }
-    };
-    replacements(facts.parts.len().min(128), fit, |p| row >> p.0 & 1 == 1, columns)
+    let count = facts.parts.len().min(128);
+    replacements(count, |p| facts.part(p).fit(), |p| row >> p.0 & 1 == 1, columns)
 }
 
 /// The same of any parts, numbered from 0 to `count`.
@@ -145,17 +168,11 @@ pub fn replacements<'a>(
     let mut out = Vec::new();
     for &column in columns.iter().filter(|p| !made(**p)) {
         let want = fit(column);
-        let near = |p: &PartId| {
-            let have = fit(*p);
-            (have.width - want.width).abs() + (have.height - want.height).abs()
-        };
+        let near = |p: &PartId| fit(*p).unlike(want);
         let found = spare
             .iter()
             .copied()
-            .filter(|p| {
-                let have = fit(*p);
-                have.role == want.role && have.side == want.side && alike(have, want)
-            })
+            .filter(|p| fit(*p).replaces(want))
             .min_by(|a, b| near(a).total_cmp(&near(b)).then(a.cmp(b)));
         if let Some(part) = found {
             spare.retain(|p| *p != part);
@@ -163,12 +180,6 @@ pub fn replacements<'a>(
         }
     }
     out
-}
-
-/// Are two parts near enough in size for one to stand in for the other?
-fn alike(a: Fit<'_>, b: Fit<'_>) -> bool {
-    let near = |a: f64, b: f64| (a - b).abs() <= MOST_UNLIKE * a.max(b);
-    near(a.width, b.width) && near(a.height, b.height)
 }
 
 /// Puts equal rows together; each comes with how many it stands for.
@@ -208,14 +219,36 @@ fn role_masks(facts: &Facts<'_>, side: Side) -> Vec<u128> {
     roles.into_values().collect()
 }
 
-/// Cells of a role shown directly, and by stand-ins.
-fn cells(rows: &Weighted, columns: u128, role: u128) -> (usize, usize) {
+/// The parts that may stand in for one, the nearest in size first.
+fn instead_of(facts: &Facts<'_>, column: PartId) -> Vec<PartId> {
+    let want = facts.part(column).fit();
+    let mut parts: Vec<PartId> = (0..facts.parts.len().min(128))
+        .map(PartId)
+        .filter(|p| *p != column && facts.part(*p).fit().replaces(want))
+        .collect();
+    parts.sort_by(|a, b| {
+        let off = |p: &PartId| facts.part(*p).fit().unlike(want);
+        off(a).total_cmp(&off(b)).then(a.cmp(b))
+    });
+    parts
+}
+
+/// Cells of a role shown directly, and by stand-ins as [`replacements`] finds them. Each column
+/// comes with what may stand in for it; `mask` has all of them.
+fn cells(rows: &Weighted, mask: u128, columns: &[(PartId, &[PartId])]) -> (usize, usize) {
     let (mut direct, mut replaced) = (0, 0);
     for (row, n) in rows {
-        direct += (row & columns).count_ones() as usize * n;
-        let gaps = (columns & role & !row).count_ones();
-        let spare = (row & role & !columns).count_ones();
-        replaced += gaps.min(spare) as usize * n;
+        direct += (row & mask).count_ones() as usize * n;
+        let mut spare = row & !mask;
+        for (_, instead) in columns.iter().filter(|(column, _)| row >> column.0 & 1 == 0) {
+            if spare == 0 {
+                break;
+            }
+            if let Some(part) = instead.iter().find(|p| spare >> p.0 & 1 == 1) {
+                spare &= !(1 << part.0);
+                replaced += n;
+            }
+        }
     }
     (direct, replaced)
 }

@@ -107,16 +107,21 @@ pub struct SpineChoice {
 pub enum NameFit {
     /// The spine is as wide as the longest name.
     Full,
-    /// All names are set at [`LEAST_SHRINK`] of their size: one that shrank alone would look like another kind.
+    /// All names are set at [`LEAST_SHRINK`] of their size, or as small as type may be: one that shrank
+    /// alone would look like another kind.
     Tight,
     /// Names break into two lines.
     Broken,
 }
 
 impl SpineChoice {
-    /// The voice in which names are set.
-    pub fn name(&self, voice: Voice) -> Voice {
-        if self.fit == NameFit::Tight { voice.sized(voice.size * LEAST_SHRINK) } else { voice }
+    /// The voice in which names are set that are of this voice where there is room.
+    pub fn name(&self, look: &Look, voice: Voice) -> Voice {
+        if self.fit == NameFit::Tight {
+            voice.sized(voice.size * tight(look, voice))
+        } else {
+            voice
+        }
     }
 }
 
@@ -351,8 +356,13 @@ fn steps(range: &Range, rows: &[RowFacts]) -> Vec<f64> {
     aims.windows(2).map(|pair| difference(pair[0], pair[1])).collect()
 }
 
-/// The width that a line's name takes in some way of fitting it.
-type NameWidth<'a> = &'a dyn Fn(&LineFacts) -> f64;
+/// The share of its size at which a voice is set in a narrow spine: never under the least type size.
+fn tight(look: &Look, voice: Voice) -> f64 {
+    LEAST_SHRINK.max(look.floor / voice.size).min(1.0)
+}
+
+/// The width that a name takes in some way of fitting it: the name's line, and which of its row it is.
+type NameWidth<'a> = &'a dyn Fn(&LineFacts, usize) -> f64;
 
 /// Every way to set the spine, widest first within a form.
 fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
@@ -374,29 +384,21 @@ fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
     };
     let widest = |form: SpineForm, name_of: NameWidth<'_>| {
         rows()
-            .flat_map(|r| &r.lines)
-            .map(|l| need(form, name_of(l), l.number_width))
+            .flat_map(|r| r.lines.iter().enumerate())
+            .map(|(i, l)| need(form, name_of(l, i), l.number_width))
             .fold(lead_in, f64::max)
     };
+    let shares = [look.voices.name, look.voices.other_name].map(|voice| tight(look, voice));
     let mut out: Vec<SpineChoice> = Vec::new();
     for &form in &look.forms {
         let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
-            (NameFit::Full, &|l| l.name_width, lines),
-            (NameFit::Tight, &|l| l.name_width * LEAST_SHRINK, lines),
-            (NameFit::Broken, &|l| l.broken_width, lines + 1),
+            (NameFit::Full, &|l, _| l.name_width, lines),
+            (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)], lines),
+            (NameFit::Broken, &|l, _| l.broken_width, lines + 1),
         ];
         for (fit, name_of, lines) in fits {
-            if fit == NameFit::Tight && tight_is_too_small(look) {
-                continue;
-            }
             out.push(SpineChoice { form, fit, width: widest(form, name_of), lines });
         }
     }
     out
-}
-
-/// Would shrinking a name bring it under the least type size?
-fn tight_is_too_small(look: &Look) -> bool {
-    let least = look.voices.name.size.min(look.voices.other_name.size);
-    least * LEAST_SHRINK < look.floor - 1e-9
 }

@@ -43,7 +43,7 @@ fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
                         let task =
                             search.task(&sized, order, columns, total, &place, f64::INFINITY);
                         let mut one = part_of(&work);
-                        let filled = search.filled(task, &sized, place.width, scale, &mut one);
+                        let filled = search.filled(task, &sized, &place, scale, &mut one);
                         work.done += one.done;
                         let Some(filled) = filled else { continue };
                         return Some(Found {
@@ -129,7 +129,7 @@ pub(super) fn at_scales(
             let order = &search.orders[0].0;
             let task = search.task(&sized, order, columns, total, &place, limit - known);
             let mut one = part_of(&work);
-            let filled = search.filled(task, &sized, place.width, scale, &mut one);
+            let filled = search.filled(task, &sized, &place, scale, &mut one);
             work.done += one.done;
             let Some(filled) = filled else { continue };
             let score = known + filled.cost + search.width_cost(&filled, columns, body);

@@ -73,7 +73,7 @@ const OTHER_FORM: f64 = 0.08;
 const SQUEEZED: f64 = 0.015;
 const BROKEN: f64 = 0.05;
 /// Price of a made cell that is not shown, as a share of all.
-const HIDDEN: f64 = 6.0;
+const HIDDEN: f64 = 8.0;
 /// Menus that are kept of those that differ in columns.
 const MOST_COLUMN_COUNTS: usize = 6;
 
@@ -170,7 +170,7 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
             .zip(&own)
             .map(|(f, own)| ways(facts, f, own.as_ref(), &left[l].parts, &right[r].parts, &all))
             .collect();
-        // The share above took every part of a role for a stand-in; sizes count too.
+        // The share above is that of the common columns; a family may have others.
         if least_share(facts, &ways) < contract.coverage {
             continue;
         }

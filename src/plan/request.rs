@@ -1,10 +1,11 @@
 //! From a checked sheet and a layout to a plan, or to an explanation.
 
 use super::facts::{Facts, Speller};
+use super::furniture::FurnitureHeight;
 use super::layout::Layout;
 use super::relax::{explain, smaller_paper};
 use super::room::{FEW, HALF, Room, has_room_for_titles, ladder, type_area, used};
-use super::solve::{FurnitureHeight, Plan, solve};
+use super::solve::{Plan, solve};
 use super::style::{Look, RowSize, Style};
 use crate::diag::Diagnostic;
 use crate::range::{Range, SheetSpec};
@@ -117,6 +118,10 @@ impl<'a> Request<'a, '_> {
         let mut room = Room::NONE;
         for next in ladder(self.style, self.layout, &best.1) {
             let next = next.with(room);
+            // A plan costs something, so this step cannot pay.
+            if next.cost() >= best.1.score + room.cost() {
+                continue;
+            }
             let Ok(look) = self.roomy_look(self.layout, next) else { continue };
             let spelled = self.spelled_in(self.layout, &look);
             let joint = (spelled.len() > 1).then(|| Facts::widest(&spelled));

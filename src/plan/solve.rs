@@ -7,6 +7,7 @@ use kurbo::Rect;
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
 use super::fill::{Filled, FilledColumn, Task, Work, fill_within, split_prices};
+use super::furniture::{Furniture, FurnitureHeight};
 use super::layout::{LEAST_BODY, Orientation, ScaleRule};
 use super::many;
 use super::measure::{
@@ -18,20 +19,8 @@ use super::score::{
     FREE_STRETCH, INVERSION, MOST_STRETCH, last_page_cost, least_slack, odd_scale_cost,
     plain_scale, scale_loss, stretch_cost, width_cost,
 };
-use super::style::HeadForm;
+use super::style::{FurnitureForm, HeadForm};
 use crate::range::FamilyOrder;
-
-/// Where the legend and the notes stand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Furniture {
-    /// At the foot of one page column.
-    Column,
-    /// Across the page under all columns.
-    Band,
-}
-
-/// Height of the furniture in mm for a width in mm, a part scale, and a place.
-pub type FurnitureHeight<'a> = &'a dyn Fn(&Facts<'_>, f64, f64, Furniture) -> f64;
 
 /// One family as planned.
 #[derive(Debug, Clone)]
@@ -124,8 +113,8 @@ pub struct NoFit {
 }
 
 /// How far under the largest scale the joint choice looks, and in how many steps.
-const SCALE_REACH: f64 = 0.15;
-const SCALE_STEPS: usize = 12;
+const SCALE_REACH: f64 = 0.2;
+const SCALE_STEPS: usize = 16;
 /// Most inversions of the family order.
 const MOST_INVERSIONS: usize = 2;
 /// Most splits of families on one page.
@@ -257,7 +246,7 @@ impl<'a> Search<'a> {
                 && self.likely_orders().any(|(order, _)| {
                     let task = self.task(sized, order, n, total, place, f64::INFINITY);
                     let mut work = Work::UNBOUNDED;
-                    self.filled(task, sized, place.width, scale, &mut work).is_some()
+                    self.filled(task, sized, place, scale, &mut work).is_some()
                 })
         })
     }
@@ -350,7 +339,10 @@ impl<'a> Search<'a> {
                     }
                     for room in self.rooms(&sized, height, total, place.room) {
                         let stretch = f64::from(place.room) / f64::from(room);
-                        let known = known + stretch_cost(stretch) + last_page_cost(total, n);
+                        let known = known
+                            + stretch_cost(stretch)
+                            + last_page_cost(total, n)
+                            + place.kind.cost();
                         let slack = least_slack(height + place.column.unwrap_or(0), total, room);
                         for (order, inversions) in orders {
                             let known = known + INVERSION * *inversions as f64;
@@ -362,7 +354,7 @@ impl<'a> Search<'a> {
                             let place = Place { room, ..place };
                             let task = self.task(&sized, order, n, total, &place, limit - known);
                             let mut work = Work::UNBOUNDED;
-                            let filled = self.filled(task, &sized, body.width, scale, &mut work);
+                            let filled = self.filled(task, &sized, &place, scale, &mut work);
                             let Some(filled) = filled else { continue };
                             let score = known + filled.cost + self.width_cost(&filled, n, body);
                             if score < limit {
@@ -393,7 +385,7 @@ impl<'a> Search<'a> {
         &self,
         mut task: Task<'_>,
         sized: &SizedMenu,
-        width: f64,
+        place: &Place,
         scale: f64,
         work: &mut Work,
     ) -> Option<Filled> {
@@ -402,10 +394,11 @@ impl<'a> Search<'a> {
             let filled = fill_within(&task, work)?;
             let columns: Vec<(f64, bool)> =
                 filled.columns.iter().map(|c| (c.width(), c.furniture.is_some())).collect();
-            let Some((at, own)) = self.furniture_width(&columns, task.columns, width) else {
+            let stands = self.furniture_width(&columns, task.columns, place.width);
+            let Some(((at, own), piece)) = stands.zip(place.kind.in_column()) else {
                 return Some(filled);
             };
-            let height = (self.furniture)(self.facts, own, scale, Furniture::Column);
+            let height = (self.furniture)(self.facts, own, scale, piece);
             let height = ((height + self.facts.look.head_pad) / quarter).ceil() as u32;
             let column = &filled.columns[at];
             let rows = column.used - column.furniture.unwrap_or(0);
@@ -473,29 +466,35 @@ impl<'a> Search<'a> {
         n: usize,
         scale: f64,
     ) -> Vec<Place> {
+        let bare =
+            Place { kind: Furniture::Column, room: sized.room, width: body.width, column: None };
+        let (mut totals, height) = self.totals(sized, n, sized.room);
+        // Where not even the rows fit, the furniture need not be measured.
+        if !totals.any(|total| self.could_fit(sized, height, total, &bare)) {
+            return Vec::new();
+        }
         let look = &self.facts.look;
         let quarter = sized.pitch / f64::from(QUARTERS);
         let column = (body.width - (n - 1) as f64 * look.gutter) / n as f64;
+        let parts_apart =
+            look.furniture_form == FurnitureForm::List && self.facts.layout.pages == 1;
         let mut out = Vec::new();
-        let in_column =
-            (self.furniture)(self.facts, column, scale, Furniture::Column) + look.head_pad;
-        if in_column < body.height {
-            out.push(Place {
-                kind: Furniture::Column,
-                room: sized.room,
-                width: body.width,
-                column: Some((in_column / quarter).ceil() as u32),
-            });
-        }
-        let band = (self.furniture)(self.facts, body.width, scale, Furniture::Band) + look.head_pad;
-        let room = (body.height - head_height(self.facts, menu) - band) / quarter;
-        if room >= 1.0 {
-            out.push(Place {
-                kind: Furniture::Band,
-                room: room.floor() as u32,
-                width: body.width,
-                column: None,
-            });
+        for kind in Furniture::ALL {
+            if kind == Furniture::Split && (!parts_apart || n == 1) {
+                continue;
+            }
+            let tall =
+                |width, piece| (self.furniture)(self.facts, width, scale, piece) + look.head_pad;
+            let mut room = sized.room;
+            if let Some(piece) = kind.across() {
+                let left = body.height - head_height(self.facts, menu) - tall(body.width, piece);
+                room = (left / quarter).floor().max(0.0) as u32;
+            }
+            let height = kind.in_column().map(|piece| tall(column, piece));
+            if room >= 1 && height.is_none_or(|h| h < body.height) {
+                let quarters = height.map(|h| (h / quarter).ceil() as u32);
+                out.push(Place { kind, room, width: body.width, column: quarters });
+            }
         }
         out
     }
@@ -582,13 +581,14 @@ impl<'a> Search<'a> {
         sized: &SizedMenu,
         space: f64,
         width: f64,
-        count: usize,
-        scale: f64,
+        found: &Found<'_>,
     ) -> f64 {
+        let (count, scale, kind) = (found.columns, found.scale, found.furniture);
         let most = sized.pitch * MOST_STRETCH;
         let least: Vec<(f64, bool)> = columns.iter().map(|c| (c.width(), c.furniture)).collect();
-        let furniture = self.furniture_width(&least, count, width).map_or(0.0, |(_, own)| {
-            (self.furniture)(self.facts, own, scale, Furniture::Column) + self.facts.look.head_pad
+        let stands = self.furniture_width(&least, count, width).zip(kind.in_column());
+        let furniture = stands.map_or(0.0, |((_, own), piece)| {
+            (self.furniture)(self.facts, own, scale, piece) + self.facts.look.head_pad
         });
         columns
             .iter()
@@ -623,16 +623,12 @@ impl<'a> Search<'a> {
         let columns: Vec<PageColumn> = found.filled.columns.iter().map(page_column).collect();
         let coverage = coverage(facts, &families);
         let head_height = head_height(facts, menu);
-        let band = match found.furniture {
-            Furniture::Column => 0.0,
-            Furniture::Band => {
-                (self.furniture)(facts, body.width, found.scale, Furniture::Band)
-                    + facts.look.head_pad
-            }
-        };
-        let space = body.height - head_height - band;
+        let across = found.furniture.across().map_or(0.0, |piece| {
+            (self.furniture)(facts, body.width, found.scale, piece) + facts.look.head_pad
+        });
+        let space = body.height - head_height - across;
         let fullest = found.filled.columns.iter().map(|c| c.used).max().unwrap_or(1).max(1);
-        let pitch = self.pitch(&columns, &sized, space, body.width, found.columns, found.scale);
+        let pitch = self.pitch(&columns, &sized, space, body.width, &found);
         Plan {
             width: found.page.0,
             height: found.page.1,
@@ -652,7 +648,7 @@ impl<'a> Search<'a> {
             splits: found.filled.splits,
             inversions: found.inversions,
             score: found.score,
-            bound: bound(facts, menu, &self.pages, found.scale),
+            bound: bound(facts, menu, &self.pages),
             tried,
             used: 1.0,
             type_area: Rect::ZERO,

@@ -617,6 +617,7 @@ fn bad_face(error: FaceError) -> Diagnostic {
         }
         FaceError::Broken(file) => {
             Diagnostic::error("bad-style", format!("the font '{file}' cannot be read"))
+                .help("name another TTF or OTF file; this one is damaged or of another kind")
         }
     }
 }

@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use super::item::{Page, Role, Sheet};
-use super::place::{Scene, Standing, blocks, furniture_height, furniture_top, place};
+use super::place::{Scene, Standing, place};
 use super::workshop::Workshop;
 use crate::plan::PageColumn;
 use crate::plan::measure::QUARTERS;
@@ -47,24 +47,20 @@ struct Used {
 fn used(scene: &Scene<'_>, columns: &[PageColumn]) -> Used {
     let stand = Standing::new(scene, columns);
     let width = scene.plan.body.width;
-    let mut out = Used { covered: stand.band.map_or(0.0, |h| h * width), feet: 0.0, gap: 0.0 };
+    let mut out =
+        Used { covered: stand.across.map_or(0.0, |(_, h)| h * width), feet: 0.0, gap: 0.0 };
     let mut feet: Option<(f64, f64)> = None;
-    for (frame, column) in stand.frames.iter().zip(columns) {
-        let furniture = furniture_height(scene, frame, column);
-        let blocks = blocks(scene, column, (stand.top, stand.foot), furniture);
-        out.covered += furniture * frame.width;
-        out.covered += blocks.iter().map(|b| (b.foot - b.head) * frame.width).sum::<f64>();
+    for column in &stand.columns {
+        let (width, blocks) = (column.frame.width, &column.blocks);
+        out.covered += column.furniture.map_or(0.0, |(_, _, height)| height * width);
+        out.covered += blocks.iter().map(|b| (b.foot - b.head) * width).sum::<f64>();
         let heads = blocks.iter().skip(1).map(|b| b.head);
-        let place = (stand.top, stand.foot);
-        let below = column.furniture.then(|| furniture_top(scene, &blocks, place, furniture));
+        let below = column.furniture.map(|(_, top, _)| top);
         for (above, next) in blocks.iter().zip(heads.chain(below)) {
             out.gap = out.gap.max(next - above.foot);
         }
-        let foot = match blocks.last() {
-            _ if below.is_some() => below.unwrap_or_default() + furniture,
-            Some(block) => block.foot,
-            None => continue,
-        };
+        let end = column.furniture.map(|(_, top, height)| top + height);
+        let Some(foot) = end.or(blocks.last().map(|b| b.foot)) else { continue };
         feet = Some(feet.map_or((foot, foot), |(a, b)| (a.min(foot), b.max(foot))));
     }
     out.feet = feet.map_or(0.0, |(high, low)| low - high);

@@ -16,14 +16,15 @@ mod texts;
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::canvas::Canvas;
 use super::place::Scene;
 use crate::plan::style::FurnitureForm;
-use crate::plan::{Facts, Furniture};
+use crate::plan::{Facts, Piece};
 use crate::range::Words;
 use crate::spelling::Spelling;
-use sketch::Sketch;
+use sketch::{Known, Sketch};
 use strip::Title;
 
 /// Height in mm for a width in mm, whichever of the spellings is drawn;
@@ -33,27 +34,26 @@ pub fn height(
     spellings: &[&Spelling],
     width: f64,
     scale: f64,
-    place: Furniture,
+    piece: Piece,
 ) -> f64 {
-    let mut sketch = Sketch::measuring(facts, spellings, scale);
-    let height = sketch.all(0.0, 0.0, width, place);
-    sketch.if_within(width, height)
+    Sketch::measuring(facts, spellings, scale, &Rc::default()).decided(width, piece).1
 }
 
 /// Heights asked for before: the solver asks for the same few again and again.
 pub struct Heights<'a> {
     spellings: &'a [&'a Spelling],
-    known: RefCell<HashMap<[u64; 6], f64>>,
+    known: RefCell<HashMap<(Piece, [u64; 5]), f64>>,
+    texts: Rc<Known>,
 }
 
 impl<'a> Heights<'a> {
     /// Nothing known yet; all spellings of the edition.
     pub fn new(spellings: &'a [&'a Spelling]) -> Heights<'a> {
-        Heights { spellings, known: RefCell::default() }
+        Heights { spellings, known: RefCell::default(), texts: Rc::default() }
     }
 
     /// As [`height`] tells it.
-    pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, place: Furniture) -> f64 {
+    pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, piece: Piece) -> f64 {
         // A note that tells the scale may wrap otherwise at every scale.
         let tells = |note: &Words| note.text.contains("{scale}") || !note.forms.is_empty();
         let scale = if facts.sheet.notes().iter().any(tells) { scale } else { reserved(scale) };
@@ -61,12 +61,12 @@ impl<'a> Heights<'a> {
             (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;
         let floor = facts.layout.type_floor.to_bits();
         let rows = facts.look.lead.to_bits();
-        let band = u64::from(place == Furniture::Band);
-        let key = [width.to_bits(), scale.to_bits(), floor, page, rows, band];
+        let key = (piece, [width.to_bits(), scale.to_bits(), floor, page, rows]);
         if let Some(height) = self.known.borrow().get(&key) {
             return *height;
         }
-        let height = height(facts, self.spellings, width, scale, place);
+        let sketch = Sketch::measuring(facts, self.spellings, scale, &self.texts);
+        let height = sketch.decided(width, piece).1;
         self.known.borrow_mut().insert(key, height);
         height
     }
@@ -79,14 +79,7 @@ fn reserved(scale: f64) -> f64 {
 }
 
 /// Draws it with its top left corner at `x`, `y`.
-pub fn draw(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    x: f64,
-    y: f64,
-    width: f64,
-    place: Furniture,
-) {
+pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, y: f64, width: f64, piece: Piece) {
     canvas.from(Some("legend"));
     let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
     let own = spellings.iter().position(|s| std::ptr::eq(*s, scene.spelling)).unwrap_or(0);
@@ -97,9 +90,10 @@ pub fn draw(
         scale,
         scene: Some(scene),
         canvas: Some(canvas),
+        known: Rc::default(),
         reach: 0.0,
     };
-    sketch.all(x, y, width, place);
+    sketch.all(x, y, width, piece);
 }
 
 /// A piece of the furniture.
@@ -119,33 +113,45 @@ enum Block {
 const MOST_TALLER: f64 = 0.7;
 
 impl Sketch<'_, '_, '_> {
-    /// Everything; returns the height.
-    fn all(&mut self, x: f64, y: f64, width: f64, place: Furniture) -> f64 {
+    /// Draws a piece.
+    fn all(&mut self, x: f64, y: f64, width: f64, piece: Piece) {
         let look = &self.facts.look;
-        self.rule(x, y, width, look.heavy, look.rule_ink);
-        let with_specimen = self.unplanned().wants_specimen(width, place);
-        self.pieces(x, y, width, place, with_specimen)
+        let thick = if piece == Piece::Parts { look.hair } else { look.heavy };
+        let ink = if piece == Piece::Parts { look.hair_ink } else { look.rule_ink };
+        self.rule(x, y, width, thick, ink);
+        let (with_specimen, _) = self.unplanned().decided(width, piece);
+        self.pieces(x, y, width, piece, with_specimen);
     }
 
-    /// Has a specimen row room here, and does it take little more of the page than words would?
-    fn wants_specimen(&self, width: f64, place: Furniture) -> bool {
+    /// Is there a specimen row, which needs room and may take little more of the page than words would?
+    /// And the height that follows, infinite where a word runs past the width.
+    fn decided(&self, width: f64, piece: Piece) -> (bool, f64) {
         let half = (width - self.facts.look.gutter) / 2.0;
-        let own = if place == Furniture::Band { half } else { width };
-        let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, place, with));
+        let own = if piece == Piece::Band { half } else { width };
+        let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, piece, with));
+        let words = tall(false);
+        if piece == Piece::Parts || !self.has_specimen(own, &self.specimen_title()) {
+            return (false, words);
+        }
         // On a small page it must not cost scale.
         let share = self.facts.look.t.clamp(0.0, 1.0);
-        let most = 1.0 + MOST_TALLER * share;
-        self.has_specimen(own, &self.specimen_title()) && tall(true) <= tall(false) * most
+        let specimen = tall(true);
+        if specimen <= words * (1.0 + MOST_TALLER * share) {
+            (true, specimen)
+        } else {
+            (false, words)
+        }
     }
 
-    fn pieces(&mut self, x: f64, y: f64, width: f64, place: Furniture, with_specimen: bool) -> f64 {
-        match (self.facts.look.furniture_form, place) {
-            (FurnitureForm::Cells, Furniture::Column) => {
+    fn pieces(&mut self, x: f64, y: f64, width: f64, piece: Piece, with_specimen: bool) -> f64 {
+        match (self.facts.look.furniture_form, piece) {
+            (_, Piece::Parts) => self.part_list(x, y, width),
+            (FurnitureForm::Cells, Piece::Band) => self.halves(x, y, width, with_specimen),
+            (FurnitureForm::Cells, _) => {
                 let blocks = self.blocks(with_specimen, true);
                 self.stack(x, y, width, &blocks)
             }
-            (FurnitureForm::Cells, Furniture::Band) => self.halves(x, y, width, with_specimen),
-            (FurnitureForm::List, place) => self.list(x, y, width, place, with_specimen),
+            (FurnitureForm::List, piece) => self.list(x, y, width, piece, with_specimen),
         }
     }
 
@@ -187,12 +193,17 @@ impl Sketch<'_, '_, '_> {
         let mut height = 0.0;
         for (i, block) in blocks.iter().enumerate() {
             if i > 0 {
-                height += look.module * 1.4;
+                height += self.apart();
                 self.rule(x, y + height, width, look.hair, look.hair_ink);
             }
             height += self.block(x, y + height, width, *block);
         }
         height
+    }
+
+    /// From a piece to the hairline under it, mm.
+    fn apart(&self) -> f64 {
+        self.facts.look.module * 1.4
     }
 
     fn block(&mut self, x: f64, y: f64, width: f64, block: Block) -> f64 {
@@ -212,8 +223,12 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let half = (width - look.gutter) / 2.0;
         let blocks = self.blocks(with_specimen, false);
-        let tall = |side: &[Block]| self.measured(half, |s| s.stack(0.0, 0.0, half, side));
-        let taller = |at: usize| tall(&blocks[..at]).max(tall(&blocks[at..]));
+        let each = |block: &Block| self.measured(half, |s| s.block(0.0, 0.0, half, *block));
+        let heights: Vec<f64> = blocks.iter().map(each).collect();
+        let tall = |side: &[f64]| {
+            side.iter().sum::<f64>() + self.apart() * side.len().saturating_sub(1) as f64
+        };
+        let taller = |at: usize| tall(&heights[..at]).max(tall(&heights[at..]));
         let best = (0..=blocks.len()).min_by(|a, b| taller(*a).total_cmp(&taller(*b)));
         let (left, right) = blocks.split_at(best.unwrap_or(0));
         let beside = x + half + look.gutter;
@@ -221,23 +236,23 @@ impl Sketch<'_, '_, '_> {
         if !self.has_panel() {
             return height;
         }
-        let rule = y + height + look.module * 1.4;
+        let rule = y + height + self.apart();
         self.rule(x, rule, width, look.hair, look.hair_ink);
         rule - y + self.panel(x, rule, width)
     }
 
     /// A specimen row, finishes in a list, texts, look-alikes and the list of parts.
-    fn list(&mut self, x: f64, y: f64, width: f64, place: Furniture, with_specimen: bool) -> f64 {
+    fn list(&mut self, x: f64, y: f64, width: f64, piece: Piece, with_specimen: bool) -> f64 {
         let look = &self.facts.look;
         let title = self.specimen_title();
         let top = y + title.down + look.module * 1.3;
         let half = (width - look.gutter) / 2.0;
-        let end = match (with_specimen, place) {
-            (true, Furniture::Band) => {
+        let end = match (with_specimen, piece) {
+            (true, Piece::Band) => {
                 let right = self.listed(x + half + look.gutter, top, half, true);
                 (y + self.specimen(x, y, half, &title)).max(top + right)
             }
-            (true, Furniture::Column) => {
+            (true, _) => {
                 let rule = y + self.specimen(x, y, width, &title) + look.body_lead * 0.4;
                 self.rule(x, rule, width, look.hair, look.hair_ink);
                 let below = rule + look.body_lead * 0.4;
@@ -248,13 +263,17 @@ impl Sketch<'_, '_, '_> {
                 top + self.listed(x, top, width, false)
             }
         };
-        let mut list = end + look.body_lead * 0.6;
-        self.rule(x, list, width, look.hair, look.hair_ink);
+        let (gap, with_parts) = (look.body_lead * 0.6, piece != Piece::Key);
+        let mut below = end + gap;
         if self.has_panel() {
-            list += self.panel(x, list, width) + look.body_lead * 0.8;
-            self.rule(x, list, width, look.hair, look.hair_ink);
+            self.rule(x, below, width, look.hair, look.hair_ink);
+            below += self.panel(x, below, width) + look.body_lead * 0.8;
         }
-        list - y + self.part_list(x, list, width)
+        if with_parts {
+            self.rule(x, below, width, look.hair, look.hair_ink);
+            return below - y + self.part_list(x, below, width);
+        }
+        below - gap - y
     }
 
     /// Finishes with the texts beside or under them; returns the height.

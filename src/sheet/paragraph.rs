@@ -4,14 +4,32 @@ use crate::plan::style::{Look, Voice};
 
 /// Breaks text at spaces into lines of at most `width` mm; a longer word has a line to itself.
 pub fn wrap(look: &Look, voice: Voice, text: &str, width: f64) -> Vec<String> {
+    let space = look.width(voice, " ") + 2.0 * voice.tracking;
+    // A letter outside ASCII may change the font of its whole line.
+    let sure = if text.is_ascii() { voice.size } else { f64::INFINITY };
     let mut lines: Vec<String> = Vec::new();
+    // Width of the last line, as the sum of its words: what kerning at the spaces does to it stays well under an em.
+    let mut reach = 0.0;
     for word in text.split_whitespace() {
+        let own = look.width(voice, word);
+        let sum = reach + space + own;
+        let fits = |line: &str| {
+            if (sum - width).abs() > sure {
+                sum < width
+            } else {
+                look.width(voice, &format!("{line} {word}")) <= width
+            }
+        };
         match lines.last_mut() {
-            Some(line) if look.width(voice, &format!("{line} {word}")) <= width => {
+            Some(line) if fits(line) => {
                 line.push(' ');
                 line.push_str(word);
+                reach = sum;
             }
-            _ => lines.push(word.to_owned()),
+            _ => {
+                lines.push(word.to_owned());
+                reach = own;
+            }
         }
     }
     lines
@@ -34,11 +52,32 @@ pub fn balance(look: &Look, voice: Voice, text: &str, width: f64) -> Vec<String>
     if lines.len() == best.len() { lines } else { best }
 }
 
-/// How a text is broken into lines: [`wrap`] or [`balance`].
-pub type Breaker = fn(&Look, Voice, &str, f64) -> Vec<String>;
+/// In at most `most` lines at the least width that allows so few.
+pub fn narrowest(look: &Look, voice: Voice, text: &str, most: usize) -> Vec<String> {
+    let full = look.width(voice, text);
+    let (mut low, mut high) = (full / most as f64 * 0.9, full + 1e-6);
+    for _ in 0..10 {
+        let middle = (low + high) / 2.0;
+        if wrap(look, voice, text, middle).len() <= most { high = middle } else { low = middle }
+    }
+    wrap(look, voice, text, high)
+}
 
-/// The same by `by`, but a word that is wider than `width` goes on in the next line.
+/// How a text is broken into lines of a width.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Breaker {
+    /// As [`wrap`] does.
+    Full,
+    /// As [`balance`] does.
+    Even,
+}
+
+/// The same in one way or the other, but a word that is wider than `width` goes on in the next line.
 pub fn within(by: Breaker, look: &Look, voice: Voice, text: &str, width: f64) -> Vec<String> {
+    let by = match by {
+        Breaker::Full => wrap,
+        Breaker::Even => balance,
+    };
     let lines = by(look, voice, text, width);
     if lines.iter().all(|line| look.width(voice, line) <= width) {
         return lines;

@@ -6,7 +6,7 @@ use super::workshop::Workshop;
 use super::{foot, furniture, head, rows, title};
 use crate::plan::measure::{QUARTERS, column_widths, side_width};
 use crate::plan::menu::{Arrangement, Slot};
-use crate::plan::{Facts, Furniture, PageColumn, Plan, PlannedRun};
+use crate::plan::{Facts, PageColumn, Piece, Plan, PlannedRun};
 use crate::range::{Family, PartId};
 use crate::spelling::Spelling;
 
@@ -73,45 +73,54 @@ pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
 
 fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
     let stand = Standing::new(scene, columns);
-    for (frame, column) in stand.frames.iter().zip(columns) {
-        page_column(canvas, scene, frame, column, (stand.top, stand.foot));
+    for column in &stand.columns {
+        page_column(canvas, scene, column);
     }
-    if let Some(height) = stand.band {
+    if let Some((piece, height)) = stand.across {
         let (x, width) = (scene.facts.look.side, scene.plan.body.width);
-        furniture::draw(canvas, scene, x, stand.bottom - height, width, Furniture::Band);
+        furniture::draw(canvas, scene, x, stand.bottom - height, width, piece);
     }
 }
 
-/// Where the columns of a page stand.
-pub(super) struct Standing {
-    pub frames: Vec<Frame>,
-    /// From where the columns run, and to where.
-    pub top: f64,
-    pub foot: f64,
+/// Where everything between title and foot of a page stands.
+pub(super) struct Standing<'a> {
+    pub columns: Vec<Stood<'a>>,
     /// Lower edge of everything but the foot of the page.
-    pub bottom: f64,
-    /// Height of a band of furniture, where the page has one.
-    pub band: Option<f64>,
+    bottom: f64,
+    /// Furniture across the page, and its height.
+    pub across: Option<(Piece, f64)>,
 }
 
-impl Standing {
+/// What stands in a page column, mm from the top of the page.
+pub(super) struct Stood<'a> {
+    pub frame: Frame,
+    pub blocks: Vec<Block<'a>>,
+    /// What of the furniture stands here, its upper edge and its height.
+    pub furniture: Option<(Piece, f64, f64)>,
+}
+
+impl<'a> Standing<'a> {
     /// Of one of the plan's pages.
-    pub fn new(scene: &Scene<'_>, columns: &[PageColumn]) -> Standing {
+    pub fn new(scene: &Scene<'_>, columns: &'a [PageColumn]) -> Standing<'a> {
         let look = &scene.facts.look;
+        let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
+        let tall = |width: f64, piece| furniture::height(facts, spellings, width, scale, piece);
         let bottom = scene.plan.height - look.bottom - look.foot_height;
         let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
-        let band = (scene.plan.furniture == Furniture::Band && last).then(|| {
-            let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
-            let width = scene.plan.body.width;
-            furniture::height(facts, spellings, width, scale, Furniture::Band)
-        });
-        Standing {
-            frames: frames(scene, columns),
-            top: look.top + look.title_height,
-            foot: bottom - band.map_or(0.0, |height| height + look.head_pad),
-            bottom,
-            band,
-        }
+        let across = scene.plan.furniture.across().filter(|_| last);
+        let across = across.map(|piece| (piece, tall(scene.plan.body.width, piece)));
+        let top = look.top + look.title_height;
+        let foot = bottom - across.map_or(0.0, |(_, height)| height + look.head_pad);
+        let stood = |(frame, column): (Frame, &'a PageColumn)| {
+            let piece = scene.plan.furniture.in_column().filter(|_| column.furniture);
+            let height = piece.map_or(0.0, |piece| tall(frame.width, piece));
+            let blocks = blocks(scene, column, (top, foot), height);
+            let furniture =
+                piece.map(|p| (p, furniture_top(scene, &blocks, (top, foot), height), height));
+            Stood { frame, blocks, furniture }
+        };
+        let columns = frames(scene, columns).into_iter().zip(columns).map(stood).collect();
+        Standing { columns, bottom, across }
     }
 }
 
@@ -169,25 +178,16 @@ fn inner_gaps(scene: &Scene<'_>, column: &PageColumn) -> (usize, usize) {
 
 /// Rows under their heading, as they stand in a page column, mm from the top of the page.
 pub(super) struct Block<'a> {
-    pub run: &'a PlannedRun,
+    run: &'a PlannedRun,
     /// The heading's rule.
     pub head: f64,
     /// Upper edge of the first row, lower edge of the last.
-    pub rows: f64,
+    rows: f64,
     pub foot: f64,
 }
 
-/// Height of the furniture at the foot of a page column, 0 where it has none.
-pub(super) fn furniture_height(scene: &Scene<'_>, frame: &Frame, column: &PageColumn) -> f64 {
-    if !column.furniture {
-        return 0.0;
-    }
-    let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
-    furniture::height(facts, spellings, frame.width, scale, Furniture::Column)
-}
-
 /// The blocks of a page column between `top` and `foot`, whose furniture is `furniture` mm high.
-pub(super) fn blocks<'a>(
+fn blocks<'a>(
     scene: &Scene<'_>,
     column: &'a PageColumn,
     (top, foot): (f64, f64),
@@ -209,18 +209,11 @@ pub(super) fn blocks<'a>(
     out
 }
 
-fn page_column(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    frame: &Frame,
-    column: &PageColumn,
-    (top, foot): (f64, f64),
-) {
+fn page_column(canvas: &mut Canvas<'_>, scene: &Scene<'_>, column: &Stood<'_>) {
     let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
-    let furniture = furniture_height(scene, frame, column);
-    let blocks = blocks(scene, column, (top, foot), furniture);
-    for block in &blocks {
+    let frame = &column.frame;
+    for block in &column.blocks {
         let run = block.run;
         let planned = &plan.families[run.family];
         head::draw(canvas, scene, frame, run, run.from > 0, block.head, plan.head_height);
@@ -236,15 +229,14 @@ fn page_column(
             y += height;
         }
     }
-    if column.furniture {
-        let y = furniture_top(scene, &blocks, (top, foot), furniture);
-        furniture::draw(canvas, scene, frame.x, y, frame.width, Furniture::Column);
+    if let Some((piece, y, _)) = column.furniture {
+        furniture::draw(canvas, scene, frame.x, y, frame.width, piece);
     }
 }
 
 /// Where the furniture of a column stands: at its foot, but never farther below the last block than
 /// a heading may stand. White belongs under a column, not into it.
-pub(super) fn furniture_top(
+fn furniture_top(
     scene: &Scene<'_>,
     blocks: &[Block<'_>],
     (top, foot): (f64, f64),

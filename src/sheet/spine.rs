@@ -43,7 +43,7 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
         } else {
             (look.voices.other_name, look.voices.other_number)
         };
-        let name = scene.plan.spine.name(name);
+        let name = scene.plan.spine.name(look, name);
         match scene.plan.spine.form {
             SpineForm::NamesThenNumbers => {
                 let taken = canvas.text(right, baseline, line.number, number, Anchor::Right);

@@ -4,7 +4,7 @@ use super::super::content::{Entry, Group, Note, Picture};
 use crate::graphic::Rgb;
 use crate::plan::{Look, Voice};
 use crate::range::Range;
-use crate::sheet::paragraph::{shrink, within, wrap};
+use crate::sheet::paragraph::{Breaker, shrink, within, wrap};
 
 /// All heights are multiples of it, so that rows of neighbouring columns line up, mm.
 const STEP: f64 = 1.5;
@@ -187,13 +187,13 @@ impl Maker<'_> {
         let voice = shrink(look, self.voices.name, &entry.name, room, 0.9);
         let mut lines: Vec<String> = Vec::new();
         for line in &entry.lines {
-            lines.extend(within(wrap, look, self.voices.line, line, room));
+            lines.extend(within(Breaker::Full, look, self.voices.line, line, room));
         }
         if lines.len() > MOST_LINES {
             lines.truncate(MOST_LINES);
             lines[MOST_LINES - 1].push('…');
         }
-        let mut name = within(wrap, look, voice, &entry.name, room);
+        let mut name = within(Breaker::Full, look, voice, &entry.name, room);
         if name.len() > MOST_NAME_LINES {
             name.truncate(MOST_NAME_LINES);
             name[MOST_NAME_LINES - 1].push('…');

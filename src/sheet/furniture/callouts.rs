@@ -1,8 +1,7 @@
 //! Callouts: short words over or under a specimen row, side by side, each with a fine line to what it names.
 
-use super::super::paragraph::wrap;
 use super::shown::Shown;
-use super::sketch::Sketch;
+use super::sketch::{Lines, Sketch};
 use crate::plan::style::Voice;
 use crate::range::{CentreLine, PartId};
 
@@ -143,36 +142,17 @@ impl Sketch<'_, '_, '_> {
         Some(Callout {
             named,
             width,
-            count: set.iter().map(Vec::len).max()?,
-            lines: set.get(self.own)?.clone(),
+            count: set.iter().map(|lines| lines.0.len()).max()?,
+            lines: set.get(self.own)?.0.clone(),
         })
     }
 
     /// Words in every spelling in at most so many lines, as narrow as that allows, and their width.
-    pub(super) fn narrow(
-        &self,
-        words: &[String],
-        voice: Voice,
-        most: usize,
-    ) -> (Vec<Vec<String>>, f64) {
-        let look = &self.facts.look;
-        let narrow = |text: &String| {
-            narrowest(|w| wrap(look, voice, text, w), most, look.width(voice, text))
-        };
-        let set: Vec<Vec<String>> = words.iter().map(narrow).collect();
-        let width = set.iter().flatten().map(|l| look.width(voice, l)).fold(0.0, f64::max);
+    pub(super) fn narrow(&self, words: &[String], voice: Voice, most: usize) -> (Vec<Lines>, f64) {
+        let set: Vec<Lines> = words.iter().map(|text| self.narrowest(voice, text, most)).collect();
+        let width = set.iter().map(|lines| lines.1).fold(0.0, f64::max);
         (set, width)
     }
-}
-
-/// A text in at most `most` lines at the least width that allows so few; `full` is its own.
-fn narrowest(set: impl Fn(f64) -> Vec<String>, most: usize, full: f64) -> Vec<String> {
-    let (mut low, mut high) = (full / most as f64 * 0.9, full + 1e-6);
-    for _ in 0..10 {
-        let middle = (low + high) / 2.0;
-        if set(middle).len() <= most { high = middle } else { low = middle }
-    }
-    set(high)
 }
 
 /// Left edges of callouts whose lines lead to `targets`, both from left to right:

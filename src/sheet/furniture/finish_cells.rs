@@ -1,6 +1,6 @@
 //! The finishes on the page: side by side, or in a list.
 
-use super::super::paragraph::balance;
+use super::super::paragraph::Breaker;
 use super::finishes::Entry;
 use super::sketch::Sketch;
 
@@ -85,7 +85,7 @@ impl Sketch<'_, '_, '_> {
             self.draw_parts(entry, left, self.drawn_scale(), Stand::Foot(y + tall));
             self.say(left, base, &entry.name, name);
             let room = width - note.size * 1.3 + 1e-6;
-            let lines = self.broken(balance, note, &entry.words, room);
+            let lines = self.broken(Breaker::Even, note, &entry.words, room);
             self.lines(left, base + lead, lead, &lines, note);
             most = most.max(lines.count);
             left += width;
@@ -119,7 +119,7 @@ impl Sketch<'_, '_, '_> {
                 self.draw_parts(entry, left, drawn, Stand::Foot(top + tall));
                 self.say(left, name_line, &entry.name, name);
                 let room = (cell - look.part_gap * 2.0) * 0.92;
-                let lines = self.broken(balance, note, &entry.words, room);
+                let lines = self.broken(Breaker::Even, note, &entry.words, room);
                 self.lines(left, name_line + lead, lead, &lines, note);
                 deepest = deepest.max(name_line + lead * lines.count as f64);
             }
@@ -178,7 +178,7 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let lead = note.size * 1.24;
-        let lines = self.broken(balance, note, &entry.words, width - self.words_in());
+        let lines = self.broken(Breaker::Even, note, &entry.words, width - self.words_in());
         let tallest = name.cap + lead * lines.count as f64;
         let tall = self.drawn_size(entry, self.room_scale()).1;
         tall.max(tallest + lead * 0.45) + look.row_gap * 0.8
@@ -189,7 +189,7 @@ impl Sketch<'_, '_, '_> {
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let lead = note.size * 1.24;
         let indent = self.words_in();
-        let lines = self.broken(balance, note, &entry.words, width - indent);
+        let lines = self.broken(Breaker::Even, note, &entry.words, width - indent);
         let block = name.cap + lead * lines.lines.len() as f64;
         let middle = y + height / 2.0;
         self.draw_parts(entry, x, self.drawn_scale(), Stand::Middle(middle));

@@ -14,7 +14,7 @@ use crate::plan::facts::{AlikeColour, ClusterFacts, name_and_number};
 use crate::plan::style::{FurnitureForm, Voice};
 use crate::sheet::Role;
 use crate::sheet::canvas::Anchor;
-use crate::sheet::paragraph::balance;
+use crate::sheet::paragraph::Breaker;
 use crate::sheet::spine::needs_edge;
 use crate::sheet::words::difference_words;
 
@@ -72,7 +72,7 @@ impl Sketch<'_, '_, '_> {
         } else {
             base += section.size * 0.1;
             let lead = said.size * 1.22;
-            let lines = self.broken(balance, said, &note, width);
+            let lines = self.broken(Breaker::Even, said, &note, width);
             self.lines(x, base + lead, lead, &lines, said);
             base += lead * lines.count as f64;
         }

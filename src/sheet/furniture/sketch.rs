@@ -1,14 +1,19 @@
 //! What the furniture is measured and drawn with: words in every spelling, rules, parts.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
 use super::super::canvas::{Anchor, Canvas};
 use super::super::mark;
-use super::super::paragraph::{Breaker, within};
+use super::super::paragraph::{Breaker, narrowest, within};
 use super::super::place::Scene;
 use crate::plan::Facts;
-use crate::plan::style::Voice;
+use crate::plan::style::{Look, Voice};
 use crate::range::{ColourId, PartId};
 use crate::sheet::Rgb;
 use crate::spelling::Spelling;
+use crate::type_::FaceId;
 
 /// A text broken into lines.
 pub(super) struct Broken {
@@ -18,6 +23,44 @@ pub(super) struct Broken {
     pub count: usize,
     /// Widest line in any spelling, mm.
     pub widest: f64,
+}
+
+/// One text broken into lines, and the width of the widest, mm.
+pub(super) type Lines = Rc<(Vec<String>, f64)>;
+
+/// What lines a text is broken into.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+enum Form {
+    /// Of a width, by its bits.
+    Width(Breaker, u64),
+    /// So many at most, as narrow as that allows.
+    Narrowest(usize),
+}
+
+/// Voice and lines: face, size, extra space between characters.
+type Setting = (FaceId, [u64; 2], Form);
+
+/// Texts as they were broken before, by their words: the solver asks for heights at many scales,
+/// and most of what is said is the same at each.
+#[derive(Default)]
+pub(super) struct Known(RefCell<HashMap<String, HashMap<Setting, Lines>>>);
+
+impl Known {
+    fn lines(&self, look: &Look, voice: Voice, text: &str, into: Form) -> Lines {
+        let setting = (voice.face, [voice.size, voice.tracking].map(f64::to_bits), into);
+        if let Some(lines) = self.0.borrow().get(text).and_then(|known| known.get(&setting)) {
+            return Rc::clone(lines);
+        }
+        let lines = match into {
+            Form::Width(by, width) => within(by, look, voice, text, f64::from_bits(width)),
+            Form::Narrowest(most) => narrowest(look, voice, text, most),
+        };
+        let widest = lines.iter().map(|l| look.width(voice, l)).fold(0.0, f64::max);
+        let lines = Rc::new((lines, widest));
+        let mut known = self.0.borrow_mut();
+        known.entry(text.to_owned()).or_default().insert(setting, Rc::clone(&lines));
+        lines
+    }
 }
 
 /// Draws if there is a canvas; tells heights in any case.
@@ -34,26 +77,37 @@ pub(super) struct Sketch<'a, 'c, 'd> {
     /// What is drawn; none while the sheet is being planned.
     pub scene: Option<&'a Scene<'a>>,
     pub canvas: Option<&'c mut Canvas<'d>>,
+    pub known: Rc<Known>,
     /// How far right its words run when they are only measured, mm.
     pub reach: f64,
 }
 
 impl<'a> Sketch<'a, '_, '_> {
     /// One that only measures.
-    pub fn measuring(facts: &'a Facts<'a>, spellings: &'a [&'a Spelling], scale: f64) -> Self {
-        Sketch { facts, spellings, own: 0, scale, scene: None, canvas: None, reach: 0.0 }
+    pub fn measuring(
+        facts: &'a Facts<'a>,
+        spellings: &'a [&'a Spelling],
+        scale: f64,
+        known: &Rc<Known>,
+    ) -> Self {
+        let known = Rc::clone(known);
+        Sketch { facts, spellings, own: 0, scale, scene: None, canvas: None, known, reach: 0.0 }
     }
 
     /// The same before there is a plan: what room is kept by must not depend on what is drawn.
     pub fn unplanned(&self) -> Self {
-        let Sketch { facts, spellings, own, scale, .. } = *self;
-        Sketch { facts, spellings, own, scale, scene: None, canvas: None, reach: 0.0 }
+        Sketch { scene: None, ..self.uncanvassed() }
+    }
+
+    fn uncanvassed(&self) -> Self {
+        let Sketch { facts, spellings, own, scale, scene, .. } = *self;
+        let known = Rc::clone(&self.known);
+        Sketch { facts, spellings, own, scale, scene, canvas: None, known, reach: 0.0 }
     }
 
     /// The same without a canvas, from the left edge on.
     pub fn measured(&self, width: f64, of: impl FnOnce(&mut Self) -> f64) -> f64 {
-        let Sketch { facts, spellings, own, scale, scene, .. } = *self;
-        let mut sketch = Sketch { facts, spellings, own, scale, scene, canvas: None, reach: 0.0 };
+        let mut sketch = self.uncanvassed();
         let height = of(&mut sketch);
         sketch.if_within(width, height)
     }
@@ -92,22 +146,21 @@ impl<'a> Sketch<'a, '_, '_> {
 
     /// Breaks words into lines, in every spelling.
     pub fn broken(&self, by: Breaker, voice: Voice, words: &[String], width: f64) -> Broken {
-        let look = &self.facts.look;
-        let lines = within(by, look, voice, &words[self.own], width);
-        let measured = |lines: &[String]| {
-            // Only who measures needs to know how wide they are.
-            let widths = lines.iter().map(|l| look.width(voice, l));
-            if self.canvas.is_none() { widths.fold(0.0, f64::max) } else { 0.0 }
-        };
-        let mut out = Broken { count: lines.len(), widest: measured(&lines), lines };
-        for (i, other) in words.iter().enumerate() {
-            if i != self.own && *other != words[self.own] {
-                let lines = within(by, look, voice, other, width);
-                out.count = out.count.max(lines.len());
-                out.widest = out.widest.max(measured(&lines));
-            }
+        let into = Form::Width(by, width.to_bits());
+        let set = |text: &str| self.known.lines(&self.facts.look, voice, text, into);
+        let own = set(&words[self.own]);
+        let mut out = Broken { count: own.0.len(), widest: own.1, lines: own.0.clone() };
+        for other in words.iter().filter(|other| **other != words[self.own]) {
+            let other = set(other);
+            out.count = out.count.max(other.0.len());
+            out.widest = out.widest.max(other.1);
         }
         out
+    }
+
+    /// A text in at most `most` lines, as narrow as that allows.
+    pub fn narrowest(&self, voice: Voice, text: &str, most: usize) -> Lines {
+        self.known.lines(&self.facts.look, voice, text, Form::Narrowest(most))
     }
 
     /// Draws broken lines downwards, the first on the baseline `base`.

@@ -98,10 +98,9 @@ impl<'a> Sketch<'a, '_, '_> {
     pub(super) fn choose(&self, plan: &Plan, shown: &Shown, a_side: usize) -> Option<Specimen<'a>> {
         let facts = self.facts;
         let planned = |f: usize| plan.families.iter().find(|p| p.index == f);
-        let best = self.candidates().into_iter().max_by(|a, b| {
-            let worth = |at: &At| self.worth(planned(at.0), *at);
-            worth(a).total_cmp(&worth(b)).then(b.cmp(a))
-        })?;
+        let worth = |at: At| (self.worth(planned(at.0), at), at);
+        let all = self.candidates().into_iter().map(worth);
+        let (_, best) = all.max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?;
         let row = facts.families[best.0].rows.get(best.1)?;
         let family = planned(best.0)?;
         let mut out = match columns(family) {

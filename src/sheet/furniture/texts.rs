@@ -1,7 +1,7 @@
 //! Running texts of the furniture: how to read, the sheet's notes, what is left out.
 
 use super::super::foot;
-use super::super::paragraph::{balance, wrap};
+use super::super::paragraph::Breaker;
 use super::super::words::{filled, left_out};
 use super::sketch::Sketch;
 use crate::spelling::Spelling;
@@ -30,7 +30,11 @@ impl Sketch<'_, '_, '_> {
         let above = look.voices.body.size * 0.9;
         let run_on = above + self.measured(width, |s| s.note_columns(0.0, 0.0, width, &plain));
         let with_titles = self.measured(width, |s| s.in_two(0.0, 0.0, width, &titled));
-        if with_specimen && run_on < with_titles - look.body_lead * 0.9 {
+        let runs_on = with_specimen && run_on < with_titles - look.body_lead * 0.9;
+        if self.canvas.is_none() {
+            return if runs_on { run_on } else { with_titles };
+        }
+        if runs_on {
             above + self.note_columns(x, y + above, width, &plain)
         } else {
             self.in_two(x, y, width, &titled)
@@ -45,16 +49,22 @@ impl Sketch<'_, '_, '_> {
         let lonely = sides[1].is_empty();
         let shares: &[f64] =
             if lonely { &[1.0] } else { &[0.5, 0.46, 0.54, 0.42, 0.58, 0.38, 0.62, 0.35, 0.65] };
-        let heights = |sketch: &Self, share: f64| {
-            let left = sketch.text_height(&sides[0], room * share);
-            left.max(sketch.text_height(&sides[1], room * (1.0 - share)))
+        let widths = |share: f64| {
+            if lonely { [width, 0.0] } else { [room * share, room * (1.0 - share)] }
         };
-        let share = shares
+        let height = |share: f64| {
+            let [left, right] = widths(share);
+            self.text_height(&sides[0], left).max(self.text_height(&sides[1], right))
+        };
+        let (height, share) = shares
             .iter()
-            .copied()
-            .min_by(|a, b| heights(self, *a).total_cmp(&heights(self, *b)))
-            .unwrap_or(0.5);
-        let widths = if lonely { [width, 0.0] } else { [room * share, room * (1.0 - share)] };
+            .map(|share| (height(*share), *share))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .unwrap_or_default();
+        if self.canvas.is_none() {
+            return height;
+        }
+        let widths = widths(share);
         let left = self.text_column(x, y, widths[0], &sides[0]);
         let right = self.text_column(x + widths[0] + gap, y, widths[1], &sides[1]);
         left.max(right)
@@ -82,7 +92,7 @@ impl Sketch<'_, '_, '_> {
                 base += look.body_lead * 0.25;
             }
             let indent = self.mark(*marked, x, base);
-            let lines = self.broken(wrap, body, texts, width - indent);
+            let lines = self.broken(Breaker::Full, body, texts, width - indent);
             self.lines(x + indent, base, look.body_lead, &lines, body);
             base += look.body_lead * lines.count as f64;
         }
@@ -99,7 +109,7 @@ impl Sketch<'_, '_, '_> {
         let mut base = y + body.cap;
         for Titled { texts, marked, .. } in texts {
             let indent = self.mark(*marked, x, base);
-            let lines = self.broken(balance, body, texts, width - indent);
+            let lines = self.broken(Breaker::Even, body, texts, width - indent);
             self.lines(x + indent, base, look.body_lead, &lines, body);
             base += look.body_lead * (lines.count as f64 + 0.35);
         }
