@@ -100,6 +100,8 @@ pub struct SpineChoice {
     pub width: f64,
     /// Lines of the tallest row.
     pub lines: usize,
+    /// Of tight names: how far they are from their least size to their full one, 0 to 1.
+    pub ease: f64,
 }
 
 /// What may be done to a long name.
@@ -107,8 +109,8 @@ pub struct SpineChoice {
 pub enum NameFit {
     /// The spine is as wide as the longest name.
     Full,
-    /// All names are set at [`LEAST_SHRINK`] of their size, or as small as type may be: one that shrank
-    /// alone would look like another kind.
+    /// All names are set smaller, down to [`LEAST_SHRINK`] of their size or the least size of type: one
+    /// that shrank alone would look like another kind.
     Tight,
     /// Names break into two lines.
     Broken,
@@ -117,11 +119,34 @@ pub enum NameFit {
 impl SpineChoice {
     /// The voice in which names are set that are of this voice where there is room.
     pub fn name(&self, look: &Look, voice: Voice) -> Voice {
-        if self.fit == NameFit::Tight {
-            voice.sized(voice.size * tight(look, voice))
-        } else {
-            voice
+        match self.fit {
+            NameFit::Tight => voice.sized(voice.size * eased(look, voice, self.ease)),
+            NameFit::Full | NameFit::Broken => voice,
         }
+    }
+
+    /// The same with tight names as large as `more` mm of width allow.
+    #[must_use]
+    pub fn with_room(self, facts: &Facts<'_>, more: f64) -> SpineChoice {
+        const HALVINGS: usize = 10;
+        if self.fit != NameFit::Tight {
+            return self;
+        }
+        let look = &facts.look;
+        let width = |ease: f64| {
+            let shares = name_voices(look).map(|voice| eased(look, voice, ease));
+            spine_width(&facts.families, look, self.form, &|l, i| l.name_width * shares[i.min(1)])
+        };
+        let room = self.width + more;
+        let (mut low, mut high) = (self.ease, 1.0);
+        if width(high) <= room {
+            return SpineChoice { fit: NameFit::Full, width: width(high), ease: high, ..self };
+        }
+        for _ in 0..HALVINGS {
+            let middle = (low + high) / 2.0;
+            if width(middle) <= room { low = middle } else { high = middle }
+        }
+        SpineChoice { width: width(low).max(self.width), ease: low, ..self }
     }
 }
 
@@ -356,21 +381,31 @@ fn steps(range: &Range, rows: &[RowFacts]) -> Vec<f64> {
     aims.windows(2).map(|pair| difference(pair[0], pair[1])).collect()
 }
 
-/// The share of its size at which a voice is set in a narrow spine: never under the least type size.
-fn tight(look: &Look, voice: Voice) -> f64 {
-    LEAST_SHRINK.max(look.floor / voice.size).min(1.0)
+/// The share of its size at which a voice is set in a narrow spine: from 0, the least, to 1, all of it.
+fn eased(look: &Look, voice: Voice, ease: f64) -> f64 {
+    let least = LEAST_SHRINK.max(look.floor / voice.size).min(1.0);
+    least + (1.0 - least) * ease
+}
+
+/// The voices of names: of the first line, and of the others.
+fn name_voices(look: &Look) -> [Voice; 2] {
+    [look.voices.name, look.voices.other_name]
 }
 
 /// The width that a name takes in some way of fitting it: the name's line, and which of its row it is.
 type NameWidth<'a> = &'a dyn Fn(&LineFacts, usize) -> f64;
 
-/// Every way to set the spine, widest first within a form.
-fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
+/// The width of a spine, mm: swatch, and the widest line of name and number.
+fn spine_width(
+    families: &[FamilyFacts],
+    look: &Look,
+    form: SpineForm,
+    name_of: NameWidth<'_>,
+) -> f64 {
     let rows = || families.iter().flat_map(|f| &f.rows);
-    let lines = rows().map(|r| r.lines.len()).max().unwrap_or(0).max(1);
-    let lead_in = look.chip.0 + look.chip_gap;
     let number_column = rows().flat_map(|r| &r.lines).map(|l| l.number_width).fold(0.0, f64::max);
-    let need = |form: SpineForm, name: f64, number: f64| {
+    let lead_in = look.chip.0 + look.chip_gap;
+    let need = |name: f64, number: f64| {
         let gap = if name > 0.0 && number > 0.0 { look.number_gap } else { 0.0 };
         lead_in
             + match form {
@@ -382,23 +417,26 @@ fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
                 SpineForm::RunOn => number + gap * 0.55 + name,
             }
     };
-    let widest = |form: SpineForm, name_of: NameWidth<'_>| {
-        rows()
-            .flat_map(|r| r.lines.iter().enumerate())
-            .map(|(i, l)| need(form, name_of(l, i), l.number_width))
-            .fold(lead_in, f64::max)
+    rows()
+        .flat_map(|r| r.lines.iter().enumerate())
+        .map(|(i, l)| need(name_of(l, i), l.number_width))
+        .fold(lead_in, f64::max)
+}
+
+/// Every way to set the spine, widest first within a form.
+fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
+    let rows = families.iter().flat_map(|f| &f.rows);
+    let lines = rows.map(|r| r.lines.len()).max().unwrap_or(0).max(1);
+    let shares = name_voices(look).map(|voice| eased(look, voice, 0.0));
+    let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
+        (NameFit::Full, &|l, _| l.name_width, lines),
+        (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)], lines),
+        (NameFit::Broken, &|l, _| l.broken_width, lines + 1),
+    ];
+    let choice = |form: SpineForm, (fit, name_of, lines): (NameFit, NameWidth<'_>, usize)| {
+        let width = spine_width(families, look, form, name_of);
+        SpineChoice { form, fit, width, lines, ease: 0.0 }
     };
-    let shares = [look.voices.name, look.voices.other_name].map(|voice| tight(look, voice));
-    let mut out: Vec<SpineChoice> = Vec::new();
-    for &form in &look.forms {
-        let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
-            (NameFit::Full, &|l, _| l.name_width, lines),
-            (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)], lines),
-            (NameFit::Broken, &|l, _| l.broken_width, lines + 1),
-        ];
-        for (fit, name_of, lines) in fits {
-            out.push(SpineChoice { form, fit, width: widest(form, name_of), lines });
-        }
-    }
-    out
+    let forms = look.forms.iter();
+    forms.flat_map(|form| fits.map(|fit| choice(*form, fit))).collect()
 }

@@ -601,6 +601,27 @@ impl<'a> Search<'a> {
             .max(sized.pitch)
     }
 
+    /// Gives names that had to be set small the width that all columns have to spare.
+    fn with_room(
+        &self,
+        spine: SpineChoice,
+        columns: &mut [PageColumn],
+        count: usize,
+        body: Body,
+    ) -> SpineChoice {
+        let spare = |page: &[PageColumn]| {
+            let least: Vec<f64> = page.iter().map(PageColumn::width).collect();
+            let widths = column_widths(&least, count, body.width, self.facts.look.gutter);
+            widths.iter().zip(least).map(|(w, least)| w - least).fold(f64::INFINITY, f64::min)
+        };
+        let more = columns.chunks(count).map(spare).fold(f64::INFINITY, f64::min);
+        let eased = spine.with_room(self.facts, more.max(0.0));
+        for column in columns.iter_mut() {
+            column.centre += eased.width - spine.width;
+        }
+        eased
+    }
+
     pub(super) fn plan(&self, found: Found<'_>, tried: usize) -> Plan {
         let facts = self.facts;
         let menu = &self.menus[found.menu];
@@ -620,7 +641,8 @@ impl<'a> Search<'a> {
                 rows: sized.families[index][way].rows.clone(),
             })
             .collect();
-        let columns: Vec<PageColumn> = found.filled.columns.iter().map(page_column).collect();
+        let mut columns: Vec<PageColumn> = found.filled.columns.iter().map(page_column).collect();
+        let spine = self.with_room(menu.spine, &mut columns, found.columns, body);
         let coverage = coverage(facts, &families);
         let head_height = head_height(facts, menu);
         let across = found.furniture.across().map_or(0.0, |piece| {
@@ -637,7 +659,7 @@ impl<'a> Search<'a> {
             head: sized.head,
             head_height,
             room: fullest,
-            spine: menu.spine,
+            spine,
             turned: menu.turned,
             families,
             pages: columns.chunks(found.columns).map(<[PageColumn]>::to_vec).collect(),
