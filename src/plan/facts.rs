@@ -98,6 +98,8 @@ pub struct SpineChoice {
     pub fit: NameFit,
     /// Width, mm.
     pub width: f64,
+    /// Width of the widest number, mm.
+    pub numbers: f64,
     /// Lines of the tallest row.
     pub lines: usize,
     /// Of tight names: how far they are from their least size to their full one, 0 to 1.
@@ -403,7 +405,7 @@ fn spine_width(
     name_of: NameWidth<'_>,
 ) -> f64 {
     let rows = || families.iter().flat_map(|f| &f.rows);
-    let number_column = rows().flat_map(|r| &r.lines).map(|l| l.number_width).fold(0.0, f64::max);
+    let number_column = widest_number(families);
     let lead_in = look.chip.0 + look.chip_gap;
     let need = |name: f64, number: f64| {
         let gap = if name > 0.0 && number > 0.0 { look.number_gap } else { 0.0 };
@@ -423,11 +425,18 @@ fn spine_width(
         .fold(lead_in, f64::max)
 }
 
+/// mm.
+fn widest_number(families: &[FamilyFacts]) -> f64 {
+    let lines = families.iter().flat_map(|f| &f.rows).flat_map(|r| &r.lines);
+    lines.map(|l| l.number_width).fold(0.0, f64::max)
+}
+
 /// Every way to set the spine, widest first within a form.
 fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
     let rows = families.iter().flat_map(|f| &f.rows);
     let lines = rows.map(|r| r.lines.len()).max().unwrap_or(0).max(1);
     let shares = name_voices(look).map(|voice| eased(look, voice, 0.0));
+    let numbers = widest_number(families);
     let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
         (NameFit::Full, &|l, _| l.name_width, lines),
         (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)], lines),
@@ -435,7 +444,7 @@ fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
     ];
     let choice = |form: SpineForm, (fit, name_of, lines): (NameFit, NameWidth<'_>, usize)| {
         let width = spine_width(families, look, form, name_of);
-        SpineChoice { form, fit, width, lines, ease: 0.0 }
+        SpineChoice { form, fit, width, numbers, lines, ease: 0.0 }
     };
     let forms = look.forms.iter();
     forms.flat_map(|form| fits.map(|fit| choice(*form, fit))).collect()

@@ -8,7 +8,6 @@ use super::columns::stand_ins;
 use super::facts::Facts;
 use super::menu::Arrangement;
 use super::solve::Plan;
-use super::unshown::Unshown;
 use crate::range::PartId;
 
 /// What a plan came to.
@@ -144,7 +143,7 @@ impl Report {
                 }
             }
         }
-        let unshown = Unshown::new(facts, plan);
+        let unshown = &plan.unshown;
         let used: u32 = plan.pages.iter().flatten().map(|c| c.used).sum();
         let columns_count: usize = plan.pages.iter().map(Vec::len).sum();
         let furniture_column = plan.pages.iter().flatten().find(|c| c.furniture);

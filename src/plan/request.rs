@@ -7,6 +7,7 @@ use super::relax::{explain, smaller_paper};
 use super::room::{FEW, HALF, Room, has_room_for_titles, ladder, type_area, used};
 use super::solve::{Plan, solve};
 use super::style::{Look, RowSize, Style};
+use super::unshown::Unshown;
 use crate::diag::Diagnostic;
 use crate::range::{Range, SheetSpec};
 
@@ -100,6 +101,7 @@ impl<'a> Request<'a, '_> {
 
     /// Notes how much of the page is used, and which smaller sheet would do.
     fn weighed(&self, (spelled, mut plan): (Vec<Facts<'a>>, Plan)) -> (Vec<Facts<'a>>, Plan) {
+        plan.unshown = Unshown::new(&spelled[0], &plan);
         if let Ok(plain) = self.look(self.layout) {
             plan.type_area = type_area(&plain, &plan);
             plan.used = used(&spelled[0], &plan);

@@ -20,6 +20,7 @@ use super::score::{
     plain_scale, scale_loss, stretch_cost, width_cost,
 };
 use super::style::{FurnitureForm, HeadForm};
+use super::unshown::Unshown;
 use crate::range::FamilyOrder;
 
 /// One family as planned.
@@ -101,6 +102,8 @@ pub struct Plan {
     /// The smallest standard sheet that holds the same parts at the same scale,
     /// where this page stays half empty.
     pub smaller: Option<&'static str>,
+    /// Samples that are made and have no place.
+    pub unshown: Unshown,
 }
 
 /// Why nothing fits.
@@ -675,6 +678,7 @@ impl<'a> Search<'a> {
             used: 1.0,
             type_area: Rect::ZERO,
             smaller: None,
+            unshown: Unshown::default(),
         }
     }
 }

@@ -7,7 +7,7 @@ use super::solve::Plan;
 use crate::range::PartId;
 
 /// Samples that are made and not shown, a sample being a part in a colour.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Unshown {
     /// Parts with samples that are not shown, and how many, in the order of the range.
     pub parts: Vec<(PartId, usize)>,

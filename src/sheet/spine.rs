@@ -36,7 +36,7 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
     // the last baseline, is the row's middle.
     let block = first_cap + lead * (lines.len().max(1) - 1) as f64;
     let mut baseline = y - block / 2.0 + first_cap;
-    let number_column = number_column(scene);
+    let number_column = scene.plan.spine.numbers;
     for line in &lines {
         let (name, number) = if line.first {
             (look.voices.name, look.voices.number)
@@ -67,12 +67,6 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
         }
         baseline += lead;
     }
-}
-
-/// The widest number of any row: the width of the number column.
-fn number_column(scene: &Scene<'_>) -> f64 {
-    let rows = scene.facts.families.iter().flat_map(|f| &f.rows);
-    rows.flat_map(|r| &r.lines).map(|l| l.number_width).fold(0.0, f64::max)
 }
 
 /// The lines of a row, a long name broken in two where the plan says so.

@@ -1,7 +1,6 @@
 //! The sheet's own words with their blanks filled in.
 
 use crate::colour::lookalike::Word;
-use crate::plan::unshown::Unshown;
 use crate::plan::{Facts, Plan};
 use crate::range::{Range, Words};
 use crate::spelling::Spelling;
@@ -88,7 +87,7 @@ pub fn left_out(facts: &Facts<'_>, spelling: &Spelling) -> Option<String> {
 
 /// Which parts have no column on this sheet, in full and in short; none where all are shown.
 pub fn unshown(facts: &Facts<'_>, plan: &Plan, spelling: &Spelling) -> Option<[String; 2]> {
-    let unshown = Unshown::new(facts, plan);
+    let unshown = &plan.unshown;
     if unshown.samples == 0 {
         return None;
     }
