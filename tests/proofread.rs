@@ -112,6 +112,24 @@ fn values_against_names_and_each_other() {
     assert!(found[1].4.contains("looks red"), "{found:?}");
 }
 
+/// 'é' is C3 A9 in UTF-8 (RFC 3629), which windows-1252 reads as 'Ã©' (Encoding Standard).
+#[test]
+fn a_name_that_came_through_another_encoding() {
+    let colours = [
+        row("a", "CloisonnÃ©", "1", "#101010"),
+        row("b", "ÉtÃ©", "2", "#27527a"),
+        row("c", "Grün", "3", "#3a7a3c"),
+    ]
+    .join("\n");
+    let folder = folder(&colours, "(rows: {\"a\": \"xx\", \"b\": \"xx\", \"c\": \"xx\"})");
+    let found = findings(folder.path(), &[]);
+    let garbled: Vec<u64> = found.iter().filter(|f| f.0 == "garbled").map(|f| f.3).collect();
+    assert_eq!(garbled, [4], "{found:?}");
+    assert!(!found.iter().any(|f| f.3 == 4 && f.0 == "not-in-dictionary"), "one message: {found:?}");
+    let told = String::from_utf8_lossy(&check(folder.path(), &[]).stdout).into_owned();
+    assert!(told.contains("did you mean 'Cloisonné'?"), "{told}");
+}
+
 #[test]
 fn against_a_published_list() {
     let colours = [

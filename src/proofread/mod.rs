@@ -6,6 +6,7 @@
 pub mod against;
 mod dictionary;
 pub mod drawings;
+pub mod garbled;
 pub mod near;
 pub mod terms;
 pub mod twins;

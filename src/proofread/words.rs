@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Dictionaries;
+use super::garbled::meant;
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Range, SheetSpec, Words};
 use crate::spelling::Spelling;
@@ -37,7 +38,8 @@ pub fn words(
     let names = sheet.proper_names().iter().flat_map(|name| tokens(name)).map(fold);
     let right: BTreeSet<String> = right.into_iter().chain(names).collect();
     let mut unknown = Unknown::default();
-    for text in texts(range, sheet) {
+    // What came through another encoding has a message of its own.
+    for text in texts(range, sheet).filter(|t| meant(&t.words.text).is_none()) {
         let printed = spelling.apply(text.words);
         let kept = text.words.forms.get(tag) == Some(&text.words.text);
         for token in tokens(&printed).filter(|t| !right.contains(&fold(t))) {
@@ -56,14 +58,14 @@ pub fn words(
 }
 
 /// One text of the sheet, and where it is written.
-struct Text<'a> {
-    what: &'static str,
-    words: &'a Words,
-    span: &'a Option<Span>,
+pub(super) struct Text<'a> {
+    pub what: &'static str,
+    pub words: &'a Words,
+    pub span: &'a Option<Span>,
 }
 
 /// Every text that is printed, in the order of the files.
-fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator<Item = Text<'a>> {
+pub(super) fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator<Item = Text<'a>> {
     let text = |what, words, span| Text { what, words, span };
     let head = [
         text("title", sheet.title(), sheet.title_span()),

@@ -135,6 +135,7 @@ fn proofread(loaded: &Loaded) -> Findings {
         proofread::terms::terms(range),
         proofread::twins::twins(range, sheet),
         proofread::unused::idle_parts(range),
+        proofread::garbled::garbled(range, sheet),
     ] {
         all.extend(findings);
     }
