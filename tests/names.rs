@@ -30,6 +30,9 @@ fn tight_names_take_the_room_that_is_left() {
                 before = size;
             }
             assert!((before - voice.size).abs() < 1e-9, "with 8 mm more names have their size");
+            let size = spine.name(&facts.look, voice).size;
+            // At true size the columns have two thirds of what the widest name lacks.
+            assert!(size > 0.93 * voice.size, "{style} {}: {size} of {}", entry.stem(), voice.size);
             met.push(spine.fit);
         }
     }
