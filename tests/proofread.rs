@@ -125,7 +125,10 @@ fn a_name_that_came_through_another_encoding() {
     let found = findings(folder.path(), &[]);
     let garbled: Vec<u64> = found.iter().filter(|f| f.0 == "garbled").map(|f| f.3).collect();
     assert_eq!(garbled, [4], "{found:?}");
-    assert!(!found.iter().any(|f| f.3 == 4 && f.0 == "not-in-dictionary"), "one message: {found:?}");
+    assert!(
+        !found.iter().any(|f| f.3 == 4 && f.0 == "not-in-dictionary"),
+        "one message: {found:?}"
+    );
     let told = String::from_utf8_lossy(&check(folder.path(), &[]).stdout).into_owned();
     assert!(told.contains("did you mean 'Cloisonné'?"), "{told}");
 }
