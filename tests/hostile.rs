@@ -83,6 +83,58 @@ fn a_plain_sheet_keeps_within_the_limits() {
     assert!(run(dir.path(), "check sheet.ron", 0).contains("1 colour"));
 }
 
+/// Each of these takes minutes or gigabytes in what reads or draws it, and a few kilobytes in a file.
+#[test]
+fn few_bytes_that_stand_for_many() {
+    // 75 million dashes.
+    let dashed = "<path d='M0 0H3000000' stroke='#000' fill='none' stroke-width='0.1' stroke-dasharray='0.04'/>";
+    drawing(&format!("{dashed}{DISC}"), "shape-too-large");
+    // The same from a style sheet, and inherited.
+    let ruled =
+        "<style>g{stroke-dasharray:0.04}</style><g stroke='#000'><path d='M0 0H3000000'/></g>";
+    drawing(&format!("{ruled}{DISC}"), "shape-too-large");
+    // A path of 6 kB, 40,000 times.
+    let uses = |path: &str| {
+        format!("<defs>{path}</defs>{}{DISC}", "<use xlink:href='#p'/>".repeat(40_000))
+    };
+    let long = format!("<path id='p' d='M0 0{}z'/>", "l1 1 0 -1".repeat(700));
+    drawing(&uses(&long), "shape-too-large");
+    // Class words of 13 kB, 40,000 times, each to be looked for in a style sheet of 60 kB.
+    let words = chain(2600, |i| format!("w{i} "));
+    let classed = format!("<path id='p' d='M0 0h1v1z' class='{words}'/>");
+    let sheet = format!("<style>.b{{}}{}</style>", "x".repeat(60_000));
+    drawing(&format!("{sheet}{}", uses(&classed)), "shape-too-large");
+    // Round joins of a stroke as wide as a country, to a thousandth of a millimetre.
+    let bends = format!("M0 0{}", "C1 1 2 0 3 3".repeat(10_000));
+    let wide = format!(
+        "<path d='{bends}' stroke='#000' fill='none' stroke-width='1e9' stroke-linejoin='round'/>"
+    );
+    drawing(&format!("{wide}{DISC}"), "shape-unsupported");
+    // A star of 1,500 lines, each across the others.
+    let corner = |i: usize| {
+        let at = std::f64::consts::TAU * (i * 749 % 1500) as f64 / 1500.0;
+        format!("{:.4},{:.4} ", 4.5 + 4.0 * at.cos(), 4.5 + 4.0 * at.sin())
+    };
+    drawing(&format!("<polygon points='{}'/>", chain(1500, corner)), "shape-too-large");
+}
+
+/// What is dashed as people dash things stays as it is, and so does a star of five corners.
+#[test]
+fn usual_dashes_and_crossings() {
+    let star = "<polygon points='4.5,0.5 6.9,7.7 0.7,3.3 8.3,3.3 2.1,7.7'/>";
+    let dashed = "<circle cx='4.5' cy='4.5' r='3' fill='none' stroke='#fff' stroke-width='0.2' stroke-dasharray='0.3 0.2'/>";
+    let dir = bench(&[("disc.svg", &svg(&format!("{star}{dashed}")))]);
+    run(dir.path(), "check sheet.ron", 0);
+}
+
+/// A least size of type over the usual one once ended the program.
+#[test]
+fn a_recipe_whose_least_type_is_large() {
+    let recipe = "Labels(sheet: (paper: \"A4\"), label: (width: 58, height: 35), type_floor: 7)";
+    let dir = bench(&[("mine.ron", recipe.as_bytes())]);
+    run(dir.path(), "labels sheet.ron --recipe mine.ron", 0);
+}
+
 #[test]
 fn chains_of_references_in_a_drawing() {
     let pattern = |i: usize| {
@@ -173,7 +225,7 @@ fn too_much_of_anything_in_a_drawing() {
     drawing(&format!("<style>{rules}</style>{many}"), "shape-too-large");
     drawing(
         &format!("<path d='M0 0h9' stroke='black' stroke-dasharray='0.000001'/>{DISC}"),
-        "shape-unsupported",
+        "shape-too-large",
     );
 }
 

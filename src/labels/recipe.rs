@@ -364,7 +364,7 @@ impl Check<'_> {
         }
         let type_floor =
             self.length(raw.type_floor, (root, "type_floor"), (1.0, 10.0), Some(pt_to_mm(5.0)));
-        let usual = (label.1 * 0.14).clamp(type_floor, 6.0);
+        let usual = (label.1 * 0.14).min(6.0).max(type_floor);
         let recipe = Recipe {
             title: raw.title.unwrap_or_default(),
             width,

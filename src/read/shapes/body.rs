@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
+use kurbo::{BezPath, Line, ParamCurve as _, PathEl, Point, Rect, Shape as _};
 
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::{FillRule, Rgb};
@@ -14,6 +14,8 @@ use super::{BodyFrom, LARGEST, LayerRole, SMALLEST, gradient, whole};
 
 /// Most points of an outline that offsets are taken of.
 const MOST_POINTS: usize = 2000;
+/// And crosses itself no more often: each crossing becomes a point of everything that is made of it.
+const MOST_CROSSINGS: usize = 5000;
 /// Ends of a line that are nearer than this meet, mm.
 const MEET: f64 = 1e-3;
 /// Sizes of outlines that are put together are kept to this, mm: their curves
@@ -65,6 +67,14 @@ pub(super) fn find(file: &Arc<Path>, items: &[Drawn]) -> Result<Body, Vec<Diagno
         ]);
     }
     let (outline, rule, bounds) = chosen.outline(items);
+    let crossings = crossings(&outline);
+    if crossings > MOST_CROSSINGS {
+        let message =
+            format!("The outline crosses itself {crossings} times; {MOST_CROSSINGS} are the most.");
+        return Err(vec![Diagnostic::error("shape-too-large", message).at(place).help(
+            "Draw the outline alone: unite the path with itself in the drawing program (`Union`).",
+        )]);
+    }
     if Region::of(&outline, rule).area() < 1e-4 {
         return Err(empty(file, items));
     }
@@ -269,4 +279,23 @@ fn closed(path: &BezPath) -> bool {
         Some(long && start.distance(end) < MEET)
     };
     path.elements().contains(&PathEl::ClosePath) || ends().unwrap_or(false)
+}
+
+/// How often the lines between a path's points cross, control points left out.
+fn crossings(path: &BezPath) -> usize {
+    let mut lines: Vec<Line> = path.segments().map(|s| Line::new(s.start(), s.end())).collect();
+    lines.sort_by(|a, b| a.p0.x.min(a.p1.x).total_cmp(&b.p0.x.min(b.p1.x)));
+    let mut count = 0;
+    for (i, a) in lines.iter().enumerate() {
+        let end = a.p0.x.max(a.p1.x);
+        let near = lines[i + 1..].iter().take_while(|b| b.p0.x.min(b.p1.x) <= end);
+        count += near.filter(|b| cross(*a, **b)).count();
+    }
+    count
+}
+
+/// Do two lines cross between their ends?
+fn cross(a: Line, b: Line) -> bool {
+    let side = |l: Line, p: Point| (l.p1 - l.p0).cross(p - l.p0);
+    side(a, b.p0) * side(a, b.p1) < 0.0 && side(b, a.p0) * side(b, a.p1) < 0.0
 }

@@ -6,6 +6,7 @@ use kurbo::{Affine, BezPath};
 
 use crate::graphic::{Ramp, Rgb};
 
+use super::LARGEST;
 use super::refused::Refused;
 use super::walk::{DrawnPaint, DrawnStop, affine};
 
@@ -51,6 +52,9 @@ pub(super) fn paint(
     Ok(DrawnPaint::Gradient { ramp, transform: to_mm * affine(base.transform()), stops })
 }
 
+/// A stroke wider than this would cover any part, mm.
+const WIDEST: f64 = 2.0 * LARGEST;
+
 /// The area of a stroke, in the coordinates of its path.
 pub(super) fn line(
     path: &BezPath,
@@ -73,6 +77,14 @@ pub(super) fn line(
         .with_join(join)
         .with_miter_limit(f64::from(stroke.miterlimit().get()));
     let scale = to_mm.determinant().abs().sqrt().max(1e-9);
+    // Round joins are kept to the same fraction of a millimetre however wide they are.
+    if f64::from(stroke.width().get()) * scale > WIDEST {
+        return Err(Refused {
+            what: format!("strokes wider than {WIDEST:.0} mm"),
+            instead: "Use a thinner stroke, or draw the area.",
+            place: place.clone(),
+        });
+    }
     if let Some(dashes) = stroke.dasharray() {
         let pattern: Vec<f64> = dashes.iter().map(|d| f64::from(*d)).collect();
         let sum: f64 = pattern.iter().sum();

@@ -37,6 +37,9 @@ fn kind(tag: &str) -> (&'static str, &'static str) {
             ("filters such as blurs", "Delete the effect, and draw soft edges with gradients.")
         }
         "marker" => ("markers", "Convert the line with its markers to paths."),
+        "wide-stroke" => {
+            ("strokes wider than a million units", "Use a thinner stroke, or draw the area.")
+        }
         "blend" => (
             "blend modes",
             "Set the blend mode to normal, and give the shape the grey that it should have.",

@@ -7,6 +7,7 @@
 //! entities, deep nesting) never reaches it.
 
 mod copies;
+mod dashes;
 mod definitions;
 mod words;
 
@@ -30,6 +31,8 @@ const SVG: &str = "http://www.w3.org/2000/svg";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 /// Bytes of all style sheets in a drawing.
 const MAX_CSS: usize = 1 << 16;
+/// How many times larger than a file may be a drawing may get when its copies are written out.
+const MOST_COPIED: usize = 4;
 /// Rules times elements.
 const MAX_MATCHES: usize = 2_000_000;
 
@@ -91,6 +94,8 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
         defined: BTreeSet::new(),
         next: 0,
         written: 0,
+        is_full: false,
+        classes: BTreeMap::new(),
         errors: Vec::new(),
         refused: Vec::new(),
     };
@@ -101,6 +106,16 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
                 .at(root, "shape-broken", "The file is not an SVG drawing.")
                 .help("Save the drawing as SVG (plain SVG, not compressed)."),
         ]);
+    }
+    if let Some((node, pieces)) = dashes::most(&doc, &writer.styles)
+        && pieces > dashes::MOST
+    {
+        let message = format!(
+            "The longest line falls into about {pieces:.0} dashes; {:.0} are the most.",
+            dashes::MOST
+        );
+        let d = writer.at(node, "shape-too-large", message);
+        return Err(vec![d.help("Make the dashes longer, or draw the line without them.")]);
     }
     writer.chains(root);
     if writer.errors.is_empty() {
@@ -145,6 +160,10 @@ struct Writer<'a, 'i> {
     defined: BTreeSet<u32>,
     next: usize,
     written: u32,
+    /// No more is written.
+    is_full: bool,
+    /// The class words of elements that were read, by their numbers in the document.
+    classes: BTreeMap<u32, Words>,
     errors: Vec<Diagnostic>,
     refused: Vec<Refused>,
 }
@@ -186,7 +205,18 @@ impl<'a, 'i> Writer<'a, 'i> {
             .help(simplify());
             self.push(d);
         }
-        self.written <= most_nodes()
+        let most = limits::DRAWING.now().saturating_mul(MOST_COPIED);
+        if self.out.len() > most {
+            if !self.is_full {
+                let message = format!(
+                    "The drawing is larger than {} MB when what it uses again is written out.",
+                    limits::DRAWING.megabytes() * MOST_COPIED
+                );
+                self.push(whole(self.file, "shape-too-large", message).help(simplify()));
+            }
+            self.is_full = true;
+        }
+        self.written <= most_nodes() && !self.is_full
     }
 
     fn element(&mut self, node: Node<'a, 'i>, inherited: &Words, depth: usize, copied: bool) {

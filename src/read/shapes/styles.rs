@@ -5,7 +5,7 @@ use simplecss::{AttributeOperator, DeclarationTokenizer, PseudoClass, StyleSheet
 use usvg::roxmltree::Node;
 
 /// What is looked up. Fills and strokes count where they name a definition.
-const LOOKED_UP: [&str; 11] = [
+const LOOKED_UP: [&str; 13] = [
     "clip-path",
     "mask",
     "filter",
@@ -16,6 +16,8 @@ const LOOKED_UP: [&str; 11] = [
     "mix-blend-mode",
     "fill",
     "stroke",
+    "stroke-dasharray",
+    "stroke-width",
     "display",
 ];
 

@@ -28,6 +28,15 @@ const BLENDS: [&str; 15] = [
     "luminosity",
 ];
 
+/// In units of the drawing: the SVG library takes gigabytes for the joins of wider ones.
+const WIDEST_STROKE: f64 = 1e6;
+
+/// The number that a value begins with, whatever its unit.
+fn number(value: &str) -> Option<f64> {
+    let end = value.trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == '%');
+    end.parse().ok()
+}
+
 impl<'a, 'i> Writer<'a, 'i> {
     /// Refuses properties that need more than filled outlines.
     pub(super) fn check_properties(&mut self, node: Node<'a, 'i>) {
@@ -44,6 +53,10 @@ impl<'a, 'i> Writer<'a, 'i> {
         if self.styles.get(node, "mix-blend-mode").is_some_and(|v| BLENDS.contains(&v)) {
             found.push("blend");
         }
+        let width = self.styles.get(node, "stroke-width").and_then(number);
+        if width.is_some_and(|w| w > WIDEST_STROKE) {
+            found.push("wide-stroke");
+        }
         for paint in ["fill", "stroke"] {
             let named = self.styles.get(node, paint).and_then(Styles::target);
             let named = named.and_then(|id| self.ids.get(id));
@@ -54,26 +67,39 @@ impl<'a, 'i> Writer<'a, 'i> {
         found.into_iter().for_each(|tag| self.refuse(node, tag));
     }
 
+    /// What an element's class says, and else what is inherited.
     pub(super) fn read_words(&mut self, node: Node<'_, '_>, inherited: &Words) -> Words {
-        let mut words = inherited.clone();
-        let Some(class) = node.attribute("class") else { return words };
-        let mut finishes = Vec::new();
+        let Some(class) = node.attribute("class") else { return inherited.clone() };
+        // What is used many times is read once.
+        let id = node.id().get();
+        if !self.classes.contains_key(&id) {
+            let own = self.own_words(node, class);
+            self.classes.insert(id, own);
+        }
+        let own = &self.classes[&id];
+        Words {
+            role: own.role.or(inherited.role),
+            fixed: own.fixed || inherited.fixed,
+            finishes: if own.finishes.is_empty() { &inherited.finishes } else { &own.finishes }
+                .clone(),
+        }
+    }
+
+    fn own_words(&mut self, node: Node<'_, '_>, class: &str) -> Words {
+        let mut words = Words::default();
         for word in class.split_whitespace() {
             match word {
                 "body" => words.role = Some(LayerRole::Body),
                 "hole" => words.role = Some(LayerRole::Hole),
                 "fixed" => words.fixed = true,
                 _ => match Finish::parse(word) {
-                    Some(f) if !finishes.contains(&f) => finishes.push(f),
+                    Some(f) if !words.finishes.contains(&f) => words.finishes.push(f),
                     Some(_) => {}
                     None => self.check_word(node, word),
                 },
             }
         }
-        if !finishes.is_empty() {
-            finishes.sort();
-            words.finishes = finishes;
-        }
+        words.finishes.sort();
         words
     }
 
