@@ -46,6 +46,8 @@ pub struct Frame {
 const MOST_PART_GAP: f64 = 3.0;
 /// Most half pitches of white above a heading inside a column.
 const MOST_HALVES: usize = 4;
+/// How much taller loose rows may become before there is more white above headings, as a share.
+const MOST_LOOSER: f64 = 0.12;
 /// Most that the gap beside the spine grows.
 const MOST_SIDE_GAP: f64 = 2.2;
 
@@ -184,6 +186,8 @@ pub(super) struct Block<'a> {
     /// Upper edge of the first row, lower edge of the last.
     rows: f64,
     pub foot: f64,
+    /// What each row is taller than planned.
+    more: f64,
 }
 
 /// The blocks of a page column between `top` and `foot`, whose furniture is `furniture` mm high.
@@ -195,16 +199,17 @@ fn blocks<'a>(
 ) -> Vec<Block<'a>> {
     let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
-    let openings = openings(scene, column, foot - top, furniture);
+    let white = white(scene, column, foot - top, furniture);
     let mut y = top;
     let mut out = Vec::new();
     for (i, run) in column.runs.iter().enumerate() {
         // A heading inside a column stands over a whole number of quarters.
         let space = f64::from(plan.head) * quarter;
-        let rows = if i == 0 { y + plan.head_height } else { y + openings[i - 1] + space };
+        let rows = if i == 0 { y + plan.head_height } else { y + white.above[i - 1] + space };
         let quarters: u32 = plan.families[run.family].rows[run.from..run.to].iter().sum();
-        y = rows + f64::from(quarters) * quarter;
-        out.push(Block { run, head: rows - plan.head_height, rows, foot: y });
+        let more = white.rows[i];
+        y = rows + f64::from(quarters) * quarter + more * (run.to - run.from) as f64;
+        out.push(Block { run, head: rows - plan.head_height, rows, more, foot: y });
     }
     out
 }
@@ -219,7 +224,7 @@ fn page_column(canvas: &mut Canvas<'_>, scene: &Scene<'_>, column: &Stood<'_>) {
         head::draw(canvas, scene, frame, run, run.from > 0, block.head, plan.head_height);
         let mut y = block.rows;
         for row in run.from..run.to {
-            let height = f64::from(planned.rows[row]) * quarter;
+            let height = f64::from(planned.rows[row]) * quarter + block.more;
             match planned.choice.arrangement {
                 Arrangement::Grid { .. } => {
                     rows::grid(canvas, scene, frame, run.family, row, y, height)
@@ -259,10 +264,18 @@ fn furniture_top(
 /// Lines that differ by less than this look as if they were meant to stand on one, mm.
 const NEAR_MISS: f64 = 0.6;
 
-/// White added above each heading inside a column, first to last: whole half
-/// pitches, so that rows still line up, as even as they come, and at most two
-/// pitches each. The furniture takes what is left for it.
-fn openings(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> Vec<f64> {
+/// White that a page column has to spare, as its blocks take it up, mm.
+struct White {
+    /// Above each heading inside the column, first to last.
+    above: Vec<f64>,
+    /// More height of each row of a run, nothing but in loose rows.
+    rows: Vec<f64>,
+}
+
+/// Whole half pitches, so that rows still line up across the page: one for each heading, then loose rows,
+/// which keep to no lattice, up to [`MOST_LOOSER`]; the rest as even as it comes above the headings, at
+/// most two pitches each. The furniture takes what is left for it.
+fn white(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> White {
     let plan = scene.plan;
     let look = &scene.facts.look;
     let quarter = plan.pitch / f64::from(QUARTERS);
@@ -271,13 +284,27 @@ fn openings(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64)
     let free = height - used - furniture - pad;
     let heads = column.runs.len().saturating_sub(1);
     let places = heads + usize::from(column.furniture && heads > 0);
+    let mut out = White { above: vec![0.0; heads], rows: vec![0.0; column.runs.len()] };
     if heads == 0 || free <= 0.0 {
-        return vec![0.0; heads];
+        return out;
     }
     let half = plan.pitch / 2.0;
-    let halves = (free / half + 1e-6).floor() as usize;
+    let mut halves = (free / half + 1e-6).floor() as usize;
+    for (run, more) in column.runs.iter().zip(&mut out.rows) {
+        let planned = &plan.families[run.family];
+        if planned.choice.arrangement == Arrangement::Loose {
+            let own = &planned.rows[run.from..run.to];
+            let tall = f64::from(own.iter().sum::<u32>()) * quarter;
+            let given = halves.saturating_sub(places).min((MOST_LOOSER * tall / half) as usize);
+            *more = given as f64 * half / own.len().max(1) as f64;
+            halves -= given;
+        }
+    }
     let (each, more) = (halves / places, halves % places);
-    (0..heads).map(|i| (each + usize::from(i < more)).min(MOST_HALVES) as f64 * half).collect()
+    for (i, above) in out.above.iter_mut().enumerate() {
+        *above = (each + usize::from(i < more)).min(MOST_HALVES) as f64 * half;
+    }
+    out
 }
 
 /// The centres of a side's columns, from left to right.
