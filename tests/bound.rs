@@ -1,14 +1,12 @@
 //! The bound on the scale, from outside: it starts from nothing that the solver found, so it can fail.
 mod positions;
 
-use positions::open;
+use positions::{open, requested};
 use shadecard::edition::matrix::{Entry, Matrix};
 use shadecard::plan::bounds::bound;
 use shadecard::plan::measure::{QUARTERS, SizedMenu, body, size_menu};
 use shadecard::plan::menu::page_menus;
-use shadecard::plan::{Facts, Layout, Piece, Request};
-use shadecard::range::Words;
-use shadecard::sheet::furniture::Heights;
+use shadecard::plan::{Facts, Layout, Piece};
 use shadecard::spelling::Spelling;
 
 /// A part: width and height in mm, right of the spine.
@@ -81,23 +79,10 @@ impl Bench {
         layout: &Layout,
         look: impl FnOnce(&Facts<'_>, &dyn Fn(f64, f64, Piece) -> f64) -> T,
     ) -> T {
-        let spellings = [&self.spelling];
-        let heights = Heights::new(&spellings);
-        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, piece: Piece| {
-            heights.of(facts, width, scale, piece)
-        };
-        let say = |words: &Words| self.spelling.apply(words);
-        let request = Request {
-            range: &self.matrix.range,
-            sheet: &self.matrix.sheet,
-            shown: &self.matrix.entries[0].shown,
-            style: &self.matrix.style,
-            layout,
-            says: &[&say],
-            furniture: &furniture,
-        };
-        let facts = request.facts(layout).expect("a page with room");
-        look(&facts, &|width, scale, piece| heights.of(&facts, width, scale, piece))
+        requested(&self.matrix, &self.spelling, layout, |request| {
+            let facts = request.facts(layout).expect("a page with room");
+            look(&facts, &|width, scale, piece| (request.furniture)(&facts, width, scale, piece))
+        })
     }
 
     /// The largest scale on a grid at which some arrangement of the families' rows, furniture left out,

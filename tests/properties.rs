@@ -11,11 +11,10 @@ use proptest::test_runner::{RngSeed, TestCaseError};
 use shadecard::diag::Sources;
 use shadecard::edition::matrix::{Entry, Filter, Matrix};
 use shadecard::paint;
+use shadecard::plan::Layout;
 use shadecard::plan::solve::fits_at;
-use shadecard::plan::{Facts, Layout, Piece, Request};
-use shadecard::range::{Words, load};
+use shadecard::range::load;
 use shadecard::sheet::Workshop;
-use shadecard::sheet::furniture::Heights;
 use shadecard::spelling::Spelling;
 
 /// A part: width and height in mm, round or square, right of the spine, its role.
@@ -134,22 +133,10 @@ impl Bench {
 
     /// Does anything fit at this scale?
     fn fits(&self, layout: &Layout, scale: f64) -> bool {
-        let spellings = [&self.spelling];
-        let heights = Heights::new(&spellings);
-        let furniture = |facts: &Facts<'_>, width: f64, scale: f64, piece: Piece| {
-            heights.of(facts, width, scale, piece)
-        };
-        let say = |words: &Words| self.spelling.apply(words);
-        let request = Request {
-            range: &self.matrix.range,
-            sheet: &self.matrix.sheet,
-            shown: &self.matrix.entries[0].shown,
-            style: &self.matrix.style,
-            layout,
-            says: &[&say],
-            furniture: &furniture,
-        };
-        request.facts(layout).is_ok_and(|facts| fits_at(&facts, &furniture, scale))
+        requested(&self.matrix, &self.spelling, layout, |request| {
+            let facts = request.facts(layout);
+            facts.is_ok_and(|facts| fits_at(&facts, request.furniture, scale))
+        })
     }
 }
 

@@ -425,7 +425,7 @@ fn spine_width(
         .fold(lead_in, f64::max)
 }
 
-/// mm.
+/// The widest number of any row, mm.
 fn widest_number(families: &[FamilyFacts]) -> f64 {
     let lines = families.iter().flat_map(|f| &f.rows).flat_map(|r| &r.lines);
     lines.map(|l| l.number_width).fold(0.0, f64::max)

@@ -7,8 +7,11 @@ use kurbo::Rect;
 use shadecard::diag::Sources;
 use shadecard::diag_print::render;
 use shadecard::edition::matrix::{Filter, Matrix, Planned};
-use shadecard::range::load;
+use shadecard::plan::{Facts, Layout, Piece, Request};
+use shadecard::range::{Words, load};
+use shadecard::sheet::furniture::Heights;
 use shadecard::sheet::{FillRule, Item, Kind, Paint, Role, Sheet, Text, Turn};
+use shadecard::spelling::Spelling;
 
 /// Overlap of two texts or of a text and a part that nobody sees, mm.
 const TOUCH: f64 = 0.05;
@@ -23,6 +26,30 @@ pub fn open(file: &Path, style: Option<&str>) -> Matrix {
     let filter = Filter { style: style.map(str::to_owned), ..Filter::default() };
     Matrix::resolve(loaded, &filter, &mut sources)
         .unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)))
+}
+
+/// Calls `of` with what the solver is asked for a layout with the first edition's families, in one spelling.
+pub fn requested<T>(
+    matrix: &Matrix,
+    spelling: &Spelling,
+    layout: &Layout,
+    of: impl FnOnce(&Request<'_, '_>) -> T,
+) -> T {
+    let spellings = [spelling];
+    let heights = Heights::new(&spellings);
+    let furniture = |facts: &Facts<'_>, width: f64, scale: f64, piece: Piece| {
+        heights.of(facts, width, scale, piece)
+    };
+    let say = |words: &Words| spelling.apply(words);
+    of(&Request {
+        range: &matrix.range,
+        sheet: &matrix.sheet,
+        shown: &matrix.entries[0].shown,
+        style: &matrix.style,
+        layout,
+        says: &[&say],
+        furniture: &furniture,
+    })
 }
 
 /// The box of a text's capitals and figures.
