@@ -127,6 +127,25 @@ impl SpineChoice {
         }
     }
 
+    /// Does a name not stand beside its number on one line, as wide as they are, mm?
+    pub fn is_too_long(&self, look: &Look, name: f64, number: f64) -> bool {
+        let beside = match self.form {
+            SpineForm::NumbersThenNames => self.numbers,
+            SpineForm::NamesThenNumbers | SpineForm::RunOn => number,
+        };
+        let gap = if beside > 0.0 { look.between_number_and_name(self.form) } else { 0.0 };
+        look.chip.0 + look.chip_gap + name + gap + beside > self.width + 1e-6
+    }
+
+    /// Lines of the tallest row where long names break.
+    fn broken_lines(&self, families: &[FamilyFacts], look: &Look) -> usize {
+        let breaks = |l: &&LineFacts| {
+            l.broken_width < l.name_width && self.is_too_long(look, l.name_width, l.number_width)
+        };
+        let lines = |row: &RowFacts| row.lines.len() + row.lines.iter().filter(breaks).count();
+        families.iter().flat_map(|f| &f.rows).map(lines).max().unwrap_or(0).max(1)
+    }
+
     /// The same with tight names as large as `more` mm of width allow.
     #[must_use]
     pub fn with_room(self, facts: &Facts<'_>, more: f64) -> SpineChoice {
@@ -408,15 +427,16 @@ fn spine_width(
     let number_column = widest_number(families);
     let lead_in = look.chip.0 + look.chip_gap;
     let need = |name: f64, number: f64| {
-        let gap = if name > 0.0 && number > 0.0 { look.number_gap } else { 0.0 };
+        let between = look.between_number_and_name(form);
+        let gap = if name > 0.0 && number > 0.0 { between } else { 0.0 };
         lead_in
             + match form {
                 SpineForm::NamesThenNumbers => name + gap + number,
                 SpineForm::NumbersThenNames if number_column > 0.0 => {
-                    number_column + look.number_gap + name
+                    number_column + between + name
                 }
                 SpineForm::NumbersThenNames => name,
-                SpineForm::RunOn => number + gap * 0.55 + name,
+                SpineForm::RunOn => number + gap + name,
             }
     };
     rows()
@@ -437,14 +457,18 @@ fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
     let lines = rows.map(|r| r.lines.len()).max().unwrap_or(0).max(1);
     let shares = name_voices(look).map(|voice| eased(look, voice, 0.0));
     let numbers = widest_number(families);
-    let fits: [(NameFit, NameWidth<'_>, usize); 3] = [
-        (NameFit::Full, &|l, _| l.name_width, lines),
-        (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)], lines),
-        (NameFit::Broken, &|l, _| l.broken_width, lines + 1),
+    let fits: [(NameFit, NameWidth<'_>); 3] = [
+        (NameFit::Full, &|l, _| l.name_width),
+        (NameFit::Tight, &|l, i| l.name_width * shares[i.min(1)]),
+        (NameFit::Broken, &|l, _| l.broken_width),
     ];
-    let choice = |form: SpineForm, (fit, name_of, lines): (NameFit, NameWidth<'_>, usize)| {
+    let choice = |form: SpineForm, (fit, name_of): (NameFit, NameWidth<'_>)| {
         let width = spine_width(families, look, form, name_of);
-        SpineChoice { form, fit, width, numbers, lines, ease: 0.0 }
+        let choice = SpineChoice { form, fit, width, numbers, lines, ease: 0.0 };
+        match fit {
+            NameFit::Full | NameFit::Tight => choice,
+            NameFit::Broken => SpineChoice { lines: choice.broken_lines(families, look), ..choice },
+        }
     };
     let forms = look.forms.iter();
     forms.flat_map(|form| fits.map(|fit| choice(*form, fit))).collect()

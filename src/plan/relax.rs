@@ -100,8 +100,11 @@ fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<St
     if let Some(paper) = smaller_rows(request, scale) {
         out.push(format!("with rows as on {0} (rows_as: Paper(\"{0}\"))", paper.name));
     }
-    let few = Contract { coverage: 0.4, columns: 1, ..layout.contract };
-    if fits(request, &Layout { contract: few, ..layout.clone() }, scale) {
+    let few = Layout {
+        contract: Contract { coverage: 0.4, columns: 1, ..layout.contract },
+        ..layout.clone()
+    };
+    if fits(request, &few, scale) {
         out.push("with fewer columns (contract: (coverage: 0.4, columns: 1))".to_owned());
     }
     for share in [0.9, 0.8, 0.7] {
@@ -114,7 +117,28 @@ fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<St
             break;
         }
     }
+    if out.is_empty() {
+        out.extend(several_rules(request, &few, scale));
+    }
     out
+}
+
+/// Where no rule by itself is enough: fewer columns, more pages and, if it must be, smaller parts.
+fn several_rules(request: &Request<'_, '_>, few: &Layout, scale: f64) -> Option<String> {
+    let facts = request.facts(few).ok()?;
+    [1.0, 0.75, 0.5, 0.25].into_iter().find_map(|share| {
+        let pages = pages_enough(request, &facts, scale * share)?;
+        let (at, rule) = match share {
+            1.0 => (String::new(), String::new()),
+            _ => {
+                let scale = (scale * share * 1000.0).round() / 1000.0;
+                (format!(", parts at {scale} of true size"), format!("scale: Ratio({scale}), "))
+            }
+        };
+        Some(format!(
+            "on {pages} pages of this size{at}, with fewer columns (pages: {pages}, {rule}contract: (coverage: 0.4, columns: 1))"
+        ))
+    })
 }
 
 fn fits(request: &Request<'_, '_>, layout: &Layout, scale: f64) -> bool {

@@ -118,6 +118,8 @@ impl<'a> Request<'a, '_> {
     fn with_room(&self, spelled: Vec<Facts<'a>>, plan: Plan) -> (Vec<Facts<'a>>, Plan) {
         let mut best = (spelled, plan);
         let mut room = Room::NONE;
+        // Titles that never had their count beside them are no reason to leave a page empty.
+        let titled = has_room_for_titles(&best.0[0], &best.1);
         for next in ladder(self.style, self.layout, &best.1) {
             let next = next.with(room);
             // A plan costs something, so this step cannot pay.
@@ -131,7 +133,7 @@ impl<'a> Request<'a, '_> {
             let Ok(plan) = solve(facts, self.furniture) else { continue };
             let kept = plan.scale >= best.1.scale - 1e-9
                 && plan.pages.len() == best.1.pages.len()
-                && has_room_for_titles(facts, &plan);
+                && (has_room_for_titles(facts, &plan) || !titled);
             if kept && plan.score + next.cost() < best.1.score + room.cost() {
                 best = (spelled, plan);
                 room = next;

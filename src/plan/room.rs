@@ -68,7 +68,7 @@ impl Room {
 pub fn ladder(style: &Style, layout: &Layout, plan: &Plan) -> Vec<Room> {
     let colours: usize = plan.families.iter().map(|f| f.rows.len()).sum();
     let shrunk = layout.scale == ScaleRule::Fit && plan.scale < 1.0;
-    if plan.score < WORTH || shrunk || colours >= many::FROM || layout.pages > 1 {
+    if plan.score < WORTH || shrunk || colours >= many::FROM || plan.pages.len() > 1 {
         return Vec::new();
     }
     let size = style.scale.name.size;

@@ -586,6 +586,15 @@ impl Look {
         })
     }
 
+    /// White between a colour's number and its name, mm: never so little that they read as one word.
+    pub fn between_number_and_name(&self, form: SpineForm) -> f64 {
+        let of_form = match form {
+            SpineForm::RunOn => RUN_ON * self.number_gap,
+            SpineForm::NamesThenNumbers | SpineForm::NumbersThenNames => self.number_gap,
+        };
+        of_form.max(WORD_SPACE * self.voices.name.size)
+    }
+
     /// Width of text in a voice, mm.
     pub fn width(&self, voice: Voice, text: &str) -> f64 {
         let gaps = text.chars().count().saturating_sub(1) as f64;
@@ -593,6 +602,11 @@ impl Look {
         self.faces[face].width(text, voice.size) + voice.tracking * gaps
     }
 }
+
+/// How much nearer to its number a name stands that runs on from it.
+const RUN_ON: f64 = 0.55;
+/// Least white between a number and a name, em: a little more than a word space.
+const WORD_SPACE: f64 = 0.36;
 
 fn face_spec(spec: &TypeSpec) -> FaceSpec {
     FaceSpec { file: spec.file.clone(), figures: spec.figures, small_caps: spec.small_caps }

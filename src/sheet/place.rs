@@ -45,9 +45,9 @@ pub struct Frame {
 /// Most that inner gaps grow before white goes beside the spine.
 const MOST_PART_GAP: f64 = 3.0;
 /// Most half pitches of white above a heading inside a column.
-const MOST_HALVES: usize = 4;
+const MOST_HALVES: usize = 3;
 /// How much taller loose rows may become before there is more white above headings, as a share.
-const MOST_LOOSER: f64 = 0.12;
+const MOST_LOOSER: f64 = 0.2;
 /// Most that the gap beside the spine grows.
 const MOST_SIDE_GAP: f64 = 2.2;
 
@@ -274,7 +274,7 @@ struct White {
 
 /// Whole half pitches, so that rows still line up across the page: one for each heading, then loose rows,
 /// which keep to no lattice, up to [`MOST_LOOSER`]; the rest as even as it comes above the headings, at
-/// most two pitches each. The furniture takes what is left for it.
+/// most [`MOST_HALVES`] each. The furniture takes what is left for it.
 fn white(scene: &Scene<'_>, column: &PageColumn, height: f64, furniture: f64) -> White {
     let plan = scene.plan;
     let look = &scene.facts.look;

@@ -29,7 +29,7 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
     }
     let left = x + width + look.chip_gap;
     let right = x + scene.plan.spine.width;
-    let lines = printed(scene, row, right - left);
+    let lines = printed(scene, row);
     let first_cap = look.voices.name.cap;
     let lead = look.lead;
     // The lines' optical middle, from the top of the first line's capitals to
@@ -44,23 +44,24 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
             (look.voices.other_name, look.voices.other_number)
         };
         let name = scene.plan.spine.name(look, name);
+        let between = look.between_number_and_name(scene.plan.spine.form);
         match scene.plan.spine.form {
             SpineForm::NamesThenNumbers => {
                 let taken = canvas.text(right, baseline, line.number, number, Anchor::Right);
-                let gap = if taken > 0.0 { look.number_gap } else { 0.0 };
+                let gap = if taken > 0.0 { between } else { 0.0 };
                 let voice = shrink(look, name, line.name, right - left - taken - gap, LEAST_SHRINK);
                 canvas.text(left, baseline, line.name, voice, Anchor::Left);
             }
             SpineForm::NumbersThenNames => {
                 canvas.text(left + number_column, baseline, line.number, number, Anchor::Right);
-                let gap = if number_column > 0.0 { look.number_gap } else { 0.0 };
+                let gap = if number_column > 0.0 { between } else { 0.0 };
                 let start = left + number_column + gap;
                 let voice = shrink(look, name, line.name, right - start, LEAST_SHRINK);
                 canvas.text(start, baseline, line.name, voice, Anchor::Left);
             }
             SpineForm::RunOn => {
                 let taken = canvas.text(left, baseline, line.number, number, Anchor::Left);
-                let gap = if taken > 0.0 { look.number_gap * 0.55 } else { 0.0 };
+                let gap = if taken > 0.0 { between } else { 0.0 };
                 let voice = shrink(look, name, line.name, right - left - taken - gap, LEAST_SHRINK);
                 canvas.text(left + taken + gap, baseline, line.name, voice, Anchor::Left);
             }
@@ -70,14 +71,13 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, 
 }
 
 /// The lines of a row, a long name broken in two where the plan says so.
-fn printed<'a>(scene: &Scene<'_>, row: &'a RowFacts, room: f64) -> Vec<Line<'a>> {
+fn printed<'a>(scene: &Scene<'_>, row: &'a RowFacts) -> Vec<Line<'a>> {
     let look = &scene.facts.look;
     let mut out = Vec::new();
     for (i, line) in row.lines.iter().enumerate() {
         let first = i == 0;
         let voice = if first { look.voices.name } else { look.voices.other_name };
-        let taken = if line.number.is_empty() { 0.0 } else { line.number_width + look.number_gap };
-        let too_long = line.name_width + taken > room + 1e-6;
+        let too_long = scene.plan.spine.is_too_long(look, line.name_width, line.number_width);
         let pair = (scene.plan.spine.fit == NameFit::Broken && too_long)
             .then(|| break_name(&line.name, |t| look.width(voice, t)))
             .flatten();

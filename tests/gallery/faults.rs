@@ -20,11 +20,11 @@ pub fn all(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String>
     out
 }
 
-/// No hole in the middle of a column: blocks stand at most two rows farther apart than usual.
+/// No hole in the middle of a column: blocks stand at most a row and a half farther apart than usual.
 fn no_hole(planned: &Planned<'_>) -> Vec<String> {
     let c = planned.report().composition;
     let look = &planned.facts.look;
-    let most = c.usual_gap_mm + 2.0 * planned.plan.pitch + look.head_pad + 0.6;
+    let most = c.usual_gap_mm + 1.5 * planned.plan.pitch + look.head_pad + 0.6;
     let found = (c.largest_gap_mm > most).then(|| {
         format!("a hole of {} mm between blocks, {most:.1} is the most", c.largest_gap_mm)
     });

@@ -69,7 +69,7 @@ impl Chance {
 /// The whole gallery: what was found wanting once, then ranges by chance.
 pub fn cases() -> Vec<Case> {
     let mut out = found();
-    let by_chance = (0..52).map(by_chance);
+    let by_chance = (0..150).map(by_chance);
     out.extend(by_chance);
     out
 }

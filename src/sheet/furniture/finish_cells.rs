@@ -3,6 +3,7 @@
 use super::super::paragraph::Breaker;
 use super::finishes::Entry;
 use super::sketch::Sketch;
+use crate::range::PartId;
 
 /// Most columns of the list.
 const MOST_COLUMNS: usize = 3;
@@ -11,10 +12,27 @@ const MOST_LINES: usize = 4;
 /// Least width of a line of explanation, em.
 const LEAST_LINE: f64 = 8.5;
 
+/// Largest sample of a finish, em of its name: a larger one would be a block of its own.
+const MOST_WIDTH: f64 = 12.0;
+const MOST_HEIGHT: f64 = 7.0;
+/// Least width of the words under a part, em of the explanation: fewer are one word to a line.
+const LEAST_CELL: f64 = 6.0;
+
 impl Sketch<'_, '_, '_> {
+    /// The scale at which an entry's parts are drawn where the others are drawn at `scale`.
+    fn entry_scale(&self, entry: &Entry, scale: f64) -> f64 {
+        let em = self.facts.look.voices.legend.size;
+        let least = |scale: f64, p: &PartId| {
+            let part = self.facts.part(*p);
+            scale.min(MOST_WIDTH * em / part.width).min(MOST_HEIGHT * em / part.height)
+        };
+        entry.parts.iter().fold(scale, least)
+    }
+
     /// Width and height of an entry's parts at a scale, mm.
     fn drawn_size(&self, entry: &Entry, scale: f64) -> (f64, f64) {
         let look = &self.facts.look;
+        let scale = self.entry_scale(entry, scale);
         let parts = || entry.parts.iter().map(|p| self.facts.part(*p));
         let gaps = entry.parts.len().saturating_sub(1) as f64 * look.part_gap * 1.2;
         let width: f64 = parts().map(|p| p.width).sum();
@@ -23,6 +41,7 @@ impl Sketch<'_, '_, '_> {
 
     /// Draws an entry's parts from `x` on, their feet at `foot` or their middles at `middle`.
     fn draw_parts(&mut self, entry: &Entry, x: f64, scale: f64, stand: Stand) {
+        let scale = self.entry_scale(entry, scale);
         let mut at = x;
         for &part in &entry.parts {
             let (w, h) =
@@ -101,12 +120,13 @@ impl Sketch<'_, '_, '_> {
         let scale = self.room_scale();
         let natural = entries.iter().map(|e| self.drawn_size(e, scale).0).fold(0.0, f64::max);
         let named = entries.iter().map(|e| self.widest(name, &e.name)).fold(0.0, f64::max);
-        let least = natural.max(named) + look.part_gap * 1.5;
+        let apart = (look.part_gap * 1.5).max(note.size);
+        let least = natural.max(named).max(note.size * LEAST_CELL) + apart;
         let per_line = ((width / least).floor() as usize).clamp(1, count);
         let lines = count.div_ceil(per_line);
         let per_line = count.div_ceil(lines);
         let cell = width / per_line as f64;
-        let fitted = scale * ((cell - look.part_gap * 1.5) / natural.max(1e-6)).min(1.0);
+        let fitted = scale * ((cell - apart) / natural.max(1e-6)).min(1.0);
         let drawn = self.drawn_scale().min(fitted);
         let tall = entries.iter().map(|e| self.drawn_size(e, fitted).1).fold(0.0, f64::max);
         let lead = note.size * 1.22;

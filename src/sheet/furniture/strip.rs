@@ -5,7 +5,7 @@ use super::shown::Shown;
 use super::sketch::Sketch;
 use super::specimen::{Kind, Specimen, Thing};
 use crate::plan::measure::text_height;
-use crate::plan::style::{SIZE_LEAD, Voice};
+use crate::plan::style::{SIZE_LEAD, SpineForm, Voice};
 use crate::range::{CentreLine, ColourId, PartId, Words};
 
 /// Most of the width that one part takes.
@@ -147,7 +147,11 @@ impl Sketch<'_, '_, '_> {
             words.map_or(0.0, width)
         };
         let widest = facts.sheet.centre().iter().map(name).fold(0.0, f64::max);
-        look.chip.0 + look.chip_gap + widest + look.number_gap + column
+        look.chip.0
+            + look.chip_gap
+            + widest
+            + look.between_number_and_name(SpineForm::NumbersThenNames)
+            + column
     }
 
     /// Where everything stands from the left edge on; what only fills the row goes where it has no room.
