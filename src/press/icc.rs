@@ -153,12 +153,12 @@ impl Icc {
         .ok_or(Unfit::Missing("the table from ink to colour"))
     }
 
-    /// CIELAB D50 relative to the paper's white to CMYK 0 to 100, by the
-    /// profile's own inverse table: a first guess.
+    /// CIELAB D50 relative to the paper's white to CMYK 0 to 100, by the profile's own inverse
+    /// table, with black point compensation: as a print house converts.
     pub fn cmyk_from_lab(&self) -> Result<Shared<[f64; 3], [f64; 4]>, Unfit> {
         let lab = lab_profile()?;
         let own = (&self.profile, PixelFormat::CMYK_DBL);
-        exact((&lab, PixelFormat::Lab_DBL), own, Intent::RelativeColorimetric, false)
+        exact((&lab, PixelFormat::Lab_DBL), own, Intent::RelativeColorimetric, true)
             .ok_or(Unfit::Missing("the table from colour to ink"))
     }
 

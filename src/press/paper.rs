@@ -180,19 +180,29 @@ impl Paper {
     /// What the paper shows of a value in the file, one byte a channel:
     /// CIELAB D50 relative to the paper's white.
     pub fn shows(&self, bytes: Bytes) -> Lab50 {
+        self.shows_with(bytes, Drift::NONE)
+    }
+
+    /// The same of a paper that differs a little from what is known of it.
+    pub fn shows_with(&self, bytes: Bytes, drift: Drift) -> Lab50 {
         let values = bytes.map(|b| f64::from(b) / 255.0);
         let device = match &self.house {
-            Some(house) => house.one([values[0], values[1], values[2]]),
+            // A house hands on whole bytes.
+            Some(house) => {
+                house.one([values[0], values[1], values[2]]).map(|v| (v * 255.0).round() / 255.0)
+            }
             None => values,
         };
+        let device = [0, 1, 2, 3].map(|n| drift.gained(device[n], n));
         let [l, a, b] = self.show.one(device);
-        let lab = Lab50::new(l, a, b);
-        if self.veil == 0.0 {
+        let lab = Lab50::new(l, a * drift.chroma, b * drift.chroma);
+        let veil = (self.veil + drift.veil).max(0.0);
+        if veil == 0.0 {
             return lab;
         }
         let white = <D50 as palette::white_point::WhitePoint<f64>>::get_xyz();
         let xyz: Xyz<D50, f64> = lab.into_color();
-        let (v, rest) = (self.veil, 1.0 - self.veil);
+        let (v, rest) = (veil, 1.0 - veil);
         let dulled = Xyz::<D50, f64>::new(
             v * white.x + rest * xyz.x,
             v * white.y + rest * xyz.y,
@@ -234,6 +244,36 @@ impl Paper {
             Carries::Cmyk => ink(bytes),
             Carries::Srgb => 0.0,
         }
+    }
+}
+
+/// How a print may differ from what is known of its paper. Sizes are common practice, no source:
+/// tolerances of printing are given as a few percent of tone value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drift {
+    /// What mid tones of each channel gain, as a share of full tone.
+    gain: [f64; 4],
+    /// More light that the surface adds.
+    veil: f64,
+    /// The chroma that is left.
+    chroma: f64,
+}
+
+impl Drift {
+    /// None.
+    pub const NONE: Drift = Drift { gain: [0.0; 4], veil: 0.0, chroma: 1.0 };
+    /// More gain and less, one ink against the others, a duller surface, a smaller gamut.
+    pub const ALL: [Drift; 5] = [
+        Drift { gain: [0.04; 4], ..Drift::NONE },
+        Drift { gain: [-0.04; 4], ..Drift::NONE },
+        Drift { gain: [0.03, -0.03, 0.0, 0.0], ..Drift::NONE },
+        Drift { veil: 0.01, ..Drift::NONE },
+        Drift { chroma: 0.95, ..Drift::NONE },
+    ];
+
+    /// Tone values from 0 to 1 with their gain: none at the ends, all of it in the middle.
+    fn gained(self, tone: f64, channel: usize) -> f64 {
+        (tone + 4.0 * self.gain[channel] * tone * (1.0 - tone)).clamp(0.0, 1.0)
     }
 }
 

@@ -1,8 +1,10 @@
 //! What a paper makes of a sheet's colours, in figures.
 
+use std::collections::BTreeSet;
+
 use super::paper::{Bytes, Paper};
 use super::print::Print;
-use super::tune::{APART, hue_swapped, lightness_swapped};
+use super::tune::{APART, hue_swapped, lightness_swapped, strength_swapped, turn};
 use crate::colour::lookalike::{self, Pair, pairs};
 use crate::colour::{Lab50, difference};
 
@@ -11,6 +13,8 @@ pub const LIMIT: f64 = lookalike::LIMIT;
 /// A colour that the paper can come so near to is in its gamut (CIEDE2000;
 /// common practice, no source: a difference of 1 is just seen).
 pub const IN_GAMUT: f64 = 1.0;
+/// A hue that turns farther is another colour (degrees in Oklab; common practice, no source).
+pub const TURNED: f64 = 10.0;
 
 /// One colour on a paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,6 +51,7 @@ pub struct PairLine {
     pub shown: f64,
     pub lightness_swapped: bool,
     pub hue_swapped: bool,
+    pub strength_swapped: bool,
 }
 
 impl PairLine {
@@ -57,7 +62,7 @@ impl PairLine {
 
     /// Is it as it should be?
     pub fn kept(&self) -> bool {
-        !self.fallen() && !self.lightness_swapped && !self.hue_swapped
+        !self.fallen() && !self.lightness_swapped && !self.hue_swapped && !self.strength_swapped
     }
 }
 
@@ -76,6 +81,9 @@ pub struct Totals {
     pub together: usize,
     pub lightness_swapped: usize,
     pub hue_swapped: usize,
+    pub strength_swapped: usize,
+    /// Colours whose hue turns by more than [`TURNED`].
+    pub turned: usize,
     /// The most ink of a colour, percent; 0 for sRGB.
     pub ink: f64,
 }
@@ -91,6 +99,16 @@ pub struct Report {
 impl Report {
     /// Of what is printed, for pairs up to `limit` apart, and any that fall together.
     pub fn new(paper: &Paper, print: &Print, limit: f64) -> Report {
+        Report::of(paper, print, counted(&[print], limit))
+    }
+
+    /// Of plain and tuned values, over one and the same list of pairs.
+    pub fn both(paper: &Paper, prints: [&Print; 2], limit: f64) -> [Report; 2] {
+        let pairs = counted(&prints, limit);
+        prints.map(|print| Report::of(paper, print, pairs.clone()))
+    }
+
+    fn of(paper: &Paper, print: &Print, told: Vec<Pair>) -> Report {
         let mut colours: Vec<ColourLine> = (0..print.aims.len())
             .map(|i| ColourLine {
                 colour: i,
@@ -103,12 +121,6 @@ impl Report {
             })
             .collect();
         colours.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.colour.cmp(&b.colour)));
-        let mut told = pairs(&print.aims, limit);
-        // And those from afar that fall together.
-        told.extend(pairs(&print.shown, APART).into_iter().filter_map(|p| {
-            let distance = difference(print.aims[p.first], print.aims[p.second]);
-            (distance > limit).then_some(Pair { distance, ..p })
-        }));
         let mut lines: Vec<PairLine> = told
             .into_iter()
             .map(|p| {
@@ -121,6 +133,7 @@ impl Report {
                     shown: difference(shown.0, shown.1),
                     lightness_swapped: lightness_swapped(aim, shown),
                     hue_swapped: hue_swapped(aim, shown),
+                    strength_swapped: strength_swapped(aim, shown),
                 }
             })
             .collect();
@@ -131,6 +144,22 @@ impl Report {
         let totals = totals(paper, print, &colours, &lines);
         Report { colours, pairs: lines, totals }
     }
+}
+
+/// Pairs that are up to `limit` apart as aimed at, and those from afar that fall together in any print.
+fn counted(prints: &[&Print], limit: f64) -> Vec<Pair> {
+    let Some(first) = prints.first() else { return Vec::new() };
+    let mut out = pairs(&first.aims, limit);
+    let mut far = BTreeSet::new();
+    for print in prints {
+        for pair in pairs(&print.shown, APART) {
+            let distance = difference(first.aims[pair.first], first.aims[pair.second]);
+            if distance > limit && far.insert((pair.first, pair.second)) {
+                out.push(Pair { distance, ..pair });
+            }
+        }
+    }
+    out
 }
 
 fn totals(paper: &Paper, print: &Print, colours: &[ColourLine], pairs: &[PairLine]) -> Totals {
@@ -145,6 +174,8 @@ fn totals(paper: &Paper, print: &Print, colours: &[ColourLine], pairs: &[PairLin
         together: count(&PairLine::fallen),
         lightness_swapped: count(&|p| p.lightness_swapped),
         hue_swapped: count(&|p| p.hue_swapped),
+        strength_swapped: count(&|p| p.strength_swapped),
+        turned: colours.iter().filter(|c| turn(c.aim, c.shown) > TURNED).count(),
         ink: print.values.iter().map(|v| paper.ink(*v)).fold(0.0, f64::max),
     }
 }

@@ -55,6 +55,8 @@ pub fn totals(cases: &[Case<'_>]) -> Table {
         ("together", Align::Right),
         ("lightness swapped", Align::Right),
         ("hue swapped", Align::Right),
+        ("strength swapped", Align::Right),
+        ("hues turned", Align::Right),
     ]);
     for case in cases {
         let t: &Totals = &case.report.totals;
@@ -69,6 +71,8 @@ pub fn totals(cases: &[Case<'_>]) -> Table {
             t.together.to_string(),
             t.lightness_swapped.to_string(),
             t.hue_swapped.to_string(),
+            t.strength_swapped.to_string(),
+            t.turned.to_string(),
         ]);
     }
     table
@@ -116,6 +120,7 @@ pub fn pairs(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
         ("first", Align::Left),
         ("second", Align::Left),
         ("second is", Align::Left),
+        ("printed", Align::Left),
         ("dE aimed", Align::Right),
         ("dE printed", Align::Right),
         ("verdict", Align::Left),
@@ -127,7 +132,8 @@ pub fn pairs(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
             case.how.to_owned(),
             names.colour(first),
             names.colour(second),
-            second_is(case.print, line),
+            second_is(&case.print.aims, line),
+            second_is(&case.print.shown, line),
             format!("{:.2}", line.aimed),
             format!("{:.2}", line.shown),
             verdict(line),
@@ -136,9 +142,9 @@ pub fn pairs(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
     table
 }
 
-/// How the second of a pair differs as aimed at: 'lighter, redder'.
-pub fn second_is(print: &Print, line: &PairLine) -> String {
-    let words = words(print.aims[line.first], print.aims[line.second]);
+/// How the second of a pair differs, as aimed at or as shown: 'lighter, redder'.
+fn second_is(colours: &[Lab50], line: &PairLine) -> String {
+    let words = words(colours[line.first], colours[line.second]);
     words.into_iter().map(|w| w.text()).collect::<Vec<_>>().join(", ")
 }
 
@@ -151,6 +157,7 @@ pub enum Fault {
     Close,
     Lightness,
     Hue,
+    Strength,
 }
 
 impl Fault {
@@ -160,6 +167,7 @@ impl Fault {
             Fault::Close => "too close by itself",
             Fault::Lightness => "lightness swapped",
             Fault::Hue => "hue swapped",
+            Fault::Strength => "strength swapped",
         }
     }
 }
@@ -172,6 +180,7 @@ pub fn faults(line: &PairLine) -> Vec<Fault> {
         (Fault::Close, !fallen && line.shown < super::tune::APART),
         (Fault::Lightness, line.lightness_swapped),
         (Fault::Hue, line.hue_swapped),
+        (Fault::Strength, line.strength_swapped),
     ];
     all.into_iter().filter(|(_, is)| *is).map(|(fault, _)| fault).collect()
 }
@@ -222,9 +231,11 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
             .map(|p| {
                 json!({
                     "first": key(p.first), "second": key(p.second),
-                    "second_is": second_is(case.print, p),
+                    "second_is": second_is(&case.print.aims, p),
+                    "printed_as": second_is(&case.print.shown, p),
                     "dE_aimed": round(p.aimed), "dE_printed": round(p.shown), "apart": !p.fallen(),
                     "lightness_swapped": p.lightness_swapped, "hue_swapped": p.hue_swapped,
+                    "strength_swapped": p.strength_swapped,
                 })
             })
             .collect();
@@ -235,7 +246,8 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
                 "colours": t.colours, "in_gamut": t.in_gamut, "mean_dE": round(t.mean),
                 "most_dE": round(t.most), "pairs": t.pairs, "too_close": t.too_close,
                 "together": t.together, "lightness_swapped": t.lightness_swapped,
-                "hue_swapped": t.hue_swapped, "total_ink": round(t.ink),
+                "hue_swapped": t.hue_swapped, "strength_swapped": t.strength_swapped,
+                "hues_turned": t.turned, "total_ink": round(t.ink),
             },
             "colours": colours, "pairs": pairs,
         })
@@ -254,7 +266,7 @@ pub fn not_saved(report: &Report) -> String {
     let broken = report.pairs.iter().filter(|p| !p.kept()).count();
     if broken > 0 {
         let pairs = if broken == 1 { "1 pair".to_owned() } else { format!("{broken} pairs") };
-        out.push(format!("{pairs} cannot be kept apart and in order on this paper"));
+        out.push(format!("{pairs} not kept apart and in order: no better values were found"));
     }
     if t.too_close > 0 {
         let pairs = if t.too_close == 1 {

@@ -42,6 +42,8 @@ struct Figures {
     together: Option<usize>,
     lightness_swapped: Option<usize>,
     hue_swapped: Option<usize>,
+    strength_swapped: Option<usize>,
+    hues_turned: Option<usize>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -81,9 +83,9 @@ pub fn text(
     let _ = writeln!(out, "Values(\n    sheet: {:?},\n    paper: {name:?},", sheet.name());
     let _ =
         writeln!(out, "    carries: {},\n    profile: {:?},", carries.word(), paper.fingerprint());
-    for (field, print) in [("plain", &plain), ("tuned", print)] {
-        let t = Report::new(paper, print, super::report::LIMIT).totals;
-        let _ = writeln!(out, "    {field}: {},", figures(&t));
+    let reports = Report::both(paper, [&plain, print], super::report::LIMIT);
+    for (field, report) in ["plain", "tuned"].into_iter().zip(&reports) {
+        let _ = writeln!(out, "    {field}: {},", figures(&report.totals));
     }
     out += "    colours: [\n";
     for (i, id) in print.colours.iter().enumerate() {
@@ -105,8 +107,14 @@ pub fn text(
 
 fn figures(t: &Totals) -> String {
     format!(
-        "(mean: {:.2}, most: {:.2}, together: {}, lightness_swapped: {}, hue_swapped: {})",
-        t.mean, t.most, t.together, t.lightness_swapped, t.hue_swapped
+        "(mean: {:.2}, most: {:.2}, together: {}, lightness_swapped: {}, hue_swapped: {}, strength_swapped: {}, hues_turned: {})",
+        t.mean,
+        t.most,
+        t.together,
+        t.lightness_swapped,
+        t.hue_swapped,
+        t.strength_swapped,
+        t.turned
     )
 }
 

@@ -95,9 +95,11 @@ impl Pen<'_> {
             ("proof_together", t.together.to_string()),
             ("proof_lightness", t.lightness_swapped.to_string()),
             ("proof_hue", t.hue_swapped.to_string()),
+            ("proof_strength", t.strength_swapped.to_string()),
+            ("proof_turned", t.turned.to_string()),
         ];
         let m = self.m;
-        let in_row = if m.width() > m.body.size * 130.0 { 8 } else { 4 };
+        let in_row = if m.width() > m.body.size * 130.0 { 10 } else { 5 };
         let step = (m.width() + self.look.gutter) / in_row as f64;
         let room = step - self.look.gutter;
         let large = m.figure.sized(m.body.size * 1.7);
@@ -217,7 +219,7 @@ impl Pen<'_> {
         self.rest(&list, lines.len());
     }
 
-    /// Both names on a line; under it what is wrong with the pair, else how they differ.
+    /// Both names on a line; under it what is wrong with the pair, else how they differ as printed.
     fn pair(&mut self, line: &PairLine, list: &List, x: f64, y: f64) {
         let (m, print) = (self.m, self.case.print);
         let (chip, gap) = (m.chip() * 0.75, m.body.size * 0.35);
@@ -245,13 +247,14 @@ impl Pen<'_> {
             Fault::Close => "verdict_close",
             Fault::Lightness => "verdict_lightness",
             Fault::Hue => "verdict_hue",
+            Fault::Strength => "verdict_strength",
         });
         let said: Vec<String> = keys.map(|key| self.say(key)).collect();
         if !said.is_empty() {
             return said.join(&self.say("differs_and"));
         }
-        let aims = &self.case.print.aims;
-        difference_words(self.spelling, &words(aims[line.first], aims[line.second]))
+        let shown = &self.case.print.shown;
+        difference_words(self.spelling, &words(shown[line.first], shown[line.second]))
     }
 
     /// The number of a colour of the report in the listing; empty where it has none.

@@ -179,11 +179,8 @@ fn on_paper(
     let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
     let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
-    let report = |print: Print| {
-        let report = Report::new(&chosen.paper, &print, args.limit);
-        (print, report)
-    };
-    let (plain, tuned) = (report(plain), report(tuned));
+    let [of_plain, of_tuned] = Report::both(&chosen.paper, [&plain, &tuned], args.limit);
+    let (plain, tuned) = ((plain, of_plain), (tuned, of_tuned));
     Ok(OnPaper { chosen, plain, tuned, show_plain: args.plain })
 }
 

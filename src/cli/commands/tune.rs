@@ -43,7 +43,7 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Chosen { name, paper, .. } = &chosen;
     let plain = Print::plain(paper, &range, &sheet);
     let tuned = Print::tuned(paper, &range, &sheet);
-    let reports = [&plain, &tuned].map(|print| Report::new(paper, print, args.limit));
+    let reports = Report::both(paper, [&plain, &tuned], args.limit);
     let case = |how, print, report| Case { paper_name: name, how, paper, print, report };
     let cases = [case("plain", &plain, &reports[0]), case("tuned", &tuned, &reports[1])];
     let names = Names { range: &range, listing: sheet.headings() };

@@ -1,0 +1,199 @@
+//! Print values that keep pairs apart.
+//!
+//! A colour's price is what a buyer minds: how far it is from its aim, whether its hue has turned,
+//! and above all whether each pair can still be told apart and differs the same way round. The
+//! values are whole bytes from the start, so nothing is lost by rounding in the end.
+//!
+//! ```text
+//! nearest values -> one colour after the other (search) -> groups together (repair)
+//!                   dearer what stays broken; nearer to the aims while the mean is over that of
+//!                   plain values; from another start where pairs are still broken
+//!                -> what holds on papers a little different (elsewhere)
+//!                -> what plain values promise (promise)
+//! ```
+
+mod elsewhere;
+mod order;
+mod price;
+mod promise;
+mod repair;
+mod search;
+
+use std::collections::BTreeMap;
+
+use order::Seen;
+pub use order::{hue_swapped, lightness_swapped, strength_swapped, turn};
+pub use price::APART;
+use price::Prices;
+pub use search::KIN;
+use search::Search;
+
+use super::paper::{Bytes, Paper};
+use crate::colour::Lab50;
+
+/// Print values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tuned {
+    pub values: Vec<Bytes>,
+    pub shown: Vec<Lab50>,
+    /// The least difference from its aim that each colour could have.
+    pub least: Vec<f64>,
+}
+
+/// Finds values for `aims` on a paper, `plain` being what would be printed without care.
+///
+/// Equal aims with equal plain values get equal values.
+pub fn tune(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Tuned {
+    let mut known: BTreeMap<([u64; 3], Bytes), usize> = BTreeMap::new();
+    let (mut own_aims, mut own_plain) = (Vec::new(), Vec::new());
+    let own: Vec<usize> = aims
+        .iter()
+        .zip(plain)
+        .map(|(aim, value)| {
+            let next = known.len();
+            let key = ([aim.l, aim.a, aim.b].map(f64::to_bits), *value);
+            *known.entry(key).or_insert_with(|| {
+                own_aims.push(*aim);
+                own_plain.push(*value);
+                next
+            })
+        })
+        .collect();
+    let search = found(paper, Search::new(paper, &own_aims, &own_plain));
+    Tuned {
+        values: own.iter().map(|i| search.values[*i]).collect(),
+        shown: own.iter().map(|i| search.shown[*i].lab).collect(),
+        least: own.iter().map(|i| search.own[*i].least).collect(),
+    }
+}
+
+/// The least difference from its aim that each colour could have, CIEDE2000.
+pub fn nearest(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Vec<f64> {
+    Search::new(paper, aims, plain).own.iter().map(|o| o.least).collect()
+}
+
+/// The value that the paper shows nearest to an aim.
+pub fn nearest_value(paper: &Paper, aim: Lab50, plain: Bytes) -> Bytes {
+    Search::new(paper, &[aim], &[plain]).values[0]
+}
+
+/// One way of going about it.
+struct Attempt {
+    /// How far colours are first taken back from the edge of the gamut.
+    back: f64,
+    /// Steps that a colour tries when its neighbours have moved, in 255ths.
+    steps: &'static [i16],
+    prices: Prices,
+}
+
+/// The ways in which sets of few colours are tried until one succeeds; large ones in the first only.
+fn attempts() -> Vec<Attempt> {
+    let way = |back, steps, own, turn| Attempt {
+        back,
+        steps,
+        prices: Prices { own, turn, margin: 0.3, apart: 2.15 },
+    };
+    let (fine, medium, coarse, all): (
+        &'static [i16],
+        &'static [i16],
+        &'static [i16],
+        &'static [i16],
+    ) = (&[3, 1], &[9, 3, 1], &[24, 8, 3, 1], &[40, 20, 10, 5, 2, 1]);
+    vec![
+        Attempt { back: 0.0, steps: fine, prices: Prices::FIRST },
+        way(0.0, all, 0.4, 20.0),
+        way(0.5, coarse, 0.4, 5.0),
+        way(0.0, coarse, 0.8, 2.0),
+        way(0.25, all, 0.8, 2.0),
+        way(0.5, all, 0.8, 0.5),
+        way(0.75, coarse, 0.4, 2.0),
+        way(0.0, medium, 0.8, 0.1),
+    ]
+}
+
+/// Sets of more colours are tried in one way only.
+const FEW: usize = 250;
+/// Work for one way, of few and of many colours, and for all of them: the longest takes some ten seconds.
+const WORK_OF_FEW: u64 = 5_000_000;
+const WORK_OF_MANY: u64 = 50_000_000;
+/// How often a broken pair is pressed on, and how often the aim of all is put right.
+const ROUNDS: usize = 24;
+const TURNS: usize = 10;
+
+/// How good values are: less is better.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+struct Worth {
+    /// Are they farther from the aims on average than plain ones?
+    over: bool,
+    broken: usize,
+    mean: f64,
+}
+
+impl Worth {
+    fn of(search: &Search<'_>, plain: f64) -> Worth {
+        let mean = search.mean_off();
+        Worth { over: mean > plain, broken: search.broken().len(), mean }
+    }
+
+    fn is_good(self) -> bool {
+        !self.over && self.broken == 0
+    }
+}
+
+/// The search, where it ends.
+fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
+    let plain = promise::plain_mean(&search);
+    let nearest = search.values.clone();
+    search.join_pairs();
+    let few = search.own.len() <= FEW;
+    let mut best: Option<(Worth, Vec<Bytes>, Vec<Seen>)> = None;
+    for attempt in attempts().into_iter().take(if few { usize::MAX } else { 1 }) {
+        begin(&mut search, &attempt, &nearest);
+        search.end = search.work + if few { WORK_OF_FEW } else { WORK_OF_MANY };
+        let all = search.all();
+        search.mend(all, ROUNDS);
+        search.repair();
+        for _ in 0..TURNS {
+            let worth = Worth::of(&search, plain);
+            if best.as_ref().is_none_or(|(b, ..)| worth < *b) {
+                best = Some((worth, search.values.clone(), search.shown.clone()));
+            }
+            if worth.is_good() || search.is_spent() {
+                break;
+            }
+            if worth.over {
+                // Pairs are worth a step away from the aim here and there, not on average.
+                search.prices = Prices { own: search.prices.own * 1.5, ..search.prices.tight() };
+                search.relax();
+                let all = search.all();
+                search.mend(all, ROUNDS);
+            } else {
+                // A hue turns where nothing else keeps a pair apart.
+                search.prices.turn = (search.prices.turn * 0.25).max(0.05);
+                search.mend(Default::default(), ROUNDS);
+            }
+            search.repair();
+        }
+        if best.as_ref().is_some_and(|(worth, ..)| worth.is_good()) {
+            break;
+        }
+    }
+    if let Some((_, values, shown)) = best {
+        (search.values, search.shown) = (values, shown);
+    }
+    elsewhere::hold(paper, &mut search, plain);
+    promise::keep(&mut search, plain);
+    search
+}
+
+fn begin(search: &mut Search<'_>, attempt: &Attempt, nearest: &[Bytes]) {
+    (search.prices, search.later) = (attempt.prices, attempt.steps);
+    search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+    for (i, value) in nearest.iter().enumerate() {
+        search.put(i, *value);
+    }
+    if attempt.back > 0.0 {
+        let all: Vec<usize> = search.all().into_iter().collect();
+        search.draw_back(&all, attempt.back);
+    }
+}

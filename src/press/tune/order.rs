@@ -1,0 +1,147 @@
+//! What a buyer tells colours apart by: their order in lightness, hue and strength, and how far a
+//! printed hue has turned.
+
+use palette::chromatic_adaptation::AdaptIntoUnclamped;
+use palette::white_point::{D50, D65};
+use palette::{IntoColor, Oklab, Xyz};
+
+use crate::colour::Lab50;
+use crate::colour::lookalike::{Word, words};
+
+/// Hues are compared from this chroma on, both colours.
+const LEAST_CHROMA: f64 = 8.0;
+/// Differences that count as an order, CIELAB units.
+const LEAST_HUE: f64 = 1.5;
+const LEAST_LIGHTNESS: f64 = 1.0;
+const LEAST_STRENGTH: f64 = 1.5;
+/// Chroma in Oklab from which a colour has a hue that can turn: as aimed, and as shown.
+const HUED: f64 = 0.04;
+const STILL_HUED: f64 = 0.02;
+
+/// A colour with what is asked of it again and again.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen {
+    pub lab: Lab50,
+    /// Chroma in CIELAB.
+    pub chroma: f64,
+    /// Hue in degrees, and chroma, in Oklab.
+    hue: f64,
+    strength: f64,
+}
+
+impl Seen {
+    pub fn of(lab: Lab50) -> Seen {
+        let xyz: Xyz<D50, f64> = lab.into_color();
+        let adapted: Xyz<D65, f64> = xyz.adapt_into_unclamped();
+        let ok: Oklab<f64> = adapted.into_color();
+        Seen {
+            lab,
+            chroma: lab.a.hypot(lab.b),
+            hue: ok.b.atan2(ok.a).to_degrees(),
+            strength: ok.a.hypot(ok.b),
+        }
+    }
+
+    /// How far the hue of this aim has turned in what is shown, degrees.
+    pub fn turn(&self, shown: &Seen) -> f64 {
+        if self.strength < HUED || shown.strength < STILL_HUED {
+            return 0.0;
+        }
+        ((self.hue - shown.hue + 540.0).rem_euclid(360.0) - 180.0).abs()
+    }
+
+    /// The difference in hue with its sign, CIELAB units, whatever the chroma.
+    pub fn hue_to(&self, other: &Seen) -> f64 {
+        let across = self.lab.a * other.lab.b - other.lab.a * self.lab.b;
+        across / (self.chroma * other.chroma).sqrt().max(1e-6)
+    }
+}
+
+/// How a pair differs, as it must be kept: 0 where the difference is too small to be an order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Order {
+    pub lightness: f64,
+    pub hue: f64,
+    pub strength: f64,
+}
+
+impl Order {
+    pub fn of(first: Lab50, second: Lab50) -> Order {
+        let keep = |difference: f64, least: f64| {
+            if difference.abs() >= least { difference } else { 0.0 }
+        };
+        Order {
+            lightness: keep(second.l - first.l, LEAST_LIGHTNESS),
+            hue: keep(hue(first, second), LEAST_HUE),
+            strength: keep(strength(first, second), LEAST_STRENGTH),
+        }
+    }
+
+    /// As seen from the other colour.
+    pub fn back(self) -> Order {
+        Order { lightness: -self.lightness, hue: -self.hue, strength: -self.strength }
+    }
+
+    /// The aimed and the shown difference of each kind that counts.
+    pub fn kinds(self, first: &Seen, second: &Seen) -> [(f64, f64); 3] {
+        let of = |aim: f64, shown: &dyn Fn() -> f64| (aim, if aim == 0.0 { 0.0 } else { shown() });
+        [
+            of(self.lightness, &|| second.lab.l - first.lab.l),
+            of(self.hue, &|| first.hue_to(second)),
+            of(self.strength, &|| second.chroma - first.chroma),
+        ]
+    }
+
+    /// Is any of it turned round, or gone?
+    pub fn is_broken(self, first: &Seen, second: &Seen) -> bool {
+        self.kinds(first, second).into_iter().any(|(aim, shown)| aim != 0.0 && aim * shown <= 0.0)
+    }
+}
+
+/// The difference in hue with its sign; 0 where a colour has hardly any.
+fn hue(first: Lab50, second: Lab50) -> f64 {
+    let (first, second) = (Seen::of(first), Seen::of(second));
+    if first.chroma <= LEAST_CHROMA || second.chroma <= LEAST_CHROMA {
+        return 0.0;
+    }
+    first.hue_to(&second)
+}
+
+/// The difference in chroma, where it is the main one of a pair: what is said of it first.
+fn strength(first: Lab50, second: Lab50) -> f64 {
+    match words(first, second).first() {
+        Some(Word::Stronger | Word::Greyer) => second.a.hypot(second.b) - first.a.hypot(first.b),
+        _ => 0.0,
+    }
+}
+
+/// A pair of colours, as aimed at or as shown.
+pub type Two = (Lab50, Lab50);
+
+/// Is the order of lightness turned round?
+pub fn lightness_swapped(aim: Two, shown: Two) -> bool {
+    swapped(aim, shown, 0)
+}
+
+/// Is the order of hue turned round?
+pub fn hue_swapped(aim: Two, shown: Two) -> bool {
+    swapped(aim, shown, 1)
+}
+
+/// Is the order of strength turned round? Only pairs count whose main difference is chroma.
+pub fn strength_swapped(aim: Two, shown: Two) -> bool {
+    swapped(aim, shown, 2)
+}
+
+fn swapped(aim: Two, shown: Two, kind: usize) -> bool {
+    let order = Order::of(aim.0, aim.1);
+    let (aim, shown) = order.kinds(&Seen::of(shown.0), &Seen::of(shown.1))[kind];
+    aim * shown < 0.0
+}
+
+/// How far the hue of an aim has turned in what is shown, degrees in Oklab; 0 for greys.
+///
+/// Oklab (Ottosson 2020), in which lines of one blue are straight: in CIELAB they bend to purple.
+pub fn turn(aim: Lab50, shown: Lab50) -> f64 {
+    Seen::of(aim).turn(&Seen::of(shown))
+}

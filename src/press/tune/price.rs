@@ -1,0 +1,139 @@
+//! What each kind of loss costs. From experiments on some 20 papers, no source.
+
+use super::order::{Order, Seen};
+use crate::colour::difference;
+
+/// A printed pair under this can hardly be told apart (CIEDE2000).
+pub const APART: f64 = 2.0;
+/// Of a pair too close, of an order turned round: each the squared miss.
+const BROKEN: f64 = 20.0;
+/// A colour may be this much farther from its aim than it has to.
+const SLACK: f64 = 3.0;
+const FAR: f64 = 5.0;
+const BLACK: f64 = 1e-4;
+/// Of what the value of a colour that the paper can show strays from the plain one, percent squared.
+const STRAY: f64 = 5e-4;
+/// A colour that the paper can come so near to has no need to stray.
+const NEAR: f64 = 1.0;
+/// Hues may turn so far for nothing, degrees.
+const FREE_TURN: f64 = 9.5;
+/// Farther than this no hue turns that a plain conversion keeps nearer.
+const MOST_TURN: f64 = 25.0;
+
+/// What the search presses for at the moment.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Prices {
+    /// Of a colour's own distance from its aim, squared.
+    pub own: f64,
+    /// Of a hue that turns more than [`FREE_TURN`], squared: times `own`.
+    pub turn: f64,
+    /// The margin of order that is wanted, CIELAB units.
+    pub margin: f64,
+    /// The difference that a pair shall have at least, CIEDE2000: a margin over [`APART`].
+    pub apart: f64,
+}
+
+impl Prices {
+    pub const FIRST: Prices = Prices { own: 0.2, turn: 20.0, margin: 0.6, apart: 2.35 };
+
+    /// With little margin, where there is no room for more.
+    #[must_use]
+    pub fn tight(self) -> Prices {
+        Prices { margin: 0.1, apart: 2.05, ..self }
+    }
+}
+
+/// What is known of a colour before any search.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Own {
+    pub aim: Seen,
+    /// Printed without care.
+    pub plain: Seen,
+    pub plain_value: [u8; 4],
+    /// The least difference from its aim that it could have.
+    pub least: f64,
+}
+
+impl Own {
+    /// What the colour costs by itself.
+    pub fn price(&self, prices: &Prices, shown: &Seen, value: [u8; 4]) -> f64 {
+        let off = difference(self.aim.lab, shown.lab);
+        let turn = self.aim.turn(shown);
+        let most = self.aim.turn(&self.plain).max(MOST_TURN);
+        prices.own * (off * off + prices.turn * over(turn, FREE_TURN))
+            + FAR * over(turn, most - 1.0)
+            + FAR * over(off, self.least + SLACK)
+            + self.stray(value)
+    }
+
+    fn stray(&self, value: [u8; 4]) -> f64 {
+        let by = |n: usize| (f64::from(value[n].abs_diff(self.plain_value[n])) / 2.55).powi(2);
+        let stray = if self.least < NEAR { STRAY * (by(0) + by(1) + by(2)) } else { 0.0 };
+        stray + BLACK * by(3)
+    }
+
+    /// What it costs to come no nearer to `aim`, pairs aside.
+    pub fn off(&self, aim: &Seen, prices: &Prices, shown: &Seen, value: [u8; 4]) -> f64 {
+        let off = difference(aim.lab, shown.lab);
+        let black = (f64::from(value[3].abs_diff(self.plain_value[3])) / 2.55).powi(2);
+        off * off + prices.turn * over(aim.turn(shown), FREE_TURN) + BLACK * black
+    }
+}
+
+/// The square of what is over a limit.
+fn over(value: f64, limit: f64) -> f64 {
+    (value - limit).max(0.0).powi(2)
+}
+
+/// A pair held apart, as seen from one of its colours.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Kin {
+    pub other: usize,
+    /// As aimed at, CIEDE2000.
+    pub distance: f64,
+    /// Of the distance itself; 0 for all but the nearest.
+    pub weight: f64,
+    /// What breaking it costs, times the price: grows where the search leaves it broken.
+    pub force: f64,
+    pub order: Order,
+    /// More than is wanted of all pairs, where papers a little different need it.
+    pub more: f64,
+}
+
+impl Kin {
+    /// What the pair costs, its colours as they are shown.
+    pub fn price(&self, prices: &Prices, own: &Seen, other: &Seen) -> f64 {
+        let missed = |(aim, shown): (f64, f64)| {
+            if aim == 0.0 {
+                return 0.0;
+            }
+            let margin = aim.abs().min(prices.margin + self.more);
+            (margin - aim.signum() * shown).max(0.0).powi(2)
+        };
+        let missed: f64 = self.order.kinds(own, other).into_iter().map(missed).sum();
+        let mut price = self.force * BROKEN * missed;
+        if self.weight > 0.0 || may_be_close(own, other) {
+            let d = difference(own.lab, other.lab);
+            let wanted = self.distance.min(prices.apart + self.more);
+            price += self.force * BROKEN * (wanted - d).max(0.0).powi(2);
+            price += self.weight * (d - self.distance).powi(2);
+        }
+        price
+    }
+
+    /// Too close, or in the wrong order.
+    pub fn is_broken(&self, own: &Seen, other: &Seen) -> bool {
+        self.order.is_broken(own, other)
+            || (may_be_close(own, other)
+                && difference(own.lab, other.lab) < self.distance.min(APART))
+    }
+}
+
+/// False only where CIEDE2000 is over 3, seen without working it out: its weight of lightness is
+/// under 1.75, that of chroma 1 + 0.045 C', that of hue smaller, and their joint term takes off
+/// less than a fifth.
+fn may_be_close(a: &Seen, b: &Seen) -> bool {
+    let plane = (a.lab.a - b.lab.a).powi(2) + (a.lab.b - b.lab.b).powi(2);
+    (a.lab.l - b.lab.l).abs() < 5.3
+        && plane < (4.2 * (1.0 + 0.0225 * (a.chroma + b.chroma))).powi(2)
+}
