@@ -167,6 +167,9 @@ fn papers_by_name() {
         assert!(text(&run.stderr).contains(told), "{}", text(&run.stderr));
     };
     told(&["tune", &sheet, "--paper", "matt"], "did you mean 'matte'?");
+    // A built-in paper that the sheet names is said once.
+    let (_own, named) = self::sheet("(model: matte)");
+    told(&["tune", &named, "--paper", "vellum"], "use matte, coated, semi-gloss, or the path");
     told(&["proof", &sheet, "--paper", "shopp"], "did you mean 'shop'?");
     told(&["make", &sheet, "--paper", "blotting"], "use shop, coated, semi-gloss, matte");
     told(
@@ -339,4 +342,51 @@ fn an_export_is_printed_alike() {
         svgs.push(std::fs::read(out.join("card-shop/a4.en-GB.svg")).expect("made"));
     }
     assert_eq!(svgs[0], svgs[1]);
+}
+
+/// Labels and the map of a board for a paper: chips in the very values of `tune`, in a folder of
+/// their own; a paper that keeps ink gets values for sRGB, since these pages are sRGB.
+#[test]
+fn labels_and_board_are_printed_for_a_paper_too() {
+    let (folder, sheet) = sheet("(model: matte), (name: \"press\", model: matte, carries: cmyk)");
+    let out = folder.path().join("out").display().to_string();
+    let report = json(&shadecard(&["tune", &sheet, "--paper", "matte", "--json"]));
+    let colours = report[1]["colours"].as_array().expect("colours");
+    let value = |key: &str| {
+        let of = colours.iter().find(|c| c["key"] == key).expect("a colour of the range");
+        let hex = of["value"].as_str().expect("a value");
+        [1, 3, 5].map(|at| u8::from_str_radix(&hex[at..at + 2], 16).expect("hexadecimal"))
+    };
+    let key = colours[0]["key"].as_str().expect("a key").to_owned();
+    let has = |png: &Path, rgb: [u8; 3]| {
+        let file = std::io::BufReader::new(std::fs::File::open(png).expect("made"));
+        let mut reader = png::Decoder::new(file).read_info().expect("a PNG");
+        let mut pixels = vec![0; reader.output_buffer_size().expect("a size")];
+        let info = reader.next_frame(&mut pixels).expect("a picture");
+        let step = info.color_type.samples();
+        pixels.chunks_exact(step).filter(|p| p[..3] == rgb).count() > 200
+    };
+    let made = |paper: Option<&str>, inner: &str| {
+        let mut args = vec!["labels", &sheet, "--out", &out, "--spelling", "en-GB"];
+        args.extend(paper.map(|p| ["--paper", p]).into_iter().flatten());
+        let run = shadecard(&args);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        Path::new(&out).join(inner).join("labels/labels.en-GB.1-of-1.proof.png")
+    };
+    let (plain, matte) = (made(None, "card"), made(Some("matte"), "card-matte"));
+    assert!(has(&matte, value(&key)), "the chip of '{key}' has its print value");
+    assert!(!has(&plain, value(&key)));
+    made(Some("press"), "card-press");
+    let refused = shadecard(&["labels", &sheet, "--paper", "mattte"]);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(text(&refused.stderr).contains("did you mean 'matte'?"), "{}", text(&refused.stderr));
+    let map = |paper: &[&str], name: &str| {
+        let file = folder.path().join(name);
+        let mut args = vec!["board", &sheet, "--out", file.to_str().expect("a name")];
+        args.extend(paper);
+        let run = shadecard(&args);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        std::fs::read(file).expect("made")
+    };
+    assert_ne!(map(&[], "plain.pdf"), map(&["--paper", "matte"], "matte.pdf"));
 }

@@ -859,6 +859,11 @@ pub struct BoardArgs {
     #[arg(long, value_name = "STYLE")]
     pub style: Option<String>,
 
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc); pages are sRGB, so values for sRGB
+    #[arg(long = "paper", value_name = "PAPER")]
+    pub print_on: Option<String>,
+
     /// Write to this file; its ending chooses what: .pdf the map, .csv the
     /// positions, .json everything; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -972,7 +977,12 @@ pub struct LabelsArgs {
     #[arg(long, value_name = "STYLE")]
     pub style: Option<String>,
 
-    /// Folder for the results; SHEET/labels is made in it
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc); pages are sRGB, so values for sRGB
+    #[arg(long = "paper", value_name = "PAPER", conflicts_with = "trial")]
+    pub print_on: Option<String>,
+
+    /// Folder for the results; SHEET/labels is made in it, SHEET-PAPER/labels for a paper
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
 

@@ -1,12 +1,15 @@
 //! Which values a sheet is printed with: those of a file, or tuned on the spot.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::open::{Chosen, open};
+use super::paper::Carries;
 use super::print::Print;
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
-use crate::range::{Range, SheetSpec};
+use crate::graphic::Rgb;
+use crate::range::{ColourId, Range, SheetSpec};
 use crate::read::seen;
 
 /// Where print values came from.
@@ -69,6 +72,26 @@ impl Chosen {
             .at(named_at)
             .help(format!("make them with: shadecard tune {sheet} --paper {name}"))
     }
+}
+
+/// The sRGB colours to draw a sheet's colours with, for a page that is printed from sRGB: a paper
+/// by its name as [`open`] takes it, with the values of its file or tuned now. With its name for files.
+///
+/// # Errors
+/// A paper that does not exist or cannot be used, and what is wrong with the file.
+pub fn drawn_on(
+    name: &str,
+    (range, sheet): (&Range, &SheetSpec),
+    sources: &mut Sources,
+) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
+    let chosen = open(name, sheet, Some(Carries::Srgb))?;
+    // Values that are kept as ink are of no use here.
+    let keeps_ink = open(name, sheet, None)?.paper.carries() == Carries::Cmyk;
+    let print = match keeps_ink {
+        true => Print::tuned(&chosen.paper, range, sheet),
+        false => chosen.print(range, sheet, sources)?.0,
+    };
+    Ok((chosen.name, print.drawn(Carries::Srgb)))
 }
 
 /// What is wrong with the papers of a sheet: profiles that cannot be used

@@ -16,7 +16,7 @@ pub mod tell;
 pub mod tune;
 pub mod values;
 
-pub use chosen::{Origin, papers};
+pub use chosen::{Origin, drawn_on, papers};
 pub use open::{Chosen, open};
 pub use paper::{Bytes, Carries, HouseIntent, NoPaper, Paper, PaperModel};
 pub use print::Print;

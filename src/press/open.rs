@@ -94,7 +94,9 @@ fn unfit(name: &str, why: &NoPaper, span: Option<Span>) -> Diagnostic {
 
 fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
     let own = sheet.papers().iter().map(|p| p.name().as_str());
-    let all: Vec<&str> = own.chain(PaperModel::ALL.map(PaperModel::name)).collect();
+    let mut all: Vec<&str> = own.collect();
+    let models = PaperModel::ALL.map(PaperModel::name);
+    all.extend(models.into_iter().filter(|m| sheet.papers().iter().all(|p| p.name() != m)));
     let help = match nearest(name, all.iter().copied()) {
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("use {}, or the path of an ICC profile (.icc)", all.join(", ")),

@@ -11,6 +11,7 @@ use crate::labels::Recipe;
 use crate::labels::recipe::SHIPPED_RECIPES;
 use crate::paint::pdf;
 use crate::plan::Look;
+use crate::press::drawn_on;
 use crate::range::{Loaded, load};
 use crate::sheet::Sheet;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
@@ -47,8 +48,14 @@ pub fn run(args: &BoardArgs) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
+    if let Some(paper) = &args.print_on {
+        match drawn_on(paper, (&range, &sheet), sources) {
+            Ok((_, drawn)) => range.show_as(&drawn),
+            Err(faults) => findings.extend(faults),
+        }
+    }
     let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);

@@ -20,6 +20,7 @@ use crate::labels::{CutSheet, Recipe, Set, Wish, set, used, words};
 use crate::paint::png::Output;
 use crate::paint::{CutLine, pdf, pdf_with_cuts, png};
 use crate::plan::Style;
+use crate::press::drawn_on;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
 use crate::sheet::Sheet;
 use crate::spelling::Spelling;
@@ -132,9 +133,10 @@ struct Told {
 }
 
 fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings), Findings> {
-    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
     let mut findings = Findings::default();
+    let mut on_paper = None;
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
     let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
     let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
@@ -150,6 +152,12 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         && let Some(old) = kept(load_either(old, sources), &mut findings)
     {
         colours = choose::due(&old, &range, &sheet, &lines, !asked.is_empty(), &colours);
+    }
+    if let Some(paper) = &args.print_on
+        && let Some((name, drawn)) = kept(drawn_on(paper, (&range, &sheet), sources), &mut findings)
+    {
+        range.show_as(&drawn);
+        on_paper = Some(name);
     }
     let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
     copies(args, colours.len(), &mut findings);
@@ -196,7 +204,9 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     for spelling in &spellings {
         match Set::new(&wish, spelling, &mut warnings) {
             Ok(set) => {
-                out.push(of_spelling(args, &wish, (&set, &cutter), spelling, &mut warnings));
+                let inner = inner(&sheet, on_paper.as_deref());
+                let how = (&set, &cutter);
+                out.push(of_spelling(args, (&wish, inner), how, spelling, &mut warnings));
             }
             Err(faults) => findings.extend(faults),
         }
@@ -205,19 +215,21 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
 }
 
 /// Where the labels of a sheet go.
-fn inner(sheet: &SheetSpec) -> String {
-    format!("{}/labels", sheet.name())
+fn inner(sheet: &SheetSpec, paper: Option<&str>) -> String {
+    match paper {
+        Some(paper) => format!("{}-{paper}/labels", sheet.name()),
+        None => format!("{}/labels", sheet.name()),
+    }
 }
 
 /// Paints a set and says what it takes.
 fn of_spelling(
     args: &LabelsArgs,
-    wish: &Wish<'_>,
+    (wish, inner): (&Wish<'_>, String),
     (set, cutter): (&Set, &Cutter),
     spelling: &Spelling,
     warnings: &mut Findings,
 ) -> Made {
-    let inner = inner(wish.sheet);
     let folder = args.out.join(&inner);
     let name = |ending: &str| {
         let name = format!("labels.{}.{ending}", spelling.tag());
@@ -271,7 +283,7 @@ fn trial_of(
     (style, spellings): (&Style, &[Spelling]),
     warnings: &mut Findings,
 ) -> Result<Made, Findings> {
-    let inner = inner(sheet);
+    let inner = inner(sheet, None);
     let folder = args.out.join(&inner);
     let english = Spelling::shipped("en-GB");
     let Some(spelling) = spellings.first().or(english.as_ref()) else {

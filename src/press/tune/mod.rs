@@ -86,6 +86,11 @@ struct Attempt {
     prices: Prices,
 }
 
+/// Steps of a value, in 255ths.
+const FINE: &[i16] = &[3, 1];
+const COARSE: &[i16] = &[24, 8, 3, 1];
+const WIDE: &[i16] = &[40, 20, 10, 5, 2, 1];
+
 /// The ways in which sets of few colours are tried until one succeeds; large ones in the first only.
 fn attempts() -> Vec<Attempt> {
     let way = |back, steps, own, turn| Attempt {
@@ -93,26 +98,22 @@ fn attempts() -> Vec<Attempt> {
         steps,
         prices: Prices { own, turn, margin: 0.3, apart: 2.15 },
     };
-    let (fine, medium, coarse, all): (
-        &'static [i16],
-        &'static [i16],
-        &'static [i16],
-        &'static [i16],
-    ) = (&[3, 1], &[9, 3, 1], &[24, 8, 3, 1], &[40, 20, 10, 5, 2, 1]);
     vec![
-        Attempt { back: 0.0, steps: fine, prices: Prices::FIRST },
-        way(0.0, all, 0.4, 20.0),
-        way(0.5, coarse, 0.4, 5.0),
-        way(0.0, coarse, 0.8, 2.0),
-        way(0.25, all, 0.8, 2.0),
-        way(0.5, all, 0.8, 0.5),
-        way(0.75, coarse, 0.4, 2.0),
-        way(0.0, medium, 0.8, 0.1),
+        Attempt { back: 0.0, steps: FINE, prices: Prices::FIRST },
+        way(0.0, WIDE, 0.4, 20.0),
+        way(0.5, COARSE, 0.4, 5.0),
+        way(0.0, COARSE, 0.8, 2.0),
+        way(0.25, WIDE, 0.8, 2.0),
+        way(0.5, WIDE, 0.8, 0.5),
+        way(0.75, COARSE, 0.4, 2.0),
+        way(0.0, &[9, 3, 1], 0.8, 0.1),
     ]
 }
 
 /// Sets of more colours are tried in one way only.
 const FEW: usize = 250;
+/// Sets of so many are gone over once more.
+const A_HANDFUL: usize = 30;
 /// Work for one way, of few and of many colours, and for all of them: the longest takes some ten seconds.
 const WORK_OF_FEW: u64 = 5_000_000;
 const WORK_OF_MANY: u64 = 50_000_000;
@@ -181,9 +182,39 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     if let Some((_, values, shown)) = best {
         (search.values, search.shown) = (values, shown);
     }
+    if search.own.len() <= A_HANDFUL {
+        polish(&mut search, plain);
+    }
     elsewhere::hold(paper, &mut search, plain);
     promise::keep(&mut search, plain);
     search
+}
+
+/// Goes over good values once more with wide steps: what a paper shows of sRGB is rough, and the
+/// next better value may lie behind a worse one. What does not help is undone.
+fn polish(search: &mut Search<'_>, plain: f64) {
+    let before = Worth::of(search, plain);
+    if !before.is_good() {
+        return;
+    }
+    search.prices = Prices::FIRST;
+    (search.first, search.later) = (WIDE, WIDE);
+    search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+    for back in [0.0, 0.0, 0.1, 0.2, 0.35] {
+        let kept = (search.values.clone(), search.shown.clone());
+        search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+        let price = search.total();
+        search.end = search.work + WORK_OF_FEW / 4;
+        let all = search.all();
+        if back > 0.0 {
+            search.draw_back(&all.iter().copied().collect::<Vec<_>>(), back);
+        }
+        search.mend(all, ROUNDS);
+        search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+        if !Worth::of(search, plain).is_good() || search.total() > price {
+            (search.values, search.shown) = kept;
+        }
+    }
 }
 
 fn begin(search: &mut Search<'_>, attempt: &Attempt, nearest: &[Bytes]) {

@@ -10,6 +10,8 @@ const BROKEN: f64 = 20.0;
 /// A colour may be this much farther from its aim than it has to.
 const SLACK: f64 = 3.0;
 const FAR: f64 = 5.0;
+/// A hue that has turned to another one: no pair is worth it.
+const ANOTHER: f64 = 1e4;
 const BLACK: f64 = 1e-4;
 /// Of what the value of a colour that the paper can show strays from the plain one, percent squared.
 const STRAY: f64 = 5e-4;
@@ -61,7 +63,7 @@ impl Own {
         let turn = self.aim.turn(shown);
         let most = self.aim.turn(&self.plain).max(MOST_TURN);
         prices.own * (off * off + prices.turn * over(turn, FREE_TURN))
-            + FAR * over(turn, most - 1.0)
+            + ANOTHER * over(turn, most - 1.0)
             + FAR * over(off, self.least + SLACK)
             + self.stray(value)
     }

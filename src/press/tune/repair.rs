@@ -98,7 +98,7 @@ impl Search<'_> {
                     (groups.len() - 1, vec![i, j])
                 }
             };
-            from.iter().for_each(|c| drop(group_of.insert(*c, into)));
+            group_of.extend(from.iter().map(|c| (*c, into)));
             groups[into].extend(from);
         }
         groups.retain(|g| !g.is_empty());

@@ -19,7 +19,7 @@ const NEAR_KIN: usize = 4;
 const MOST_FORCE: f64 = 1e6;
 /// How often waves of moves may run through the colours.
 const MOST_WAVES: usize = 40;
-/// Steps of the first search of a colour, in 255ths; later ones are those of [`Search::later`].
+/// Steps of the first search of a colour, in 255ths.
 const FIRST: &[i16] = &[16, 8, 4, 2, 1];
 /// A value tried costs as much as so many pairs.
 const VALUE_WORK: u64 = 3;
@@ -33,6 +33,8 @@ pub(super) struct Search<'a> {
     pub kin: Vec<Vec<Kin>>,
     moves: Vec<[i16; 4]>,
     pub prices: Prices,
+    /// Steps of the first wave through the colours, and of the later ones, in 255ths.
+    pub first: &'static [i16],
     pub later: &'static [i16],
     /// Pairs looked at so far, and when to stop. Counted, not timed, so that the same input gives
     /// the same values.
@@ -66,6 +68,7 @@ impl<'a> Search<'a> {
             kin: vec![Vec::new(); aims.len()],
             moves: moves(paper.channels()),
             prices: Prices::FIRST,
+            first: FIRST,
             later: &[3, 1],
             work: 0,
             end: u64::MAX,
@@ -135,7 +138,7 @@ impl<'a> Search<'a> {
     }
 
     fn sweep(&mut self, mut waiting: BTreeSet<usize>) {
-        let mut steps = FIRST;
+        let mut steps = self.first;
         for _ in 0..MOST_WAVES {
             if waiting.is_empty() || self.is_spent() {
                 return;
@@ -248,6 +251,17 @@ impl<'a> Search<'a> {
         let mut out: Vec<_> = near.map(|p| (p.first, p.second)).collect();
         out.sort_unstable();
         out
+    }
+
+    /// What all colours and pairs cost.
+    pub fn total(&self) -> f64 {
+        let of = |i: usize| {
+            let shown = &self.shown[i];
+            let pairs = self.kin[i].iter().filter(|k| k.other > i);
+            let pairs = pairs.map(|k| k.price(&self.prices, shown, &self.shown[k.other]));
+            self.own[i].price(&self.prices, shown, self.values[i]) + pairs.sum::<f64>()
+        };
+        (0..self.own.len()).map(of).sum()
     }
 
     /// Mean CIEDE2000 between the aims and what is shown.
