@@ -301,3 +301,25 @@ fn near_the_best_of_a_slow_search() {
         }
     }
 }
+
+/// Greys stay grey: none gets a cast that could be seen for the sake of a pair that has other ways.
+#[test]
+fn greys_stay_grey() {
+    for (paper, carries) in [
+        (PaperModel::Coated, Carries::Cmyk),
+        (PaperModel::Matte, Carries::Cmyk),
+        (PaperModel::Matte, Carries::Srgb),
+    ] {
+        for colours in [colour_sets::greys(), colour_sets::demo()] {
+            let p = printed(&model(paper, carries), &colours);
+            let cast = |aim: &Lab50, shown: &Lab50| (aim.a - shown.a).hypot(aim.b - shown.b);
+            let greys = p.aims.iter().enumerate().filter(|(_, aim)| aim.a.hypot(aim.b) < 6.0);
+            let mut most = 0.0_f64;
+            for (i, aim) in greys {
+                most = most.max(cast(aim, &p.tuned[i]) - cast(aim, &p.plain[i]).max(2.0));
+            }
+            println!("{paper:?}, {carries:?}: a cast of {most:.1} more than plain or 2");
+            assert!(most < 1.5, "{paper:?}, {carries:?}: {most:.1}");
+        }
+    }
+}

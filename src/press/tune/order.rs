@@ -50,6 +50,14 @@ impl Seen {
         ((self.hue - shown.hue + 540.0).rem_euclid(360.0) - 180.0).abs()
     }
 
+    /// How far what is shown of this grey has a cast, CIELAB units across; 0 for colours with a hue.
+    pub fn cast(&self, shown: &Seen) -> f64 {
+        if self.strength >= HUED {
+            return 0.0;
+        }
+        (self.lab.a - shown.lab.a).hypot(self.lab.b - shown.lab.b)
+    }
+
     /// The difference in hue with its sign, CIELAB units, whatever the chroma.
     pub fn hue_to(&self, other: &Seen) -> f64 {
         let across = self.lab.a * other.lab.b - other.lab.a * self.lab.b;

@@ -19,6 +19,9 @@ const STRAY: f64 = 5e-4;
 const NEAR: f64 = 1.0;
 /// Hues may turn so far for nothing, degrees.
 const FREE_TURN: f64 = 9.5;
+/// Greys may have such a cast for nothing, CIELAB units, and what more costs beside a turn by as many degrees.
+const FREE_CAST: f64 = 2.0;
+const CAST: f64 = 0.15;
 /// Farther than this no hue turns that a plain conversion keeps nearer.
 const MOST_TURN: f64 = 25.0;
 
@@ -62,7 +65,8 @@ impl Own {
         let off = difference(self.aim.lab, shown.lab);
         let turn = self.aim.turn(shown);
         let most = self.aim.turn(&self.plain).max(MOST_TURN);
-        prices.own * (off * off + prices.turn * over(turn, FREE_TURN))
+        let cast = CAST * over(self.aim.cast(shown), FREE_CAST);
+        prices.own * (off * off + prices.turn * (over(turn, FREE_TURN) + cast))
             + ANOTHER * over(turn, most - 1.0)
             + FAR * over(off, self.least + SLACK)
             + self.stray(value)
