@@ -10,48 +10,34 @@ mod colour_sets;
 
 use std::time::Instant;
 
-use shadecard::colour::lookalike::pairs;
-use shadecard::colour::{Lab50, difference, to_rgb};
+use shadecard::colour::{Lab50, to_rgb};
 use shadecard::graphic::Rgb;
-use shadecard::press::tune::{APART, hue_swapped, lightness_swapped, strength_swapped, turn};
-use shadecard::press::{Bytes, Carries, HouseIntent, Paper, PaperModel, tune};
+use shadecard::press::report::TURNED;
+use shadecard::press::tune::turn;
+use shadecard::press::{Carries, HouseIntent, Paper, PaperModel, tune};
 use tiny_skia as sk;
 
 /// What is counted of a set as printed.
 struct Figures {
-    lost: usize,
-    swapped: [usize; 3],
+    /// Pairs, and orders of lightness, hue and strength.
+    lost: [usize; 4],
     turned: usize,
     mean: f64,
     most: f64,
 }
 
 fn figures(aims: &[Lab50], shown: &[Lab50]) -> Figures {
-    let off: Vec<f64> = aims.iter().zip(shown).map(|(a, s)| difference(*a, *s)).collect();
-    let mut out = Figures {
-        lost: 0,
-        swapped: [0; 3],
-        turned: aims.iter().zip(shown).filter(|(a, s)| turn(**a, **s) > 10.0).count(),
-        mean: off.iter().sum::<f64>() / off.len().max(1) as f64,
-        most: off.iter().copied().fold(0.0, f64::max),
-    };
-    for pair in pairs(aims, 10.0) {
-        let aim = (aims[pair.first], aims[pair.second]);
-        let seen = (shown[pair.first], shown[pair.second]);
-        out.lost += usize::from(pair.distance >= APART && difference(seen.0, seen.1) < APART);
-        out.swapped[0] += usize::from(lightness_swapped(aim, seen));
-        out.swapped[1] += usize::from(hue_swapped(aim, seen));
-        out.swapped[2] += usize::from(strength_swapped(aim, seen));
+    Figures {
+        lost: colour_sets::lost(aims, shown),
+        turned: aims.iter().zip(shown).filter(|(a, s)| turn(**a, **s) > TURNED).count(),
+        mean: colour_sets::mean_off(aims, shown),
+        most: colour_sets::off(aims, shown).into_iter().fold(0.0, f64::max),
     }
-    out
 }
 
 fn row(f: &Figures) -> String {
-    let [light, hue, strength] = f.swapped;
-    format!(
-        "{} / {light} / {hue} / {strength} | {} | {:.2}, {:.1}",
-        f.lost, f.turned, f.mean, f.most
-    )
+    let [pairs, light, hue, strength] = f.lost;
+    format!("{pairs} / {light} / {hue} / {strength} | {} | {:.2}, {:.1}", f.turned, f.mean, f.most)
 }
 
 /// A paper, its name, and how a file for it is made.
@@ -112,8 +98,7 @@ fn main() {
         println!("|---|---|---|---|---|---|---|---|");
         let aims = colour_sets::aims(&colours);
         for way in &ways {
-            let plain: Vec<Bytes> =
-                aims.iter().zip(&colours).map(|(a, c)| way.paper.plain(*a, *c)).collect();
+            let plain = colour_sets::plain(&way.paper, &aims, &colours);
             let shown: Vec<Lab50> = plain.iter().map(|v| way.paper.shows(*v)).collect();
             let start = Instant::now();
             let tuned = tune(&way.paper, &aims, &plain);
@@ -131,7 +116,7 @@ fn picture(file: &str, colours: &[Rgb]) {
     let paper = Paper::model(PaperModel::Matte, Carries::Srgb, HouseIntent::Relative)
         .unwrap_or_else(|e| panic!("{e:?}"));
     let aims = colour_sets::aims(colours);
-    let plain: Vec<Bytes> = aims.iter().zip(colours).map(|(a, c)| paper.plain(*a, *c)).collect();
+    let plain = colour_sets::plain(&paper, &aims, colours);
     let tuned = tune(&paper, &aims, &plain);
     let rows = colours.len().div_ceil(ACROSS);
     let size = (ACROSS as f32 * CELL.0, rows as f32 * CELL.1);

@@ -84,12 +84,11 @@ pub fn drawn_on(
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
-    let chosen = open(name, sheet, Some(Carries::Srgb))?;
-    // Values that are kept as ink are of no use here.
-    let keeps_ink = open(name, sheet, None)?.paper.carries() == Carries::Cmyk;
-    let print = match keeps_ink {
-        true => Print::tuned(&chosen.paper, range, sheet),
-        false => chosen.print(range, sheet, sources)?.0,
+    let chosen = open(name, sheet, None)?;
+    let print = match chosen.paper.carries() {
+        Carries::Srgb => chosen.print(range, sheet, sources)?.0,
+        // Values that are kept as ink are of no use here.
+        Carries::Cmyk => Print::tuned(&open(name, sheet, Some(Carries::Srgb))?.paper, range, sheet),
     };
     Ok((chosen.name, print.drawn(Carries::Srgb)))
 }

@@ -1,9 +1,13 @@
-//! Sets of colours that are printed: published ones, and what is made of them.
+//! Sets of colours that are printed: published ones and what is made of them, and what is counted of a print.
 
 #![allow(dead_code, reason = "each user takes some of them")]
 
-use shadecard::colour::{Lab50, from_rgb};
+use shadecard::colour::lookalike::pairs;
+use shadecard::colour::{Lab50, difference, from_rgb};
 use shadecard::graphic::Rgb;
+use shadecard::press::report::LIMIT;
+use shadecard::press::tune::{APART, hue_swapped, lightness_swapped, strength_swapped};
+use shadecard::press::{Bytes, Paper};
 
 /// The 949 colours of the colour survey of 2010; see the head of the file.
 pub fn survey() -> Vec<Rgb> {
@@ -42,6 +46,34 @@ pub fn demo() -> Vec<Rgb> {
 
 pub fn aims(colours: &[Rgb]) -> Vec<Lab50> {
     colours.iter().map(|c| from_rgb(*c)).collect()
+}
+
+/// What is printed without care.
+pub fn plain(paper: &Paper, aims: &[Lab50], colours: &[Rgb]) -> Vec<Bytes> {
+    aims.iter().zip(colours).map(|(aim, rgb)| paper.plain(*aim, *rgb)).collect()
+}
+
+/// What is lost of a set: pairs that fall together, and orders of lightness, hue and strength.
+pub fn lost(aims: &[Lab50], shown: &[Lab50]) -> [usize; 4] {
+    let mut out = [0; 4];
+    for pair in pairs(aims, LIMIT) {
+        let aim = (aims[pair.first], aims[pair.second]);
+        let seen = (shown[pair.first], shown[pair.second]);
+        out[0] += usize::from(pair.distance >= APART && difference(seen.0, seen.1) < APART);
+        out[1] += usize::from(lightness_swapped(aim, seen));
+        out[2] += usize::from(hue_swapped(aim, seen));
+        out[3] += usize::from(strength_swapped(aim, seen));
+    }
+    out
+}
+
+/// CIEDE2000 between each aim and what is shown.
+pub fn off(aims: &[Lab50], shown: &[Lab50]) -> Vec<f64> {
+    aims.iter().zip(shown).map(|(aim, shown)| difference(*aim, *shown)).collect()
+}
+
+pub fn mean_off(aims: &[Lab50], shown: &[Lab50]) -> f64 {
+    off(aims, shown).iter().sum::<f64>() / aims.len().max(1) as f64
 }
 
 fn chroma(colour: Rgb) -> f64 {

@@ -26,7 +26,7 @@ pub fn hold(paper: &Paper, search: &mut Search<'_>, plain: f64) {
         return;
     }
     let mut broken = widen(paper, search);
-    let mut kept = (search.values.clone(), search.shown.clone());
+    let mut kept = search.found();
     let mut fewest = broken.len();
     search.end = search.work + WORK * search.own.len() as u64;
     for _ in 0..ROUNDS {
@@ -39,10 +39,10 @@ pub fn hold(paper: &Paper, search: &mut Search<'_>, plain: f64) {
         broken = widen(paper, search);
         if worth.broken == 0 && worth.over <= here.over && broken.len() < fewest {
             fewest = broken.len();
-            kept = (search.values.clone(), search.shown.clone());
+            kept = search.found();
         }
     }
-    (search.values, search.shown) = kept;
+    search.go_back(kept);
 }
 
 /// Gives more margin to pairs that are broken on another paper; returns them.

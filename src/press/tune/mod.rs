@@ -21,12 +21,11 @@ mod search;
 
 use std::collections::BTreeMap;
 
-use order::Seen;
 pub use order::{hue_swapped, lightness_swapped, strength_swapped, turn};
 pub use price::APART;
 use price::Prices;
 pub use search::KIN;
-use search::Search;
+use search::{Found, Search};
 
 use super::paper::{Bytes, Paper};
 use crate::colour::Lab50;
@@ -143,21 +142,20 @@ impl Worth {
 
 /// The search, where it ends.
 fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
-    let plain = promise::plain_mean(&search);
+    let plain = search.plain_mean_off();
     let nearest = search.values.clone();
     search.join_pairs();
     let few = search.own.len() <= FEW;
-    let mut best: Option<(Worth, Vec<Bytes>, Vec<Seen>)> = None;
+    let mut best: Option<(Worth, Found)> = None;
     for attempt in attempts().into_iter().take(if few { usize::MAX } else { 1 }) {
         begin(&mut search, &attempt, &nearest);
         search.end = search.work + if few { WORK_OF_FEW } else { WORK_OF_MANY };
-        let all = search.all();
-        search.mend(all, ROUNDS);
+        search.mend(search.all(), ROUNDS);
         search.repair();
         for _ in 0..TURNS {
             let worth = Worth::of(&search, plain);
-            if best.as_ref().is_none_or(|(b, ..)| worth < *b) {
-                best = Some((worth, search.values.clone(), search.shown.clone()));
+            if best.as_ref().is_none_or(|(b, _)| worth < *b) {
+                best = Some((worth, search.found()));
             }
             if worth.is_good() || search.is_spent() {
                 break;
@@ -166,8 +164,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
                 // Pairs are worth a step away from the aim here and there, not on average.
                 search.prices = Prices { own: search.prices.own * 1.5, ..search.prices.tight() };
                 search.relax();
-                let all = search.all();
-                search.mend(all, ROUNDS);
+                search.mend(search.all(), ROUNDS);
             } else {
                 // A hue turns where nothing else keeps a pair apart.
                 search.prices.turn = (search.prices.turn * 0.25).max(0.05);
@@ -175,12 +172,12 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
             }
             search.repair();
         }
-        if best.as_ref().is_some_and(|(worth, ..)| worth.is_good()) {
+        if best.as_ref().is_some_and(|(worth, _)| worth.is_good()) {
             break;
         }
     }
-    if let Some((_, values, shown)) = best {
-        (search.values, search.shown) = (values, shown);
+    if let Some((_, found)) = best {
+        search.go_back(found);
     }
     if search.own.len() <= A_HANDFUL {
         polish(&mut search, plain);
@@ -193,38 +190,34 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
 /// Goes over good values once more with wide steps: what a paper shows of sRGB is rough, and the
 /// next better value may lie behind a worse one. What does not help is undone.
 fn polish(search: &mut Search<'_>, plain: f64) {
-    let before = Worth::of(search, plain);
-    if !before.is_good() {
+    if !Worth::of(search, plain).is_good() {
         return;
     }
     search.prices = Prices::FIRST;
     (search.first, search.later) = (WIDE, WIDE);
-    search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+    search.ease();
     for back in [0.0, 0.0, 0.1, 0.2, 0.35] {
-        let kept = (search.values.clone(), search.shown.clone());
-        search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+        let kept = search.found();
         let price = search.total();
         search.end = search.work + WORK_OF_FEW / 4;
-        let all = search.all();
         if back > 0.0 {
-            search.draw_back(&all.iter().copied().collect::<Vec<_>>(), back);
+            search.draw_back(search.all(), back);
         }
-        search.mend(all, ROUNDS);
-        search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+        search.mend(search.all(), ROUNDS);
+        search.ease();
         if !Worth::of(search, plain).is_good() || search.total() > price {
-            (search.values, search.shown) = kept;
+            search.go_back(kept);
         }
     }
 }
 
 fn begin(search: &mut Search<'_>, attempt: &Attempt, nearest: &[Bytes]) {
     (search.prices, search.later) = (attempt.prices, attempt.steps);
-    search.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+    search.ease();
     for (i, value) in nearest.iter().enumerate() {
         search.put(i, *value);
     }
     if attempt.back > 0.0 {
-        let all: Vec<usize> = search.all().into_iter().collect();
-        search.draw_back(&all, attempt.back);
+        search.draw_back(search.all(), attempt.back);
     }
 }

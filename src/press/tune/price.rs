@@ -2,6 +2,7 @@
 
 use super::order::{Order, Seen};
 use crate::colour::difference;
+use crate::press::paper::Bytes;
 
 /// A printed pair under this can hardly be told apart (CIEDE2000).
 pub const APART: f64 = 2.0;
@@ -54,14 +55,14 @@ pub(super) struct Own {
     pub aim: Seen,
     /// Printed without care.
     pub plain: Seen,
-    pub plain_value: [u8; 4],
+    pub plain_value: Bytes,
     /// The least difference from its aim that it could have.
     pub least: f64,
 }
 
 impl Own {
     /// What the colour costs by itself.
-    pub fn price(&self, prices: &Prices, shown: &Seen, value: [u8; 4]) -> f64 {
+    pub fn price(&self, prices: &Prices, shown: &Seen, value: Bytes) -> f64 {
         let off = difference(self.aim.lab, shown.lab);
         let turn = self.aim.turn(shown);
         let most = self.aim.turn(&self.plain).max(MOST_TURN);
@@ -72,17 +73,22 @@ impl Own {
             + self.stray(value)
     }
 
-    fn stray(&self, value: [u8; 4]) -> f64 {
-        let by = |n: usize| (f64::from(value[n].abs_diff(self.plain_value[n])) / 2.55).powi(2);
-        let stray = if self.least < NEAR { STRAY * (by(0) + by(1) + by(2)) } else { 0.0 };
-        stray + BLACK * by(3)
+    /// What it costs to be off `aim`, whatever the colour's own, and nothing else.
+    pub fn off(&self, aim: &Seen, prices: &Prices, shown: &Seen, value: Bytes) -> f64 {
+        let off = difference(aim.lab, shown.lab);
+        off * off + prices.turn * over(aim.turn(shown), FREE_TURN) + BLACK * self.strayed(value, 3)
     }
 
-    /// What it costs to come no nearer to `aim`, pairs aside.
-    pub fn off(&self, aim: &Seen, prices: &Prices, shown: &Seen, value: [u8; 4]) -> f64 {
-        let off = difference(aim.lab, shown.lab);
-        let black = (f64::from(value[3].abs_diff(self.plain_value[3])) / 2.55).powi(2);
-        off * off + prices.turn * over(aim.turn(shown), FREE_TURN) + BLACK * black
+    fn stray(&self, value: Bytes) -> f64 {
+        let colour = || (0..3).map(|n| self.strayed(value, n)).sum::<f64>();
+        let stray = if self.least < NEAR { STRAY * colour() } else { 0.0 };
+        stray + BLACK * self.strayed(value, 3)
+    }
+
+    /// How far a channel has gone from its plain value, percent squared.
+    fn strayed(&self, value: Bytes, channel: usize) -> f64 {
+        let by = value[channel].abs_diff(self.plain_value[channel]);
+        (f64::from(by) / 2.55).powi(2)
     }
 }
 

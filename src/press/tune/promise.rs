@@ -3,12 +3,6 @@
 use super::search::Search;
 use crate::colour::difference;
 
-/// Mean CIEDE2000 between the aims and what plain values show.
-pub fn plain_mean(search: &Search<'_>) -> f64 {
-    let off = search.own.iter().map(|o| difference(o.aim.lab, o.plain.lab));
-    off.sum::<f64>() / search.own.len().max(1) as f64
-}
-
 /// Colours are no farther from their aims on average: where the search failed in that, those that
 /// are farthest beside their plain values go back to them. Ends with all plain at the latest.
 pub fn keep(search: &mut Search<'_>, plain: f64) {

@@ -24,8 +24,8 @@ const ROUNDS: usize = 8;
 
 impl Search<'_> {
     /// Takes colours back from the edge of the gamut.
-    pub fn draw_back(&mut self, colours: &[usize], by: f64) {
-        for &i in colours {
+    pub fn draw_back(&mut self, colours: impl IntoIterator<Item = usize>, by: f64) {
+        for i in colours {
             let aim = self.own[i].aim.lab;
             let to_middle = (50.0 - aim.l) * by * BACK_IN_LIGHTNESS;
             let back = Lab50::new(aim.l + to_middle, aim.a * (1.0 - by), aim.b * (1.0 - by));
@@ -59,16 +59,16 @@ impl Search<'_> {
             colours.extend(new);
         }
         let before = self.broken().len();
-        let kept = (self.values.clone(), self.shown.clone(), self.forces());
-        self.draw_back(&colours, by);
+        let (kept, forces) = (self.found(), self.forces());
+        self.draw_back(colours.iter().copied(), by);
         for &i in &colours {
             self.kin[i].iter_mut().for_each(|k| k.force = k.force.max(FORCE));
         }
         self.end = self.end.min(self.work + WORK_EACH * colours.len() as u64);
         self.mend(colours.into_iter().collect(), ROUNDS);
         if self.broken().len() >= before {
-            (self.values, self.shown) = (kept.0, kept.1);
-            self.force(&kept.2);
+            self.go_back(kept);
+            self.force(&forces);
         }
     }
 

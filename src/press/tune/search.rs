@@ -42,6 +42,13 @@ pub(super) struct Search<'a> {
     pub end: u64,
 }
 
+/// Values with what they show, to go back to.
+#[derive(Clone)]
+pub(super) struct Found {
+    values: Vec<Bytes>,
+    shown: Vec<Seen>,
+}
+
 /// What a move is judged by.
 #[derive(Clone, Copy)]
 enum Goal {
@@ -105,6 +112,16 @@ impl<'a> Search<'a> {
     pub fn put(&mut self, i: usize, value: Bytes) {
         self.values[i] = value;
         self.shown[i] = Seen::of(self.paper.shows(value));
+    }
+
+    /// The values as they are now.
+    pub fn found(&self) -> Found {
+        Found { values: self.values.clone(), shown: self.shown.clone() }
+    }
+
+    /// Takes values again that were found before.
+    pub fn go_back(&mut self, found: Found) {
+        (self.values, self.shown) = (found.values, found.shown);
     }
 
     /// Takes a colour as near as it comes to another than its aim.
@@ -229,6 +246,11 @@ impl<'a> Search<'a> {
         again
     }
 
+    /// Presses on no pair more than on another.
+    pub fn ease(&mut self) {
+        self.kin.iter_mut().flatten().for_each(|k| k.force = 1.0);
+    }
+
     /// Forces back towards 1, where the search begins anew from what it found.
     pub fn relax(&mut self) {
         self.kin.iter_mut().flatten().for_each(|k| k.force = k.force.sqrt().max(1.0));
@@ -266,7 +288,16 @@ impl<'a> Search<'a> {
 
     /// Mean CIEDE2000 between the aims and what is shown.
     pub fn mean_off(&self) -> f64 {
-        let off = self.own.iter().zip(&self.shown).map(|(o, s)| difference(o.aim.lab, s.lab));
+        self.mean(self.own.iter().zip(&self.shown))
+    }
+
+    /// The same of plain values.
+    pub fn plain_mean_off(&self) -> f64 {
+        self.mean(self.own.iter().map(|own| (own, &own.plain)))
+    }
+
+    fn mean<'s>(&self, shown: impl Iterator<Item = (&'s Own, &'s Seen)>) -> f64 {
+        let off = shown.map(|(own, shown)| difference(own.aim.lab, shown.lab));
         off.sum::<f64>() / self.own.len().max(1) as f64
     }
 
