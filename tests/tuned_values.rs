@@ -53,6 +53,16 @@ fn all_colours_of_the_survey_as_ink() {
     }
 }
 
+/// The same as sRGB, of which a file reaches less, in rough steps: a tenth of what plain values lose is left.
+#[test]
+fn all_colours_of_the_survey_as_srgb() {
+    let p = printed(&model(PaperModel::Matte, Carries::Srgb), &colour_sets::survey());
+    let [before, after] = [&p.plain, &p.tuned].map(|s| lost(&p.aims, s).iter().sum::<usize>());
+    println!("lost as sRGB: plain {before}, tuned {after}");
+    assert!(after * 10 < before, "{after} of {before}");
+    assert!(mean_off(&p.aims, &p.tuned) < mean_off(&p.aims, &p.plain));
+}
+
 /// Vivid blues and purples stay what they are called: `#9900fa` once became slate, `#152eff` petrol.
 #[test]
 fn blues_stay_blue() {
@@ -122,10 +132,7 @@ fn never_farther_on_average() {
             assert!(tuned <= plain, "{paper:?}, {carries:?}: {tuned} over {plain}");
             let [before, after] =
                 [&p.plain, &p.tuned].map(|s| lost(&p.aims, s).iter().sum::<usize>());
-            assert!(after < before, "{paper:?}, {carries:?}: {after} of {before}");
-            if carries == Carries::Cmyk {
-                assert_eq!(after, 0, "{paper:?}");
-            }
+            assert!(before > 5 && after == 0, "{paper:?}, {carries:?}: {after} of {before}");
         }
     }
 }

@@ -7,11 +7,13 @@
 //! ```text
 //! nearest values -> one colour after the other (search) -> groups together (repair)
 //!                   dearer what stays broken; nearer to the aims while the mean is over that of
-//!                   plain values; from another start where pairs are still broken
+//!                   plain values
+//!                -> where pairs are still broken, and of many colours as sRGB: all at once (anneal)
 //!                -> what holds on papers a little different (elsewhere)
 //!                -> what plain values promise (promise)
 //! ```
 
+mod anneal;
 mod elsewhere;
 mod order;
 mod price;
@@ -27,7 +29,7 @@ use price::Prices;
 pub use search::KIN;
 use search::{Found, Search};
 
-use super::paper::{Bytes, Paper};
+use super::paper::{Bytes, Carries, Paper};
 use crate::colour::Lab50;
 
 /// Print values.
@@ -76,46 +78,22 @@ pub fn nearest_value(paper: &Paper, aim: Lab50, plain: Bytes) -> Bytes {
     Search::new(paper, &[aim], &[plain]).values[0]
 }
 
-/// One way of going about it.
-struct Attempt {
-    /// How far colours are first taken back from the edge of the gamut.
-    back: f64,
-    /// Steps that a colour tries when its neighbours have moved, in 255ths.
-    steps: &'static [i16],
-    prices: Prices,
-}
-
 /// Steps of a value, in 255ths.
 const FINE: &[i16] = &[3, 1];
-const COARSE: &[i16] = &[24, 8, 3, 1];
 const WIDE: &[i16] = &[40, 20, 10, 5, 2, 1];
 
-/// The ways in which sets of few colours are tried until one succeeds; large ones in the first only.
-fn attempts() -> Vec<Attempt> {
-    let way = |back, steps, own, turn| Attempt {
-        back,
-        steps,
-        prices: Prices { own, turn, margin: 0.3, apart: 2.15 },
-    };
-    vec![
-        Attempt { back: 0.0, steps: FINE, prices: Prices::FIRST },
-        way(0.0, WIDE, 0.4, 20.0),
-        way(0.5, COARSE, 0.4, 5.0),
-        way(0.0, COARSE, 0.8, 2.0),
-        way(0.25, WIDE, 0.8, 2.0),
-        way(0.5, WIDE, 0.8, 0.5),
-        way(0.75, COARSE, 0.4, 2.0),
-        way(0.0, &[9, 3, 1], 0.8, 0.1),
-    ]
-}
-
-/// Sets of more colours are tried in one way only.
-const FEW: usize = 250;
 /// Sets of so many are gone over once more.
 const A_HANDFUL: usize = 30;
-/// Work for one way, of few and of many colours, and for all of them: the longest takes some ten seconds.
+/// From so many colours on sRGB is annealed at once: the search alone gets stuck.
+const MANY: usize = 250;
+/// Work of the search, of few and of many colours: the longest takes some ten seconds.
 const WORK_OF_FEW: u64 = 5_000_000;
 const WORK_OF_MANY: u64 = 50_000_000;
+/// Steps of annealing, for each colour and at most, and how often it is tried; of many colours once.
+const STEPS_EACH: u64 = 25_000;
+const MOST_STEPS: u64 = 1_500_000;
+const STEPS_OF_MANY: u64 = 4_000_000;
+const TRIES: u64 = 4;
 /// How often a broken pair is pressed on, and how often the aim of all is put right.
 const ROUNDS: usize = 24;
 const TURNS: usize = 10;
@@ -140,43 +118,54 @@ impl Worth {
     }
 }
 
+/// The best values so far.
+struct Best {
+    plain: f64,
+    kept: Option<(Worth, Found)>,
+}
+
+impl Best {
+    /// Takes what the search has now, if it is better; says whether nothing is left to mend.
+    fn take(&mut self, search: &Search<'_>) -> bool {
+        let worth = Worth::of(search, self.plain);
+        if self.kept.as_ref().is_none_or(|(kept, _)| worth < *kept) {
+            self.kept = Some((worth, search.found()));
+        }
+        self.is_good()
+    }
+
+    fn is_good(&self) -> bool {
+        self.kept.as_ref().is_some_and(|(worth, _)| worth.is_good())
+    }
+}
+
 /// The search, where it ends.
 fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     let plain = search.plain_mean_off();
-    let nearest = search.values.clone();
+    let mut best = Best { plain, kept: None };
     search.join_pairs();
-    let few = search.own.len() <= FEW;
-    let mut best: Option<(Worth, Found)> = None;
-    for attempt in attempts().into_iter().take(if few { usize::MAX } else { 1 }) {
-        begin(&mut search, &attempt, &nearest);
-        search.end = search.work + if few { WORK_OF_FEW } else { WORK_OF_MANY };
-        search.mend(search.all(), ROUNDS);
-        search.repair();
-        for _ in 0..TURNS {
-            let worth = Worth::of(&search, plain);
-            if best.as_ref().is_none_or(|(b, _)| worth < *b) {
-                best = Some((worth, search.found()));
-            }
-            if worth.is_good() || search.is_spent() {
+    let many = search.own.len() > MANY;
+    if many && paper.carries() == Carries::Srgb {
+        search.anneal(plain, STEPS_OF_MANY, 0);
+        best.take(&search);
+        ease(&mut search);
+        best.take(&search);
+    } else {
+        search.end = search.work + if many { WORK_OF_MANY } else { WORK_OF_FEW };
+        press(&mut search, &mut best);
+        let steps = MOST_STEPS.min(STEPS_EACH * search.own.len() as u64);
+        let tries = if many { 0 } else { TRIES };
+        for seed in 0..tries {
+            if best.is_good() {
                 break;
             }
-            if worth.over {
-                // Pairs are worth a step away from the aim here and there, not on average.
-                search.prices = Prices { own: search.prices.own * 1.5, ..search.prices.tight() };
-                search.relax();
-                search.mend(search.all(), ROUNDS);
-            } else {
-                // A hue turns where nothing else keeps a pair apart.
-                search.prices.turn = (search.prices.turn * 0.25).max(0.05);
-                search.mend(Default::default(), ROUNDS);
-            }
-            search.repair();
-        }
-        if best.as_ref().is_some_and(|(worth, _)| worth.is_good()) {
-            break;
+            search.anneal(plain, steps, seed);
+            best.take(&search);
+            ease(&mut search);
+            best.take(&search);
         }
     }
-    if let Some((_, found)) = best {
+    if let Some((_, found)) = best.kept {
         search.go_back(found);
     }
     if search.own.len() <= A_HANDFUL {
@@ -185,6 +174,38 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     elsewhere::hold(paper, &mut search, plain);
     promise::keep(&mut search, plain);
     search
+}
+
+/// Mends what is broken from the nearest values on, ever harder.
+fn press(search: &mut Search<'_>, best: &mut Best) {
+    search.mend(search.all(), ROUNDS);
+    search.repair();
+    for _ in 0..TURNS {
+        if best.take(search) || search.is_spent() {
+            return;
+        }
+        if Worth::of(search, best.plain).over {
+            // Pairs are worth a step away from the aim here and there, not on average.
+            search.prices = Prices { own: search.prices.own * 1.5, ..search.prices.tight() };
+            search.relax();
+            search.mend(search.all(), ROUNDS);
+        } else {
+            // A hue turns where nothing else keeps a pair apart.
+            search.prices.turn = (search.prices.turn * 0.25).max(0.05);
+            search.mend(Default::default(), ROUNDS);
+        }
+        search.repair();
+    }
+}
+
+/// Nearer to the aims, where nothing breaks by it.
+fn ease(search: &mut Search<'_>) {
+    search.prices = Prices { own: 0.2, turn: 20.0, margin: 0.05, apart: 2.01 };
+    (search.first, search.later) = (WIDE, FINE);
+    search.end = search.work + WORK_OF_FEW;
+    search.kin.iter_mut().flatten().for_each(|k| k.force = 1e6);
+    search.mend(search.all(), 0);
+    search.ease();
 }
 
 /// Goes over good values once more with wide steps: what a paper shows of sRGB is rough, and the
@@ -208,16 +229,5 @@ fn polish(search: &mut Search<'_>, plain: f64) {
         if !Worth::of(search, plain).is_good() || search.total() > price {
             search.go_back(kept);
         }
-    }
-}
-
-fn begin(search: &mut Search<'_>, attempt: &Attempt, nearest: &[Bytes]) {
-    (search.prices, search.later) = (attempt.prices, attempt.steps);
-    search.ease();
-    for (i, value) in nearest.iter().enumerate() {
-        search.put(i, *value);
-    }
-    if attempt.back > 0.0 {
-        search.draw_back(search.all(), attempt.back);
     }
 }

@@ -19,12 +19,12 @@ const STRAY: f64 = 5e-4;
 /// A colour that the paper can come so near to has no need to stray.
 const NEAR: f64 = 1.0;
 /// Hues may turn so far for nothing, degrees.
-const FREE_TURN: f64 = 9.5;
+pub(super) const FREE_TURN: f64 = 9.5;
 /// Greys may have such a cast for nothing, CIELAB units, and what more costs beside a turn by as many degrees.
-const FREE_CAST: f64 = 2.0;
+pub(super) const FREE_CAST: f64 = 2.0;
 const CAST: f64 = 0.15;
 /// Farther than this no hue turns that a plain conversion keeps nearer.
-const MOST_TURN: f64 = 25.0;
+pub(super) const MOST_TURN: f64 = 25.0;
 
 /// What the search presses for at the moment.
 #[derive(Debug, Clone, Copy)]
@@ -141,11 +141,18 @@ impl Kin {
     }
 }
 
-/// False only where CIEDE2000 is over 3, seen without working it out: its weight of lightness is
+/// How close two colours may be and still be looked at as close.
+const CLOSE: f64 = 3.0;
+
+fn may_be_close(a: &Seen, b: &Seen) -> bool {
+    may_be_within(a, b, CLOSE)
+}
+
+/// False only where CIEDE2000 is over a limit, seen without working it out: its weight of lightness is
 /// under 1.75, that of chroma 1 + 0.045 C', that of hue smaller, and their joint term takes off
 /// less than a fifth.
-fn may_be_close(a: &Seen, b: &Seen) -> bool {
+pub(super) fn may_be_within(a: &Seen, b: &Seen, limit: f64) -> bool {
     let plane = (a.lab.a - b.lab.a).powi(2) + (a.lab.b - b.lab.b).powi(2);
-    (a.lab.l - b.lab.l).abs() < 5.3
-        && plane < (4.2 * (1.0 + 0.0225 * (a.chroma + b.chroma))).powi(2)
+    (a.lab.l - b.lab.l).abs() < 1.77 * limit
+        && plane < (1.4 * limit * (1.0 + 0.0225 * (a.chroma + b.chroma))).powi(2)
 }

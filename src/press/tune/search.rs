@@ -26,7 +26,7 @@ const VALUE_WORK: u64 = 3;
 
 /// Where a search stands.
 pub(super) struct Search<'a> {
-    paper: &'a Paper,
+    pub paper: &'a Paper,
     pub own: Vec<Own>,
     pub values: Vec<Bytes>,
     pub shown: Vec<Seen>,
@@ -227,14 +227,7 @@ impl<'a> Search<'a> {
     /// Joins pairs that came too close from afar, and raises the price of what
     /// is still broken; returns the colours concerned.
     fn press_harder(&mut self) -> BTreeSet<usize> {
-        let mut again = BTreeSet::new();
-        for (i, j) in self.pairs_under(self.prices.apart) {
-            let d = difference(self.own[i].aim.lab, self.own[j].aim.lab);
-            if d >= APART && !self.kin[i].iter().any(|k| k.other == j) {
-                self.join(i, j, d);
-                again.extend([i, j]);
-            }
-        }
+        let mut again = self.join_close();
         for (i, j) in self.broken() {
             for (from, to) in [(i, j), (j, i)] {
                 for kin in self.kin[from].iter_mut().filter(|k| k.other == to) {
@@ -244,6 +237,19 @@ impl<'a> Search<'a> {
             }
         }
         again
+    }
+
+    /// Joins pairs that came too close from afar; returns the colours concerned.
+    pub fn join_close(&mut self) -> BTreeSet<usize> {
+        let mut out = BTreeSet::new();
+        for (i, j) in self.pairs_under(self.prices.apart) {
+            let d = difference(self.own[i].aim.lab, self.own[j].aim.lab);
+            if d >= APART && !self.kin[i].iter().any(|k| k.other == j) {
+                self.join(i, j, d);
+                out.extend([i, j]);
+            }
+        }
+        out
     }
 
     /// Presses on no pair more than on another.
