@@ -672,6 +672,12 @@ class Separated:
         px, py, plates = self.pixel(page, x, y)
         return [p.getpixel((int(px), int(py))) for p in plates]
 
+    def most(self, page):
+        """The most that all plates of a page hold together inside the trim, percent."""
+        (left, top), plates = self.pages[page - 1]
+        inside = [p.crop((left, top, p.width - left, p.height - top)) for p in plates]
+        return max(map(sum, zip(*(p.tobytes() for p in inside)))) / 2.55
+
     def extremes(self, page, box):
         x0, y0, plates = self.pixel(page, box[0], box[1])
         x1, y1, _ = self.pixel(page, box[2], box[3])
@@ -696,6 +702,9 @@ def plate_faults(path, expected):
             got = plates.extremes(m["page"], m["box"])
             if any(high != 255 for _, high in got):
                 yield f"{m['what']} is not on every plate: {got}"
+        for n in range(len(plates.pages)):
+            if "limit" in expected and (most := plates.most(n + 1)) > expected["limit"] + 1e-6:
+                yield f"page {n + 1}: the plates hold {most:.2f} % together, over {expected['limit']} %"
 
 
 def plates(path, beside):

@@ -11,6 +11,7 @@
 //! * `points`: at `x`, `y` the plates hold `cmyk`, 0 to 255 (within `tolerance`, else exactly);
 //! * `words`: in the box `x0 y0 x1 y1` the coloured plates hold `cmy` throughout, as if no word were there, and black
 //!   comes up to 255;
+//! * `limit`: nowhere inside the trim do the plates together hold more, percent;
 //! * `marks`: in the box every plate comes up to 255.
 #[path = "../tests/common/mod.rs"]
 mod common;
@@ -34,6 +35,8 @@ use shadecard::sheet::{
 
 /// From patch to patch, mm.
 const PITCH: f64 = 6.0;
+/// Total ink that the demo is given, percent: lower than it would take.
+const LIMIT: f64 = 240.0;
 const BLACK: Cmyk = Cmyk(0, 0, 0, 255);
 
 fn main() {
@@ -46,7 +49,8 @@ fn main() {
     let (sheet, press, expected) = patches();
     write(folder, "patches", &sheet, &press, &expected);
     let (sheet, press) = demo();
-    let expected = look_up(&sheet, &press);
+    let mut expected = look_up(&sheet, &press);
+    expected["limit"] = json!(LIMIT);
     write(folder, "demo", &sheet, &press, &expected);
 }
 
@@ -224,7 +228,8 @@ fn demo() -> (Sheet, Press) {
         ..Filter::default()
     };
     let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
-    let chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk)).expect("it ships");
+    let mut chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk)).expect("it ships");
+    chosen.paper = chosen.paper.with_ink_limit(LIMIT);
     let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet);
     matrix.range.show_as(&print.drawn(Carries::Cmyk));
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };

@@ -292,6 +292,70 @@ fn ink_stands_in_the_pdf_alone() {
     let profile = pdf.get_object(profile.expect("a profile")).and_then(lopdf::Object::as_stream);
     let profile = profile.expect("a stream").decompressed_content().expect("it inflates");
     assert_eq!(profile, std::fs::read("profiles/coated.icc").expect("shipped"));
+    let said = |key: &[u8]| intent.get(key).ok().map(|v| v.as_str().expect("a text").to_vec());
+    assert_eq!(said(b"OutputConditionIdentifier").as_deref(), Some(&b"shop"[..]));
+    assert_eq!(said(b"RegistryName"), None, "a name of the sheet's own is in no registry");
+}
+
+/// The shipped profile as one that was made of registered data: with the tag targ that such profiles
+/// must have (ICC Characterization Data Registry, guidelines on color.org).
+fn registered(name: &str) -> Vec<u8> {
+    let mut bytes = std::fs::read("profiles/coated.icc").expect("shipped");
+    let count = u32::from_be_bytes(bytes[128..132].try_into().expect("four"));
+    let (head, body) = (132 + 12 * count as usize, bytes.len() + 12);
+    for i in 0..count as usize {
+        let at = 136 + 12 * i;
+        let offset = u32::from_be_bytes(bytes[at..at + 4].try_into().expect("four")) + 12;
+        bytes[at..at + 4].copy_from_slice(&offset.to_be_bytes());
+    }
+    let text = [b"text\0\0\0\0ICCHDAT ".as_slice(), name.as_bytes(), b"\0"].concat();
+    let mut entry = b"targ".to_vec();
+    entry.extend((body as u32).to_be_bytes());
+    entry.extend((text.len() as u32).to_be_bytes());
+    bytes.splice(head..head, entry);
+    bytes.extend(text);
+    bytes[128..132].copy_from_slice(&(count + 1).to_be_bytes());
+    let size = bytes.len() as u32;
+    bytes[..4].copy_from_slice(&size.to_be_bytes());
+    bytes
+}
+
+/// An output condition is named by its name in the registry: the one that the profile says it was made
+/// of, or what the sheet says; `check` says where they differ.
+#[test]
+fn a_registered_condition_is_named() {
+    for (field, own, named) in [
+        ("", Some("FOGRA52"), Some("FOGRA52")),
+        (", condition: \"CGATS TR 001\"", None, Some("CGATS TR 001")),
+        (", condition: \"FOGRA39\"", Some("FOGRA52"), Some("FOGRA39")),
+        ("", None, None),
+    ] {
+        let paper = format!("(name: \"shop\", profile: \"shop.icc\"{field})");
+        let (folder, sheet) = sheet(&paper);
+        let bytes = match own {
+            Some(name) => registered(name),
+            None => std::fs::read("profiles/coated.icc").expect("shipped"),
+        };
+        std::fs::write(folder.path().join("shop.icc"), bytes).expect("written");
+        let out = folder.path().join("out");
+        let out = out.to_str().expect("a name");
+        let run = shadecard(&["make", &sheet, "--paper", "shop", "--out", out]);
+        assert!(run.status.success(), "{}", text(&run.stderr));
+        let pdf = std::fs::read(Path::new(out).join("card-shop/a4.en-GB.pdf")).expect("made");
+        let pdf = lopdf::Document::load_mem(&pdf).expect("reads");
+        let intents = pdf.catalog().and_then(|c| c.get(b"OutputIntents")).expect("there");
+        let intent = pdf.dereference(&intents.as_array().expect("intents")[0]).expect("one").1;
+        let said = |key: &[u8]| {
+            let value = intent.as_dict().expect("a dictionary").get(key).ok()?;
+            Some(String::from_utf8_lossy(value.as_str().expect("a text")).into_owned())
+        };
+        assert_eq!(said(b"OutputConditionIdentifier").as_deref(), named.or(Some("shop")));
+        assert_eq!(said(b"RegistryName").as_deref(), named.map(|_| "http://www.color.org"));
+        let checked = shadecard(&["check", &sheet]);
+        let checked = text(&checked.stdout) + &text(&checked.stderr);
+        let differs = own.is_some() && named != own;
+        assert_eq!(checked.contains("the profile was made of 'FOGRA52'"), differs, "{checked}");
+    }
 }
 
 /// `check` opens the papers of a sheet: a profile that cannot be used is an
@@ -389,4 +453,45 @@ fn labels_and_board_are_printed_for_a_paper_too() {
         std::fs::read(file).expect("made")
     };
     assert_ne!(map(&[], "plain.pdf"), map(&["--paper", "matte"], "matte.pdf"));
+}
+
+/// Everything else that is printed takes a paper too.
+#[test]
+fn tick_lists_notes_and_shapes_take_a_paper() {
+    let (folder, sheet) = sheet("(model: matte)");
+    let old = folder.path().join("old");
+    std::fs::create_dir(&old).expect("made");
+    std::fs::copy(&sheet, old.join("sheet.ron")).expect("copied");
+    let range = std::fs::read_to_string(folder.path().join("range.ron")).expect("there");
+    let without: Vec<&str> = range.lines().filter(|l| !l.contains("key: \"ice\"")).collect();
+    assert!(without.len() < range.lines().count());
+    let without = without.join("\n").replace(", \"ice\": \".x\"", "");
+    std::fs::write(old.join("range.ron"), without).expect("written");
+    std::fs::copy(folder.path().join("disc.svg"), old.join("disc.svg")).expect("copied");
+    let was = old.join("sheet.ron");
+    let was = was.to_str().expect("a name");
+    for (n, args) in [
+        vec!["supplies", &sheet],
+        vec!["shapes", &sheet],
+        vec!["compare", was, &sheet, "--for", "buyers"],
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let made = |paper: &[&str]| {
+            let file = folder.path().join(format!("{n}{}.pdf", paper.len()));
+            let name = file.to_str().expect("a name");
+            let all = [&args[..], &["--out", name, "--page", "letter"], paper].concat();
+            let run = shadecard(&all);
+            assert!(run.status.success(), "{all:?}: {}", text(&run.stderr));
+            std::fs::read(folder.path().join(if file.exists() { file } else { panic!("{all:?}") }))
+                .expect("made")
+        };
+        let (plain, matte) = (made(&[]), made(&["--paper", "matte"]));
+        assert_ne!(plain, matte, "{args:?}");
+        let unknown = shadecard(&[&args[..], &["--out", "x.pdf", "--paper", "mattte"]].concat());
+        assert_eq!(unknown.status.code(), Some(1));
+        let said = text(&unknown.stderr);
+        assert_eq!(said.matches("did you mean 'matte'?").count(), 1, "{said}");
+    }
 }

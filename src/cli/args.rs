@@ -580,9 +580,14 @@ pub struct CompareArgs {
     #[arg(long, value_name = "KEY", requires = "whom")]
     pub listing: Option<String>,
 
-    /// Paper of the PDF [default: a4]
+    /// Size of the PDF's pages [default: a4]
     #[arg(long, value_name = "SIZE", value_enum, requires = "whom")]
-    pub paper: Option<PaperArg>,
+    pub page: Option<PageArg>,
+
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc); pages are sRGB, so values for sRGB
+    #[arg(long = "paper", value_name = "PAPER", requires = "whom")]
+    pub print_on: Option<String>,
 
     /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE", requires = "whom")]
@@ -724,9 +729,14 @@ pub struct SuppliesArgs {
     #[arg(long, requires = "out")]
     pub replace: bool,
 
-    /// Paper of the PDF [default: a4]
+    /// Size of the PDF's pages [default: a4]
     #[arg(long, value_name = "SIZE", value_enum)]
-    pub paper: Option<PaperArg>,
+    pub page: Option<PageArg>,
+
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc); pages are sRGB, so values for sRGB
+    #[arg(long = "paper", value_name = "PAPER")]
+    pub print_on: Option<String>,
 
     /// Style of the PDF: plate, catalogue, or a style file; the sheet's if not given
     #[arg(long, value_name = "STYLE")]
@@ -746,7 +756,7 @@ The table that is printed says the same in figures.
 
 Examples:
   shadecard shapes sheet.ron
-  shadecard shapes sheet.ron --paper letter --out shapes.pdf
+  shadecard shapes sheet.ron --page letter --out shapes.pdf
   shadecard shapes sheet.ron --json")]
 pub struct ShapesArgs {
     /// The sheet's description
@@ -762,9 +772,14 @@ pub struct ShapesArgs {
     #[arg(long)]
     pub replace: bool,
 
-    /// Paper of the pages
-    #[arg(long, value_name = "SIZE", value_enum, default_value_t = PaperArg::A4)]
-    pub paper: PaperArg,
+    /// Size of the pages
+    #[arg(long, value_name = "SIZE", value_enum, default_value_t = PageArg::A4)]
+    pub page: PageArg,
+
+    /// Print values for this paper: a name from the sheet's papers, coated,
+    /// semi-gloss, matte, or an ICC profile (.icc); pages are sRGB, so values for sRGB
+    #[arg(long = "paper", value_name = "PAPER")]
+    pub print_on: Option<String>,
 
     /// Whose numbers are given; those of the sheet's headings if not given
     #[arg(long, value_name = "KEY")]
@@ -1090,9 +1105,9 @@ pub enum PerArg {
     Colour,
 }
 
-/// A paper for a desk printer.
+/// A page of a desk printer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PaperArg {
+pub enum PageArg {
     A4,
     Letter,
 }

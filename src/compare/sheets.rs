@@ -92,6 +92,7 @@ fn papers(sheet: &SheetSpec) -> String {
         told.extend(p.carries().map(|c| c.word().to_owned()));
         told.extend((p.house() != HouseIntent::default()).then(|| "perceptual".to_owned()));
         told.extend(p.ink_limit().map(|i| format!("{i} % ink")));
+        told.extend(p.condition().clone());
         told.extend(p.values().clone());
         format!("{} ({})", p.name(), told.join(", "))
     };

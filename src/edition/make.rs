@@ -68,6 +68,10 @@ impl DrawOptions {
     }
 }
 
+/// Where the names of output conditions are registered, as an output intent gives it (ISO 15930-7, read
+/// second-hand).
+const REGISTRY: &str = "http://www.color.org";
+
 /// Files for a paper.
 pub struct ForPaper {
     pub chosen: Chosen,
@@ -79,13 +83,13 @@ pub struct ForPaper {
 impl ForPaper {
     /// What a press is told; none for a paper that takes sRGB.
     pub fn press(&self, sheet: &Sheet) -> Option<Press> {
-        let Chosen { name, paper, .. } = &self.chosen;
+        let Chosen { name, paper, condition, .. } = &self.chosen;
         let carries = paper.carries();
         (carries == Carries::Cmyk).then(|| Press {
             condition: Condition {
-                identifier: name.clone(),
+                identifier: condition.as_ref().unwrap_or(name).clone(),
                 info: paper.description(),
-                registry: None,
+                registry: condition.as_ref().map(|_| REGISTRY.to_owned()),
                 profile: paper.icc().clone(),
             },
             colours: inks::of_colours(paper, &sheet.colours(), &self.print.by_drawn(carries)),

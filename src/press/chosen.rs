@@ -9,7 +9,7 @@ use super::print::Print;
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
 use crate::graphic::Rgb;
-use crate::range::{ColourId, Range, SheetSpec};
+use crate::range::{ColourId, PaperSpec, Range, SheetSpec};
 use crate::read::seen;
 
 /// Where print values came from.
@@ -105,6 +105,9 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
                 continue;
             }
         };
+        if let Some(d) = other_condition(spec, &chosen) {
+            findings.push(d);
+        }
         let file = chosen.values_file(sheet);
         if seen::exists(&file)
             && let Err(faults) = chosen.print(range, sheet, sources)
@@ -115,4 +118,15 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
         }
     }
     findings
+}
+
+/// A condition that is not the one which the profile says it was made of.
+fn other_condition(spec: &PaperSpec, chosen: &Chosen) -> Option<Diagnostic> {
+    let (said, own) = (spec.condition().as_ref()?, chosen.paper.registered()?);
+    (*said != own).then(|| {
+        let message = format!("the sheet names the condition '{said}', the profile was made of '{own}'");
+        Diagnostic::warning("other-condition", message)
+            .at(spec.condition_span().clone())
+            .help(format!("write condition: \"{own}\", or ask the print house which profile to use"))
+    })
 }

@@ -117,17 +117,35 @@ impl Icc {
 
     /// The white of the paper as measured, XYZ with Y = 1 for the perfect white (tag wtpt).
     pub fn white(&self) -> [f64; 3] {
-        let tag = (0..u32_at(&self.bytes, 128)).find_map(|i| {
-            let at = 132 + 12 * i as usize;
-            (&self.bytes[at..at + 4] == b"wtpt").then(|| u32_at(&self.bytes, at + 4) as usize)
-        });
-        let fixed = |at: usize| {
-            let raw = self.bytes.get(at..at + 4)?;
+        let fixed = |tag: &[u8], at: usize| {
+            let raw = tag.get(at..at + 4)?;
             Some(f64::from(i32::from_be_bytes([raw[0], raw[1], raw[2], raw[3]])) / 65536.0)
         };
-        let read = |at: usize| Some([fixed(at + 8)?, fixed(at + 12)?, fixed(at + 16)?]);
-        let white = tag.and_then(read).filter(|w| w.iter().all(|v| (0.05..1.5).contains(v)));
+        let read = |tag: &[u8]| Some([fixed(tag, 8)?, fixed(tag, 12)?, fixed(tag, 16)?]);
+        let white = self.tag(b"wtpt").and_then(read);
+        let white = white.filter(|w| w.iter().all(|v| (0.05..1.5).contains(v)));
         white.unwrap_or([0.9642, 1.0, 0.8249])
+    }
+
+    /// The reference name of the registered characterization data that it was made of: profiles made
+    /// of such say `ICCHDAT NAME` in the tag targ (guidelines of the ICC Characterization Data
+    /// Registry, color.org).
+    pub fn registered(&self) -> Option<String> {
+        let text = self.tag(b"targ").filter(|tag| tag.starts_with(b"text"))?.get(8..)?;
+        let text = text.split(|b| *b == 0).next().filter(|t| t.len() < 80)?;
+        let name = std::str::from_utf8(text).ok()?.strip_prefix("ICCHDAT ")?.trim();
+        let plain = name.bytes().all(|b| b.is_ascii_graphic() || b == b' ');
+        (plain && !name.is_empty()).then(|| name.to_owned())
+    }
+
+    /// What stands in a tag (ICC.1:2022, 7.3).
+    fn tag(&self, name: &[u8; 4]) -> Option<&[u8]> {
+        (0..u32_at(&self.bytes, 128)).find_map(|i| {
+            let at = 132 + 12 * i as usize;
+            (self.bytes.get(at..at + 4)? == name).then_some(())?;
+            let (from, size) = (u32_at(&self.bytes, at + 4), u32_at(&self.bytes, at + 8));
+            self.bytes.get(from as usize..from as usize + size as usize)
+        })
     }
 
     /// Total ink of its darkest colours in percent, as its own tables have it.

@@ -13,6 +13,8 @@ pub struct Chosen {
     /// Letters, digits and hyphens, for file names.
     pub name: String,
     pub paper: Paper,
+    /// The reference name of its output condition in the ICC registry: the sheet's word, else the profile's.
+    pub condition: Option<String>,
     /// The file of its print values, where the sheet names one, and where it does.
     pub values: Option<(PathBuf, Option<Span>)>,
 }
@@ -30,7 +32,7 @@ pub fn open(name: &str, sheet: &SheetSpec, carries: Option<Carries>) -> Result<C
         let carries = carries.unwrap_or(Carries::Srgb);
         let paper = Paper::model(model, carries, HouseIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
-        return Ok(Chosen { name: name.to_owned(), paper, values: None });
+        return Ok(Chosen { name: name.to_owned(), paper, condition: None, values: None });
     }
     let path = Path::new(name);
     let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
@@ -38,7 +40,8 @@ pub fn open(name: &str, sheet: &SheetSpec, carries: Option<Carries>) -> Result<C
         let bytes = read_bytes(path, None)?;
         let paper = Paper::profile(&bytes, carries, HouseIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
-        return Ok(Chosen { name: stem(path), paper, values: None });
+        let condition = paper.registered();
+        return Ok(Chosen { name: stem(path), paper, condition, values: None });
     }
     Err(unknown(name, sheet))
 }
@@ -73,7 +76,12 @@ fn of_sheet(
         Ok::<_, Diagnostic>((path, at))
     });
     let values = values.transpose()?;
-    Ok(Chosen { name: spec.name().clone(), paper, values })
+    let own = match spec.source() {
+        PaperSource::Model(_) => None,
+        PaperSource::Profile(_) => paper.registered(),
+    };
+    let condition = spec.condition().clone().or(own);
+    Ok(Chosen { name: spec.name().clone(), paper, condition, values })
 }
 
 fn unfit(name: &str, why: &NoPaper, span: Option<Span>) -> Diagnostic {
@@ -98,10 +106,20 @@ fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
     let models = PaperModel::ALL.map(PaperModel::name);
     all.extend(models.into_iter().filter(|m| sheet.papers().iter().all(|p| p.name() != m)));
     let help = match nearest(name, all.iter().copied()) {
+        _ if is_size(name) => {
+            format!("'{name}' is a size: give it to --page or --tile; papers are {}", all.join(", "))
+        }
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("use {}, or the path of an ICC profile (.icc)", all.join(", ")),
     };
     Diagnostic::error("unknown-paper", format!("there is no paper '{name}'")).help(help)
+}
+
+/// Is it the name of a page size?
+fn is_size(name: &str) -> bool {
+    let name = name.to_ascii_lowercase();
+    let is_iso = matches!(name.as_bytes(), [b'a' | b'b', b'0'..=b'9']);
+    is_iso || matches!(name.as_str(), "letter" | "legal" | "tabloid")
 }
 
 /// The file's name without folder and ending, of letters, digits and hyphens.

@@ -148,6 +148,12 @@ impl Paper {
         self.ink_limit
     }
 
+    /// The most that a value is given: between two colours of a shading, and where layers are mixed, each
+    /// of four channels may be rounded up by a step of 255, and the limit holds there too.
+    pub fn most_ink(&self) -> f64 {
+        self.ink_limit - 4.0 / 2.55
+    }
+
     /// The profile, for an output intent.
     pub fn icc(&self) -> &Arc<[u8]> {
         self.icc.bytes()
@@ -167,6 +173,11 @@ impl Paper {
     /// The profile's own name.
     pub fn description(&self) -> String {
         self.icc.description()
+    }
+
+    /// The registered characterization data that the profile says it was made of.
+    pub fn registered(&self) -> Option<String> {
+        self.icc.registered()
     }
 
     /// How many channels a value in the file has.
@@ -227,7 +238,7 @@ impl Paper {
         let Some(guess) = &self.guess else { return [rgb.0, rgb.1, rgb.2, 0] };
         let mut out = [[0.0; 4]];
         guess.transform_pixels(&[[aim.l, aim.a, aim.b]], &mut out);
-        within(out[0].map(|v| (v.clamp(0.0, 100.0) * 2.55).round() as u8), self.ink_limit)
+        within(out[0].map(|v| (v.clamp(0.0, 100.0) * 2.55).round() as u8), self.most_ink())
     }
 
     /// The value of bare paper.

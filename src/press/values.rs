@@ -293,13 +293,12 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
         return None;
     };
     let ink = paper.ink(read);
-    // Half a step of each channel is lost in writing.
-    if ink > paper.ink_limit() + 1.0 {
+    if ink > paper.ink_limit() + 1e-6 {
         findings.push(
             Diagnostic::error(
                 "too-much-ink",
                 format!(
-                    "{ink:.0} % of ink is more than the paper takes ({:.0} %)",
+                    "{ink:.1} % of ink is more than the paper takes ({:.0} %)",
                     paper.ink_limit()
                 ),
             )

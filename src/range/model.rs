@@ -423,6 +423,12 @@ pub struct PaperSpec {
     /// Total ink, percent.
     #[getset(get_copy = "pub")]
     pub(super) ink_limit: Option<f64>,
+    /// The registered output condition that the profile describes.
+    #[getset(get = "pub")]
+    pub(super) condition: Option<String>,
+    /// Where it stands.
+    #[getset(get = "pub")]
+    pub(super) condition_span: Option<Span>,
     /// The file of print values, a path inside the sheet's folder.
     #[getset(get = "pub")]
     pub(super) values: Option<String>,
@@ -436,9 +442,10 @@ pub struct PaperSpec {
 /// Two papers are the same wherever they are written.
 impl PartialEq for PaperSpec {
     fn eq(&self, other: &PaperSpec) -> bool {
-        let PaperSpec { name, source, carries, house, ink_limit, values, .. } = self;
+        let PaperSpec { name, source, carries, house, ink_limit, condition, values, .. } = self;
         (name, source, carries, house) == (&other.name, &other.source, &other.carries, &other.house)
-            && (ink_limit, values) == (&other.ink_limit, &other.values)
+            && (ink_limit, condition, values)
+                == (&other.ink_limit, &other.condition, &other.values)
     }
 }
 

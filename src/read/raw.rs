@@ -150,6 +150,7 @@ pub struct Paper {
     pub carries: Option<Carries>,
     pub house: Option<HouseIntent>,
     pub ink_limit: Option<f64>,
+    pub condition: Option<String>,
     pub values: Option<String>,
 }
 

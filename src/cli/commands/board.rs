@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::supplies::{listing, spelling, style};
+use super::supplies::{listing, show_on, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::{Done, Writing, families, finish, idle};
@@ -11,7 +11,6 @@ use crate::labels::Recipe;
 use crate::labels::recipe::SHIPPED_RECIPES;
 use crate::paint::pdf;
 use crate::plan::Look;
-use crate::press::drawn_on;
 use crate::range::{Loaded, load};
 use crate::sheet::Sheet;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
@@ -50,12 +49,7 @@ pub fn run(args: &BoardArgs) -> u8 {
 pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    if let Some(paper) = &args.print_on {
-        match drawn_on(paper, (&range, &sheet), sources) {
-            Ok((_, drawn)) => range.show_as(&drawn),
-            Err(faults) => findings.extend(faults),
-        }
-    }
+    show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
     let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::compare::{both, whole};
-use super::supplies::paper;
-use crate::cli::args::{CompareArgs, PaperArg};
+use super::supplies::{page, show_on};
+use crate::cli::args::{CompareArgs, PageArg};
 use crate::cli::{Done, Writing, finish, idle, listing, named};
 use crate::compare::buyers::{News, Offer, Said};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
@@ -48,12 +48,27 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let sheets = old.sheet.clone().zip(new.sheet.clone());
-    let (old, new) = match sheets {
+    let (mut old, mut new) = match sheets {
         Some(_) => (old.range, new.range),
         // What one sheet chooses is no change of the range.
         None => both(whole_of(old, &args.old, sources), whole_of(new, &args.new, sources))?,
     };
     let sheets = sheets.as_ref().map(|(old, new)| (old, new));
+    match (&args.print_on, sheets) {
+        (Some(_), None) => findings.push(idle(
+            "--paper",
+            "needs two sheets: a paper's values are those of a sheet's colours",
+            "give two sheets, or leave it out",
+        )),
+        (paper, Some((before, after))) => {
+            show_on(paper.as_deref(), (&mut old, before), sources, &mut findings);
+            // A paper that is unknown is so once.
+            if !findings.failed() {
+                show_on(paper.as_deref(), (&mut new, after), sources, &mut findings);
+            }
+        }
+        (None, None) => {}
+    }
     let lines = lines(args.listing.as_deref(), &new, sheets.map(|s| s.1), &mut findings);
     let spellings = spellings(args, sheets.map(|s| s.1), sources, &mut findings);
     let style = style(args, sheets.map(|s| s.1), sources, &mut findings);
@@ -113,7 +128,11 @@ fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
         findings.push(d.help("end the name in .md, or leave --markdown out"));
     }
     if kind != Some(Kind::Pdf) {
-        let given = [("--paper", args.paper.is_some()), ("--style", args.style.is_some())];
+        let given = [
+            ("--page", args.page.is_some()),
+            ("--paper", args.print_on.is_some()),
+            ("--style", args.style.is_some()),
+        ];
         for (option, _) in given.iter().filter(|(_, given)| *given) {
             findings.push(idle(option, "is for a PDF, and none is written", "add --out note.pdf"));
         }
@@ -231,7 +250,7 @@ fn pdfs(
     notes: &[(&Spelling, Note)],
     (range, style): (&Range, &Style),
 ) -> Result<Files, Findings> {
-    let paper = paper(args.paper.unwrap_or(PaperArg::A4));
+    let paper = page(args.page.unwrap_or(PageArg::A4));
     let mut files = Files::new();
     for (spelling, note) in notes {
         let sheet = note::sheet(note, range, spelling, style, paper)?;

@@ -3,7 +3,7 @@
 use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
-use super::supplies::{listing, paper, spelling, style};
+use super::supplies::{listing, page, show_on, spelling, style};
 use crate::cli::args::ShapesArgs;
 use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -35,8 +35,9 @@ pub fn run(args: &ShapesArgs) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { range, sheet: spec, warnings } = load(&args.sheet, sources)?;
+    let Loaded { mut range, sheet: spec, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
+    show_on(args.print_on.as_deref(), (&mut range, &spec), sources, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &spec, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &spec, sources, &mut findings);
     let out = match &args.out {
@@ -53,7 +54,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
     };
     let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
     let shown = Shown::new(&range);
-    let pages = sheet(&shown, &naming, &style, paper(args.paper))?;
+    let pages = sheet(&shown, &naming, &style, page(args.page))?;
     let files = painted(&pages, &out, kind);
     let printed = if args.json {
         // Texts and finite numbers always serialise.

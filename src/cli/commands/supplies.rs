@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use crate::cli::args::{PaperArg, PerArg, SuppliesArgs};
+use crate::cli::args::{PageArg, PerArg, SuppliesArgs};
 use crate::cli::{Done, Writing, families, finish, idle, named};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
+use crate::press;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
 use crate::spelling::Spelling;
 use crate::supplies::report::{self, Per};
@@ -39,14 +40,19 @@ pub fn run(args: &SuppliesArgs) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
+    show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
     let wish = wish(args, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
     if kind.is_none_or(|kind| kind != Kind::Pdf) {
-        let given = [("--paper", args.paper.is_some()), ("--style", args.style.is_some())];
+        let given = [
+            ("--page", args.page.is_some()),
+            ("--paper", args.print_on.is_some()),
+            ("--style", args.style.is_some()),
+        ];
         for (option, _) in given.iter().filter(|(_, given)| *given) {
             findings.push(idle(option, "is for a PDF, and none is written", "add --out FILE.pdf"));
         }
@@ -79,7 +85,7 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
             let bytes = match kind {
                 Kind::Pdf => {
                     let style = style(args.style.as_deref(), &sheet, sources)?;
-                    let paper = paper(args.paper.unwrap_or(PaperArg::A4));
+                    let paper = page(args.page.unwrap_or(PageArg::A4));
                     pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
                 }
                 Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
@@ -247,11 +253,25 @@ pub fn style(
     }
 }
 
-/// The paper of an argument.
-pub fn paper(arg: PaperArg) -> Paper {
+/// Shows the colours by the sRGB values for a paper, where one is named.
+pub fn show_on(
+    paper: Option<&str>,
+    (range, sheet): (&mut Range, &SheetSpec),
+    sources: &mut Sources,
+    findings: &mut Findings,
+) {
+    let Some(paper) = paper else { return };
+    match press::drawn_on(paper, (range, sheet), sources) {
+        Ok((_, drawn)) => range.show_as(&drawn),
+        Err(faults) => findings.extend(faults),
+    }
+}
+
+/// The page of an argument.
+pub fn page(arg: PageArg) -> Paper {
     let name = match arg {
-        PaperArg::A4 => "A4",
-        PaperArg::Letter => "Letter",
+        PageArg::A4 => "A4",
+        PageArg::Letter => "Letter",
     };
     // Both are in the list; a test asks for them.
     papers::paper(name).unwrap_or(papers::PAPERS[2])

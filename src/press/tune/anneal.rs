@@ -115,7 +115,7 @@ impl Search<'_> {
     fn disturb(&mut self, costs: &mut Costs, heat: f64, limit: f64, random: &mut fastrand::Rng) {
         let i = random.usize(..self.own.len());
         let value = disturbed(self.values[i], self.paper.channels(), random);
-        if value == self.values[i] || self.paper.ink(value) > self.paper.ink_limit() {
+        if value == self.values[i] || self.paper.ink(value) > self.paper.most_ink() {
             return;
         }
         let shown = Seen::of(self.paper.shows(value));

@@ -188,7 +188,7 @@ impl<'a> Search<'a> {
                 let mut better = false;
                 for m in 0..self.moves.len() {
                     while let Some(value) = moved(self.values[i], self.moves[m], step)
-                        && self.paper.ink(value) <= self.paper.ink_limit()
+                        && self.paper.ink(value) <= self.paper.most_ink()
                     {
                         let shown = Seen::of(self.paper.shows(value));
                         let price = self.price(i, &shown, value, goal, best);

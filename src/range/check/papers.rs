@@ -9,6 +9,8 @@ use crate::read::{Carries, inside, outside, raw};
 /// Total ink that a press may be given, percent: less than black on one
 /// colour or more than all four solid is a slip.
 const INK: std::ops::RangeInclusive<f64> = 150.0..=400.0;
+/// Reference names have some ten characters.
+const LONGEST_CONDITION: usize = 60;
 /// More papers than anybody prints on.
 const MOST: usize = 100;
 
@@ -60,6 +62,7 @@ pub fn papers(
                     .help("take 'house' away, or write carries: srgb"),
             );
         }
+        let condition = paper.condition.clone().filter(|c| condition(c, &paper, at, findings));
         let values = paper.values.filter(|v| file(v, at.field("values"), findings));
         if findings.len() == before {
             out.push(PaperSpec {
@@ -69,6 +72,8 @@ pub fn papers(
                 carries: paper.carries,
                 house: paper.house.unwrap_or_default(),
                 ink_limit: paper.ink_limit,
+                condition,
+                condition_span: at.or_head("condition"),
                 values,
                 values_span: at.or_head("values"),
             });
@@ -103,6 +108,34 @@ fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<Pape
         (None, None) => {}
     }
     None
+}
+
+/// The name of an output condition, as registries write them: a few ASCII characters; for files of ink.
+fn condition(name: &str, paper: &raw::Paper, at: Place, findings: &mut Findings) -> bool {
+    let place = at.field("condition");
+    let plain = |c: char| c.is_ascii_alphanumeric() || " -_.".contains(c);
+    let ends = |c: char| c.is_ascii_alphanumeric();
+    if !name.chars().all(plain)
+        || !name.starts_with(ends)
+        || !name.ends_with(ends)
+        || name.len() > LONGEST_CONDITION
+    {
+        let message = format!("'{name}' is not the name of an output condition");
+        findings.push(Diagnostic::error("bad-condition", message).at(place.span()).help(
+            "write its reference name in the ICC characterization data registry, such as \"FOGRA39\" or \"CGATS TR 001\"",
+        ));
+        return false;
+    }
+    if paper.carries == Some(Carries::Srgb) {
+        let message = "a file of sRGB has no output condition of a press";
+        findings.push(
+            Diagnostic::error("condition-without-cmyk", message)
+                .at(place.span())
+                .help("remove 'condition', or write carries: cmyk"),
+        );
+        return false;
+    }
+    true
 }
 
 /// The name given, or that of the model or of the profile's file.
