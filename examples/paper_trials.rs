@@ -3,7 +3,8 @@
 //!
 //!     cargo run --release --example paper_trials PROFILE.icc.. >table.md
 //!
-//! With `--pictures DIR` also two pictures, of the survey and of the demo on matte: aimed, plain, tuned.
+//! With `--pictures DIR` pictures of the survey and of the demo instead, on matte and on the profiles named before it:
+//! aimed, plain, tuned.
 
 #[path = "../tests/colour_sets/mod.rs"]
 mod colour_sets;
@@ -77,8 +78,12 @@ fn main() {
     let mut args: Vec<String> = std::env::args().skip(1).collect();
     if let Some(at) = args.iter().position(|a| a == "--pictures") {
         let folder = args.drain(at..).nth(1).unwrap_or_else(|| "out".into());
-        for (name, colours) in [("survey", colour_sets::survey()), ("demo", colour_sets::demo())] {
-            picture(&format!("{folder}/{name}-on-matte.png"), &colours);
+        let usual = |w: &Way| w.name.ends_with("sRGB, relative");
+        let built_in = |w: &Way| w.name.starts_with("coated") || w.name.starts_with("semi-gloss");
+        for way in ways(&args).into_iter().filter(|w| usual(w) && !built_in(w)) {
+            for (name, colours) in [("survey", colour_sets::survey()), ("demo", colour_sets::demo())] {
+                picture(&format!("{folder}/{name} on {}.png", way.name), &way.paper, &colours);
+            }
         }
         return;
     }
@@ -109,15 +114,13 @@ fn main() {
     }
 }
 
-/// Every colour in three stripes: as aimed, as plain values print it on matte paper, and as tuned ones do.
-fn picture(file: &str, colours: &[Rgb]) {
+/// Every colour in three stripes: as aimed, as plain values print it on a paper, and as tuned ones do.
+fn picture(file: &str, paper: &Paper, colours: &[Rgb]) {
     const ACROSS: usize = 32;
     const CELL: (f32, f32) = (40.0, 36.0);
-    let paper = Paper::model(PaperModel::Matte, Carries::Srgb, HouseIntent::Relative)
-        .unwrap_or_else(|e| panic!("{e:?}"));
     let aims = colour_sets::aims(colours);
-    let plain = colour_sets::plain(&paper, &aims, colours);
-    let tuned = tune(&paper, &aims, &plain);
+    let plain = colour_sets::plain(paper, &aims, colours);
+    let tuned = tune(paper, &aims, &plain);
     let rows = colours.len().div_ceil(ACROSS);
     let size = (ACROSS as f32 * CELL.0, rows as f32 * CELL.1);
     let mut map = sk::Pixmap::new(size.0 as u32, size.1 as u32).expect("a size");

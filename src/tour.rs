@@ -6,6 +6,8 @@
 
 use std::ops::Range;
 
+use crate::stop;
+
 /// The longest run that is moved to another place.
 const RUN: usize = 3;
 /// What a move must gain at least, so that rounding cannot go round in circles.
@@ -116,9 +118,9 @@ pub fn walk(count: usize, mut path: Vec<usize>, apart: impl Fn(usize, usize) -> 
 /// to three (Or-opt) until no move helps. Only the `free` places change.
 pub fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>) {
     let mut helped = true;
-    while helped {
+    while helped && !stop::asked() {
         helped = false;
-        for i in free.clone() {
+        for i in free.clone().take_while(|_| !stop::asked()) {
             helped |= turn_round(steps, path, i, free.end);
             for run in 1..=RUN.min(free.end - i) {
                 helped |= move_run(steps, path, i..i + run, &free);

@@ -13,14 +13,18 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::ErrorKind;
 
+pub use crate::edition::cancel::STOPPED;
+
 use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::book::Refused;
+use crate::edition::cancel;
 use crate::edition::outputs::{self, Outputs};
 use crate::edition::{Filter, Matrix, write};
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 use crate::read::limits;
+use crate::stop;
 
 /// The code of a file that is there, but that disk or permissions keep from being read.
 const UNREADABLE: &str = "unreadable-file";
@@ -28,8 +32,6 @@ const UNREADABLE: &str = "unreadable-file";
 pub const FAULTY: u8 = 1;
 /// The machine failed: disk, permission.
 pub const MACHINE: u8 = 2;
-/// Stopped by Ctrl-C (128 + SIGINT, common practice of shells, no source).
-pub const STOPPED: u8 = 130;
 
 /// What a command line that asks for no work gets.
 #[derive(Debug)]
@@ -75,7 +77,12 @@ pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done
 
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
-    ExitCode::from(run_with(std::env::args_os().collect()))
+    cancel::listen();
+    let code = run_with(std::env::args_os().collect());
+    if code == STOPPED {
+        to_stderr(&format!("{}\n", cancel::MESSAGE));
+    }
+    ExitCode::from(code)
 }
 
 /// Runs the program with these words, its own name first; the exit code.
@@ -278,6 +285,10 @@ fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnos
 }
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
+    if stop::asked() {
+        // What was found is not all, or not true.
+        return STOPPED;
+    }
     let code = code_of(&findings);
     if json {
         return print(&diag_print::json(&findings.sorted(), sources)).max(code);
@@ -302,7 +313,7 @@ fn code_of(findings: &Findings) -> u8 {
 /// Prints findings to standard error.
 fn say(findings: Findings, sources: &Sources) {
     let findings: Vec<Diagnostic> = findings.sorted();
-    if !findings.is_empty() {
+    if !stop::asked() && !findings.is_empty() {
         let colour = std::io::stderr().is_terminal();
         to_stderr(&diag_print::render(&findings, sources, colour));
     }
@@ -354,6 +365,9 @@ impl Writing {
     /// # Errors
     /// As [`Writing::each`].
     fn all(self, outputs: Vec<Outputs>) -> Result<Vec<PathBuf>, u8> {
+        if stop::asked() {
+            return Err(STOPPED);
+        }
         outputs::write_all(outputs, self.replace).map_err(|refused| match refused {
             Refused::Foreign(findings) => fail(findings, &Sources::default(), self.json),
             Refused::Machine(d) => machine(d),
@@ -377,6 +391,9 @@ fn finish(done: Result<Done, Findings>, sources: &Sources, writing: Writing) -> 
 /// Prints to standard output; the exit code. Whoever closes a pipe has seen enough: that is no failure.
 #[must_use]
 fn print(text: &str) -> u8 {
+    if stop::asked() {
+        return STOPPED;
+    }
     let mut out = std::io::stdout().lock();
     let end = if text.ends_with('\n') { "" } else { "\n" };
     let done = out

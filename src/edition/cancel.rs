@@ -1,13 +1,42 @@
-//! Ctrl-C: work stops at the next strip or file, and leaves nothing half-written.
+//! Ctrl-C and the signal to end: work stops at the next strip, file or round of a search, and leaves
+//! nothing half-written.
 
+use std::time::Duration;
+
+use super::disk;
 use crate::paint::png::Cancelled;
 use crate::stop;
 
-/// Listens for Ctrl-C and for the signal to end. Without it they end the program at once.
+/// Exit code of a run that was stopped (128 + SIGINT, common practice of shells, no source).
+pub const STOPPED: u8 = 130;
+/// How long a run has to end by itself: longer than any work between two looks, hardly noticed by a person.
+const GRACE: Duration = Duration::from_millis(150);
+
+/// Listens for Ctrl-C and for the signal to end. The first one asks all work to stop, and ends the
+/// program where that takes too long; a second one ends it at once.
 pub fn listen() {
     // A second handler cannot be set; the first one serves as well.
-    let _ = ctrlc::set_handler(stop::ask);
+    let _ = ctrlc::set_handler(|| {
+        if stop::asked() {
+            leave();
+        }
+        stop::ask();
+        std::thread::spawn(|| {
+            std::thread::sleep(GRACE);
+            leave();
+        });
+    });
 }
+
+/// Ends the program: files that are there are whole, and begun ones are removed.
+fn leave() -> ! {
+    let _none_begins = disk::drop_begun();
+    eprintln!("{MESSAGE}");
+    std::process::exit(STOPPED.into());
+}
+
+/// What a run that was stopped says.
+pub const MESSAGE: &str = "stopped; every file that is there is whole";
 
 /// Was the program asked to stop?
 ///

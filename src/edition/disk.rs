@@ -3,12 +3,13 @@
 //! A test can make the disk fail: [`fail`] names an operation and says which
 //! of them does not work. The program itself never calls it.
 
+use std::collections::BTreeSet;
 use std::fs::{self, File, Metadata};
 use std::io::{self, Read, Write};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
 
 use tempfile::NamedTempFile;
 
@@ -78,13 +79,31 @@ pub(super) fn open(path: &Path) -> io::Result<File> {
     ask(Op::Open, path).and_then(|()| File::open(path))
 }
 
+/// Temporary files that are there: what a run that ends at once removes.
+static BEGUN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+fn begun() -> MutexGuard<'static, BTreeSet<PathBuf>> {
+    BEGUN.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Removes all files that were begun; none can be begun as long as what is handed back is held.
+pub(super) fn drop_begun() -> impl Drop {
+    let begun = begun();
+    begun.iter().for_each(|path| drop(fs::remove_file(path)));
+    begun
+}
+
 /// Begins a file under a temporary name beside its place `path`.
 pub(super) fn begin(
     builder: &mut tempfile::Builder<'_, '_>,
     path: &Path,
 ) -> io::Result<NamedTempFile> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    ask(Op::Begin, path).and_then(|()| builder.tempfile_in(folder))
+    ask(Op::Begin, path)?;
+    let mut begun = begun();
+    let file = builder.tempfile_in(folder)?;
+    begun.insert(file.path().to_owned());
+    Ok(file)
 }
 
 /// Writes to a file whose place will be `path`; a full disk takes part of it first.
@@ -99,7 +118,10 @@ pub(super) fn write(file: &mut NamedTempFile, path: &Path, bytes: &[u8]) -> io::
 /// Puts a file in its place.
 pub(super) fn rename(file: NamedTempFile, path: &Path) -> io::Result<()> {
     ask(Op::Rename, path)?;
-    file.persist(path).map(drop).map_err(|e| e.error)
+    let was = file.path().to_owned();
+    file.persist(path).map(drop).map_err(|e| e.error)?;
+    begun().remove(&was);
+    Ok(())
 }
 
 /// Removes a file.

@@ -8,6 +8,7 @@ use crate::diag::Diagnostic;
 use crate::plan::style::Voice;
 use crate::plan::{Look, Style};
 use crate::sheet::paragraph::fitting;
+use crate::stop;
 
 /// Least white between texts of a line, in em of the first name.
 pub(super) const GAP: f64 = 0.5;
@@ -220,7 +221,7 @@ impl<'a> Form<'a> {
             number = less(number)?;
         }
         let mut em = most.max(floor).min(number);
-        loop {
+        while !stop::asked() {
             let shares: &[f64] = if said.entries.len() > 1 { &OTHERS } else { &[1.0] };
             let set = set(number, em, shares);
             if set.is_some() {
@@ -228,6 +229,7 @@ impl<'a> Form<'a> {
             }
             em = less(em)?;
         }
+        None
     }
 
     /// Sets a label with a number of this size, and names as of the first listing and as of the

@@ -14,6 +14,7 @@ use kurbo::{Point, Rect, Shape as _};
 
 use super::ring::{Ring, around};
 use super::{Cut, CutSheet};
+use crate::stop;
 use crate::tour::{Steps, exact, shorten, walk};
 
 /// Up to so many contours, the parked head among them, the shortest path from middle to middle is found exactly.
@@ -190,7 +191,7 @@ impl Group {
             return units.to_vec();
         };
         let mut dice = Dice(1);
-        for _ in 0..KICKS / units.len() {
+        for _ in (0..KICKS / units.len()).take_while(|_| !stop::asked()) {
             let (path, points) = self.disturbed(units, &best, &mut dice);
             let other = self.between_nodes(units, &points, path);
             if other.length < best.length - 1e-6 {
@@ -205,7 +206,7 @@ impl Group {
     fn between_nodes(&self, units: &[usize], points: &[Point], path: Vec<usize>) -> Path {
         let from = points[0];
         let mut best = Path { length: f64::INFINITY, path, points: points.to_vec() };
-        for _ in 0..ROUNDS {
+        for _ in (0..ROUNDS).take_while(|n| *n == 0 || !stop::asked()) {
             let (mut path, mut points) = (best.path.clone(), best.points.clone());
             shorten_in_stretches(&points, &mut path);
             let order: Vec<usize> = path[1..].iter().map(|i| units[i - 1]).collect();

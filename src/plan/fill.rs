@@ -7,6 +7,7 @@
 //! order is fixed and the flow is contiguous.
 
 use super::measure::{QUARTERS, Sized, SizedMenu};
+use crate::stop;
 
 /// Prices in the score; see [`super::score`].
 pub const SPLIT: f64 = 0.06;
@@ -98,15 +99,19 @@ pub struct Work {
     pub done: u64,
     /// When to give up.
     pub most: u64,
+    /// Is only the best kept of each page column? Else the result is exact.
+    pub thinned: bool,
 }
 
 impl Work {
-    /// As much as it takes.
-    pub const UNBOUNDED: Work = Work { done: 0, most: u64::MAX };
+    /// So much for an exact result.
+    pub fn exact(most: u64) -> Work {
+        Work { done: 0, most, thinned: false }
+    }
 
-    /// Nothing more may be done.
+    /// Nothing more may be done, or nobody waits for it.
     pub fn is_spent(&self) -> bool {
-        self.done >= self.most
+        self.done >= self.most || stop::asked()
     }
 }
 
@@ -140,7 +145,7 @@ struct Label {
 
 /// Fills the page columns, or says that it cannot be done within the limit.
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
-    let mut work = Work::UNBOUNDED;
+    let mut work = Work::exact(u64::MAX);
     fill_within(task, &mut work)
 }
 
@@ -203,6 +208,9 @@ impl<'a, 'w> Programme<'a, 'w> {
                 None => self.walk(start, begin),
                 Some(previous) => {
                     for (i, label) in previous.iter().enumerate() {
+                        if self.work.is_spent() {
+                            return None;
+                        }
                         let column = Column {
                             from: i as u32,
                             page: if fresh_page { 0.0 } else { label.width },
@@ -223,7 +231,7 @@ impl<'a, 'w> Programme<'a, 'w> {
                 layer.append(&mut self.next[place]);
             }
             self.touched.clear();
-            if self.work.most != u64::MAX {
+            if self.work.thinned {
                 self.thin(&mut layer, count - column - 1);
             }
             layers.push(layer);

@@ -82,12 +82,16 @@ fn totals(search: &Search<'_>, few: RangeInclusive<usize>, columns: usize) -> Ve
 
 fn work(search: &Search<'_>) -> Work {
     let colours: usize = search.facts.families.iter().map(|f| f.rows.len()).sum();
-    Work { done: 0, most: WORK + WORK_A_COLOUR * colours as u64 }
+    Work { done: 0, most: WORK + WORK_A_COLOUR * colours as u64, thinned: true }
 }
 
 /// What one way to stand may take of what is left.
 fn part_of(work: &Work) -> Work {
-    Work { done: 0, most: (work.most / ONE).min(work.most.saturating_sub(work.done)) }
+    Work {
+        done: 0,
+        thinned: true,
+        most: (work.most / ONE).min(work.most.saturating_sub(work.done)),
+    }
 }
 
 /// One way to stand that may become the plan.

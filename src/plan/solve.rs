@@ -1,5 +1,6 @@
 //! The joint choice: scale, order, columns, spine, furniture, orientation.
 
+use std::cell::Cell;
 use std::ops::RangeInclusive;
 
 use kurbo::Rect;
@@ -22,6 +23,7 @@ use super::score::{
 use super::style::{FurnitureForm, HeadForm};
 use super::unshown::Unshown;
 use crate::range::FamilyOrder;
+use crate::stop;
 
 /// One family as planned.
 #[derive(Debug, Clone)]
@@ -122,6 +124,8 @@ const SCALE_STEPS: usize = 16;
 const MOST_INVERSIONS: usize = 2;
 /// Most splits of families on one page.
 const MOST_SPLITS: usize = 3;
+/// Rows that the exact search walks over at most.
+const MOST_WALKED: u64 = 2_000_000_000;
 /// How often columns are filled again for furniture that grew.
 const MOST_REFILLS: usize = 4;
 
@@ -172,6 +176,8 @@ pub(super) struct Search<'a> {
     pub(super) orders: Vec<(Vec<usize>, usize)>,
     /// What a split after each row costs, by family.
     splits_cost: Vec<Vec<f64>>,
+    /// Rows that the exact search has walked over; from [`MOST_WALKED`] on the bounded one goes on.
+    walked: Cell<u64>,
 }
 
 /// A candidate that may become the plan.
@@ -202,12 +208,19 @@ impl<'a> Search<'a> {
             pages,
             orders: orders(facts.families.len(), facts.sheet.family_order()),
             splits_cost: facts.families.iter().map(|f| split_prices(&f.steps)).collect(),
+            walked: Cell::new(0),
         }
     }
 
     /// Is the sheet one of many colours, for which the choice is bounded?
     fn is_large(&self) -> bool {
-        self.facts.families.iter().map(|f| f.rows.len()).sum::<usize>() >= many::FROM
+        self.is_spent()
+            || self.facts.families.iter().map(|f| f.rows.len()).sum::<usize>() >= many::FROM
+    }
+
+    /// The exact search may do no more, or nobody waits for it.
+    fn is_spent(&self) -> bool {
+        self.walked.get() >= MOST_WALKED || stop::asked()
     }
 
     /// Bisection: everything grows with the scale, so 'fits' is monotone.
@@ -248,8 +261,10 @@ impl<'a> Search<'a> {
             self.could_fit(sized, height, total, place)
                 && self.likely_orders().any(|(order, _)| {
                     let task = self.task(sized, order, n, total, place, f64::INFINITY);
-                    let mut work = Work::UNBOUNDED;
-                    self.filled(task, sized, place, scale, &mut work).is_some()
+                    let mut work = Work::exact(MOST_WALKED.saturating_sub(self.walked.get()));
+                    let filled = self.filled(task, sized, place, scale, &mut work);
+                    self.walked.set(self.walked.get() + work.done);
+                    filled.is_some()
                 })
         })
     }
@@ -305,7 +320,7 @@ impl<'a> Search<'a> {
                     break;
                 }
                 for &page in &self.pages {
-                    for m in 0..self.menus.len() {
+                    for m in (0..self.menus.len()).take_while(|_| !self.is_spent()) {
                         let known = loss + odd + self.menus[m].cost;
                         if best.as_ref().is_none_or(|b| known < b.score) {
                             tried += self.with_menu(scale, known, page, m, orders, &mut best);
@@ -314,8 +329,12 @@ impl<'a> Search<'a> {
                 }
             }
         }
+        if std::env::var("WALKED").is_ok() {
+            eprintln!("walked {}", self.walked.get());
+        }
         match best {
             Some(found) => Ok(self.plan(found, tried)),
+            None if self.is_spent() && !stop::asked() => many::at_scales(self, scales, asked),
             None => Err(NoFit { asked, largest: self.largest(asked.unwrap_or(1.0)) }),
         }
     }
@@ -333,7 +352,7 @@ impl<'a> Search<'a> {
         let body = body(self.facts, page.0, page.1);
         let sized = size_menu(self.facts, menu, body, scale);
         let mut tried = 0;
-        for n in self.column_counts(&sized, body) {
+        for n in self.column_counts(&sized, body).into_iter().take_while(|_| !self.is_spent()) {
             for place in self.places(&sized, menu, body, n, scale) {
                 let (totals, height) = self.totals(&sized, n, place.room);
                 for total in totals {
@@ -356,8 +375,10 @@ impl<'a> Search<'a> {
                             tried += 1;
                             let place = Place { room, ..place };
                             let task = self.task(&sized, order, n, total, &place, limit - known);
-                            let mut work = Work::UNBOUNDED;
+                            let most = MOST_WALKED.saturating_sub(self.walked.get());
+                            let mut work = Work::exact(most);
                             let filled = self.filled(task, &sized, &place, scale, &mut work);
+                            self.walked.set(self.walked.get() + work.done);
                             let Some(filled) = filled else { continue };
                             let score = known + filled.cost + self.width_cost(&filled, n, body);
                             if score < limit {

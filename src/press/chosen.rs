@@ -124,9 +124,10 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
 fn other_condition(spec: &PaperSpec, chosen: &Chosen) -> Option<Diagnostic> {
     let (said, own) = (spec.condition().as_ref()?, chosen.paper.registered()?);
     (*said != own).then(|| {
-        let message = format!("the sheet names the condition '{said}', the profile was made of '{own}'");
-        Diagnostic::warning("other-condition", message)
-            .at(spec.condition_span().clone())
-            .help(format!("write condition: \"{own}\", or ask the print house which profile to use"))
+        let message =
+            format!("the sheet names the condition '{said}', the profile was made of '{own}'");
+        Diagnostic::warning("other-condition", message).at(spec.condition_span().clone()).help(
+            format!("write condition: \"{own}\", or ask the print house which profile to use"),
+        )
     })
 }

@@ -107,7 +107,10 @@ fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
     all.extend(models.into_iter().filter(|m| sheet.papers().iter().all(|p| p.name() != m)));
     let help = match nearest(name, all.iter().copied()) {
         _ if is_size(name) => {
-            format!("'{name}' is a size: give it to --page or --tile; papers are {}", all.join(", "))
+            format!(
+                "'{name}' is a size: give it to --page or --tile; papers are {}",
+                all.join(", ")
+            )
         }
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("use {}, or the path of an ICC profile (.icc)", all.join(", ")),

@@ -444,8 +444,7 @@ impl PartialEq for PaperSpec {
     fn eq(&self, other: &PaperSpec) -> bool {
         let PaperSpec { name, source, carries, house, ink_limit, condition, values, .. } = self;
         (name, source, carries, house) == (&other.name, &other.source, &other.carries, &other.house)
-            && (ink_limit, condition, values)
-                == (&other.ink_limit, &other.condition, &other.values)
+            && (ink_limit, condition, values) == (&other.ink_limit, &other.condition, &other.values)
     }
 }
 

@@ -9,7 +9,7 @@ use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
 use crate::edition::{
-    DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, cancel, make, unchanged,
+    DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make, unchanged,
 };
 use crate::paint::svg::Words;
 use crate::press::report::LIMIT;
@@ -25,7 +25,6 @@ const USUAL_QUALITY: u32 = 92;
 
 /// Runs `make`.
 pub fn run(args: &MakeArgs) -> u8 {
-    cancel::listen();
     let asked = unchanged::asked(&arguments(args));
     if !args.fresh
         && let Some(told) = unchanged::told(&args.out, &asked)
@@ -124,10 +123,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let made = make(&matrix, &options).map_err(|e| match e {
         MakeError::Input(findings) => fail(findings, &sources, json),
         MakeError::Machine(d) => machine(d),
-        MakeError::Stopped => {
-            to_stderr("stopped; every file that is there is whole\n");
-            STOPPED
-        }
+        MakeError::Stopped => STOPPED,
     })?;
     let told = if json { made.json } else { text(&made.manifest, &options) };
     if made.kept > 0 && !quiet {

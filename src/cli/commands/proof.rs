@@ -6,7 +6,7 @@ use std::num::NonZero;
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
-use crate::cli::{Opened, STOPPED, Writing, fail, misfit, open, print, to_stderr};
+use crate::cli::{Opened, STOPPED, Writing, fail, misfit, open, print};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
@@ -26,7 +26,6 @@ const SHOWN: usize = 8;
 
 /// Runs `proof`.
 pub fn run(args: &ProofArgs) -> u8 {
-    cancel::listen();
     let quiet = args.quiet || args.choice.json;
     let Opened { mut matrix, mut sources, .. } = match open(&args.choice, &[], quiet) {
         Ok(opened) => opened,
@@ -56,10 +55,7 @@ pub fn run(args: &ProofArgs) -> u8 {
             misfits
         }
         Err(Trouble::Input(findings)) => return fail(findings, &sources, args.choice.json),
-        Err(Trouble::Stopped) => {
-            to_stderr("stopped; nothing was written\n");
-            return STOPPED;
-        }
+        Err(Trouble::Stopped) => return STOPPED,
     };
     let count = files.len();
     let writing = Writing { by: "proof", replace: args.replace, json: args.choice.json };

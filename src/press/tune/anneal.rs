@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use super::order::Seen;
 use super::price::{APART, FREE_CAST, FREE_TURN, Kin, MOST_TURN, Own, may_be_within};
-use super::search::{Found, Search};
+use super::search::{Found, Search, VALUE_WORK};
 use crate::colour::difference;
 use crate::press::paper::Bytes;
 use crate::stop;
@@ -21,10 +21,11 @@ const OWN: f64 = 0.02;
 const TURN: f64 = 0.01;
 /// Of a turn to another hue, a degree.
 const ANOTHER: f64 = 10.0;
-/// Of being farther from the aims on average than plain values: of the sum over all.
-const OVER: f64 = 20.0;
+/// Of being farther from the aims on average than plain values: of the sum over all. Dearer, and no fault
+/// can be mended before others are nearer.
+const OVER: f64 = 1.0;
 /// Differences together have to stay so much under those of plain values.
-const UNDER: f64 = 0.5;
+const UNDER: f64 = 1.0;
 /// Of a pair that is too close or in the wrong order: each, and by how much.
 const FAULT: f64 = 2.0;
 const SIZE: f64 = 3.0;
@@ -33,6 +34,8 @@ const MARGIN: f64 = 0.08;
 const APART_MARGIN: f64 = 0.02;
 /// Steps of each colour between looks for pairs that came too close from afar, and for the best so far.
 const LOOK: u64 = 40;
+/// What such a look costs, for each colour.
+const LOOK_WORK: u64 = 200;
 /// From this share of the steps on it is cold enough to stop when nothing is broken.
 const COOL: f64 = 0.9;
 
@@ -78,7 +81,7 @@ impl Costs {
 impl Search<'_> {
     /// Anneals, from the plain values on, whose mean difference from the aims is `plain`. Ends with the
     /// fewest faults that were seen while colours were no farther from the aims; unchanged if never so.
-    pub fn anneal(&mut self, plain: f64, steps: u64, seed: u64) {
+    pub fn anneal(&mut self, plain: f64, work: u64, seed: u64) {
         let before = self.found();
         let count = self.own.len();
         for i in 0..count {
@@ -89,12 +92,14 @@ impl Search<'_> {
         let mut costs = Costs::of(self);
         let mut best: Option<(usize, Found)> = None;
         let look = LOOK * count as u64;
-        for step in 0..steps {
-            let done = step as f64 / steps as f64;
+        let begun = self.work;
+        for step in 0u64.. {
+            let done = (self.work - begun) as f64 / work as f64;
+            if done >= 1.0 || (step % 256 == 0 && stop::asked()) {
+                break;
+            }
             if step % look == 0 {
-                if stop::asked() {
-                    break;
-                }
+                self.work += LOOK_WORK * count as u64;
                 if !self.join_close().is_empty() {
                     costs = Costs::of(self);
                 }
@@ -125,12 +130,14 @@ impl Search<'_> {
         let luck = -heat * random.f64().max(f64::MIN_POSITIVE).ln();
         let most = costs.all[i] + over(costs.sum) + luck - over(sum);
         let mut all = self.own[i].heat(&shown, off);
+        self.work += VALUE_WORK;
         costs.fresh.clear();
         for kin in &self.kin[i] {
             if all > most {
                 return;
             }
             let heat = kin.heat(&shown, &self.shown[kin.other]);
+            self.work += 1;
             costs.fresh.push(heat);
             all += heat;
         }

@@ -89,10 +89,10 @@ const MANY: usize = 250;
 /// Work of the search, of few and of many colours: the longest takes some ten seconds.
 const WORK_OF_FEW: u64 = 5_000_000;
 const WORK_OF_MANY: u64 = 50_000_000;
-/// Steps of annealing, for each colour and at most, and how often it is tried; of many colours once.
-const STEPS_EACH: u64 = 25_000;
-const MOST_STEPS: u64 = 1_500_000;
-const STEPS_OF_MANY: u64 = 4_000_000;
+/// Work of annealing, for each colour and at most, and how often it is tried; of many colours once.
+const WORK_EACH: u64 = 400_000;
+const MOST_WORK: u64 = 24_000_000;
+const WORK_OF_MANY_AS_SRGB: u64 = 60_000_000;
 const TRIES: u64 = 4;
 /// How often a broken pair is pressed on, and how often the aim of all is put right.
 const ROUNDS: usize = 24;
@@ -146,20 +146,20 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     search.join_pairs();
     let many = search.own.len() > MANY;
     if many && paper.carries() == Carries::Srgb {
-        search.anneal(plain, STEPS_OF_MANY, 0);
+        search.anneal(plain, WORK_OF_MANY_AS_SRGB, 0);
         best.take(&search);
         ease(&mut search);
         best.take(&search);
     } else {
         search.end = search.work + if many { WORK_OF_MANY } else { WORK_OF_FEW };
         press(&mut search, &mut best);
-        let steps = MOST_STEPS.min(STEPS_EACH * search.own.len() as u64);
+        let work = MOST_WORK.min(WORK_EACH * search.own.len() as u64);
         let tries = if many { 0 } else { TRIES };
         for seed in 0..tries {
             if best.is_good() {
                 break;
             }
-            search.anneal(plain, steps, seed);
+            search.anneal(plain, work, seed);
             best.take(&search);
             ease(&mut search);
             best.take(&search);

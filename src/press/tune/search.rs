@@ -22,7 +22,7 @@ const MOST_WAVES: usize = 40;
 /// Steps of the first search of a colour, in 255ths.
 const FIRST: &[i16] = &[16, 8, 4, 2, 1];
 /// A value tried costs as much as so many pairs.
-const VALUE_WORK: u64 = 3;
+pub(super) const VALUE_WORK: u64 = 3;
 
 /// Where a search stands.
 pub(super) struct Search<'a> {
