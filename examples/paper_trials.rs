@@ -81,7 +81,9 @@ fn main() {
         let usual = |w: &Way| w.name.ends_with("sRGB, relative");
         let built_in = |w: &Way| w.name.starts_with("coated") || w.name.starts_with("semi-gloss");
         for way in ways(&args).into_iter().filter(|w| usual(w) && !built_in(w)) {
-            for (name, colours) in [("survey", colour_sets::survey()), ("demo", colour_sets::demo())] {
+            for (name, colours) in
+                [("survey", colour_sets::survey()), ("demo", colour_sets::demo())]
+            {
                 picture(&format!("{folder}/{name} on {}.png", way.name), &way.paper, &colours);
             }
         }

@@ -16,6 +16,7 @@ use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, SheetSpec, load_range};
 use crate::read::{limits, seen};
+use crate::stop;
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
 use crate::units::Dpi;
@@ -107,6 +108,9 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let variant = variant(args, &matrix);
     let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
+    if stop::asked() {
+        return Err(STOPPED);
+    }
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),

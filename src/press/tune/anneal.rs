@@ -19,8 +19,10 @@ const REACH: [i64; 5] = [1, 2, 4, 12, 40];
 /// Of a colour's own distance from its aim and of its turn or cast, squared.
 const OWN: f64 = 0.02;
 const TURN: f64 = 0.01;
-/// Of a turn to another hue, a degree.
+/// Of a turn to another hue, a degree, and of a cast that makes a grey a colour, a CIELAB unit.
 const ANOTHER: f64 = 10.0;
+/// A cast may be so much more than what is free, or than that of the plain value.
+const MORE_CAST: f64 = 1.0;
 /// Of being farther from the aims on average than plain values: of the sum over all. Dearer, and no fault
 /// can be mended before others are nearer.
 const OVER: f64 = 1.0;
@@ -176,9 +178,10 @@ impl Own {
         let turn = self.aim.turn(shown);
         let most = self.aim.turn(&self.plain).max(MOST_TURN) - 0.5;
         let (turned, cast) = (turn - FREE_TURN, self.aim.cast(shown) - FREE_CAST);
+        let most_cast = (self.aim.cast(&self.plain) - FREE_CAST).max(0.0) + MORE_CAST;
         OWN * off * off
             + TURN * (turned.max(0.0).powi(2) + cast.max(0.0).powi(2))
-            + ANOTHER * (turn - most).max(0.0)
+            + ANOTHER * ((turn - most).max(0.0) + (cast - most_cast).max(0.0))
     }
 }
 

@@ -89,11 +89,14 @@ const MANY: usize = 250;
 /// Work of the search, of few and of many colours: the longest takes some ten seconds.
 const WORK_OF_FEW: u64 = 5_000_000;
 const WORK_OF_MANY: u64 = 50_000_000;
-/// Work of annealing, for each colour and at most, and how often it is tried; of many colours once.
+/// Work of annealing: of few colours for each, up to a limit; of more colours less for each; and for all
+/// tries together. Of many colours it is done once.
 const WORK_EACH: u64 = 400_000;
-const MOST_WORK: u64 = 24_000_000;
+const WORK_ENOUGH: u64 = 24_000_000;
+const LEAST_EACH: u64 = 200_000;
+const WORK_OF_TRIES: u64 = 96_000_000;
+const MOST_TRIES: u64 = 8;
 const WORK_OF_MANY_AS_SRGB: u64 = 60_000_000;
-const TRIES: u64 = 4;
 /// How often a broken pair is pressed on, and how often the aim of all is put right.
 const ROUNDS: usize = 24;
 const TURNS: usize = 10;
@@ -153,9 +156,10 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     } else {
         search.end = search.work + if many { WORK_OF_MANY } else { WORK_OF_FEW };
         press(&mut search, &mut best);
-        let work = MOST_WORK.min(WORK_EACH * search.own.len() as u64);
-        let tries = if many { 0 } else { TRIES };
-        for seed in 0..tries {
+        let count = search.own.len() as u64;
+        let work = (WORK_EACH * count).min(WORK_ENOUGH).max(LEAST_EACH * count);
+        let tries = if many { 0 } else { WORK_OF_TRIES / work.max(1) };
+        for seed in 0..tries.min(MOST_TRIES) {
             if best.is_good() {
                 break;
             }
