@@ -1,6 +1,7 @@
 //! Ctrl-C and the signal to end: work stops at the next strip, file or round of a search, and leaves
 //! nothing half-written.
 
+use std::io::Write;
 use std::time::Duration;
 
 use super::disk;
@@ -31,7 +32,8 @@ pub fn listen() {
 /// Ends the program: files that are there are whole, and begun ones are removed.
 fn leave() -> ! {
     let _none_begins = disk::drop_begun();
-    eprintln!("{MESSAGE}");
+    // Nobody waits for more than the exit code.
+    let _ = writeln!(std::io::stderr(), "{MESSAGE}");
     std::process::exit(STOPPED.into());
 }
 
