@@ -347,6 +347,37 @@ fn thousands_of_findings() {
     }
 }
 
+/// More colours, or pairs, than print values are found or reported for.
+#[test]
+fn print_values_of_thousands_of_colours() {
+    let range = |count: usize| {
+        let mut x = 1u32;
+        let mut colours = String::new();
+        for n in 0..count {
+            x = x.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let value = x >> 8;
+            let _ = write!(
+                colours,
+                "(key: \"c{n}\", family: \"f\", names: {{\"w\": \"Tern {n}\"}}, value: \"#{value:06x}\"),"
+            );
+        }
+        let rows: String = (0..count).map(|n| format!("\"c{n}\": \"x\",")).collect();
+        let from = RANGE.find("(key: \"c\"").expect("the colour");
+        let to = RANGE.find("], made").expect("its end");
+        let text = format!("{}{colours}{}", &RANGE[..from], &RANGE[to..]);
+        text.replace("MADE", &format!("(rows: {{{rows}}})"))
+    };
+    let many = range(5001);
+    let folder = bench(&[("range.ron", many.as_bytes())]);
+    for command in ["tune sheet.ron --paper matte", "make sheet.ron --paper matte --format svg"] {
+        let said = run(folder.path(), command, 1);
+        assert!(said.contains("up to 5000 colours; this sheet shows 5001"), "{said}");
+    }
+    let folder = bench(&[("range.ron", range(3000).as_bytes())]);
+    let said = run(folder.path(), "tune sheet.ron --paper matte --limit 50", 1);
+    assert!(said.contains("too-many-pairs") && said.contains("give a smaller --limit"), "{said}");
+}
+
 #[test]
 fn lists_of_text() {
     let long = [b"key,p\n".as_slice(), &b"c,x\n".repeat(17_000_000)].concat();

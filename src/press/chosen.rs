@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::open::{Chosen, open};
 use super::paper::Carries;
-use super::print::Print;
+use super::print::{Print, few_enough};
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
 use crate::graphic::Rgb;
@@ -62,6 +62,7 @@ impl Chosen {
             let print = values::read(&file, named_at, &self.paper, (range, sheet), sources)?;
             return Ok((print, Origin::File(file)));
         }
+        few_enough(range, sheet)?;
         Ok((Print::tuned(&self.paper, range, sheet), Origin::Tuned))
     }
 
@@ -88,7 +89,10 @@ pub fn drawn_on(
     let print = match chosen.paper.carries() {
         Carries::Srgb => chosen.print(range, sheet, sources)?.0,
         // Values that are kept as ink are of no use here.
-        Carries::Cmyk => Print::tuned(&open(name, sheet, Some(Carries::Srgb))?.paper, range, sheet),
+        Carries::Cmyk => {
+            few_enough(range, sheet)?;
+            Print::tuned(&open(name, sheet, Some(Carries::Srgb))?.paper, range, sheet)
+        }
     };
     Ok((chosen.name, print.drawn(Carries::Srgb)))
 }

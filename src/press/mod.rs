@@ -19,6 +19,6 @@ pub mod values;
 pub use chosen::{Origin, drawn_on, papers};
 pub use open::{Chosen, open};
 pub use paper::{Bytes, Carries, HouseIntent, NoPaper, Paper, PaperModel};
-pub use print::Print;
+pub use print::{Print, few_enough};
 pub use report::Report;
 pub use tune::{Tuned, tune};

@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::paper::{Bytes, Carries, Paper};
 use super::tune::{Tuned, nearest, tune};
+use crate::colour::lookalike::pairs;
 use crate::colour::{Lab50, to_rgb};
+use crate::diag::{Diagnostic, Span};
 use crate::graphic::Rgb;
 use crate::range::{ColourId, Range, SheetSpec};
 
@@ -29,7 +31,49 @@ pub fn colours(range: &Range, sheet: &SheetSpec) -> Vec<ColourId> {
     rows.filter(|c| range.colour(*c).value().is_known() && seen.insert(*c)).collect()
 }
 
+/// More colours than anybody sells; beyond, a search takes too long.
+pub const MOST_COLOURS: usize = 5000;
+/// More pairs than anybody reads.
+pub const MOST_PAIRS: usize = 1_000_000;
+
+/// Can values be found for so many colours?
+///
+/// # Errors
+/// The sheet shows more than [`MOST_COLOURS`].
+pub fn few_enough(range: &Range, sheet: &SheetSpec) -> Result<(), Diagnostic> {
+    let count = colours(range, sheet).len();
+    if count <= MOST_COLOURS {
+        return Ok(());
+    }
+    let message = format!(
+        "print values are found for up to {MOST_COLOURS} colours; this sheet shows {count}"
+    );
+    Err(Diagnostic::error("too-many-colours", message)
+        .at(Some(Span { file: sheet.file().as_path().into(), range: 0..0 }))
+        .help(
+            "put its families on several sheets, or print it without tuned values (make --plain)",
+        ))
+}
+
 impl Print {
+    /// Are the pairs up to `limit` apart so few that they can be reported?
+    ///
+    /// # Errors
+    /// There are more than [`MOST_PAIRS`].
+    pub fn few_pairs(&self, limit: f64) -> Result<(), Diagnostic> {
+        let count = self.aims.len();
+        if count * count / 2 <= MOST_PAIRS {
+            return Ok(());
+        }
+        let found = pairs(&self.aims, limit).len();
+        if found <= MOST_PAIRS {
+            return Ok(());
+        }
+        let message =
+            format!("{found} pairs are up to {limit} apart; at most {MOST_PAIRS} are reported");
+        Err(Diagnostic::error("too-many-pairs", message).help("give a smaller --limit"))
+    }
+
     /// Printed without care.
     pub fn plain(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
         let mut print = Print::begin(paper, range, sheet);

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::paper::{Bytes, Paper};
 use super::print::Print;
-use super::tune::{APART, hue_swapped, lightness_swapped, strength_swapped, turn};
+use super::tune::{APART, Seen, swaps, turn};
 use crate::colour::lookalike::{self, Pair, pairs};
 use crate::colour::{Lab50, difference};
 
@@ -121,19 +121,22 @@ impl Report {
             })
             .collect();
         colours.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.colour.cmp(&b.colour)));
+        let seen = |colours: &[Lab50]| colours.iter().map(|c| Seen::of(*c)).collect::<Vec<_>>();
+        let (aims, all_shown) = (seen(&print.aims), seen(&print.shown));
         let mut lines: Vec<PairLine> = told
             .into_iter()
             .map(|p| {
-                let aim = (print.aims[p.first], print.aims[p.second]);
-                let shown = (print.shown[p.first], print.shown[p.second]);
+                let shown = (&all_shown[p.first], &all_shown[p.second]);
+                let [lightness_swapped, hue_swapped, strength_swapped] =
+                    swaps((&aims[p.first], &aims[p.second]), shown);
                 PairLine {
                     first: p.first,
                     second: p.second,
                     aimed: p.distance,
-                    shown: difference(shown.0, shown.1),
-                    lightness_swapped: lightness_swapped(aim, shown),
-                    hue_swapped: hue_swapped(aim, shown),
-                    strength_swapped: strength_swapped(aim, shown),
+                    shown: difference(shown.0.lab, shown.1.lab),
+                    lightness_swapped,
+                    hue_swapped,
+                    strength_swapped,
                 }
             })
             .collect();

@@ -175,6 +175,7 @@ fn on_paper(
     let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
     let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
+    plain.few_pairs(args.limit)?;
     let [of_plain, of_tuned] = Report::both(&chosen.paper, [&plain, &tuned], args.limit);
     let (plain, tuned) = ((plain, of_plain), (tuned, of_tuned));
     Ok(OnPaper { chosen, plain, tuned, show_plain: args.plain })

@@ -4,7 +4,7 @@ use crate::cli::args::TuneArgs;
 use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::press::tell::{self, Case, Names};
-use crate::press::{Chosen, Print, Report, open, values};
+use crate::press::{Chosen, Print, Report, few_enough, open, values};
 use crate::range::{Loaded, load};
 
 /// Pairs in the table on the terminal.
@@ -41,7 +41,9 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let Chosen { name, paper, .. } = &chosen;
+    few_enough(&range, &sheet)?;
     let plain = Print::plain(paper, &range, &sheet);
+    plain.few_pairs(args.limit)?;
     let tuned = Print::tuned(paper, &range, &sheet);
     let reports = Report::both(paper, [&plain, &tuned], args.limit);
     let case = |how, print, report| Case { paper_name: name, how, paper, print, report };

@@ -23,7 +23,7 @@ mod search;
 
 use std::collections::BTreeMap;
 
-pub use order::{hue_swapped, lightness_swapped, strength_swapped, turn};
+pub use order::{Seen, hue_swapped, lightness_swapped, strength_swapped, swaps, turn};
 pub use price::APART;
 use price::Prices;
 pub use search::KIN;
@@ -97,6 +97,8 @@ const LEAST_EACH: u64 = 200_000;
 const WORK_OF_TRIES: u64 = 96_000_000;
 const MOST_TRIES: u64 = 8;
 const WORK_OF_MANY_AS_SRGB: u64 = 60_000_000;
+/// Beyond so many colours all other work grows, and that of annealing shrinks.
+const THOUSAND: u64 = 1000;
 /// How often a broken pair is pressed on, and how often the aim of all is put right.
 const ROUNDS: usize = 24;
 const TURNS: usize = 10;
@@ -149,7 +151,8 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     search.join_pairs();
     let many = search.own.len() > MANY;
     if many && paper.carries() == Carries::Srgb {
-        search.anneal(plain, WORK_OF_MANY_AS_SRGB, 0);
+        let most = WORK_OF_MANY_AS_SRGB * THOUSAND / (search.own.len() as u64).max(THOUSAND);
+        search.anneal(plain, most, 0);
         best.take(&search);
         ease(&mut search);
         best.take(&search);

@@ -20,7 +20,7 @@ const STILL_HUED: f64 = 0.02;
 
 /// A colour with what is asked of it again and again.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Seen {
+pub struct Seen {
     pub lab: Lab50,
     /// Chroma in CIELAB.
     pub chroma: f64,
@@ -74,14 +74,14 @@ pub(super) struct Order {
 }
 
 impl Order {
-    pub fn of(first: Lab50, second: Lab50) -> Order {
+    pub fn of(first: &Seen, second: &Seen) -> Order {
         let keep = |difference: f64, least: f64| {
             if difference.abs() >= least { difference } else { 0.0 }
         };
         Order {
-            lightness: keep(second.l - first.l, LEAST_LIGHTNESS),
+            lightness: keep(second.lab.l - first.lab.l, LEAST_LIGHTNESS),
             hue: keep(hue(first, second), LEAST_HUE),
-            strength: keep(strength(first, second), LEAST_STRENGTH),
+            strength: strength(first, second),
         }
     }
 
@@ -107,18 +107,21 @@ impl Order {
 }
 
 /// The difference in hue with its sign; 0 where a colour has hardly any.
-fn hue(first: Lab50, second: Lab50) -> f64 {
-    let (first, second) = (Seen::of(first), Seen::of(second));
+fn hue(first: &Seen, second: &Seen) -> f64 {
     if first.chroma <= LEAST_CHROMA || second.chroma <= LEAST_CHROMA {
         return 0.0;
     }
-    first.hue_to(&second)
+    first.hue_to(second)
 }
 
 /// The difference in chroma, where it is the main one of a pair: what is said of it first.
-fn strength(first: Lab50, second: Lab50) -> f64 {
-    match words(first, second).first() {
-        Some(Word::Stronger | Word::Greyer) => second.a.hypot(second.b) - first.a.hypot(first.b),
+fn strength(first: &Seen, second: &Seen) -> f64 {
+    let difference = second.chroma - first.chroma;
+    if difference.abs() < LEAST_STRENGTH {
+        return 0.0;
+    }
+    match words(first.lab, second.lab).first() {
+        Some(Word::Stronger | Word::Greyer) => difference,
         _ => 0.0,
     }
 }
@@ -142,9 +145,14 @@ pub fn strength_swapped(aim: Two, shown: Two) -> bool {
 }
 
 fn swapped(aim: Two, shown: Two, kind: usize) -> bool {
-    let order = Order::of(aim.0, aim.1);
-    let (aim, shown) = order.kinds(&Seen::of(shown.0), &Seen::of(shown.1))[kind];
-    aim * shown < 0.0
+    let seen = |two: Two| (Seen::of(two.0), Seen::of(two.1));
+    let (aim, shown) = (seen(aim), seen(shown));
+    swaps((&aim.0, &aim.1), (&shown.0, &shown.1))[kind]
+}
+
+/// Are the orders of lightness, hue and strength turned round?
+pub fn swaps(aim: (&Seen, &Seen), shown: (&Seen, &Seen)) -> [bool; 3] {
+    Order::of(aim.0, aim.1).kinds(shown.0, shown.1).map(|(aim, shown)| aim * shown < 0.0)
 }
 
 /// How far the hue of an aim has turned in what is shown, degrees in Oklab; 0 for greys.

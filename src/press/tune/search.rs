@@ -102,7 +102,7 @@ impl<'a> Search<'a> {
     fn join(&mut self, i: usize, j: usize, distance: f64) {
         let near = self.kin[i].len() < NEAR_KIN || self.kin[j].len() < NEAR_KIN;
         let weight = if near { 1.0 / distance.max(1.0).powi(2) } else { 0.0 };
-        let order = Order::of(self.own[i].aim.lab, self.own[j].aim.lab);
+        let order = Order::of(&self.own[i].aim, &self.own[j].aim);
         let one = Kin { other: j, distance, weight, force: 1.0, order, more: 0.0 };
         self.kin[i].push(one);
         self.kin[j].push(Kin { other: i, order: order.back(), ..one });
