@@ -139,6 +139,42 @@ fn two_runs_at_once() {
     }
 }
 
+/// Every other command that writes.
+const WRITING: [&str; 12] = [
+    "labels sheet.ron",
+    "labels sheet.ron --trial",
+    "board sheet.ron --out out/board.pdf --out out/board.csv",
+    "supplies sheet.ron --out out/buy.pdf",
+    "shapes sheet.ron --out out/shapes.pdf",
+    "tune sheet.ron --paper matte --out out/matte.ron",
+    "proof sheet.ron --paper matte",
+    "lookalikes sheet.ron --out out/pairs.csv",
+    "compare older.ron range.ron --out out/changes.md",
+    "compare older.ron range.ron --for buyers --out out/note.pdf",
+    "check sheet.ron --out out/findings.csv",
+    "export sheet.ron --to csv --out out/tables",
+];
+
+#[test]
+fn two_runs_of_every_command() {
+    for words in WRITING {
+        let words: Vec<&str> = words.split(' ').collect();
+        let bench = Bench::new();
+        plain(&bench, &words);
+        let alone = bench.made("out");
+        assert!(!alone.is_empty(), "{words:?} writes");
+        for n in 0..6 {
+            std::fs::remove_dir_all(bench.folder.join("out")).expect("removed");
+            let mut runs = [0, 1].map(|_| begin(&bench, &words));
+            for run in &mut runs {
+                assert_eq!(run.wait().expect("ended").code(), Some(0), "{words:?}, {n}");
+            }
+            assert!(bench.made("out") == alone, "{words:?}, {n}");
+            assert!(bench.parts().is_empty(), "{words:?}, {n}: {:?}", bench.parts());
+        }
+    }
+}
+
 /// Every command that prints.
 const PRINTING: [&str; 20] = [
     "make sheet.ron --dpi 100",

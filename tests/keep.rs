@@ -9,7 +9,7 @@ use small::{Bench, below};
 use svg_words::words;
 
 /// Every command that writes, with a file that it writes.
-const WRITING: [(&str, &str); 17] = [
+const WRITING: [(&str, &str); 19] = [
     ("make sheet.ron --format svg", "out/base/card.en-US.svg"),
     ("make sheet.ron --format pdf", "out/base/card.en-GB.pdf"),
     ("make wide.ron --format pdf --tile a4", "out/wide/card.en-GB.tiles-a4.pdf"),
@@ -27,6 +27,8 @@ const WRITING: [(&str, &str); 17] = [
     ("tune sheet.ron --paper matte", "matte.values.ron"),
     ("compare older.ron range.ron --out changes.md", "changes.md"),
     ("lookalikes sheet.ron --out made/pairs.csv", "made/pairs.csv"),
+    ("shapes sheet.ron --out made/shapes.pdf", "made/shapes.pdf"),
+    ("compare older.ron range.ron --for buyers --out made/note.md", "made/note.md"),
 ];
 
 /// With a sheet on a page larger than A4 besides.

@@ -8,6 +8,14 @@ const NAMED: usize = 5;
 /// 'the title 'Wisła' has 'ł' (U+0142), which the style's font lacks'. `what` stands before the text, with
 /// its blank. Texts that lack the same have one cause.
 pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
+    let is_mark = |c: &char| unicode_normalization::char::canonical_combining_class(*c) != 0;
+    if !missing.is_empty() && missing.iter().all(is_mark) {
+        let on: Vec<String> = missing.iter().take(NAMED).map(|c| marked(text, *c)).collect();
+        let message =
+            format!("{what}'{text}' has {}, which the style's font cannot set", on.join(", "));
+        return Diagnostic::error("missing-character", message)
+            .cause(missing.iter().collect::<String>());
+    }
     let named: Vec<String> =
         missing.iter().take(NAMED).map(|c| format!("'{c}' (U+{:04X})", *c as u32)).collect();
     let more = match missing.len() - named.len() {
@@ -17,4 +25,12 @@ pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
     let message =
         format!("{what}'{text}' has {}{more}, which the style's font lacks", named.join(", "));
     Diagnostic::error("missing-character", message).cause(missing.iter().collect::<String>())
+}
+
+/// ''Ọ' with U+0300': a mark with the letter that it combines with.
+fn marked(text: &str, mark: char) -> String {
+    let before = text.split(mark).next().unwrap_or_default();
+    let is_mark = |c: &char| unicode_normalization::char::canonical_combining_class(*c) != 0;
+    let letter = before.chars().rev().find(|c| !is_mark(c)).unwrap_or(' ');
+    format!("'{letter}' with the mark U+{:04X}", mark as u32)
 }

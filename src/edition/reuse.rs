@@ -38,6 +38,9 @@ pub struct Stamp {
     pub bytes: u64,
     /// When it was last written, nanoseconds since 1970.
     pub written: u128,
+    /// When anything about it last changed, seconds and nanoseconds, where the system knows: the time of
+    /// writing can be set back, this one cannot.
+    pub changed: Option<(i64, i64)>,
 }
 
 impl Stamp {
@@ -45,8 +48,19 @@ impl Stamp {
     pub fn of(path: &Path) -> Option<Stamp> {
         let meta = disk::metadata(path).ok().filter(std::fs::Metadata::is_file)?;
         let written = meta.modified().ok()?.duration_since(UNIX_EPOCH).ok()?.as_nanos();
-        Some(Stamp { bytes: meta.len(), written })
+        Some(Stamp { bytes: meta.len(), written, changed: changed(&meta) })
     }
+}
+
+#[cfg(unix)]
+fn changed(meta: &std::fs::Metadata) -> Option<(i64, i64)> {
+    use std::os::unix::fs::MetadataExt;
+    Some((meta.ctime(), meta.ctime_nsec()))
+}
+
+#[cfg(not(unix))]
+fn changed(_: &std::fs::Metadata) -> Option<(i64, i64)> {
+    None
 }
 
 /// A file that a run made.

@@ -92,6 +92,8 @@ pub type OwnFonts = BTreeMap<String, Arc<[u8]>>;
 struct Run {
     glyphs: Vec<(u16, char, i32)>,
     advance: i32,
+    /// Marks that the font knows no place for on their letter: they would stand beside it.
+    loose: Vec<char>,
 }
 
 /// A font file.
@@ -207,13 +209,17 @@ impl Face {
         self.font.charmap().map_unicode(ch).is_some()
     }
 
-    /// The characters of `text` that the font lacks, each once, in order.
+    /// The characters of `text` that the font lacks, each once, in order; else marks that it cannot set on
+    /// their letters.
     pub fn missing(&self, text: &str) -> Vec<char> {
         let mut out = Vec::new();
         for ch in text.chars().filter(|&c| !self.has(c)) {
             if !out.contains(&ch) {
                 out.push(ch);
             }
+        }
+        if out.is_empty() && text.chars().any(is_mark) {
+            out.clone_from(&self.run(text).loose);
         }
         out
     }
@@ -286,13 +292,19 @@ impl Face {
         }
         let mut x = 0;
         let mut glyphs = Vec::with_capacity(chars.len());
+        let mut loose = Vec::new();
         for (i, (info, pos)) in
             buffer.glyph_infos().iter().zip(buffer.glyph_positions()).enumerate()
         {
             glyphs.push((info.glyph_id as u16, chars[i], x + pos.x_offset));
             x += pos.x_advance;
+            // A glyph has its place along the line only, so a mark that is to be raised cannot be set either.
+            let raised = f64::from(pos.y_offset).abs() > RAISED * self.units;
+            if is_mark(chars[i]) && (pos.x_offset == 0 || raised) && !loose.contains(&chars[i]) {
+                loose.push(chars[i]);
+            }
         }
-        Run { glyphs, advance: x }
+        Run { glyphs, advance: x, loose }
     }
 
     /// One glyph a character without kerning: for text that the shaper would recombine.
@@ -306,8 +318,18 @@ impl Face {
             glyphs.push((id.to_u32() as u16, ch, x));
             x += metrics.advance_width(id).unwrap_or(0.0) as i32;
         }
-        Run { glyphs, advance: x }
+        let mut loose: Vec<char> = chars.iter().copied().filter(|c| is_mark(*c)).collect();
+        loose.dedup();
+        Run { glyphs, advance: x, loose }
     }
+}
+
+/// A mark that is raised by no more than this share of an em is set well without.
+const RAISED: f64 = 0.05;
+
+/// Does it combine with the letter before it?
+fn is_mark(ch: char) -> bool {
+    unicode_normalization::char::canonical_combining_class(ch) != 0
 }
 
 fn features(spec: &FaceSpec) -> Vec<Feature> {

@@ -125,7 +125,7 @@ fn a_pdf_whose_words_can_be_found() {
         "--out",
     ];
     for (name, more) in
-        [("note.pdf", &[][..]), ("letter.pdf", &["--paper", "letter", "--style", "catalogue"])]
+        [("note.pdf", &[][..]), ("letter.pdf", &["--page", "letter", "--style", "catalogue"])]
     {
         let run = shadecard(at, &[&args[..], &[name], more].concat());
         assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
