@@ -11,7 +11,7 @@ use crate::stop;
 /// Exit code of a run that was stopped (128 + SIGINT, common practice of shells, no source).
 pub const STOPPED: u8 = 130;
 /// How long a run has to end by itself: longer than any work between two looks, hardly noticed by a person.
-const GRACE: Duration = Duration::from_millis(150);
+const GRACE: Duration = Duration::from_millis(100);
 
 /// Listens for Ctrl-C and for the signal to end. The first one asks all work to stop, and ends the
 /// program where that takes too long; a second one ends it at once.
