@@ -9,10 +9,13 @@
 //! profile. `cargo test --release --test on_paper -- --nocapture` prints the
 //! table that the README has.
 
+mod colour_sets;
+
+use colour_sets::swapped;
 use shadecard::colour::lookalike::pairs;
 use shadecard::colour::{Lab50, difference, from_rgb, to_rgb};
 use shadecard::graphic::Rgb;
-use shadecard::press::tune::{APART, hue_swapped, lightness_swapped};
+use shadecard::press::tune::APART;
 use shadecard::press::{Bytes, Carries, HouseIntent, Paper, PaperModel, tune};
 
 /// Colours of the set, pairs of it up to 10 CIEDE2000 apart.
@@ -124,8 +127,9 @@ fn figures(aims: &[Lab50], shown: &[Lab50]) -> Figures {
         let aim = (aims[pair.first], aims[pair.second]);
         let seen = (shown[pair.first], shown[pair.second]);
         out.together += usize::from(difference(seen.0, seen.1) < APART);
-        out.lightness += usize::from(lightness_swapped(aim, seen));
-        out.hue += usize::from(hue_swapped(aim, seen));
+        let [lightness, hue, _] = swapped(aim, seen);
+        out.lightness += usize::from(lightness);
+        out.hue += usize::from(hue);
     }
     let off = aims.iter().zip(shown).map(|(a, s)| difference(*a, *s));
     out.mean = off.sum::<f64>() / aims.len() as f64;

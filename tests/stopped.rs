@@ -2,6 +2,8 @@
 //! printed that would be taken for a result. A second Ctrl-C ends it at once.
 #![cfg(unix)]
 
+mod small;
+
 use std::os::unix::process::ExitStatusExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
@@ -70,16 +72,8 @@ fn signal(run: &Child, name: &str) {
 
 /// Half-written files anywhere below.
 fn parts(folder: &Path) -> Vec<PathBuf> {
-    let mut out = Vec::new();
-    for entry in std::fs::read_dir(folder).expect("a folder") {
-        let path = entry.expect("an entry").path();
-        if path.is_dir() {
-            out.extend(parts(&path));
-        } else if path.extension().is_some_and(|e| e == "part") {
-            out.push(path);
-        }
-    }
-    out
+    let all = small::below(folder).into_keys();
+    all.filter(|p| p.extension().is_some_and(|e| e == "part")).collect()
 }
 
 /// Asks a run to stop after a while; how long it then took, and what it left.

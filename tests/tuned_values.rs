@@ -3,13 +3,13 @@
 
 mod colour_sets;
 
-use colour_sets::{lost, mean_off};
+use colour_sets::{lost, mean_off, swapped};
 use palette::white_point::D50;
 use palette::{IntoColor, Lch};
 use shadecard::colour::{Lab50, difference, from_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::paper::Drift;
-use shadecard::press::tune::{strength_swapped, turn};
+use shadecard::press::tune::turn;
 use shadecard::press::{Bytes, Carries, HouseIntent, Paper, PaperModel, tune};
 
 fn model(model: PaperModel, carries: Carries) -> Paper {
@@ -100,6 +100,11 @@ fn turns_are_angles_in_oklab() {
     }
     // Greys have no hue that could turn.
     assert_eq!(turn(from_rgb(Rgb(120, 121, 120)), from_rgb(Rgb(121, 120, 120))), 0.0);
+}
+
+/// Is the order of strength turned round?
+fn strength_swapped(aim: (Lab50, Lab50), shown: (Lab50, Lab50)) -> bool {
+    swapped(aim, shown)[2]
 }
 
 /// Strength is an order where it is the main difference, and only there.

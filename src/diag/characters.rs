@@ -1,5 +1,7 @@
 //! The message for characters that a font lacks, wherever they are met.
 
+use unicode_normalization::char::is_combining_mark;
+
 use super::Diagnostic;
 
 /// So many characters of a text are named.
@@ -8,8 +10,7 @@ const NAMED: usize = 5;
 /// 'the title 'Wisła' has 'ł' (U+0142), which the style's font lacks'. `what` stands before the text, with
 /// its blank. Texts that lack the same have one cause.
 pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
-    let is_mark = |c: &char| unicode_normalization::char::canonical_combining_class(*c) != 0;
-    if !missing.is_empty() && missing.iter().all(is_mark) {
+    if !missing.is_empty() && missing.iter().all(|c| is_combining_mark(*c)) {
         let on: Vec<String> = missing.iter().take(NAMED).map(|c| marked(text, *c)).collect();
         let message =
             format!("{what}'{text}' has {}, which the style's font cannot set", on.join(", "));
@@ -30,7 +31,6 @@ pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
 /// ''Ọ' with U+0300': a mark with the letter that it combines with.
 fn marked(text: &str, mark: char) -> String {
     let before = text.split(mark).next().unwrap_or_default();
-    let is_mark = |c: &char| unicode_normalization::char::canonical_combining_class(*c) != 0;
-    let letter = before.chars().rev().find(|c| !is_mark(c)).unwrap_or(' ');
+    let letter = before.chars().rev().find(|c| !is_combining_mark(*c)).unwrap_or(' ');
     format!("'{letter}' with the mark U+{:04X}", mark as u32)
 }

@@ -87,11 +87,8 @@ fn work(search: &Search<'_>) -> Work {
 
 /// What one way to stand may take of what is left.
 fn part_of(work: &Work) -> Work {
-    Work {
-        done: 0,
-        thinned: true,
-        most: (work.most / ONE).min(work.most.saturating_sub(work.done)),
-    }
+    let most = (work.most / ONE).min(work.most.saturating_sub(work.done));
+    Work { done: 0, most, ..*work }
 }
 
 /// One way to stand that may become the plan.

@@ -212,7 +212,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Is the sheet one of many colours, for which the choice is bounded?
+    /// Is the choice bounded: of a sheet of many colours, and where the exact one has done all it may?
     fn is_large(&self) -> bool {
         self.is_spent()
             || self.facts.families.iter().map(|f| f.rows.len()).sum::<usize>() >= many::FROM

@@ -14,6 +14,7 @@ use serde::Deserialize;
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::outline::{DrawSettings, OutlinePen};
+use unicode_normalization::char::is_combining_mark;
 
 use crate::graphic::Glyph;
 
@@ -212,14 +213,9 @@ impl Face {
     /// The characters of `text` that the font lacks, each once, in order; else marks that it cannot set on
     /// their letters.
     pub fn missing(&self, text: &str) -> Vec<char> {
-        let mut out = Vec::new();
-        for ch in text.chars().filter(|&c| !self.has(c)) {
-            if !out.contains(&ch) {
-                out.push(ch);
-            }
-        }
-        if out.is_empty() && text.chars().any(is_mark) {
-            out.clone_from(&self.run(text).loose);
+        let out = each_once(text.chars().filter(|&c| !self.has(c)));
+        if out.is_empty() && text.chars().any(is_combining_mark) {
+            return self.run(text).loose.clone();
         }
         out
     }
@@ -300,11 +296,11 @@ impl Face {
             x += pos.x_advance;
             // A glyph has its place along the line only, so a mark that is to be raised cannot be set either.
             let raised = f64::from(pos.y_offset).abs() > RAISED * self.units;
-            if is_mark(chars[i]) && (pos.x_offset == 0 || raised) && !loose.contains(&chars[i]) {
+            if is_combining_mark(chars[i]) && (pos.x_offset == 0 || raised) {
                 loose.push(chars[i]);
             }
         }
-        Run { glyphs, advance: x, loose }
+        Run { glyphs, advance: x, loose: each_once(loose) }
     }
 
     /// One glyph a character without kerning: for text that the shaper would recombine.
@@ -318,8 +314,7 @@ impl Face {
             glyphs.push((id.to_u32() as u16, ch, x));
             x += metrics.advance_width(id).unwrap_or(0.0) as i32;
         }
-        let mut loose: Vec<char> = chars.iter().copied().filter(|c| is_mark(*c)).collect();
-        loose.dedup();
+        let loose = each_once(chars.iter().copied().filter(|c| is_combining_mark(*c)));
         Run { glyphs, advance: x, loose }
     }
 }
@@ -327,9 +322,15 @@ impl Face {
 /// A mark that is raised by no more than this share of an em is set well without.
 const RAISED: f64 = 0.05;
 
-/// Does it combine with the letter before it?
-fn is_mark(ch: char) -> bool {
-    unicode_normalization::char::canonical_combining_class(ch) != 0
+/// Each character once, in order.
+fn each_once(chars: impl IntoIterator<Item = char>) -> Vec<char> {
+    let mut out = Vec::new();
+    for ch in chars {
+        if !out.contains(&ch) {
+            out.push(ch);
+        }
+    }
+    out
 }
 
 fn features(spec: &FaceSpec) -> Vec<Feature> {

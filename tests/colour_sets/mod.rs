@@ -6,7 +6,7 @@ use shadecard::colour::lookalike::pairs;
 use shadecard::colour::{Lab50, difference, from_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::report::LIMIT;
-use shadecard::press::tune::{APART, hue_swapped, lightness_swapped, strength_swapped};
+use shadecard::press::tune::{APART, Seen, swaps};
 use shadecard::press::{Bytes, Paper};
 
 /// The 949 colours of the colour survey of 2010; see the head of the file.
@@ -53,6 +53,13 @@ pub fn plain(paper: &Paper, aims: &[Lab50], colours: &[Rgb]) -> Vec<Bytes> {
     aims.iter().zip(colours).map(|(aim, rgb)| paper.plain(*aim, *rgb)).collect()
 }
 
+/// Are the orders of lightness, hue and strength of a pair turned round?
+pub fn swapped(aim: (Lab50, Lab50), shown: (Lab50, Lab50)) -> [bool; 3] {
+    let seen = |two: (Lab50, Lab50)| (Seen::of(two.0), Seen::of(two.1));
+    let (aim, shown) = (seen(aim), seen(shown));
+    swaps((&aim.0, &aim.1), (&shown.0, &shown.1))
+}
+
 /// What is lost of a set: pairs that fall together, and orders of lightness, hue and strength.
 pub fn lost(aims: &[Lab50], shown: &[Lab50]) -> [usize; 4] {
     let mut out = [0; 4];
@@ -60,9 +67,9 @@ pub fn lost(aims: &[Lab50], shown: &[Lab50]) -> [usize; 4] {
         let aim = (aims[pair.first], aims[pair.second]);
         let seen = (shown[pair.first], shown[pair.second]);
         out[0] += usize::from(pair.distance >= APART && difference(seen.0, seen.1) < APART);
-        out[1] += usize::from(lightness_swapped(aim, seen));
-        out[2] += usize::from(hue_swapped(aim, seen));
-        out[3] += usize::from(strength_swapped(aim, seen));
+        for (count, swapped) in out[1..].iter_mut().zip(swapped(aim, seen)) {
+            *count += usize::from(swapped);
+        }
     }
     out
 }

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::compare::{both, whole};
-use super::supplies::{page, show_on};
+use super::supplies::{idle_without_pdf, page, show_on};
 use crate::cli::args::{CompareArgs, PageArg};
 use crate::cli::{Done, Writing, finish, idle, listing, named};
 use crate::compare::buyers::{News, Offer, Said};
@@ -128,14 +128,8 @@ fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
         findings.push(d.help("end the name in .md, or leave --markdown out"));
     }
     if kind != Some(Kind::Pdf) {
-        let given = [
-            ("--page", args.page.is_some()),
-            ("--paper", args.print_on.is_some()),
-            ("--style", args.style.is_some()),
-        ];
-        for (option, _) in given.iter().filter(|(_, given)| *given) {
-            findings.push(idle(option, "is for a PDF, and none is written", "add --out note.pdf"));
-        }
+        let (paper, style) = (args.print_on.as_deref(), args.style.as_deref());
+        findings.extend(idle_without_pdf(args.page, paper, style, "add --out note.pdf"));
     }
     kind
 }

@@ -9,6 +9,7 @@ use std::path::Path;
 use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
+use super::supplies::show_on;
 use crate::cli::args::LabelsArgs;
 use crate::cli::{Writing, fail, families, listing, named, print, say, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -20,7 +21,6 @@ use crate::labels::{CutSheet, Recipe, Set, Wish, set, used, words};
 use crate::paint::png::Output;
 use crate::paint::{CutLine, pdf, pdf_with_cuts, png};
 use crate::plan::Style;
-use crate::press::drawn_on;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
 use crate::sheet::Sheet;
 use crate::spelling::Spelling;
@@ -136,7 +136,6 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
     let mut findings = Findings::default();
-    let mut on_paper = None;
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
     let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
     let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
@@ -153,12 +152,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     {
         colours = choose::due(&old, &range, &sheet, &lines, !asked.is_empty(), &colours);
     }
-    if let Some(paper) = &args.print_on
-        && let Some((name, drawn)) = kept(drawn_on(paper, (&range, &sheet), sources), &mut findings)
-    {
-        range.show_as(&drawn);
-        on_paper = Some(name);
-    }
+    let on_paper = show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
     let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
     copies(args, colours.len(), &mut findings);
     if spellings.len() > 1 && places.as_ref().is_some_and(Places::begun) {

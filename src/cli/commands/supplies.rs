@@ -48,14 +48,8 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
     if kind.is_none_or(|kind| kind != Kind::Pdf) {
-        let given = [
-            ("--page", args.page.is_some()),
-            ("--paper", args.print_on.is_some()),
-            ("--style", args.style.is_some()),
-        ];
-        for (option, _) in given.iter().filter(|(_, given)| *given) {
-            findings.push(idle(option, "is for a PDF, and none is written", "add --out FILE.pdf"));
-        }
+        let (paper, style) = (args.print_on.as_deref(), args.style.as_deref());
+        findings.extend(idle_without_pdf(args.page, paper, style, "add --out FILE.pdf"));
     }
     let (Some(wish), Some(listing), Some(spelling)) = (wish, listing, spelling) else {
         return Err(findings);
@@ -253,18 +247,33 @@ pub fn style(
     }
 }
 
-/// Shows the colours by the sRGB values for a paper, where one is named.
+/// Shows the colours by the sRGB values for a paper, where one is named: its name for files.
 pub fn show_on(
     paper: Option<&str>,
     (range, sheet): (&mut Range, &SheetSpec),
     sources: &mut Sources,
     findings: &mut Findings,
-) {
-    let Some(paper) = paper else { return };
-    match press::drawn_on(paper, (range, sheet), sources) {
-        Ok((_, drawn)) => range.show_as(&drawn),
-        Err(faults) => findings.extend(faults),
+) -> Option<String> {
+    let drawn = press::drawn_on(paper?, (range, sheet), sources);
+    let (name, drawn) = drawn.map_err(|faults| findings.extend(faults)).ok()?;
+    range.show_as(&drawn);
+    Some(name)
+}
+
+/// Options that have nothing to act on where no PDF is written.
+pub fn idle_without_pdf(
+    page: Option<PageArg>,
+    paper: Option<&str>,
+    style: Option<&str>,
+    instead: &str,
+) -> Findings {
+    let given =
+        [("--page", page.is_some()), ("--paper", paper.is_some()), ("--style", style.is_some())];
+    let mut findings = Findings::default();
+    for (option, _) in given.iter().filter(|(_, given)| *given) {
+        findings.push(idle(option, "is for a PDF, and none is written", instead));
     }
+    findings
 }
 
 /// The page of an argument.

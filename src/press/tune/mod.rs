@@ -23,7 +23,7 @@ mod search;
 
 use std::collections::BTreeMap;
 
-pub use order::{Seen, hue_swapped, lightness_swapped, strength_swapped, swaps, turn};
+pub use order::{Seen, swaps, turn};
 pub use price::APART;
 use price::Prices;
 pub use search::KIN;
@@ -152,10 +152,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     let many = search.own.len() > MANY;
     if many && paper.carries() == Carries::Srgb {
         let most = WORK_OF_MANY_AS_SRGB * THOUSAND / (search.own.len() as u64).max(THOUSAND);
-        search.anneal(plain, most, 0);
-        best.take(&search);
-        ease(&mut search);
-        best.take(&search);
+        all_at_once(&mut search, &mut best, most, 0);
     } else {
         search.end = search.work + if many { WORK_OF_MANY } else { WORK_OF_FEW };
         press(&mut search, &mut best);
@@ -166,10 +163,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
             if best.is_good() {
                 break;
             }
-            search.anneal(plain, work, seed);
-            best.take(&search);
-            ease(&mut search);
-            best.take(&search);
+            all_at_once(&mut search, &mut best, work, seed);
         }
     }
     if let Some((_, found)) = best.kept {
@@ -203,6 +197,14 @@ fn press(search: &mut Search<'_>, best: &mut Best) {
         }
         search.repair();
     }
+}
+
+/// Anneals, and then takes colours nearer to their aims.
+fn all_at_once(search: &mut Search<'_>, best: &mut Best, work: u64, seed: u64) {
+    search.anneal(best.plain, work, seed);
+    best.take(search);
+    ease(search);
+    best.take(search);
 }
 
 /// Nearer to the aims, where nothing breaks by it.

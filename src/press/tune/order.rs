@@ -126,31 +126,8 @@ fn strength(first: &Seen, second: &Seen) -> f64 {
     }
 }
 
-/// A pair of colours, as aimed at or as shown.
-pub type Two = (Lab50, Lab50);
-
-/// Is the order of lightness turned round?
-pub fn lightness_swapped(aim: Two, shown: Two) -> bool {
-    swapped(aim, shown, 0)
-}
-
-/// Is the order of hue turned round?
-pub fn hue_swapped(aim: Two, shown: Two) -> bool {
-    swapped(aim, shown, 1)
-}
-
-/// Is the order of strength turned round? Only pairs count whose main difference is chroma.
-pub fn strength_swapped(aim: Two, shown: Two) -> bool {
-    swapped(aim, shown, 2)
-}
-
-fn swapped(aim: Two, shown: Two, kind: usize) -> bool {
-    let seen = |two: Two| (Seen::of(two.0), Seen::of(two.1));
-    let (aim, shown) = (seen(aim), seen(shown));
-    swaps((&aim.0, &aim.1), (&shown.0, &shown.1))[kind]
-}
-
-/// Are the orders of lightness, hue and strength turned round?
+/// Are the orders of lightness, hue and strength of a pair turned round? That of strength counts only where
+/// chroma is the main difference.
 pub fn swaps(aim: (&Seen, &Seen), shown: (&Seen, &Seen)) -> [bool; 3] {
     Order::of(aim.0, aim.1).kinds(shown.0, shown.1).map(|(aim, shown)| aim * shown < 0.0)
 }
