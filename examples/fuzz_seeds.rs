@@ -1,7 +1,8 @@
 //! Writes the inputs that fuzzing begins with into `fuzz/corpus`: from the fixtures of faults, the demo and what
 //! ships with the program.
 //!
-//! Run in the project's folder: `cargo run --example fuzz_seeds`.
+//! Run in the project's folder: `cargo run --example fuzz_seeds [CORPUS [DRAWINGS...]]`. Into another folder than
+//! `fuzz/corpus` it also copies drawings of other people, such as those that `.ci/check-drawings` has fetched.
 
 #[path = "../tests/common/press.rs"]
 mod press;
@@ -25,12 +26,65 @@ fn main() {
     profiles();
     words();
     arguments();
-    noise("plan", 24, 500);
-    noise("pdf", 24, 600);
+    for (target, most) in
+        [("plan", 500), ("pdf", 600), ("drawing", 400), ("placing", 400), ("solver", 60)]
+    {
+        noise(target, 24, most);
+    }
+    for target in ["begin", "stock", "published", "places", "measured", "tables"] {
+        as_for("csv", target);
+    }
+    as_for("spelling", "lines");
+    as_for("spelling", "labels");
+    as_for("arguments", "commands");
+    drawings();
+}
+
+/// Where the inputs are put.
+fn corpus() -> PathBuf {
+    std::env::args().nth(1).unwrap_or_else(|| "fuzz/corpus".into()).into()
+}
+
+/// The inputs of one target for another: `tables`, `lines` and `labels` choose by the first byte.
+fn as_for(from: &str, target: &str) {
+    let mut names: Vec<PathBuf> = fs::read_dir(corpus().join(from))
+        .expect("a folder")
+        .map(|e| e.expect("an entry").path())
+        .collect();
+    names.sort();
+    for (n, file) in names.iter().enumerate() {
+        let bytes = fs::read(file).expect("readable");
+        let chosen = matches!(target, "tables" | "lines" | "labels").then_some(n as u8);
+        let bytes: Vec<u8> = chosen.into_iter().chain(bytes).collect();
+        put(target, &file.file_name().expect("a name").to_string_lossy(), bytes);
+    }
+}
+
+/// Drawings of other people: those that come with the tests, and where another folder is named, all that are there.
+fn drawings() {
+    let folders = std::env::args().skip(2).map(PathBuf::from);
+    for folder in folders.chain([PathBuf::from("tests/drawings")]) {
+        let mut open = vec![folder];
+        while let Some(folder) = open.pop() {
+            let entries = fs::read_dir(&folder).expect("a folder");
+            for path in entries.map(|e| e.expect("an entry").path()) {
+                if path.is_dir() {
+                    open.push(path);
+                } else if path.extension().is_some_and(|e| e == "svg") {
+                    let of = folder.file_name().unwrap_or_default().to_string_lossy();
+                    put(
+                        "shape",
+                        &format!("{of}-{}", stem(&path)),
+                        fs::read(&path).expect("readable"),
+                    );
+                }
+            }
+        }
+    }
 }
 
 fn put(target: &str, name: &str, bytes: impl AsRef<[u8]>) {
-    let folder = Path::new("fuzz/corpus").join(target);
+    let folder = corpus().join(target);
     fs::create_dir_all(&folder).expect("made");
     fs::write(folder.join(name), bytes).expect("written");
 }

@@ -24,6 +24,7 @@ use serde_json::{Value, json};
 use shadecard::diag::Sources;
 use shadecard::edition::ForPaper;
 use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::files::Files;
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::press::{self, Carries, Origin, Print};
@@ -228,7 +229,8 @@ fn demo() -> (Sheet, Press) {
         ..Filter::default()
     };
     let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
-    let mut chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk)).expect("it ships");
+    let mut chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk), &Files::default())
+        .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
     let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet);
     matrix.range.show_as(&print.drawn(Carries::Cmyk));

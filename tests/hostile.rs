@@ -84,6 +84,23 @@ fn a_plain_sheet_keeps_within_the_limits() {
 }
 
 /// Each of these takes minutes or gigabytes in what reads or draws it, and a few kilobytes in a file.
+/// The library would look for the end of the table for ever.
+#[test]
+fn a_workbook_that_ends_within_its_table() {
+    let spaces = ["office", "table", "text"]
+        .map(|n| format!(" xmlns:{n}='urn:oasis:names:tc:opendocument:xmlns:{n}:1.0'"))
+        .concat();
+    let content = format!(
+        "<office:document-content{spaces}><office:body><office:spreadsheet><table:table table:name='one'><table:table-row>"
+    );
+    let mut zip = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    zip.start_file("content.xml", SimpleFileOptions::default()).expect("a part");
+    zip.write_all(content.as_bytes()).expect("in memory");
+    let book = zip.finish().expect("in memory").into_inner();
+    let range = RANGE.replace("MADE", "Table(file: \"made.ods\")");
+    refused(&[("range.ron", range.as_bytes()), ("made.ods", &book)], &["not-a-workbook"]);
+}
+
 #[test]
 fn few_bytes_that_stand_for_many() {
     // 75 million dashes.

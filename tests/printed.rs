@@ -254,7 +254,8 @@ fn long_names_and_titles_keep_the_margins() {
         let map = board::draw::sheet(&map, &naming, &look);
         none(&format!("{style_name}: board"), past(&map, place::EDGE, 1.0));
 
-        let chosen = press::open("coated", &sheet, None).expect("a paper");
+        let chosen = press::open("coated", &sheet, None, &shadecard::files::Files::default())
+            .expect("a paper");
         let print = Print::plain(&chosen.paper, &range, &sheet);
         let report = Report::new(&chosen.paper, &print, 10.0);
         assert!(report.pairs.len() >= 2, "{} pairs", report.pairs.len());

@@ -1,21 +1,17 @@
-//! A command line, one word a line: understood or refused; what writes at its end alone is also worked out.
+//! A command line, one word a line: understood or refused.
 
 use std::ffi::OsString;
-use std::path::{Component, Path, PathBuf};
 
 use shadecard::cli::args::Command;
-use shadecard::cli::{Answer, commands, understood, unwritten};
+use shadecard::cli::{Answer, commands, understood};
 use shadecard::diag::Sources;
 use shadecard::tile::Tiling;
 
-use super::desk::{self, Desk, plain};
-use super::told::{errors, one, told};
+use super::told::{errors, one};
 
 pub fn entry(bytes: &[u8]) -> String {
-    let words: Vec<OsString> = bytes.split(|b| *b == b'\n').map(word).collect();
-    let words: Vec<OsString> = std::iter::once("shadecard".into()).chain(words).collect();
     let sources = Sources::default();
-    let mut command = match understood(&words) {
+    let command = match understood(&words(bytes)) {
         Ok(cli) => cli.command,
         Err(Answer::Shown(help) | Answer::Commands(help)) => {
             let text = help.to_string();
@@ -27,24 +23,13 @@ pub fn entry(bytes: &[u8]) -> String {
             return errors(fault.into(), &sources);
         }
     };
-    let out = format!("{command:?}") + &checked(&command);
-    if !is_tame(&words) {
-        return out;
-    }
-    desk::with(&[], |desk| {
-        at_desk(&mut command, desk);
-        let mut sources = Sources::default();
-        let worked = match unwritten(&command, &mut sources) {
-            None => String::new(),
-            Some(Ok(done)) => {
-                assert!(!done.printed.is_empty() || !done.files.is_empty(), "comes to nothing");
-                let files: Vec<_> = done.files.iter().map(|(p, b)| (p, b.len())).collect();
-                format!("{} {files:?}", done.printed) + &told(done.warnings, &sources)
-            }
-            Some(Err(findings)) => errors(findings, &sources),
-        };
-        plain(&(out + &worked), desk)
-    })
+    format!("{command:?}") + &checked(&command)
+}
+
+/// The words of a command line, the program's name first.
+pub fn words(bytes: &[u8]) -> Vec<OsString> {
+    let words = bytes.split(|b| *b == b'\n').map(word);
+    std::iter::once("shadecard".into()).chain(words).collect()
 }
 
 #[cfg(unix)]
@@ -79,32 +64,5 @@ fn checked(command: &Command) -> String {
         }
         Command::Board(args) => tiling(&args.tile, args.tiling.measures()),
         _ => String::new(),
-    }
-}
-
-/// No word leads out of a folder.
-fn is_tame(words: &[OsString]) -> bool {
-    words.iter().all(|w| {
-        let w = w.to_string_lossy();
-        !w.contains(['/', '\\']) && !w.contains("..")
-    })
-}
-
-/// The files that a command reads stand on the desk.
-fn at_desk(command: &mut Command, desk: &Desk) {
-    let place = |file: &mut PathBuf| {
-        let normal = file.components().all(|c| matches!(c, Component::Normal(_)));
-        *file = desk.at().join(if normal { file.as_path() } else { Path::new("sheet.ron") });
-    };
-    match command {
-        Command::Supplies(args) => {
-            place(&mut args.sheet);
-            args.stock.iter_mut().for_each(place);
-        }
-        Command::Shapes(args) => place(&mut args.sheet),
-        Command::Board(args) => place(&mut args.sheet),
-        Command::Tune(args) => place(&mut args.sheet),
-        Command::Lookalikes(args) => place(&mut args.sheet),
-        _ => {}
     }
 }

@@ -1,53 +1,40 @@
-//! A folder for the files of one input, beside a small range, a sheet and a shape without faults.
+//! The files of one input, in memory, beside a small range, a sheet and a shape without faults.
 
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, LazyLock};
+
+use shadecard::diag::{Findings, Sources};
+use shadecard::files::Files;
+use shadecard::range::{Loaded, Shapes, load_again};
 
 /// A plain disc of 12 mm.
 pub const DISC: &str = include_str!("../../tests/faults/base/disc.svg");
 pub const RANGE: &str = include_str!("../../tests/faults/base/range.ron");
 pub const SHEET: &str = include_str!("../../tests/faults/base/sheet.ron");
 
-/// The folder; one for each thread, used again for the next input.
-pub struct Desk(tempfile::TempDir);
-
-thread_local! {
-    static DESK: Desk = Desk(tempfile::tempdir().expect("a folder"));
+/// Where everything is: a sheet without a name is called after its folder.
+pub fn file(name: &str) -> PathBuf {
+    Path::new("desk").join(name)
 }
 
-impl Desk {
-    /// Its name is the same on every run: a sheet without a name is called after its folder.
-    pub fn at(&self) -> PathBuf {
-        self.0.path().join("desk")
-    }
-
-    pub fn file(&self, name: &str) -> PathBuf {
-        self.at().join(name)
-    }
-
-    /// Writes a file, and the folder that it is in.
-    pub fn put(&self, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
-        let file = self.file(name);
-        std::fs::create_dir_all(file.parent().expect("a folder")).expect("made");
-        std::fs::write(&file, bytes).expect("written");
-        file
-    }
+/// The base files, with these in place of them or besides.
+pub fn sources(files: &[(&str, &[u8])]) -> Sources {
+    let base = [("disc.svg", DISC), ("range.ron", RANGE), ("sheet.ron", SHEET)];
+    let base = base.map(|(name, text)| (name, text.as_bytes()));
+    let all = base.iter().chain(files).map(|(name, bytes)| (file(name), Arc::from(*bytes)));
+    Sources::of(Files::in_memory(all.collect::<BTreeMap<_, _>>()))
 }
 
-/// Runs `work` in a folder with the base files, and with these in place of them or besides.
-pub fn with<T>(files: &[(&str, &[u8])], work: impl FnOnce(&Desk) -> T) -> T {
-    DESK.with(|desk| {
-        let base = [("disc.svg", DISC), ("range.ron", RANGE), ("sheet.ron", SHEET)];
-        for (name, text) in base.iter().filter(|(n, _)| files.iter().all(|(own, _)| own != n)) {
-            desk.put(name, text);
-        }
-        for (name, bytes) in files {
-            desk.put(name, bytes);
-        }
-        work(desk)
-    })
+/// Reads a sheet. A drawing is understood once and for all.
+pub fn load(sheet: &Path, sources: &mut Sources) -> Result<Loaded, Findings> {
+    static SHAPES: LazyLock<Shapes> = LazyLock::new(Shapes::default);
+    load_again(sheet, sources, &SHAPES)
 }
 
-/// A text without the folder's name, which differs from thread to thread.
-pub fn plain(text: &str, desk: &Desk) -> String {
-    text.replace(&desk.0.path().display().to_string(), "")
+/// The base.
+pub fn base() -> &'static Loaded {
+    static BASE: LazyLock<Loaded> =
+        LazyLock::new(|| load(&file("sheet.ron"), &mut sources(&[])).expect("the base"));
+    &BASE
 }

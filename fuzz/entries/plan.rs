@@ -2,12 +2,12 @@
 
 use std::fmt::Write as _;
 
-use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix, Planned};
 use shadecard::plan::Report;
 use shadecard::range::load;
 use shadecard::sheet::Workshop;
 use shadecard::sheet::identity::Identity;
+use shadecard::work::{Kind, counted};
 
 use super::desk;
 use super::dice::Dice;
@@ -17,6 +17,8 @@ use super::positions::{
 };
 use super::told::{errors, one, told};
 
+/// Rows that planning may walk over: ten times what was seen of so small sheets.
+const MOST_ROWS: u64 = 600_000_000;
 const MOST_FAMILIES: usize = 5;
 const MOST_COLOURS: usize = 12;
 const MOST_PARTS: usize = 8;
@@ -37,30 +39,30 @@ pub fn entry(bytes: &[u8]) -> String {
     if std::env::var_os("SHOWN").is_some() {
         files.iter().for_each(|(name, b)| eprintln!("== {name}\n{}", String::from_utf8_lossy(b)));
     }
-    desk::with(&files, |desk| {
-        let mut sources = Sources::default();
-        let loaded = match load(&desk.file("sheet.ron"), &mut sources) {
-            Ok(loaded) => loaded,
-            Err(findings) => return errors(findings, &sources).len().to_string(),
+    let mut sources = desk::sources(&files);
+    let loaded = match load(&desk::file("sheet.ron"), &mut sources) {
+        Ok(loaded) => loaded,
+        Err(findings) => return errors(findings, &sources).len().to_string(),
+    };
+    told(loaded.warnings.clone(), &sources);
+    let matrix = match Matrix::resolve(loaded, &Filter::default(), &mut sources) {
+        Ok(matrix) => matrix,
+        Err(findings) => return errors(findings, &sources).len().to_string(),
+    };
+    let mut out = told(matrix.missing_characters(), &sources).len().to_string();
+    let workshop = Workshop::new(&matrix.range);
+    for entry in &matrix.entries {
+        let (planned, done) = counted(|| matrix.plan(entry));
+        assert!(done(Kind::Rows) <= MOST_ROWS, "{} rows walked over", done(Kind::Rows));
+        out += &match planned {
+            Ok(planned) => positioned(&matrix, &planned, &workshop),
+            Err(fault) => {
+                one(&fault, &sources);
+                fault.message
+            }
         };
-        told(loaded.warnings.clone(), &sources);
-        let matrix = match Matrix::resolve(loaded, &Filter::default(), &mut sources) {
-            Ok(matrix) => matrix,
-            Err(findings) => return errors(findings, &sources).len().to_string(),
-        };
-        let mut out = told(matrix.missing_characters(), &sources).len().to_string();
-        let workshop = Workshop::new(&matrix.range);
-        for entry in &matrix.entries {
-            out += &match matrix.plan(entry) {
-                Ok(planned) => positioned(&matrix, &planned, &workshop),
-                Err(fault) => {
-                    one(&fault, &sources);
-                    fault.message
-                }
-            };
-        }
-        out
-    })
+    }
+    out
 }
 
 fn positioned(matrix: &Matrix, planned: &Planned<'_>, workshop: &Workshop) -> String {

@@ -1,35 +1,39 @@
-//! A range file: read alone and through a sheet, proofread, written out and read again.
+//! A range file: read alone or through a sheet, proofread, and now and then written out and read again.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use shadecard::compare;
 use shadecard::diag::Sources;
 use shadecard::export::{To, files};
+use shadecard::files::Files;
 use shadecard::proofread::near::near;
 use shadecard::proofread::terms::terms;
 use shadecard::proofread::twins::twins;
 use shadecard::proofread::unused::idle_parts;
-use shadecard::range::{Loaded, load, load_either};
+use shadecard::range::{Loaded, load_either};
 
-use super::desk::{self, Desk, plain};
-use super::told::{errors, told};
+use super::desk;
+use super::told::{errors, one_in, told};
 
 pub fn entry(bytes: &[u8]) -> String {
-    desk::with(&[("range.ron", bytes)], |desk| {
-        let mut sources = Sources::default();
-        let alone = match load_either(&desk.file("range.ron"), &mut sources) {
+    let mut sources = desk::sources(&[("range.ron", bytes)]);
+    let shown = match desk::load(&desk::file("sheet.ron"), &mut sources) {
+        Ok(loaded) => looked_over(&loaded, &sources, bytes),
+        Err(findings) => errors(findings, &sources),
+    };
+    if !one_in(15, bytes) {
+        return shown;
+    }
+    shown
+        + &match load_either(&desk::file("range.ron"), &mut sources) {
             Ok(described) => told(described.warnings, &sources),
             Err(findings) => errors(findings, &sources),
-        };
-        let mut sources = Sources::default();
-        let shown = match load(&desk.file("sheet.ron"), &mut sources) {
-            Ok(loaded) => looked_over(&loaded, &sources, desk),
-            Err(findings) => errors(findings, &sources),
-        };
-        plain(&(alone + &shown), desk)
-    })
+        }
 }
 
 /// Everything that is done with a range before it is drawn.
-pub fn looked_over(loaded: &Loaded, sources: &Sources, desk: &Desk) -> String {
+pub fn looked_over(loaded: &Loaded, sources: &Sources, bytes: &[u8]) -> String {
     let Loaded { range, sheet, warnings } = loaded;
     let mut found = warnings.clone();
     found.extend(near(range));
@@ -43,24 +47,27 @@ pub fn looked_over(loaded: &Loaded, sources: &Sources, desk: &Desk) -> String {
         let aim = colour.aim();
         assert!(aim.l.is_finite() && aim.a.is_finite() && aim.b.is_finite(), "no colour: {aim:?}");
     }
-    back_again(loaded, desk);
+    if one_in(64, bytes) {
+        back_again(loaded, sources);
+    }
     out
 }
 
 /// Written as tables it reads back as itself.
-fn back_again(loaded: &Loaded, desk: &Desk) {
+fn back_again(loaded: &Loaded, sources: &Sources) {
     let written = files(&loaded.range, &loaded.sheet, To::Csv).expect("tables");
+    let mut all: BTreeMap<_, Arc<[u8]>> = BTreeMap::new();
     for (name, bytes) in written {
-        desk.put(&format!("again/{name}"), bytes);
+        all.insert(desk::file(&name), bytes.into());
     }
-    desk.put("again/sheet.ron", desk::SHEET);
+    all.insert(desk::file("sheet.ron"), desk::SHEET.as_bytes().into());
     for part in loaded.range.parts() {
-        let name = part.shape_file();
-        let shape = std::fs::read(desk.file(name)).expect("read before");
-        desk.put(&format!("again/{name}"), shape);
+        let file = desk::file(part.shape_file());
+        let shape = sources.files.bytes(&file, u64::MAX).expect("read before");
+        all.insert(file, shape.into());
     }
-    let mut sources = Sources::default();
-    match load(&desk.file("again/sheet.ron"), &mut sources) {
+    let mut sources = Sources::of(Files::in_memory(all));
+    match desk::load(&desk::file("sheet.ron"), &mut sources) {
         Ok(back) => assert_eq!(back.range, loaded.range, "comes back as another range"),
         Err(findings) => panic!("its own tables are refused:\n{}", told(findings, &sources)),
     }

@@ -3,13 +3,11 @@
 //! The bytes are the sheet. Further files follow, each after a line `== NAME`.
 
 use shadecard::cli::named;
-use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix};
 use shadecard::labels::Recipe;
 use shadecard::press;
-use shadecard::range::load;
 
-use super::desk::{self, Desk, plain};
+use super::desk;
 use super::told::{errors, told};
 
 /// Files that may follow.
@@ -19,14 +17,7 @@ const NAMES: [&str; 5] =
 pub fn entry(bytes: &[u8]) -> String {
     let mut files = sections("sheet.ron", bytes);
     files.retain(|(name, _)| *name == "sheet.ron" || NAMES.contains(name));
-    let out = desk::with(&files, |desk| plain(&opened(desk), desk));
-    desk::with(&[], |desk| {
-        // The next sheet has none of these.
-        for (name, _) in files.iter().filter(|(name, _)| *name != "sheet.ron") {
-            let _ = std::fs::remove_file(desk.file(name));
-        }
-    });
-    out
+    opened(&files)
 }
 
 /// Files in one: the first is called `first`, each other one after a line `== NAME`.
@@ -45,11 +36,11 @@ pub fn sections<'a>(first: &'a str, bytes: &'a [u8]) -> Vec<(&'a str, &'a [u8])>
     files
 }
 
-fn opened(desk: &Desk) -> String {
-    let file = desk.file("sheet.ron");
-    let mut sources = Sources::default();
+fn opened(files: &[(&str, &[u8])]) -> String {
+    let file = desk::file("sheet.ron");
+    let mut sources = desk::sources(files);
     let mut out = String::new();
-    match load(&file, &mut sources) {
+    match desk::load(&file, &mut sources) {
         Err(mut findings) => {
             findings.extend(named::of_file(&file, None, &mut sources));
             out += &errors(findings, &sources);
@@ -66,9 +57,8 @@ fn opened(desk: &Desk) -> String {
             }
         }
     }
-    let mut sources = Sources::default();
-    if desk.file("own.labels.ron").is_file() {
-        let recipe = Recipe::find("own.labels.ron", &desk.at(), &mut sources);
+    if sources.files.is_file(&desk::file("own.labels.ron")) {
+        let recipe = Recipe::find("own.labels.ron", &desk::file(""), &mut sources);
         out += &told(recipe.err().unwrap_or_default(), &sources);
     }
     out

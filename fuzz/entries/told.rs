@@ -20,6 +20,13 @@ pub fn errors(findings: Findings, sources: &Sources) -> String {
     told(findings, sources)
 }
 
+/// One input in so many, told from its bytes; every one where inputs are run again.
+pub fn one_in(many: u32, bytes: &[u8]) -> bool {
+    // FNV-1a.
+    let step = |sum: u32, b: &u8| (sum ^ u32::from(*b)).wrapping_mul(0x0100_0193);
+    cfg!(test) || bytes.iter().fold(0x811c_9dc5, step).is_multiple_of(many)
+}
+
 pub fn one(finding: &Diagnostic, sources: &Sources) {
     let Diagnostic { code, message, help, span, .. } = finding;
     assert!(!code.is_empty() && !message.trim().is_empty(), "says nothing: {finding:?}");

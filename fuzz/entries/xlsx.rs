@@ -8,19 +8,22 @@ use std::io::{Cursor, Write as _};
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
-use super::csv::{grid, lists};
-use super::desk::{self, plain};
+use super::csv::grid;
+use super::desk;
 use super::sheet::sections;
+use super::tables;
+use super::told::one_in;
 
 pub fn entry(bytes: &[u8]) -> String {
     let book = if bytes.starts_with(b"PK") { bytes.to_vec() } else { zipped(bytes) };
     let open = [&b"content.xml"[..], b"opendocument"];
     let is_open = open.iter().any(|word| bytes.windows(word.len()).any(|w| w == *word));
     let name = if is_open { "list.ods" } else { "list.xlsx" };
-    desk::with(&[(name, &book)], |desk| {
-        let out = grid(&desk.file(name)) + &lists(name, desk);
-        plain(&out, desk)
-    })
+    let mut out = grid(&desk::file(name), &mut desk::sources(&[(name, &book)]));
+    if one_in(64, bytes) {
+        (0..3).for_each(|which| out += &tables::list(which, (name, &book)));
+    }
+    out
 }
 
 fn zipped(text: &[u8]) -> Vec<u8> {

@@ -1,7 +1,4 @@
-//! What it does with its bytes stands in `entries/arguments.rs`.
+//! See `entries/arguments.rs`.
 #![no_main]
 
-#[path = "../entries/mod.rs"]
-mod entries;
-
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| entries::run("arguments", bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("arguments", bytes));

@@ -1,7 +1,4 @@
-//! What it does with its bytes stands in `entries/pdf.rs`.
+//! See `entries/pdf.rs`.
 #![no_main]
 
-#[path = "../entries/mod.rs"]
-mod entries;
-
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| entries::run("pdf", bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("pdf", bytes));

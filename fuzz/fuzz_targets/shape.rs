@@ -1,7 +1,4 @@
-//! What it does with its bytes stands in `entries/shape.rs`.
+//! See `entries/shape.rs`.
 #![no_main]
 
-#[path = "../entries/mod.rs"]
-mod entries;
-
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| entries::run("shape", bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("shape", bytes));

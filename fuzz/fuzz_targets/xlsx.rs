@@ -1,7 +1,4 @@
-//! What it does with its bytes stands in `entries/xlsx.rs`.
+//! See `entries/xlsx.rs`.
 #![no_main]
 
-#[path = "../entries/mod.rs"]
-mod entries;
-
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| entries::run("xlsx", bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("xlsx", bytes));

@@ -48,8 +48,9 @@ pub fn of_sheet(sheet: &SheetSpec, filter: &Filter, sources: &mut Sources) -> Fi
 /// Faults of what a sheet names that has faults itself: those are told elsewhere.
 pub fn of_file(sheet: &Path, style: Option<&str>, sources: &mut Sources) -> Findings {
     let told = &mut Findings::default();
-    let doc: Option<Document<raw::Sheet>> =
-        read_text(sheet, None).ok().and_then(|text| decode(sheet, &text, "Sheet", told));
+    let doc: Option<Document<raw::Sheet>> = read_text(sheet, None, &sources.files)
+        .ok()
+        .and_then(|text| decode(sheet, &text, "Sheet", told));
     let Some(doc) = doc else { return Findings::default() };
     let root = doc.source.root();
     let editions = doc.value.editions.unwrap_or_default();
@@ -163,7 +164,7 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
         && !findings.failed()
     {
         let mut style = doc.value;
-        let (fonts, files) = own_fonts(&style, folder, named_by(span));
+        let (fonts, files) = own_fonts(&style, folder, named_by(span), &sources.files);
         style.own_fonts = fonts;
         // A font whose file has a fault is not there besides.
         let mut faults = style.faults();
@@ -190,9 +191,9 @@ fn own_file(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<(PathBuf, String)> {
-    let text = found(name, folder, named_by(span))
+    let text = found(name, folder, named_by(span), &sources.files)
         .map_err(|d| d.at(span.clone()))
-        .and_then(|path| Ok((read_text(&path, span.clone())?, path)));
+        .and_then(|path| Ok((read_text(&path, span.clone(), &sources.files)?, path)));
     match text {
         Ok((text, path)) => {
             sources.add(&path, text.clone());

@@ -6,6 +6,7 @@ use std::collections::{BinaryHeap, HashMap};
 
 use super::{Lab50, difference};
 use crate::stop;
+use crate::work;
 
 /// The CIEDE2000 distance up to which two colours are look-alikes, if nothing else is said.
 ///
@@ -241,6 +242,7 @@ fn each(colours: &[Lab50], mut limit: f64, mut found: impl FnMut(Pair) -> f64) {
             if colours[j].l - colours[i].l > limit * widest {
                 break;
             }
+            work::add(work::Kind::Pairs, 1);
             if are_far(colours[i], colours[j], chromas[i] + chromas[j], limit) {
                 continue;
             }

@@ -5,16 +5,24 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use super::Span;
+use crate::files::Files;
 
-/// The texts of the files that were read, for quoting lines in messages.
+/// The files that are read, and the texts of those that were, for quoting lines in messages.
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
+    /// Where files are read from.
+    pub files: Files,
     texts: BTreeMap<PathBuf, Text>,
     /// Those that are sheets of a workbook: a line is a row, a tab parts cells.
     sheets: BTreeSet<PathBuf>,
 }
 
 impl Sources {
+    /// Nothing has been read of these files yet.
+    pub fn of(files: Files) -> Sources {
+        Sources { files, ..Sources::default() }
+    }
+
     /// Remembers a file's text.
     pub fn add(&mut self, file: &Path, text: Arc<str>) {
         self.texts.insert(file.to_path_buf(), Text { text, marks: OnceLock::new() });
@@ -41,7 +49,7 @@ impl Sources {
     }
 
     /// Every file that was read as text, by its path; sheets of workbooks are not among them.
-    pub fn files(&self) -> impl Iterator<Item = (&Path, &Arc<str>)> {
+    pub fn texts(&self) -> impl Iterator<Item = (&Path, &Arc<str>)> {
         let texts = self.texts.iter().filter(|(path, _)| !self.sheets.contains(*path));
         texts.map(|(path, text)| (path.as_path(), &text.text))
     }

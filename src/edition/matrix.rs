@@ -6,12 +6,13 @@ use std::sync::Arc;
 
 use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
+use crate::files::Files;
 use crate::plan::facts::Speller;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Layout, Piece, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::file::read_bytes;
-use crate::read::{inside, outside, read_text, seen};
+use crate::read::{inside, outside, read_text};
 use crate::sheet::composition::composition;
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
@@ -334,12 +335,12 @@ pub fn find_style(
     if !is_file(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }
-    let path = found(name, folder, from)?;
-    let text = read(&path, "style")?;
+    let path = found(name, folder, from, &sources.files)?;
+    let text = read(&path, "style", &sources.files)?;
     sources.add(&path, text.clone());
     let named = |d: Diagnostic| Diagnostic { message: format!("{name}: {}", d.message), ..d };
     let mut style = Style::parse(&text).map_err(named)?;
-    let (fonts, faults) = own_fonts(&style, folder, from);
+    let (fonts, faults) = own_fonts(&style, folder, from, &sources.files);
     style.own_fonts = fonts;
     faults.into_values().next().map_or(Ok(style), Err)
 }
@@ -351,14 +352,15 @@ pub fn own_fonts(
     style: &Style,
     folder: &Path,
     from: Named,
+    files: &Files,
 ) -> (OwnFonts, BTreeMap<String, Diagnostic>) {
     let (mut fonts, mut faults) = (OwnFonts::new(), BTreeMap::new());
     for name in style.named_fonts() {
         let is_path = name.contains(['/', '\\']);
-        if !is_path && !inside(folder, name).is_some_and(|near| seen::exists(&near)) {
+        if !is_path && !inside(folder, name, files).is_some_and(|near| files.exists(&near)) {
             continue;
         }
-        match font_file(name, folder, from) {
+        match font_file(name, folder, from, files) {
             Ok(bytes) => drop(fonts.insert(name.to_owned(), bytes)),
             Err(fault) => drop(faults.insert(name.to_owned(), fault)),
         }
@@ -366,14 +368,19 @@ pub fn own_fonts(
     (fonts, faults)
 }
 
-fn font_file(name: &str, folder: &Path, from: Named) -> Result<Arc<[u8]>, Diagnostic> {
+fn font_file(
+    name: &str,
+    folder: &Path,
+    from: Named,
+    files: &Files,
+) -> Result<Arc<[u8]>, Diagnostic> {
     let ending = Path::new(name).extension().unwrap_or_default().to_ascii_lowercase();
     if ending != "ttf" && ending != "otf" {
         let message = format!("the font '{name}' is neither a TTF nor an OTF file");
         return Err(Diagnostic::error("bad-style", message)
             .help("name a file that ends in .ttf or .otf; makers of fonts offer both"));
     }
-    Ok(read_bytes(&found(name, folder, from)?, None)?.into())
+    Ok(read_bytes(&found(name, folder, from, files)?, None, files)?.into())
 }
 
 fn find_layout(
@@ -384,8 +391,8 @@ fn find_layout(
     if !is_file(name) {
         return Layout::shipped(name);
     }
-    let path = found(name, folder, Named::InSheet).map_err(|d| vec![d])?;
-    let text = read(&path, "layout").map_err(|d| vec![d])?;
+    let path = found(name, folder, Named::InSheet, &sources.files).map_err(|d| vec![d])?;
+    let text = read(&path, "layout", &sources.files).map_err(|d| vec![d])?;
     sources.add(&path, text.clone());
     Layout::parse(&text).map_err(|faults| {
         faults
@@ -399,17 +406,17 @@ fn find_layout(
 ///
 /// # Errors
 /// A sheet names one outside its folder.
-pub fn found(name: &str, folder: &Path, from: Named) -> Result<PathBuf, Diagnostic> {
-    match (inside(folder, name), from) {
+pub fn found(name: &str, folder: &Path, from: Named, files: &Files) -> Result<PathBuf, Diagnostic> {
+    match (inside(folder, name, files), from) {
         (Some(near), Named::InSheet) => Ok(near),
-        (Some(near), Named::OnCommandLine) if seen::exists(&near) => Ok(near),
+        (Some(near), Named::OnCommandLine) if files.exists(&near) => Ok(near),
         (_, Named::OnCommandLine) => Ok(PathBuf::from(name)),
         (None, Named::InSheet) => Err(outside(name, None)),
     }
 }
 
-fn read(path: &Path, kind: &str) -> Result<Arc<str>, Diagnostic> {
-    read_text(path, None).map_err(|d| {
+fn read(path: &Path, kind: &str, files: &Files) -> Result<Arc<str>, Diagnostic> {
+    read_text(path, None, files).map_err(|d| {
         let message = format!("the {kind} file cannot be used: {}", d.message);
         let help = format!("check its name, or use a shipped {kind} by its name");
         Diagnostic { message, span: None, ..d }.help(help)

@@ -13,7 +13,7 @@ use super::book::NOTES;
 use super::reuse::{PROGRAM, Stamp, memory};
 use super::{disk, reuse, write};
 use crate::diag::Diagnostic;
-use crate::read::seen::{Seen, from_here};
+use crate::files::{Seen, from_here};
 use crate::sheet::identity::{Digest, Digester};
 
 /// What a run was asked, saw, wrote and said.

@@ -86,10 +86,13 @@ impl<'p> Relief<'p> {
         let steps = (wide / STEP).min(depth / DEPTH).ceil().clamp(STEPS.0, most);
         // The innermost steps are the faintest, so that the face has no edge.
         let veiled = |k: usize| ((k as f64) / steps).powf(DEEPER);
-        for k in (1..=steps as usize).rev() {
-            let inset = width * (k as f64 / steps).powf(NARROWER);
-            let face = self.p.solid.grown(-inset).moved(-AWAY * (veil.lean * inset));
-            let from_face = steps as usize - k;
+        // Each face is shrunk from the one before: a small step is quick, a large one crosses itself everywhere.
+        let insets: Vec<f64> =
+            (1..=steps as usize).map(|k| width * (k as f64 / steps).powf(NARROWER)).collect();
+        let faces = self.p.solid.shrunk(&insets);
+        for (k, (face, inset)) in faces.into_iter().zip(&insets).enumerate().rev() {
+            let face = face.moved(-AWAY * (veil.lean * inset));
+            let from_face = insets.len() - (k + 1);
             let share = veiled(from_face + 1) - veiled(from_face);
             let opacity = 1.0 - (1.0 - veil.strength).powf(share);
             self.add(self.p.solid.without(&face), TonePaint::Flat(veil.tone), opacity);

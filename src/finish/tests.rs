@@ -43,7 +43,7 @@ fn odd_outlines_are_drawn_without_harm() {
 /// sharp inner corners, at sizes at which the fit of curves never ended.
 #[test]
 fn smoothing_takes_bounded_work() {
-    use crate::read::region::smooth::WORK;
+    use crate::work::{Kind, counted};
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings/folds");
     let mut bounded = 0;
     for name in ["arrow-up-circle", "lungs", "van-utility", "cricket"] {
@@ -54,10 +54,10 @@ fn smoothing_takes_bounded_work() {
             let shape = crate::read::shapes::read_shape(Path::new(name), &sized);
             let drawer = Drawer::new(&shape.unwrap_or_else(|e| panic!("{name}: {e:?}")));
             for finish in Finish::ALL {
-                WORK.set((0, 0));
-                let drawing = drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7);
+                let red = Rgb(0xc9, 0x28, 0x2d);
+                let (drawing, done) = counted(|| drawer.draw(red, finish, 7));
                 assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
-                let (looks, edges) = WORK.get();
+                let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
                 // A stretch that ends as it should takes less than two looks an edge.
                 bounded += u32::from(looks > 3 * edges);
                 assert!(looks <= 80 * edges, "{name} {mm} {finish:?}: {looks}, {edges} edges");
@@ -66,6 +66,24 @@ fn smoothing_takes_bounded_work() {
     }
     // Somewhere the bound was needed, or this would prove nothing.
     assert!(bounded > 0);
+}
+
+/// A drawing that fuzzing found: its shades, put together on grids that differed by nanometres, came apart into
+/// thousands of slivers, and an offset of these never ended.
+#[test]
+fn shades_of_crossing_curves_stay_few_corners() {
+    use crate::work::{Kind, counted};
+    let file = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("fuzz/regressions/shape/shades-of-crossing-curves");
+    let text = std::fs::read_to_string(&file).expect("text");
+    let shape = crate::read::shapes::read_shape(&file, &text).expect("a shape");
+    let drawer = Drawer::new(&shape);
+    for finish in Finish::ALL {
+        let (drawing, done) = counted(|| drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7));
+        assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
+        // 0.03 to 1.4 million when this was written.
+        assert!(done(Kind::Corners) < 3_000_000, "{finish:?}: {}", done(Kind::Corners));
+    }
 }
 
 #[test]

@@ -198,8 +198,8 @@ impl Recipe {
             return Err(Diagnostic::error("unknown-recipe", message).help(help).into());
         }
         let near = folder.join(name);
-        let file = if near.exists() { near } else { PathBuf::from(name) };
-        let text = read_text(&file, None)?;
+        let file = if sources.files.exists(&near) { near } else { PathBuf::from(name) };
+        let text = read_text(&file, None, &sources.files)?;
         sources.add(&file, text.clone());
         Recipe::parse(&file, &text)
     }

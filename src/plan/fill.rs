@@ -7,7 +7,7 @@
 //! order is fixed and the flow is contiguous.
 
 use super::measure::{QUARTERS, Sized, SizedMenu};
-use crate::stop;
+use crate::{stop, work};
 
 /// Prices in the score; see [`super::score`].
 pub const SPLIT: f64 = 0.06;
@@ -151,7 +151,10 @@ pub fn fill(task: &Task<'_>) -> Option<Filled> {
 
 /// The same, but gives up when the work is spent.
 pub fn fill_within(task: &Task<'_>, work: &mut Work) -> Option<Filled> {
-    Programme::new(task, work).solve()
+    let before = work.done;
+    let filled = Programme::new(task, work).solve();
+    work::add(work::Kind::Rows, work.done - before);
+    filled
 }
 
 struct Programme<'a, 'w> {

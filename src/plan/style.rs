@@ -5,17 +5,61 @@
 //! style serves every layout.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 
-use serde::Deserialize;
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer};
 
 use crate::diag::{Diagnostic, nearest};
 use crate::graphic::Rgb;
 use crate::type_::{FaceError, FaceId, FaceSpec, Faces, Figures, OwnFonts};
 
-/// A length in mm on the poster and on A4.
+/// A length in mm on the poster and on A4, from 0 to [`LONGEST`].
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(try_from = "Pair")]
 pub struct Measure(pub f64, pub f64);
+
+/// The longest measure of a style, mm.
+const LONGEST: f64 = 1000.0;
+/// The smallest type, mm: a tenth of what can be read.
+const SMALLEST_TYPE: f64 = 0.1;
+/// Extra space between characters, em.
+const TRACKING: (f64, f64) = (-0.5, 3.0);
+
+/// A measure as it is written.
+#[derive(Deserialize)]
+#[serde(rename = "Measure")]
+struct Pair(f64, f64);
+
+impl TryFrom<Pair> for Measure {
+    type Error = String;
+
+    fn try_from(Pair(poster, a4): Pair) -> Result<Measure, String> {
+        match [poster, a4].into_iter().find(|v| !(0.0..=LONGEST).contains(v)) {
+            Some(v) => Err(format!("{v} mm is not possible here: write 0 to {LONGEST}")),
+            None => Ok(Measure(poster, a4)),
+        }
+    }
+}
+
+/// A size of type.
+fn type_size<'de, D: Deserializer<'de>>(from: D) -> Result<Measure, D::Error> {
+    let Measure(poster, a4) = Measure::deserialize(from)?;
+    match poster.min(a4) {
+        least if least < SMALLEST_TYPE => Err(D::Error::custom(format!(
+            "type of {least} mm is not possible: write {SMALLEST_TYPE} to {LONGEST}"
+        ))),
+        _ => Ok(Measure(poster, a4)),
+    }
+}
+
+fn tracking<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
+    let (least, most) = TRACKING;
+    match f64::deserialize(from)? {
+        v if (least..=most).contains(&v) => Ok(v),
+        v => Err(D::Error::custom(format!("{v} em is not possible here: write {least} to {most}"))),
+    }
+}
 
 impl Measure {
     /// The length at `t`: 0 on A4, 1 on the poster, geometric between.
@@ -48,11 +92,12 @@ pub struct TypeSpec {
     pub figures: Figures,
     #[serde(default)]
     pub small_caps: bool,
+    #[serde(deserialize_with = "type_size")]
     pub size: Measure,
     /// A name from `inks`.
     pub ink: String,
     /// Extra space between characters, em.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "tracking")]
     pub tracking: f64,
 }
 
@@ -323,7 +368,17 @@ impl Style {
     pub fn shipped(name: &str) -> Result<Style, Diagnostic> {
         let names = SHIPPED_STYLES.map(|(n, _)| n);
         match SHIPPED_STYLES.iter().find(|(n, _)| *n == name) {
-            Some((_, text)) => Style::parse(text),
+            Some((name, text)) => {
+                static READ: LazyLock<Vec<(&str, Style)>> = LazyLock::new(|| {
+                    let read = |(name, text)| Some((name, Style::parse(text).ok()?));
+                    SHIPPED_STYLES.into_iter().filter_map(read).collect()
+                });
+                match READ.iter().find(|(n, _)| n == name) {
+                    Some((_, style)) => Ok(style.clone()),
+                    // Says what is wrong.
+                    None => Style::parse(text),
+                }
+            }
             None => Err(unknown("style", name, &names)),
         }
     }

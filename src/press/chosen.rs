@@ -10,7 +10,6 @@ use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
 use crate::graphic::Rgb;
 use crate::range::{ColourId, PaperSpec, Range, SheetSpec};
-use crate::read::seen;
 
 /// Where print values came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,10 +54,10 @@ impl Chosen {
     ) -> Result<(Print, Origin), Findings> {
         let file = self.values_file(sheet);
         let named_at = self.values.as_ref().and_then(|(_, span)| span.clone());
-        if self.values.is_some() && !seen::exists(&file) {
+        if self.values.is_some() && !sources.files.exists(&file) {
             return Err(self.not_tuned(&file, named_at, sheet).into());
         }
-        if seen::exists(&file) {
+        if sources.files.exists(&file) {
             let print = values::read(&file, named_at, &self.paper, (range, sheet), sources)?;
             return Ok((print, Origin::File(file)));
         }
@@ -85,13 +84,17 @@ pub fn drawn_on(
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
-    let chosen = open(name, sheet, None)?;
+    let chosen = open(name, sheet, None, &sources.files)?;
     let print = match chosen.paper.carries() {
         Carries::Srgb => chosen.print(range, sheet, sources)?.0,
         // Values that are kept as ink are of no use here.
         Carries::Cmyk => {
             few_enough(range, sheet)?;
-            Print::tuned(&open(name, sheet, Some(Carries::Srgb))?.paper, range, sheet)
+            Print::tuned(
+                &open(name, sheet, Some(Carries::Srgb), &sources.files)?.paper,
+                range,
+                sheet,
+            )
         }
     };
     Ok((chosen.name, print.drawn(Carries::Srgb)))
@@ -102,7 +105,7 @@ pub fn drawn_on(
 pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
     let mut findings = Findings::default();
     for spec in sheet.papers() {
-        let chosen = match open(spec.name(), sheet, None) {
+        let chosen = match open(spec.name(), sheet, None, &sources.files) {
             Ok(chosen) => chosen,
             Err(d) => {
                 findings.push(d);
@@ -113,7 +116,7 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
             findings.push(d);
         }
         let file = chosen.values_file(sheet);
-        if seen::exists(&file)
+        if sources.files.exists(&file)
             && let Err(faults) = chosen.print(range, sheet, sources)
         {
             for d in faults.sorted() {

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::paper::{Carries, HouseIntent, NoPaper, Paper, PaperModel};
 use crate::diag::{Diagnostic, Span, nearest};
+use crate::files::Files;
 use crate::range::{PaperSource, PaperSpec, SheetSpec};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
@@ -24,9 +25,14 @@ pub struct Chosen {
 ///
 /// # Errors
 /// A name that nothing has; a profile that cannot be read or used.
-pub fn open(name: &str, sheet: &SheetSpec, carries: Option<Carries>) -> Result<Chosen, Diagnostic> {
+pub fn open(
+    name: &str,
+    sheet: &SheetSpec,
+    carries: Option<Carries>,
+    files: &Files,
+) -> Result<Chosen, Diagnostic> {
     if let Some(spec) = sheet.papers().iter().find(|p| p.name() == name) {
-        return of_sheet(spec, sheet, carries);
+        return of_sheet(spec, sheet, carries, files);
     }
     if let Some(model) = PaperModel::ALL.into_iter().find(|m| m.name() == name) {
         let carries = carries.unwrap_or(Carries::Srgb);
@@ -37,7 +43,7 @@ pub fn open(name: &str, sheet: &SheetSpec, carries: Option<Carries>) -> Result<C
     let path = Path::new(name);
     let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
     if matches!(ending.to_ascii_lowercase().as_str(), "icc" | "icm") {
-        let bytes = read_bytes(path, None)?;
+        let bytes = read_bytes(path, None, files)?;
         let paper = Paper::profile(&bytes, carries, HouseIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
         let condition = paper.registered();
@@ -50,6 +56,7 @@ fn of_sheet(
     spec: &PaperSpec,
     sheet: &SheetSpec,
     carries: Option<Carries>,
+    files: &Files,
 ) -> Result<Chosen, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let carries = carries.or(spec.carries());
@@ -60,8 +67,8 @@ fn of_sheet(
         }
         PaperSource::Profile(file) => {
             let at = || spec.source_span().clone();
-            let path = inside(folder, file).ok_or_else(|| outside(file, at()))?;
-            let bytes = read_bytes(&path, at())?;
+            let path = inside(folder, file, files).ok_or_else(|| outside(file, at()))?;
+            let bytes = read_bytes(&path, at(), files)?;
             Paper::profile(&bytes, carries, spec.house())
                 .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
         }
@@ -72,7 +79,7 @@ fn of_sheet(
     };
     let values = spec.values().as_ref().map(|file| {
         let at = spec.values_span().clone();
-        let path = inside(folder, file).ok_or_else(|| outside(file, at.clone()))?;
+        let path = inside(folder, file, files).ok_or_else(|| outside(file, at.clone()))?;
         Ok::<_, Diagnostic>((path, at))
     });
     let values = values.transpose()?;

@@ -145,7 +145,7 @@ pub fn read(
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<Print, Findings> {
-    let text = read_text(file, named_at)?;
+    let text = read_text(file, named_at, &sources.files)?;
     sources.add(file, text.clone());
     let mut findings = Findings::default();
     let Some(doc) = decode::<File>(file, &text, "Values", &mut findings) else {

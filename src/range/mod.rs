@@ -8,7 +8,7 @@ pub mod value;
 
 pub use crate::graphic::lab;
 pub use crate::read::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
-pub use check::{Described, Loaded, load, load_either, load_range};
+pub use check::{Described, Loaded, Shapes, load, load_again, load_either, load_range};
 pub use focus::{focus, keep_parts};
 pub use model::*;
 pub use observer::Light;

@@ -1,12 +1,12 @@
 //! Text files: size, encoding and place are checked before anything parses them.
 
-use std::fs;
-use std::io::{ErrorKind, Read};
+use std::io::ErrorKind;
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
-use super::{limits, seen};
+use super::limits;
 use crate::diag::{Diagnostic, Span, nearest};
+use crate::files::{Files, Kind};
 
 /// The text of a file, without a byte-order mark.
 ///
@@ -14,8 +14,8 @@ use crate::diag::{Diagnostic, Span, nearest};
 ///
 /// # Errors
 /// A file that is missing, unreadable, empty, too large or not UTF-8.
-pub fn read_text(file: &Path, from: Option<Span>) -> Result<Arc<str>, Diagnostic> {
-    let bytes = read_bytes(file, from.clone())?;
+pub fn read_text(file: &Path, from: Option<Span>, files: &Files) -> Result<Arc<str>, Diagnostic> {
+    let bytes = read_bytes(file, from.clone(), files)?;
     text_of(bytes, &|code, message, help| fault(file, from.clone(), code, message, help), file)
 }
 
@@ -34,10 +34,10 @@ fn fault(
 ///
 /// # Errors
 /// A file that is missing, unreadable or too large.
-pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic> {
+pub fn read_bytes(file: &Path, from: Option<Span>, files: &Files) -> Result<Vec<u8>, Diagnostic> {
     let shown = file.display();
     let fault = |code, message: String, help: &str| fault(file, from.clone(), code, message, help);
-    let meta = fs::metadata(file).map_err(|e| match e.kind() {
+    let kind = files.kind(file).map_err(|e| match e.kind() {
         ErrorKind::InvalidFilename => {
             let short: String = shown.to_string().chars().take(60).collect();
             fault(
@@ -49,25 +49,28 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
         ErrorKind::NotFound => fault(
             "no-such-file",
             format!("there is no file '{shown}'"),
-            &sibling(file)
+            &sibling(file, files)
                 .unwrap_or_else(|| "check the folder and the spelling of the name".into()),
         ),
         _ => unreadable(&fault, file, &e),
     })?;
-    if meta.is_dir() {
-        let help = match file.join("sheet.ron").is_file() {
-            true => "name the file inside it: 'sheet.ron'",
-            false => "name a file, not the folder that it is in",
-        };
-        return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
-    }
-    if !meta.is_file() {
-        return Err(fault(
-            "not-a-file",
-            format!("'{shown}' is not an ordinary file"),
-            "name a text file",
-        ));
-    }
+    let size = match kind {
+        Kind::File(size) => size,
+        Kind::Folder => {
+            let help = match files.is_file(&file.join("sheet.ron")) {
+                true => "name the file inside it: 'sheet.ron'",
+                false => "name a file, not the folder that it is in",
+            };
+            return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
+        }
+        Kind::Other => {
+            return Err(fault(
+                "not-a-file",
+                format!("'{shown}' is not an ordinary file"),
+                "name a text file",
+            ));
+        }
+    };
     let too_large = |size: u64| {
         fault(
             "file-too-large",
@@ -80,17 +83,14 @@ pub fn read_bytes(file: &Path, from: Option<Span>) -> Result<Vec<u8>, Diagnostic
         )
     };
     let most = limits::FILE.now() as u64;
-    if meta.len() > most {
-        return Err(too_large(meta.len()));
+    if size > most {
+        return Err(too_large(size));
     }
-    let mut bytes = Vec::new();
-    fs::File::open(file)
-        .and_then(|f| f.take(most + 1).read_to_end(&mut bytes))
-        .map_err(|e| unreadable(&fault, file, &e))?;
+    let bytes = files.bytes(file, most + 1).map_err(|e| unreadable(&fault, file, &e))?;
     if bytes.len() as u64 > most {
         return Err(too_large(bytes.len() as u64));
     }
-    seen::read(file, &bytes);
+    files.was_read(file, &bytes);
     Ok(bytes)
 }
 
@@ -165,18 +165,13 @@ fn text_of(
 }
 
 /// 'did you mean' from the names in the same folder.
-fn sibling(file: &Path) -> Option<String> {
+fn sibling(file: &Path, files: &Files) -> Option<String> {
     let wanted = file.file_name()?.to_str()?;
     let folder = match file.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .ok()?
-        .take(10_000)
-        .filter_map(|e| e.ok()?.file_name().into_string().ok())
-        .collect();
-    names.sort();
+    let names = files.names(folder, 10_000);
     // The ending says what a file is: a near name with another one is another thing.
     let parts = |name: &str| match name.rsplit_once('.') {
         Some((stem, ending)) => (stem.to_lowercase(), ending.to_lowercase()),
@@ -197,20 +192,18 @@ fn sibling(file: &Path) -> Option<String> {
 
 /// The path of `name` inside `folder`; none when it is absolute or leads out of the folder, by a
 /// link too. A file that is not there is not followed.
-pub fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
-    let path = Path::new(name);
-    let tame = path.components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
+pub fn inside(folder: &Path, name: &str, files: &Files) -> Option<PathBuf> {
+    let found = folder.join(name);
+    (stays_inside(name) && !files.leads_out(&found, folder)).then_some(found)
+}
+
+/// Is a name that of a file in the same folder or below it, wherever links may lead?
+pub fn stays_inside(name: &str) -> bool {
+    let tame =
+        Path::new(name).components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
     // Drive letters and backslashes would mean another place on another system.
     let odd = |c: char| c.is_control() || ['\\', ':'].contains(&c);
-    if !tame || name.is_empty() || name.contains(odd) {
-        return None;
-    }
-    let found = folder.join(path);
-    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
-    match (fs::canonicalize(&found), fs::canonicalize(folder)) {
-        (Ok(real), Ok(folder)) if !real.starts_with(&folder) => None,
-        _ => Some(found),
-    }
+    tame && !name.is_empty() && !name.contains(odd)
 }
 
 /// What is said of a name that [`inside`] has no path for.

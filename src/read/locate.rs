@@ -319,7 +319,7 @@ impl Scanner<'_> {
             "wrong-quotes",
             start..self.at,
             format!("the text starts with {quote}, not with \""),
-            "put straight double quotes around it: \"text\"; word processors turn them, text editors do not",
+            "write \"text\", with straight double quotes, or a word such as left without any; word processors turn quotes, text editors do not",
         );
         Ok(Node { span: start..self.at, name: None, body: Body::Leaf })
     }

@@ -8,12 +8,11 @@ pub mod locate;
 pub mod raw;
 pub mod region;
 pub mod ron;
-pub mod seen;
 pub mod shapes;
 pub mod table;
 pub mod tag;
 pub mod words;
 
-pub use file::{inside, outside, read_text};
+pub use file::{inside, outside, read_text, stays_inside};
 pub use finish::Finish;
 pub use words::{Carries, FamilyOrder, Format, HouseIntent, Order, PaperModel, Side};

@@ -4,13 +4,18 @@ pub(crate) mod smooth;
 mod widest;
 
 use i_overlay::core::fill_rule::FillRule as OverlayFill;
+use i_overlay::core::overlay::{IntOverlayOptions, Overlay};
 use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
-use i_overlay::mesh::float::outline::offset::OutlineOffset;
-use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use i_overlay::core::solver::Solver;
+use i_overlay::i_float::int::angle::Angle;
+use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::mesh::int::arc::ArcOptions;
+use i_overlay::mesh::int::outline::offset::IntOutlineOffset;
+use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::{BezPath, PathEl, Point, Shape as _, Vec2};
 
 use crate::graphic::FillRule;
+use crate::work;
 use smooth::SMOOTHNESS;
 
 /// How far a polygon may leave the curve that it stands for, mm.
@@ -21,7 +26,16 @@ const LEAST_SMOOTHED: f64 = 4.0;
 /// Polygons with more corners stay as they are: fitting would take seconds.
 const SMOOTHED: usize = 2000;
 
+/// Every corner is on one grid of so many places a millimetre. Else each operation would have a grid of its own,
+/// edges that were one would part by some nanometres, and thousands of slivers between them would come of it.
+const GRID: f64 = 524_288.0;
+/// How far from the origin corners may be, mm: farther ones are drawn in.
+const FARTHEST: f64 = 2000.0;
+/// What is smaller comes of rounding, mm².
+const LEAST_AREA: f64 = 1e-4;
+
 type Contour = Vec<[f64; 2]>;
+type OnGrid = Vec<Vec<IntPoint<i32>>>;
 
 /// An area of the plane, mm.
 #[derive(Debug, Clone, Default)]
@@ -47,8 +61,9 @@ impl Region {
             FillRule::NonZero => OverlayFill::NonZero,
             FillRule::EvenOdd => OverlayFill::EvenOdd,
         };
-        let none: Vec<Contour> = Vec::new();
-        Region { shapes: contours.overlay(&none, OverlayRule::Subject, fill) }
+        let into = contours.iter().map(Vec::len).sum();
+        let of = contours.iter().map(|c| on_grid(c)).collect();
+        Region::overlaid(&of, &OnGrid::new(), OverlayRule::Subject, fill).noted(into)
     }
 
     /// Grown by a distance, or shrunk where it is negative; corners are rounded.
@@ -58,16 +73,36 @@ impl Region {
         }
         // The step along an arc, as a share of its radius, that keeps FLATNESS.
         let step = (8.0 * FLATNESS / by.abs()).sqrt().clamp(0.05, 0.6);
-        let style = OutlineStyle::new(by).line_join(LineJoin::Round(step));
-        Region { shapes: self.shapes.outline(&style) }
+        let arc = ArcOptions {
+            max_step: Angle::from_radians(step).unwrap_or(ArcOptions::MAX_STEP),
+            ..ArcOptions::default()
+        };
+        let join = IntLineJoin::Round(arc);
+        let style = IntOutlineStyle::new((by * GRID).round() as i32).line_join(join);
+        // Without its checks, which would only repeat ours, the library has no error.
+        let shapes = self.all_on_grid().outline_custom(&style, options()).unwrap_or_default();
+        Region { shapes: back(shapes) }.noted(self.corners())
+    }
+
+    /// Shrunk by each of these distances, which grow: one after the other, since shrinking twice is shrinking by
+    /// the sum.
+    pub fn shrunk(&self, by: &[f64]) -> Vec<Region> {
+        let mut out: Vec<Region> = Vec::with_capacity(by.len());
+        let mut before = 0.0;
+        for by in by {
+            let next = out.last().unwrap_or(self).grown(before - by);
+            out.push(next);
+            before = *by;
+        }
+        out
     }
 
     /// Moved by a vector.
     pub fn moved(&self, by: Vec2) -> Region {
         let mut moved = self.clone();
         for p in moved.shapes.iter_mut().flatten().flatten() {
-            p[0] += by.x;
-            p[1] += by.y;
+            p[0] += (by.x * GRID).round() / GRID;
+            p[1] += (by.y * GRID).round() / GRID;
         }
         moved
     }
@@ -88,7 +123,30 @@ impl Region {
     }
 
     fn with(&self, other: &Region, rule: OverlayRule) -> Region {
-        Region { shapes: self.shapes.overlay(&other.shapes, rule, OverlayFill::NonZero) }
+        let into = self.corners() + other.corners();
+        let (this, that) = (self.all_on_grid(), other.all_on_grid());
+        Region::overlaid(&this, &that, rule, OverlayFill::NonZero).noted(into)
+    }
+
+    fn overlaid(this: &OnGrid, that: &OnGrid, rule: OverlayRule, fill: OverlayFill) -> Region {
+        let mut overlay =
+            Overlay::from_subj_and_clip_custom(this, that, options(), Solver::default());
+        Region { shapes: back(overlay.overlay(rule, fill)) }
+    }
+
+    fn all_on_grid(&self) -> OnGrid {
+        self.shapes.iter().flatten().map(|c| on_grid(c)).collect()
+    }
+
+    /// Corners of all its contours.
+    pub fn corners(&self) -> usize {
+        self.shapes.iter().flatten().map(Vec::len).sum()
+    }
+
+    /// Notes what was made of so many corners.
+    fn noted(self, into: usize) -> Region {
+        work::add(work::Kind::Corners, (into + self.corners()) as u64);
+        self
     }
 
     /// Is there nothing in it?
@@ -189,6 +247,22 @@ impl Region {
     }
 }
 
+fn options() -> IntOverlayOptions<u64> {
+    let least = (LEAST_AREA * GRID * GRID) as u64;
+    IntOverlayOptions { min_output_area: least, ..IntOverlayOptions::default() }
+}
+
+fn on_grid(contour: &[[f64; 2]]) -> Vec<IntPoint<i32>> {
+    let one = |v: f64| (v.clamp(-FARTHEST, FARTHEST) * GRID).round() as i32;
+    contour.iter().map(|[x, y]| IntPoint::new(one(*x), one(*y))).collect()
+}
+
+fn back(shapes: Vec<OnGrid>) -> Vec<Vec<Contour>> {
+    let one = |p: &IntPoint<i32>| [f64::from(p.x) / GRID, f64::from(p.y) / GRID];
+    let contour = |c: &Vec<IntPoint<i32>>| c.iter().map(one).collect();
+    shapes.iter().map(|shape| shape.iter().map(contour).collect()).collect()
+}
+
 fn polygon(contour: &Contour, path: &mut BezPath) {
     for (n, [x, y]) in contour.iter().enumerate() {
         if n == 0 { path.move_to((*x, *y)) } else { path.line_to((*x, *y)) }
@@ -219,6 +293,17 @@ mod tests {
         }
         assert!(disc(1.0).grown(-1.2).is_empty());
         assert!((disc(3.0).inradius() - 3.0).abs() < 0.02);
+    }
+
+    #[test]
+    fn shrinking_in_steps_is_shrinking_by_the_sum() {
+        let ring = disc(6.0).without(&disc(2.0).moved(Vec2::new(1.5, 0.0)));
+        let insets = [0.1, 0.35, 0.9];
+        for (region, by) in ring.shrunk(&insets).iter().zip(insets) {
+            let at_once = ring.grown(-by);
+            let differ = region.without(&at_once).area() + at_once.without(region).area();
+            assert!(differ < 0.02, "{by}: {differ} of {} mm²", at_once.area());
+        }
     }
 
     #[test]

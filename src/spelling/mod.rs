@@ -6,10 +6,11 @@ pub mod pairs;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::{Arc, LazyLock};
 
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::range::Words;
-use crate::read::{inside, outside, raw, read_text, ron, seen, tag};
+use crate::read::{inside, outside, raw, read_text, ron, tag};
 
 /// Tags and texts of the spellings that come with the program.
 pub const SHIPPED: [(&str, &str); 2] =
@@ -20,8 +21,9 @@ pub const SHIPPED: [(&str, &str); 2] =
 pub struct Spelling {
     tag: String,
     name: String,
-    words: BTreeMap<String, String>,
-    phrases: BTreeMap<String, String>,
+    /// Other form, in small letters, to ours.
+    words: Arc<BTreeMap<String, String>>,
+    phrases: Arc<BTreeMap<String, String>>,
     numbers: raw::Numbers,
     /// Names that stay as they are, the longest first.
     proper_names: Vec<String>,
@@ -58,8 +60,8 @@ impl Spelling {
         let language = tag::usual_case(language);
         let shipped = Spelling::shipped(&language);
         let name = format!("spelling/{language}.ron");
-        let file = inside(folder, &name).ok_or_else(|| outside(&name, None))?;
-        if !seen::exists(&file) {
+        let file = inside(folder, &name, &sources.files).ok_or_else(|| outside(&name, None))?;
+        if !sources.files.exists(&file) {
             return shipped.ok_or_else(|| {
                 Diagnostic::error("unknown-spelling", format!("there is no spelling '{language}'"))
                     .help(format!(
@@ -68,7 +70,7 @@ impl Spelling {
                     ))
             });
         }
-        let text = read_text(&file, None)?;
+        let text = read_text(&file, None, &sources.files)?;
         sources.add(&file, text.clone());
         let raw = decode(&file, &text).map_err(first)?;
         let base = shipped.or_else(|| Spelling::shipped("en-GB"));
@@ -88,26 +90,23 @@ impl Spelling {
 
     /// A spelling that comes with the program.
     pub fn shipped(language: &str) -> Option<Spelling> {
-        let (tag, text) = SHIPPED.iter().find(|(t, _)| *t == language)?;
-        // The files are compiled in; a test reads them all.
-        let raw = decode(Path::new(tag), text).ok()?;
-        let mut spelling = Spelling::over(None, (*tag).to_owned(), raw);
-        let own = std::mem::replace(&mut spelling.words, pairs::words(tag));
-        spelling.words.extend(own);
-        Some(spelling)
+        static READ: LazyLock<Vec<Spelling>> = LazyLock::new(|| {
+            SHIPPED.iter().filter_map(|(tag, text)| read_shipped(tag, text)).collect()
+        });
+        READ.iter().find(|spelling| spelling.tag == language).cloned()
     }
 
     fn over(base: Option<Spelling>, tag: String, raw: raw::Spelling) -> Spelling {
         // Words to change belong to one language alone; fixed phrases may be lent.
         let same = base.as_ref().is_some_and(|b| b.tag == tag);
         let (mut words, mut phrases, numbers) = match base {
-            Some(b) => (if same { b.words } else { BTreeMap::new() }, b.phrases, b.numbers),
-            None => (BTreeMap::new(), BTreeMap::new(), raw::Numbers::default()),
+            Some(b) => (if same { b.words } else { Arc::default() }, b.phrases, b.numbers),
+            None => (Arc::default(), Arc::default(), raw::Numbers::default()),
         };
         for (other, ours) in raw.words.unwrap_or_default().0 {
-            words.insert(other.to_lowercase(), ours);
+            Arc::make_mut(&mut words).insert(other.to_lowercase(), ours);
         }
-        phrases.extend(raw.phrases.unwrap_or_default().0);
+        Arc::make_mut(&mut phrases).extend(raw.phrases.unwrap_or_default().0);
         let numbers = raw.numbers.unwrap_or(numbers);
         let name = raw.name.unwrap_or_else(|| tag.clone());
         Spelling { name, tag, words, phrases, numbers, proper_names: Vec::new() }
@@ -239,6 +238,16 @@ impl Spelling {
     }
 }
 
+/// The files are compiled in; a test reads them all.
+fn read_shipped(tag: &str, text: &str) -> Option<Spelling> {
+    let raw = decode(Path::new(tag), text).ok()?;
+    let mut spelling = Spelling::over(None, tag.to_owned(), raw);
+    let mut words = pairs::words(tag);
+    words.extend(Arc::unwrap_or_clone(spelling.words));
+    spelling.words = Arc::new(words);
+    Some(spelling)
+}
+
 /// Puts values in place of `{name}`; once, so that values with braces stay as they are.
 pub(crate) fn fill_in(template: &str, fill: &[(&str, &str)]) -> String {
     let mut out = String::new();
@@ -269,7 +278,7 @@ fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Findings> {
     if let Some(doc) = &doc
         && !SHIPPED.iter().any(|(_, t)| *t == text)
     {
-        check_phrases(doc, SHIPPED[0].1, &mut findings);
+        check_phrases(doc, &mut findings);
     }
     match doc {
         Some(doc) if findings.is_empty() => Ok(doc.value),
@@ -285,10 +294,10 @@ fn first(findings: Findings) -> Diagnostic {
 }
 
 /// A phrase of a further language may use the places of the English one, and only phrases that are known.
-fn check_phrases(doc: &ron::Document<raw::Spelling>, known: &str, findings: &mut Findings) {
-    let model = decode(Path::new("en-GB"), known).ok().and_then(|raw| raw.phrases);
-    let (Some(model), Some(phrases)) = (model, &doc.value.phrases) else { return };
-    let model = model.to_map();
+fn check_phrases(doc: &ron::Document<raw::Spelling>, findings: &mut Findings) {
+    let english = Spelling::shipped(SHIPPED[0].0);
+    let (Some(english), Some(phrases)) = (english, &doc.value.phrases) else { return };
+    let model = english.phrases;
     let at = doc.source.root().field("phrases");
     for (i, (key, template)) in phrases.0.iter().enumerate() {
         let Some(pattern) = model.get(key) else {
@@ -331,7 +340,7 @@ mod tests {
     fn both_files_hold_the_same_phrases_and_places() {
         let (gb, us) = both();
         assert_eq!(gb.phrases.keys().collect::<Vec<_>>(), us.phrases.keys().collect::<Vec<_>>());
-        for (key, text) in &gb.phrases {
+        for (key, text) in gb.phrases.iter() {
             assert_eq!(places(text), places(&us.phrases[key]), "{key}");
         }
         assert!(gb.words.len() >= 300, "{}", gb.words.len());

@@ -11,7 +11,7 @@ use super::plain as plainly;
 use super::tell::Tell;
 use super::texts::{NAME, NUMBER, Texts};
 use crate::diag::Diagnostic;
-use crate::read::seen::exists;
+use crate::files::Files;
 use crate::read::shapes::read_shape;
 use crate::read::{inside, read_text};
 
@@ -23,17 +23,19 @@ const MOST_PARTS: usize = 128;
 pub struct Folder {
     pub path: PathBuf,
     /// The names of its drawings; none are looked for but those that a table names if it is empty.
-    pub files: Vec<String>,
+    pub drawings: Vec<String>,
+    /// What the folder is in.
+    pub files: Files,
 }
 
 impl Folder {
     /// A folder with the drawings among these files, in the order of their names: numbers by their size.
-    pub fn new(path: &Path, files: &[PathBuf]) -> Folder {
+    pub fn new(path: &Path, names: &[PathBuf], files: &Files) -> Folder {
         let name = |file: &PathBuf| file.file_name().and_then(|n| n.to_str()).map(str::to_owned);
         let drawing = |n: &String| n.to_lowercase().ends_with(".svg") && !n.starts_with('.');
-        let mut files: Vec<String> = files.iter().filter_map(name).filter(drawing).collect();
-        files.sort_by_key(|n| (natural(n), n.clone()));
-        Folder { path: path.to_owned(), files }
+        let mut drawings: Vec<String> = names.iter().filter_map(name).filter(drawing).collect();
+        drawings.sort_by_key(|n| (natural(n), n.clone()));
+        Folder { path: path.to_owned(), drawings, files: files.clone() }
     }
 }
 
@@ -198,7 +200,7 @@ impl<'b, 'c> Parts<'b, 'c> {
 
     /// Every drawing of the folder as a part, by its name.
     pub fn of_folder(&mut self, draft: &mut Draft) {
-        let files = self.folder.map_or(&[][..], |f| &f.files);
+        let files = self.folder.map_or(&[][..], |f| &f.drawings);
         for file in files.iter().take(MOST_PARTS) {
             let stem = file.rsplit_once('.').map_or(file.as_str(), |f| f.0);
             let title = self.texts.clean(&stem.replace(['_', '-'], " "), NAME);
@@ -249,10 +251,11 @@ impl<'b, 'c> Parts<'b, 'c> {
         self.used.push(file.clone());
         // As it stands, else by its last name in the folder that was given.
         let last = file.rsplit('/').next().unwrap_or(&file);
+        let files = &folder.files;
         let path = [file.as_str(), last]
             .iter()
-            .filter_map(|name| inside(&folder.path, name))
-            .find(|path| exists(path) && path.is_file());
+            .filter_map(|name| inside(&folder.path, name, files))
+            .find(|path| files.exists(path) && files.is_file(path));
         let Some(path) = path else {
             self.stands_in(
                 &named.title,
@@ -260,7 +263,7 @@ impl<'b, 'c> Parts<'b, 'c> {
             );
             return None;
         };
-        let text = match read_text(&path, None) {
+        let text = match read_text(&path, None, files) {
             Ok(text) => text,
             Err(fault) => {
                 self.stands_in(&named.title, fault.message);
@@ -285,7 +288,7 @@ impl<'b, 'c> Parts<'b, 'c> {
 
     /// The drawing whose name is, or holds, the part's number or title.
     fn by_name(&self, named: &Named) -> Option<String> {
-        let files = &self.folder?.files;
+        let files = &self.folder?.drawings;
         let stem = |file: &str| plain(file.rsplit_once('.').map_or(file, |f| f.0));
         let texts: Vec<String> = named
             .numbers
@@ -350,7 +353,7 @@ impl<'b, 'c> Parts<'b, 'c> {
     fn left_over(&mut self) {
         let Some(folder) = self.folder else { return };
         let left: Vec<&str> =
-            folder.files.iter().filter(|f| !self.used.contains(f)).map(String::as_str).collect();
+            folder.drawings.iter().filter(|f| !self.used.contains(f)).map(String::as_str).collect();
         if left.is_empty() {
             return;
         }

@@ -6,9 +6,11 @@
 //! character, and every painter puts the same glyph in the same place.
 
 use std::collections::{BTreeMap, HashMap};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, LazyLock, Mutex};
 
-use harfrust::{Buffer, Direction, Feature, Font, ShapeOptions, ShaperFont, Tag};
+use harfrust::{
+    Buffer, Direction, Feature, Font, ShapeOptions, ShapePlan, ShapePlanKey, ShaperFont, Tag,
+};
 use kurbo::{Affine, BezPath};
 use serde::Deserialize;
 use skrifa::MetadataProvider;
@@ -93,8 +95,9 @@ pub type OwnFonts = BTreeMap<String, Arc<[u8]>>;
 struct Run {
     glyphs: Vec<(u16, char, i32)>,
     advance: i32,
-    /// Marks that the font knows no place for on their letter: they would stand beside it.
-    loose: Vec<char>,
+    /// Characters that the font lacks; else marks that it knows no place for on their letter, which would stand
+    /// beside it.
+    missing: Vec<char>,
 }
 
 /// A font file.
@@ -124,6 +127,8 @@ pub struct Face {
     cap_height: f64,
     x_height: f64,
     runs: Mutex<HashMap<String, Arc<Run>>>,
+    /// How texts of a script are shaped: to find that out takes longer than to shape one.
+    plans: Mutex<Vec<Arc<ShapePlan>>>,
     outlines: Mutex<BTreeMap<u16, Arc<BezPath>>>,
 }
 
@@ -133,7 +138,24 @@ impl std::fmt::Debug for Face {
     }
 }
 
+/// Faces of shipped fonts that were loaded before, with the texts that they have measured.
+static KEPT: LazyLock<Mutex<HashMap<FaceSpec, Arc<Face>>>> = LazyLock::new(Mutex::default);
+
 impl Face {
+    /// The face of a shipped font is loaded once.
+    fn kept(spec: &FaceSpec, own: &OwnFonts) -> Result<Arc<Face>, FaceError> {
+        if !SHIPPED.iter().any(|(name, _)| *name == spec.file) {
+            return Face::load(spec, own).map(Arc::new);
+        }
+        let mut kept = KEPT.lock().expect("no panic while held");
+        if let Some(face) = kept.get(spec) {
+            return Ok(Arc::clone(face));
+        }
+        let face = Arc::new(Face::load(spec, own)?);
+        kept.insert(spec.clone(), Arc::clone(&face));
+        Ok(face)
+    }
+
     fn load(spec: &FaceSpec, own: &OwnFonts) -> Result<Face, FaceError> {
         let shipped = SHIPPED.iter().find(|(name, _)| *name == spec.file);
         let bytes = shipped
@@ -156,6 +178,7 @@ impl Face {
             cap_height: metrics.cap_height.map_or(0.7, |h| f64::from(h) / units),
             x_height: metrics.x_height.map_or(0.48, |h| f64::from(h) / units),
             runs: Mutex::default(),
+            plans: Mutex::default(),
             outlines: Mutex::default(),
             bytes,
         })
@@ -213,11 +236,12 @@ impl Face {
     /// The characters of `text` that the font lacks, each once, in order; else marks that it cannot set on
     /// their letters.
     pub fn missing(&self, text: &str) -> Vec<char> {
-        let out = each_once(text.chars().filter(|&c| !self.has(c)));
-        if out.is_empty() && text.chars().any(is_combining_mark) {
-            return self.run(text).loose.clone();
-        }
-        out
+        self.run(text).missing.clone()
+    }
+
+    /// How many there are.
+    fn count_missing(&self, text: &str) -> usize {
+        self.run(text).missing.len()
     }
 
     /// Width of `text` in mm at an em size of `size` mm.
@@ -267,7 +291,15 @@ impl Face {
         if let Some(run) = cache.get(text) {
             return Arc::clone(run);
         }
-        let run = Arc::new(self.shape(text));
+        let mut run = self.shape(text);
+        let lacks: Vec<char> = each_once(text.chars().filter(|c| !self.has(*c)));
+        if !lacks.is_empty() {
+            run.missing = lacks;
+        }
+        let run = Arc::new(run);
+        if cache.len() >= MOST_RUNS {
+            cache.clear();
+        }
         cache.insert(text.to_owned(), Arc::clone(&run));
         run
     }
@@ -281,7 +313,8 @@ impl Face {
         buffer.set_direction(Direction::LeftToRight);
         buffer.guess_segment_properties();
         let shaper = ShaperFont::new(&self.font);
-        let options = ShapeOptions::new().features(&self.features);
+        let plan = self.plan(&buffer);
+        let options = ShapeOptions::new().plan(Some(&plan)).features(&self.features);
         let shaped = harfrust::shape(&shaper, &mut buffer, options).is_ok();
         if !shaped || buffer.len() != chars.len() {
             return self.unshaped(&chars);
@@ -300,7 +333,22 @@ impl Face {
                 loose.push(chars[i]);
             }
         }
-        Run { glyphs, advance: x, loose: each_once(loose) }
+        Run { glyphs, advance: x, missing: each_once(loose) }
+    }
+
+    fn plan(&self, buffer: &Buffer) -> Arc<ShapePlan> {
+        let (script, language) = (buffer.script(), buffer.language());
+        let mut plans = self.plans.lock().expect("no panic while held");
+        let key = ShapePlanKey::new(&self.font, script, Direction::LeftToRight);
+        let key = key.language(language).features(&self.features);
+        if let Some(plan) = plans.iter().find(|plan| key.matches(plan)) {
+            return Arc::clone(plan);
+        }
+        let direction = Direction::LeftToRight;
+        let plan = ShapePlan::new(&self.font, direction, script, language, &self.features);
+        let plan = Arc::new(plan);
+        plans.push(Arc::clone(&plan));
+        plan
     }
 
     /// One glyph a character without kerning: for text that the shaper would recombine.
@@ -314,10 +362,13 @@ impl Face {
             glyphs.push((id.to_u32() as u16, ch, x));
             x += metrics.advance_width(id).unwrap_or(0.0) as i32;
         }
-        let loose = each_once(chars.iter().copied().filter(|c| is_combining_mark(*c)));
-        Run { glyphs, advance: x, loose }
+        let missing = each_once(chars.iter().copied().filter(|c| is_combining_mark(*c)));
+        Run { glyphs, advance: x, missing }
     }
 }
+
+/// The most texts whose glyphs a face keeps: a sheet of thousands of colours has fewer.
+const MOST_RUNS: usize = 1 << 16;
 
 /// A mark that is raised by no more than this share of an em is set well without.
 const RAISED: f64 = 0.05;
@@ -376,7 +427,7 @@ impl OutlinePen for Pen {
 /// The faces that a sheet uses, in the order in which its style names them.
 #[derive(Debug, Default)]
 pub struct Faces {
-    faces: Vec<Face>,
+    faces: Vec<Arc<Face>>,
     /// By face: which one has the characters that it lacks.
     instead: Vec<Option<FaceId>>,
 }
@@ -400,8 +451,8 @@ impl Faces {
         instead: &BTreeMap<String, String>,
         own: &OwnFonts,
     ) -> Result<Faces, FaceError> {
-        let load = |spec: &FaceSpec| Face::load(spec, own);
-        let mut faces = specs.iter().map(load).collect::<Result<Vec<Face>, _>>()?;
+        let load = |spec: &FaceSpec| Face::kept(spec, own);
+        let mut faces = specs.iter().map(load).collect::<Result<Vec<Arc<Face>>, _>>()?;
         let mut other = vec![None; faces.len()];
         for (i, spec) in specs.iter().enumerate() {
             if let Some(file) = instead.get(&spec.file) {
@@ -417,8 +468,8 @@ impl Faces {
     /// more of the text's characters.
     pub fn of(&self, face: FaceId, text: &str) -> FaceId {
         let Some(other) = self.instead[face.0].filter(|_| !text.is_ascii()) else { return face };
-        let missing = self[face].missing(text).len();
-        if missing > 0 && self[other].missing(text).len() < missing { other } else { face }
+        let missing = self[face].count_missing(text);
+        if missing > 0 && self[other].count_missing(text) < missing { other } else { face }
     }
 
     /// File names of the shipped fonts.
@@ -428,7 +479,7 @@ impl Faces {
 
     /// Every face with its id.
     pub fn iter(&self) -> impl Iterator<Item = (FaceId, &Face)> {
-        self.faces.iter().enumerate().map(|(i, face)| (FaceId(i), face))
+        self.faces.iter().enumerate().map(|(i, face)| (FaceId(i), &**face))
     }
 }
 

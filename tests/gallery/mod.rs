@@ -53,7 +53,7 @@ impl Chance {
     }
 
     /// 0 to 1.
-    fn share(&mut self) -> f64 {
+    pub fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1u64 << 53) as f64
     }
 

@@ -138,7 +138,7 @@ fn shown<'a>(
     let layouts = sheet.editions().iter().map(|e| (e.layout(), e.layout_span()));
     let named = [(sheet.style(), sheet.style_span())].into_iter().chain(layouts);
     for (name, span) in named.filter(|(name, _)| is_file(name)) {
-        match found(name, folder, Named::InSheet) {
+        match found(name, folder, Named::InSheet, &sources.files) {
             Ok(path) => files.push((name, path)),
             Err(d) => findings.push(d.at(span.clone())),
         }
@@ -156,14 +156,14 @@ fn shown<'a>(
                 Err(d) => findings.push(d),
             }
             let file = folder.join("spelling").join(format!("{tag}.ron"));
-            if file.exists() {
+            if sources.files.exists(&file) {
                 files.push((tag, file));
             }
         }
     }
     let mut texts = BTreeMap::new();
     for (name, file) in files {
-        match read_text(&file, None) {
+        match read_text(&file, None, &sources.files) {
             Ok(text) => drop(texts.insert(name.clone(), text.to_string())),
             Err(d) => findings.push(d),
         }

@@ -10,6 +10,7 @@ use crate::edition::Filter;
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::export::{self, To};
+use crate::files::Files;
 use crate::press;
 use crate::range::{PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
@@ -55,7 +56,7 @@ pub fn run(args: &ExportArgs) -> u8 {
     if unfit.failed() {
         return fail(unfit, &sources, false);
     }
-    match paper_files(&loaded.sheet, &folder) {
+    match paper_files(&loaded.sheet, &folder, &sources.files) {
         Ok(papers) => files.extend(papers),
         Err(fault) => return fail(fault.into(), &sources, false),
     }
@@ -65,7 +66,7 @@ pub fn run(args: &ExportArgs) -> u8 {
         say(findings, &sources);
         return FAULTY;
     }
-    for (path, text) in sources.files() {
+    for (path, text) in sources.texts() {
         let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
         let inside = path.strip_prefix(&folder).ok().filter(|_| path != range_file && !table);
         if let Some(name) = inside.and_then(portable) {
@@ -81,20 +82,24 @@ pub fn run(args: &ExportArgs) -> u8 {
 }
 
 /// Profiles and print values of the sheet's papers, each once.
-fn paper_files(sheet: &SheetSpec, folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
+fn paper_files(
+    sheet: &SheetSpec,
+    folder: &Path,
+    files: &Files,
+) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let mut names = BTreeMap::new();
     for paper in sheet.papers() {
         if let PaperSource::Profile(file) = paper.source() {
             names.insert(file, paper.source_span());
         }
         // Values that are not there are still to be tuned.
-        if let Some(file) = paper.values().as_ref().filter(|f| folder.join(f).exists()) {
+        if let Some(file) = paper.values().as_ref().filter(|f| files.exists(&folder.join(f))) {
             names.insert(file, paper.values_span());
         }
     }
     let read = |(file, span): (&String, &Option<Span>)| {
-        let path = inside(folder, file).ok_or_else(|| outside(file, span.clone()))?;
-        Ok((file.clone(), read_bytes(&path, span.clone())?))
+        let path = inside(folder, file, files).ok_or_else(|| outside(file, span.clone()))?;
+        Ok((file.clone(), read_bytes(&path, span.clone(), files)?))
     };
     names.into_iter().map(read).collect()
 }

@@ -11,11 +11,12 @@ use crate::edition::manifest::FileEntry;
 use crate::edition::{
     DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make, unchanged,
 };
+use crate::files::{Files, Seen};
 use crate::paint::svg::Words;
 use crate::press::report::LIMIT;
 use crate::press::{self, Carries, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, SheetSpec, load_range};
-use crate::read::{limits, seen};
+use crate::read::limits;
 use crate::stop;
 use crate::table::{Align, Table};
 use crate::tile::Tiling;
@@ -37,14 +38,13 @@ pub fn run(args: &MakeArgs) -> u8 {
         to_stderr("nothing has changed since these files were made\n");
         return code;
     }
-    let (done, seen) = seen::noting(|| work(args));
-    let done = match done {
+    let done = match work(args) {
         Ok(done) => done,
         Err(code) => return code,
     };
     // Warnings are told at every run.
     if !done.warned
-        && let Err(d) = unchanged::remember(&args.out, &asked, seen, &done.files, &done.told)
+        && let Err(d) = unchanged::remember(&args.out, &asked, done.seen, &done.files, &done.told)
     {
         return machine(d);
     }
@@ -54,6 +54,8 @@ pub fn run(args: &MakeArgs) -> u8 {
 
 /// A run that succeeded.
 struct Done {
+    /// Files that were read, and those that were looked for in vain.
+    seen: Vec<Seen>,
     files: Vec<PathBuf>,
     told: String,
     /// Something was said besides.
@@ -103,9 +105,9 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         open(&args.choice, &args.format, quiet)?;
     comes_out(args, &matrix).map_err(|findings| fail(findings, &sources, json))?;
     if let Some(old) = &args.new_since {
-        warned |= mark_new(&mut matrix, old, args)?;
+        warned |= mark_new(&mut matrix, old, args, &sources.files)?;
     }
-    let variant = variant(args, &matrix);
+    let variant = variant(args, &matrix, &sources.files);
     let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
     if stop::asked() {
@@ -138,15 +140,16 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         ));
     }
     let warned = warned || made.misfits.failed();
-    Ok(Done { files: made.listed, told, warned, code: misfit(made.misfits, &sources) })
+    let seen = sources.files.seen();
+    Ok(Done { seen, files: made.listed, told, warned, code: misfit(made.misfits, &sources) })
 }
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a
 /// folder of their own.
-fn variant(args: &MakeArgs, matrix: &Matrix) -> String {
+fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
     let mut out = String::new();
     if let Some(paper) = &args.paper {
-        out += carried(paper, &matrix.sheet, args.carries.map(Carries::from));
+        out += carried(paper, &matrix.sheet, args.carries.map(Carries::from), files);
     }
     if args.plain {
         out += "-plain";
@@ -159,9 +162,14 @@ fn variant(args: &MakeArgs, matrix: &Matrix) -> String {
 }
 
 /// The end of a folder's name where files for a paper carry something else than usual.
-pub fn carried(paper: &str, sheet: &SheetSpec, asked: Option<Carries>) -> &'static str {
+pub fn carried(
+    paper: &str,
+    sheet: &SheetSpec,
+    asked: Option<Carries>,
+    files: &Files,
+) -> &'static str {
     // A profile can lack a use of its own: then nothing is the usual.
-    let usual = || press::open(paper, sheet, None).map(|c| c.paper.carries()).ok();
+    let usual = || press::open(paper, sheet, None, files).map(|c| c.paper.carries()).ok();
     match asked {
         Some(Carries::Cmyk) if usual() != asked => "-cmyk",
         Some(Carries::Srgb) if usual() != asked => "-srgb",
@@ -194,7 +202,7 @@ fn for_paper(
     args: &MakeArgs,
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
-    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
+    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into), &sources.files)?;
     let carries = chosen.paper.carries();
     let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
     if carries == Carries::Cmyk && !wanted(Format::Pdf) {
@@ -239,9 +247,9 @@ fn about_paper(paper: &ForPaper) -> String {
 ///
 /// # Errors
 /// The exit code. Returns whether something was said.
-fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs) -> Result<bool, u8> {
+fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs, files: &Files) -> Result<bool, u8> {
     let json = args.choice.json;
-    let mut sources = Sources::default();
+    let mut sources = Sources::of(files.clone());
     let old = load_range(old, &mut sources).map_err(|findings| fail(findings, &sources, json))?;
     let colours = new_colours(&old, &matrix.range);
     let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());

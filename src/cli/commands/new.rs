@@ -8,6 +8,7 @@ use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Filter, Matrix, disk, write};
+use crate::files::Files;
 use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
@@ -153,7 +154,7 @@ fn headings(said: &[String]) -> Result<Vec<(String, String)>, Findings> {
 type Tables = (Vec<Grid>, Vec<String>, Option<usize>);
 
 fn tables(from: &Path, asked: Option<&str>, sources: &mut Sources) -> Result<Tables, Findings> {
-    let names = cells::sheets(from)?;
+    let names = cells::sheets(from, &sources.files)?;
     if names.is_empty() || asked.is_some_and(|asked| !names.iter().any(|n| n == asked)) {
         let grid = cells::read(from, asked, None, sources)?;
         return Ok((vec![grid], asked.map(str::to_owned).into_iter().collect(), None));
@@ -177,15 +178,16 @@ fn parts(
     parts: Option<&Path>,
     sources: &mut Sources,
 ) -> Result<(Option<Folder>, Option<Grid>), Findings> {
-    let beside = |file: &Path| Folder::new(file.parent().unwrap_or(Path::new("")), &[]);
+    let files = sources.files.clone();
+    let beside = |file: &Path| Folder::new(file.parent().unwrap_or(Path::new("")), &[], &files);
     let Some(parts) = parts else { return Ok((Some(beside(from)), None)) };
     if !parts.is_dir() {
         let grid = cells::read(parts, None, None, sources)?;
         return Ok((Some(beside(parts)), Some(grid)));
     }
     let entries = disk::entries(parts).map_err(|e| write::trouble(parts, &e))?;
-    let folder = Folder::new(parts, &entries);
-    if folder.files.is_empty() {
+    let folder = Folder::new(parts, &entries, &sources.files);
+    if folder.drawings.is_empty() {
         let message = format!("there is no drawing in '{}'", parts.display());
         let fault = Diagnostic::error("no-drawings", message);
         return Err(fault.help("save each part as an SVG file of its own there").into());
@@ -208,14 +210,13 @@ fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
     Err(fault.help("correct the list and run 'new' again; nothing was written").into())
 }
 
-/// Tries a sheet in a folder of its own.
+/// Tries a sheet in memory.
 fn fits(files: &[File], least: f64) -> Result<(), String> {
     let first =
         |findings: &Findings| findings.errors().next().map_or(String::new(), |d| d.message.clone());
-    let folder = tempfile::tempdir().map_err(|e| e.to_string())?;
-    write::all(folder.path(), files).map_err(|d| d.message)?;
-    let mut sources = Sources::default();
-    let loaded = load(&folder.path().join("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
+    let named = |(name, bytes): &File| (name.into(), bytes.as_bytes().into());
+    let mut sources = Sources::of(Files::in_memory(files.iter().map(named).collect()));
+    let loaded = load(Path::new("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
     let matrix =
         Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;
     let missing = matrix.missing_characters();

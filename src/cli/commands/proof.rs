@@ -12,6 +12,7 @@ use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
 use crate::edition::{Matrix, Planned, cancel};
+use crate::files::Files;
 use crate::paint::pdf;
 use crate::paint::png::{Output, PngError, png};
 use crate::press::tell::{self, Case, Names};
@@ -36,7 +37,7 @@ pub fn run(args: &ProofArgs) -> u8 {
         Ok(asked) => asked,
         Err(findings) => return fail(findings, &sources, args.choice.json),
     };
-    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix));
+    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix, &sources.files));
     let place = Place::new(&args.out, &name, "proof");
     let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
@@ -71,9 +72,9 @@ pub fn run(args: &ProofArgs) -> u8 {
 }
 
 /// What the options make of the files beyond the sheet: files that differ so have a folder of their own.
-fn variant(args: &ProofArgs, matrix: &Matrix) -> String {
+fn variant(args: &ProofArgs, matrix: &Matrix, files: &Files) -> String {
     let asked = args.carries.map(Carries::from);
-    let carries = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked));
+    let carries = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, files));
     let carries = carries.max().unwrap_or_default();
     format!("{carries}{}", if args.plain { "-plain" } else { "" })
 }
@@ -172,7 +173,7 @@ fn on_paper(
     matrix: &Matrix,
     sources: &mut Sources,
 ) -> Result<OnPaper, Findings> {
-    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into))?;
+    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into), &sources.files)?;
     let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
     plain.few_pairs(args.limit)?;

@@ -31,6 +31,7 @@ use search::{Found, Search};
 
 use super::paper::{Bytes, Carries, Paper};
 use crate::colour::Lab50;
+use crate::work;
 
 /// Print values.
 #[derive(Debug, Clone, PartialEq)]
@@ -174,6 +175,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     }
     elsewhere::hold(paper, &mut search, plain);
     promise::keep(&mut search, plain);
+    work::add(work::Kind::Values, search.work);
     search
 }
 

@@ -16,11 +16,13 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::files;
 use crate::read::limits::{self, Limit};
 use crate::read::{inside, locate, outside, raw, read_text, ron, table};
 
 use super::{Family, Light, Listing, Range, SheetSpec, Words};
 use keys::{Keys, proper_names, words};
+pub use parts::Shapes;
 pub use sheet::{is_limit, unknown_light};
 use tables::{Files, here, here_or_there};
 
@@ -38,8 +40,20 @@ pub struct Loaded {
 /// # Errors
 /// Everything that stops the sheet, together with the warnings.
 pub fn load(sheet_file: &Path, sources: &mut Sources) -> Result<Loaded, Findings> {
+    load_again(sheet_file, sources, &Shapes::default())
+}
+
+/// The same, where some of the drawings may be known from an earlier time.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_again(
+    sheet_file: &Path,
+    sources: &mut Sources,
+    shapes: &Shapes,
+) -> Result<Loaded, Findings> {
     let mut findings = Findings::default();
-    let loaded = load_all(sheet_file, sources, &mut findings);
+    let loaded = load_all(sheet_file, sources, shapes, &mut findings);
     match loaded {
         Some((range, sheet)) if !findings.failed() => {
             Ok(Loaded { range, sheet, warnings: findings })
@@ -63,13 +77,14 @@ pub struct Described {
 /// # Errors
 /// Everything that is wrong, together with the warnings.
 pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Findings> {
-    if !is_range(file) {
+    if !is_range(file, &sources.files) {
         let Loaded { range, sheet, warnings } = load(file, sources).map_err(either)?;
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
-    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
-        .map(|doc| check_range(file, doc, Light::D50, sources, &mut findings).range);
+    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings).map(|doc| {
+        check_range((file, doc), Light::D50, &Shapes::default(), sources, &mut findings).range
+    });
     match range {
         Some(range) if !findings.failed() => {
             Ok(Described { range, sheet: None, warnings: findings })
@@ -83,13 +98,15 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
 /// # Errors
 /// Everything that is wrong with it, together with the warnings.
 pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
-    if is_range(file) {
+    if is_range(file, &sources.files) {
         return load_either(file, sources).map(|described| described.range);
     }
     let mut findings = Findings::default();
     let range = open(file, None, "Sheet", sources, &mut findings)
         .and_then(|doc| range_of(file, &doc, sources, &mut findings))
-        .map(|(file, doc)| check_range(&file, doc, Light::D50, sources, &mut findings).range);
+        .map(|(file, doc)| {
+            check_range((&file, doc), Light::D50, &Shapes::default(), sources, &mut findings).range
+        });
     match range {
         Some(range) if !findings.failed() => Ok(range),
         _ => Err(either(findings)),
@@ -109,8 +126,8 @@ fn either(findings: Findings) -> Findings {
 }
 
 /// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
-fn is_range(file: &Path) -> bool {
-    read_text(file, None).is_ok_and(|text| {
+fn is_range(file: &Path, files: &files::Files) -> bool {
+    read_text(file, None, files).is_ok_and(|text| {
         locate::scan(file, &text)
             .is_ok_and(|tree| tree.name.is_some_and(|name| &text[name] == "Range"))
     })
@@ -119,6 +136,7 @@ fn is_range(file: &Path) -> bool {
 fn load_all(
     sheet_file: &Path,
     sources: &mut Sources,
+    shapes: &Shapes,
     findings: &mut Findings,
 ) -> Option<(Range, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
@@ -126,7 +144,7 @@ fn load_all(
     // A light that there is not is told by the sheet's check.
     let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
     let Checked { mut range, index } =
-        check_range(&range_file, range_doc, light, sources, findings);
+        check_range((&range_file, range_doc), light, shapes, sources, findings);
     let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
     if let Some(year) = sheet.year {
         for y in range.years.iter().filter(|y| !y.holds(year)) {
@@ -157,7 +175,7 @@ fn range_of(
     };
     let here = place.field("range").span();
     let folder = sheet_file.parent().unwrap_or(Path::new(""));
-    let Some(range_file) = inside(folder, name) else {
+    let Some(range_file) = inside(folder, name, &sources.files) else {
         findings.push(outside(name, here));
         return None;
     };
@@ -172,7 +190,7 @@ fn open<T: serde::de::DeserializeOwned>(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<ron::Document<T>> {
-    match read_text(file, from) {
+    match read_text(file, from, &sources.files) {
         Ok(text) => {
             sources.add(file, Arc::clone(&text));
             ron::decode(file, &text, top, findings)
@@ -220,15 +238,15 @@ fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
 }
 
 fn check_range(
-    file: &Path,
-    doc: ron::Document<raw::Range>,
+    (file, doc): (&Path, ron::Document<raw::Range>),
     light: Light,
+    shapes: &Shapes,
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Checked {
     let root = doc.source.root();
     let raw = doc.value;
-    let mut files = Files { range: file, sources };
+    let mut files = Files { range: file, sources, shapes };
     let listings = here(limits::LISTINGS, raw.listings, root, "listings", findings);
     let families = here(limits::FAMILIES, raw.families, root, "families", findings);
     let named: Vec<(String, String)> = listings

@@ -4,7 +4,7 @@ use super::keys::{check_key, text};
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{PaperModel, PaperSource, PaperSpec};
 use crate::read::ron::Place;
-use crate::read::{Carries, inside, outside, raw};
+use crate::read::{Carries, outside, raw, stays_inside};
 
 /// Total ink that a press may be given, percent: less than black on one
 /// colour or more than all four solid is a slip.
@@ -161,7 +161,7 @@ fn name(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<String
 fn file(name: &str, place: Place, findings: &mut Findings) -> bool {
     let before = findings.len();
     text(name, place, findings);
-    if findings.len() == before && inside(std::path::Path::new(""), name).is_none() {
+    if findings.len() == before && !stays_inside(name) {
         findings.push(outside(name, place.span()));
     }
     findings.len() == before

@@ -1,7 +1,8 @@
 //! Parts and their shapes.
 
+use std::collections::HashMap;
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Part, Side, Words};
@@ -62,7 +63,7 @@ fn one(
             None
         }
     };
-    let shape = shape.unwrap_or_else(Shape::none);
+    let shape = shape.unwrap_or_else(|| Arc::new(Shape::none()));
     let role = raw.role.unwrap_or_else(|| key.clone());
     text(&role, place.field("role"), findings);
     let size = match raw.size {
@@ -81,7 +82,7 @@ fn one(
         role,
         side: raw.side.unwrap_or(Side::Left),
         size,
-        shape: Arc::new(shape),
+        shape,
         shape_file,
     }
 }
@@ -96,18 +97,43 @@ fn measured(shape: &Shape) -> String {
     if w == h { w } else { format!("{w} × {h}") }
 }
 
+/// Drawings by their texts: one that several parts share, or that is read again, is understood once.
+#[derive(Debug, Clone, Default)]
+pub struct Shapes(Arc<Mutex<HashMap<Arc<str>, Arc<Shape>>>>);
+
+/// The most drawings that are kept.
+const MOST_KEPT: usize = 1000;
+
+impl Shapes {
+    fn read(&self, file: &Path, text: &Arc<str>) -> Result<Arc<Shape>, Vec<Diagnostic>> {
+        if let Some(shape) = self.list().get(text) {
+            return Ok(Arc::clone(shape));
+        }
+        let shape = Arc::new(read_shape(file, text)?);
+        let mut list = self.list();
+        if list.len() < MOST_KEPT {
+            list.insert(Arc::clone(text), Arc::clone(&shape));
+        }
+        Ok(shape)
+    }
+
+    fn list(&self) -> MutexGuard<'_, HashMap<Arc<str>, Arc<Shape>>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
 fn shape(
     files: &mut Files<'_>,
     name: &str,
     place: Place,
     findings: &mut Findings,
-) -> Option<Shape> {
+) -> Option<Arc<Shape>> {
     let folder = files.range.parent().unwrap_or(Path::new(""));
-    let Some(path) = inside(folder, name) else {
+    let Some(path) = inside(folder, name, &files.sources.files) else {
         findings.push(outside(name, place.span()));
         return None;
     };
-    let text = match read_text(&path, place.span()) {
+    let text = match read_text(&path, place.span(), &files.sources.files) {
         Ok(text) => text,
         Err(d) if d.code == "no-such-file" => {
             findings.push(d);
@@ -120,7 +146,7 @@ fn shape(
         }
     };
     files.sources.add(&path, Arc::clone(&text));
-    match read_shape(&path, &text) {
+    match files.shapes.read(&path, &text) {
         Ok(shape) => Some(shape),
         Err(faults) => {
             for d in faults {

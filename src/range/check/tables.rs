@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::at_most;
 use super::keys::Keys;
+use super::parts::Shapes;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::read::cells::heads::Mapping;
 use crate::read::cells::{self, Grid};
@@ -17,6 +18,8 @@ pub struct Files<'a> {
     /// The range file: names of tables start in its folder.
     pub range: &'a Path,
     pub sources: &'a mut Sources,
+    /// Drawings that were read before.
+    pub shapes: &'a Shapes,
 }
 
 /// A list of the range, wherever it was written.
@@ -147,7 +150,7 @@ fn open(
     };
     let here = place.field("file").span();
     let folder = files.range.parent().unwrap_or(Path::new(""));
-    let Some(file) = inside(folder, &name) else {
+    let Some(file) = inside(folder, &name, &files.sources.files) else {
         findings.push(outside(&name, here));
         return None;
     };

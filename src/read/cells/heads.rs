@@ -350,13 +350,13 @@ fn means(wanted: &Head, heading: &str, own: &[Mapping]) -> bool {
 
 /// Alike but for case, blanks and signs.
 pub fn same(a: &str, b: &str) -> bool {
-    let plain = |s: &str| -> String {
+    fn plain(s: &str) -> impl Iterator<Item = char> {
         // A byte-order mark that another program took for three letters.
         let s = s.strip_prefix("ï»¿").unwrap_or(s);
-        s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
-    };
-    let (a, b) = (plain(a), plain(b));
-    !a.is_empty() && a == b
+        s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase)
+    }
+    let mut a = plain(a).peekable();
+    a.peek().is_some() && a.eq(plain(b))
 }
 
 /// The message for a cell whose text a spreadsheet has taken for something

@@ -17,6 +17,7 @@ use std::sync::Arc;
 use super::file::read_bytes;
 use super::limits;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::files::Files;
 
 /// One cell: blanks around it do not count.
 #[derive(Debug, Clone)]
@@ -109,8 +110,8 @@ pub fn read(
     sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
     let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
-    let kind = kind_of(file, &whole)?;
-    let bytes = read_bytes(file, from)?;
+    let kind = kind_of(file, &whole, &sources.files)?;
+    let bytes = read_bytes(file, from, &sources.files)?;
     match kind {
         None => csv::grid(file, bytes, sheet, whole, sources),
         Some(kind) => {
@@ -125,18 +126,22 @@ pub fn read(
 ///
 /// # Errors
 /// As [`read`].
-pub fn sheets(file: &Path) -> Result<Vec<String>, Diagnostic> {
-    match kind_of(file, &Some(Span { file: file.into(), range: 0..0 }))? {
+pub fn sheets(file: &Path, files: &Files) -> Result<Vec<String>, Diagnostic> {
+    match kind_of(file, &Some(Span { file: file.into(), range: 0..0 }), files)? {
         None => Ok(Vec::new()),
-        Some(kind) => workbook::names(file, read_bytes(file, None)?, kind),
+        Some(kind) => workbook::names(file, read_bytes(file, None, files)?, kind),
     }
 }
 
 /// The kind of workbook that a file is by its ending; none for a CSV file.
-fn kind_of(file: &Path, whole: &Option<Span>) -> Result<Option<workbook::Kind>, Diagnostic> {
+fn kind_of(
+    file: &Path,
+    whole: &Option<Span>,
+    files: &Files,
+) -> Result<Option<workbook::Kind>, Diagnostic> {
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     Ok(match ending.as_str() {
-        _ if file.is_dir() => None,
+        _ if files.is_folder(file) => None,
         "csv" | "tsv" | "txt" => None,
         "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
         "ods" => Some(workbook::Kind::Ods),

@@ -24,26 +24,46 @@ pub struct Unresolved {
     pub column: u32,
 }
 
+/// Why the cells are not read.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// More than so much.
+    TooMuch(String),
+    /// It is no XML, or ends before its elements do: the library would look for their ends for ever.
+    Broken,
+}
+
 /// The most formulas without results that are noted.
 const MOST_UNRESOLVED: usize = 100_000;
 /// What a cell takes up besides its text: its value and its formula, as the library keeps them.
 const CELL: usize = 56;
 
-/// Looks over the cells; of what there is too much else.
-pub fn look(from: impl BufRead, most: Most) -> Result<Vec<Unresolved>, String> {
+/// Looks over the cells.
+///
+/// # Errors
+/// There is too much, or the file is damaged.
+pub fn look(from: impl BufRead, most: Most) -> Result<Vec<Unresolved>, Refused> {
     let mut reader = quick_xml::Reader::from_reader(from);
     let mut buf = Vec::new();
     let mut look = Look::new(most);
-    // What is no XML has its message from the library.
-    while let Ok(event) = reader.read_event_into(&mut buf) {
+    let mut depth = 0usize;
+    loop {
+        let event = reader.read_event_into(&mut buf).map_err(|_| Refused::Broken)?;
         match &event {
-            Event::Start(e) => look.start(e, false)?,
-            Event::Empty(e) => look.start(e, true)?,
-            Event::End(e) => look.end(e.local_name().as_ref())?,
+            Event::Start(e) => {
+                depth += 1;
+                look.start(e, false).map_err(Refused::TooMuch)?;
+            }
+            Event::Empty(e) => look.start(e, true).map_err(Refused::TooMuch)?,
+            Event::End(e) => {
+                depth = depth.saturating_sub(1);
+                look.end(e.local_name().as_ref()).map_err(Refused::TooMuch)?;
+            }
             Event::Text(t) => look.text(t.len()),
             Event::CData(t) => look.text(t.len()),
             // One character, whatever its name.
             Event::GeneralRef(_) => look.text(4),
+            Event::Eof if depth > 0 => return Err(Refused::Broken),
             Event::Eof => break,
             _ => {}
         }
@@ -247,7 +267,18 @@ mod tests {
     const MOST: Most = Most { rows: 1_000, columns: 100, cells: 5_000, bytes: 1 << 20 };
 
     fn looked(rows: &str) -> Result<Vec<Unresolved>, String> {
-        look(format!("<table:table table:name='S'>{rows}</table:table>").as_bytes(), MOST)
+        let table = format!("<table:table table:name='S'>{rows}</table:table>");
+        look(table.as_bytes(), MOST).map_err(|refused| match refused {
+            Refused::TooMuch(what) => what,
+            Refused::Broken => "broken".into(),
+        })
+    }
+
+    #[test]
+    fn elements_that_do_not_end_are_no_table() {
+        for rows in ["<table:table-row>", "<table:table-row", "<a><b></a></b>", "</table:table>"] {
+            assert_eq!(looked(rows).unwrap_err(), "broken", "{rows}");
+        }
     }
 
     #[test]

@@ -126,8 +126,13 @@ fn unpacked(
                 cells: limits::CELLS.now(),
                 bytes: limits::MADE.now(),
             };
-            unresolved = ods::look(std::io::BufReader::new(&mut counted), most)
-                .map_err(|what| too_large(file, &what, whole.clone()))?;
+            unresolved =
+                ods::look(std::io::BufReader::new(&mut counted), most).map_err(|refused| {
+                    match refused {
+                        ods::Refused::TooMuch(what) => too_large(file, &what, whole.clone()),
+                        ods::Refused::Broken => broken(file, whole),
+                    }
+                })?;
         }
         std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(file, whole))?;
         if counted.count > left {

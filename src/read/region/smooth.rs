@@ -5,8 +5,9 @@
 //! corners leave, are what it does not stand: it tries curves with handles of
 //! thousands of kilometres on them, and measures their length to a nanometre,
 //! which takes for ever. So a stretch that turns or folds too far for one
-//! curve is halved without a trial, and one that is straight becomes a line. Looks at a stretch are counted besides, and one
-//! that takes too many keeps its edges.
+//! curve, or so sharply that lengths would be measured, is halved without a
+//! trial, and one that is straight becomes a line. Looks at a stretch are
+//! counted besides, and one that takes too many keeps its edges.
 
 use std::cell::Cell;
 use std::ops::Range;
@@ -14,12 +15,13 @@ use std::ops::Range;
 use kurbo::simplify::SimplifyBezPath;
 use kurbo::{BezPath, CurveFitSample, ParamCurveFit, PathEl, Point, Vec2, fit_to_bezpath};
 
-use crate::stop;
+use crate::{stop, work};
 
 /// How far a smoothed outline may leave its polygon, mm.
 pub(super) const SMOOTHNESS: f64 = 0.004;
-/// The tangent of the least angle that is a corner.
-const CORNER: f64 = 0.3;
+/// The tangent of the least angle that is a corner, and of the one between two of the places at which the fit looks
+/// from which on it would measure lengths.
+const CORNER: f64 = 0.2;
 /// A stretch that leaves its chord by less than this is straight, mm.
 const STRAIGHT: f64 = 1e-4;
 /// Times its chord that a stretch may be long for one curve to follow it.
@@ -29,13 +31,7 @@ const MOST_LENGTH: f64 = 8.0;
 const MOST_TURN: f64 = 3.0;
 /// Looks that every stretch may take, and those that each of its edges adds:
 /// stretches that can be followed take less than two an edge.
-const LOOKS: (usize, usize) = (64, 8);
-
-#[cfg(test)]
-thread_local! {
-    /// Looks and edges of all that this thread has smoothed.
-    pub(crate) static WORK: Cell<(usize, usize)> = const { Cell::new((0, 0)) };
-}
+pub(crate) const LOOKS: (usize, usize) = (64, 8);
 
 /// Puts curves in place of the short edges of a closed polygon; its last edge
 /// stays as it is.
@@ -70,7 +66,7 @@ enum Kind {
     Bend,
     /// It leaves its chord by less than STRAIGHT, with turns in between.
     Line,
-    /// It turns by about half a circle, or comes back to where it began.
+    /// It turns by about half a circle, comes back to where it began, or turns sharply.
     Fold,
 }
 
@@ -85,17 +81,14 @@ fn add(path: &mut BezPath, stretch: &[Point]) {
     if edges < 2 || stop::asked() {
         return straight(path);
     }
+    work::add(work::Kind::Smoothed, edges as u64);
     let line = stretch[1..].iter().map(|p| PathEl::LineTo(*p));
     let fit = Counted {
         of: SimplifyBezPath::new(std::iter::once(PathEl::MoveTo(*first)).chain(line)),
         points: stretch,
         left: Cell::new(LOOKS.0 + LOOKS.1 * edges),
-        #[cfg(test)]
-        looks: Cell::new(0),
     };
     let curved = fit_to_bezpath(&fit, SMOOTHNESS);
-    #[cfg(test)]
-    WORK.set((WORK.get().0 + fit.looks.get(), WORK.get().1 + edges));
     if fit.left.get() == 0 {
         return straight(path);
     }
@@ -107,8 +100,6 @@ struct Counted<'p> {
     of: SimplifyBezPath,
     points: &'p [Point],
     left: Cell<usize>,
-    #[cfg(test)]
-    looks: Cell<usize>,
 }
 
 impl Counted<'_> {
@@ -138,7 +129,10 @@ impl Counted<'_> {
         }
         match chord.hypot() {
             far if far * MOST_LENGTH < length || turn > MOST_TURN => Kind::Fold,
-            far if broken && off < STRAIGHT * far && self.sharp(range) => Kind::Line,
+            far if broken && self.sharp(range) => match off < STRAIGHT * far {
+                true => Kind::Line,
+                false => Kind::Fold,
+            },
             _ => Kind::Bend,
         }
     }
@@ -149,7 +143,7 @@ impl Counted<'_> {
         let step = (range.end - range.start) / 21.0;
         let way =
             |n: u32| self.of.sample_pt_tangent(range.start + f64::from(n) * step, 1.0).tangent;
-        (0..21).any(|n| way(n + 1).cross(way(n)).abs() > 0.2 * way(n + 1).dot(way(n)).abs())
+        (0..21).any(|n| corner(way(n), way(n + 1)))
     }
 }
 
@@ -169,8 +163,7 @@ impl ParamCurveFit for Counted<'_> {
     /// Asked once for each stretch that is looked at. A break at the start of
     /// a stretch makes the fit end it with a line instead of halving it.
     fn break_cusp(&self, range: Range<f64>) -> Option<f64> {
-        #[cfg(test)]
-        self.looks.set(self.looks.get() + 1);
+        work::add(work::Kind::Fits, 1);
         if self.left.get() == 0 {
             return Some(range.start);
         }

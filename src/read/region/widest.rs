@@ -6,9 +6,10 @@ use std::collections::BinaryHeap;
 use std::f64::consts::SQRT_2;
 
 use super::Contour;
+use crate::work;
 
 /// Distances to an edge that a search may measure: some milliseconds.
-const MOST: usize = 500_000;
+pub(super) const MOST: usize = 500_000;
 
 /// A square by its centre.
 struct Square {
@@ -55,6 +56,7 @@ pub(super) fn inradius(contours: &[&Contour], close: f64) -> (f64, f64) {
     let mut squares = BinaryHeap::new();
     let look = |x: f64, y: f64, half: f64, low: &mut f64| {
         let depth = depth(contours, x, y);
+        work::add(work::Kind::Edges, count as u64);
         *low = low.max(depth);
         Square { x, y, half, most: depth + half * SQRT_2 }
     };

@@ -172,7 +172,7 @@ impl Sketch<'_, '_, '_> {
         let gap = self.facts.look.gutter * 0.6;
         let need = self.finish_list_width() + gap;
         let fitting = ((width + gap) / need + 1e-6).floor() as usize;
-        let columns = fitting.clamp(1, most.min(MOST_COLUMNS)).min(entries.len().max(1));
+        let columns = fitting.clamp(1, most.clamp(1, MOST_COLUMNS)).min(entries.len().max(1));
         let rows = entries.len().div_ceil(columns).max(1);
         let step = (width + gap) / columns as f64;
         let mut deepest = y;

@@ -92,7 +92,7 @@ impl Sketch<'_, '_, '_> {
     fn clusters(&mut self, x: f64, y: f64, width: f64) -> f64 {
         let facts = self.facts;
         let sizes = self.sizes();
-        let count = facts.alike.len();
+        let count = facts.alike.len().max(1);
         let least = sizes.height * LEAST_WIDE + sizes.gap + sizes.words;
         let fitting = ((width + sizes.across) / (least + sizes.across) + 1e-6).floor() as usize;
         let lines = count.div_ceil(fitting.clamp(1, count));

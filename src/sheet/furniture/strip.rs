@@ -180,7 +180,7 @@ impl Sketch<'_, '_, '_> {
                 }
             }
             let each = (width - natural) / gaps.max(1) as f64;
-            let gap = each.clamp(least, look.voices.legend_note.size * MOST_GAP);
+            let gap = each.clamp(least, (look.voices.legend_note.size * MOST_GAP).max(least));
             return Places::new(&sides, sizes.spine, gap);
         }
     }

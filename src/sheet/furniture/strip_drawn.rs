@@ -77,9 +77,11 @@ impl Sketch<'_, '_, '_> {
         for ((callout, target), left) in set.into_iter().zip(lefts) {
             let left = x + left;
             // The line ends over the words, plumb where it can.
-            let over =
-                target.x.clamp(left + note.size * 0.4, left + callout.width - note.size * 0.4);
-            let over = if callout.width < note.size { left + callout.width / 2.0 } else { over };
+            let (first, last) = (left + note.size * 0.4, left + callout.width - note.size * 0.4);
+            let over = match callout.width < note.size {
+                true => left + callout.width / 2.0,
+                false => target.x.clamp(first, last),
+            };
             let white = note.size * 0.35;
             let (near, far) = if up {
                 (end + white + note.size * 0.22, end + sizes.lead_in - white)

@@ -1,6 +1,5 @@
 //! What a run has read, so that the next can tell whether anything changed.
 
-use std::cell::RefCell;
 use std::path::{Component, Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
@@ -15,6 +14,16 @@ pub struct Seen {
 }
 
 impl Seen {
+    /// A file with these bytes.
+    pub(super) fn of(file: &Path, bytes: &[u8]) -> Seen {
+        Seen { file: from_here(file), sha256: Some(hash(bytes)) }
+    }
+
+    /// A file that is not there.
+    pub(super) fn missing(file: &Path) -> Seen {
+        Seen { file: from_here(file), sha256: None }
+    }
+
     /// Is the file still as it was?
     pub fn is_still_so(&self) -> bool {
         match &self.sha256 {
@@ -22,32 +31,6 @@ impl Seen {
             Some(sha) => std::fs::read(&self.file).is_ok_and(|bytes| hash(&bytes) == *sha),
         }
     }
-}
-
-thread_local! {
-    static NOTES: RefCell<Option<Vec<Seen>>> = const { RefCell::new(None) };
-}
-
-/// Does some work and returns with its result every file that it read, or
-/// looked for in vain, on this thread.
-pub fn noting<T>(work: impl FnOnce() -> T) -> (T, Vec<Seen>) {
-    NOTES.set(Some(Vec::new()));
-    let done = work();
-    (done, NOTES.take().unwrap_or_default())
-}
-
-/// Notes the bytes of a file that was read.
-pub fn read(file: &Path, bytes: &[u8]) {
-    note(|| Seen { file: from_here(file), sha256: Some(hash(bytes)) });
-}
-
-/// Is there such a file or folder? A run that finds none depends on that, too.
-pub fn exists(file: &Path) -> bool {
-    let there = file.exists();
-    if !there {
-        note(|| Seen { file: from_here(file), sha256: None });
-    }
-    there
 }
 
 /// A path as the folder in which the program runs sees it: notes hold no absolute paths, except of
@@ -63,17 +46,6 @@ pub fn from_here(path: &Path) -> PathBuf {
     }
     let up = here.components().skip(common).map(|_| Component::ParentDir);
     up.chain(path.components().skip(common)).collect()
-}
-
-fn note(seen: impl FnOnce() -> Seen) {
-    NOTES.with_borrow_mut(|notes| {
-        if let Some(notes) = notes {
-            let seen = seen();
-            if !notes.contains(&seen) {
-                notes.push(seen);
-            }
-        }
-    });
 }
 
 fn hash(bytes: &[u8]) -> String {
@@ -98,11 +70,10 @@ mod tests {
         let dir = tempfile::tempdir().expect("a folder");
         let (here, gone) = (dir.path().join("a.ron"), dir.path().join("b.ron"));
         std::fs::write(&here, "one").expect("written");
-        let ((), seen) = noting(|| {
-            let bytes = crate::read::file::read_bytes(&here, None).expect("read");
-            assert_eq!(bytes, b"one");
-            assert!(!exists(&gone));
-        });
+        let files = crate::files::Files::default();
+        files.was_read(&here, &files.bytes(&here, 10).expect("read"));
+        assert!(!files.exists(&gone));
+        let seen = files.seen();
         assert_eq!(seen.len(), 2);
         assert!(seen.iter().all(Seen::is_still_so));
         std::fs::write(&gone, "new").expect("written");

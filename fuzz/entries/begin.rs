@@ -1,0 +1,46 @@
+//! A CSV file that a range is begun with: what is written is a range that can be read.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::Arc;
+
+use shadecard::diag::Sources;
+use shadecard::files::Files;
+use shadecard::range::load;
+use shadecard::read::cells;
+use shadecard::starter::{Given, Page, begin};
+
+use super::desk;
+use super::told::{errors, one_in, told};
+
+pub fn entry(bytes: &[u8]) -> String {
+    let mut sources = desk::sources(&[("list.csv", bytes)]);
+    let Ok(grid) = cells::read(&desk::file("list.csv"), None, None, &mut sources) else {
+        return String::new();
+    };
+    let given = Given {
+        tables: std::slice::from_ref(&grid),
+        names: &[],
+        chosen: None,
+        parts: None,
+        folder: None,
+        headings: &[],
+        written: &|c| c.is_ascii(),
+    };
+    let begun = match begin(&given) {
+        Ok(begun) => begun,
+        Err(findings) => return errors(findings, &sources),
+    };
+    let mut out = told(begun.findings, &sources);
+    let files = begun.draft.files(Page::Many);
+    files.iter().for_each(|(name, text)| out += &format!("{name}: {text:?}"));
+    if one_in(16, bytes) {
+        let named = |(name, text): &(String, String)| (name.into(), Arc::from(text.as_bytes()));
+        let files: BTreeMap<_, _> = files.iter().map(named).collect();
+        let mut sources = Sources::of(Files::in_memory(files));
+        if let Err(findings) = load(Path::new("sheet.ron"), &mut sources) {
+            panic!("what was begun cannot be read:\n{}", told(findings, &sources));
+        }
+    }
+    out
+}

@@ -1,0 +1,68 @@
+//! A label of two listings, its texts the lines of the input: all that is set lies on it.
+
+use std::sync::LazyLock;
+
+use shadecard::diag::Sources;
+use shadecard::graphic::Rgb;
+use shadecard::labels::Recipe;
+use shadecard::labels::fit::{Voices, fit_all};
+use shadecard::labels::words::{Entry, Said};
+use shadecard::plan::Style;
+use shadecard::range::{ColourId, ListingId};
+
+/// Rounding of widths, mm.
+const ROUND: f64 = 1e-6;
+/// Of long texts the first lines say enough.
+const MOST: usize = 200;
+
+/// The first byte says in which style, and how many labels share a size.
+pub fn entry(bytes: &[u8]) -> String {
+    static VOICES: LazyLock<(Recipe, Vec<Voices>)> = LazyLock::new(|| {
+        let mut sources = Sources::default();
+        let recipe = Recipe::find("a4", std::path::Path::new(""), &mut sources).expect("shipped");
+        let voices = |style| {
+            let style = Style::shipped(style).expect("shipped");
+            Voices::new(&style, &recipe).expect("voices")
+        };
+        let all = ["plate", "catalogue"].into_iter().map(voices).collect();
+        (recipe, all)
+    });
+    let (which, bytes) =
+        bytes.split_first().map_or((0, bytes), |(b, rest)| (usize::from(*b), rest));
+    let text: String = String::from_utf8_lossy(bytes).chars().take(MOST).collect();
+    let (recipe, voices) = &*VOICES;
+    fitted(recipe, &voices[which % 2], &text, 1 + which / 2 % 4)
+}
+
+fn fitted(recipe: &Recipe, voices: &Voices, text: &str, count: usize) -> String {
+    let mut lines = text.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" "));
+    let mut next = || lines.next().unwrap_or_default();
+    let entries: Vec<Entry> = (0..2)
+        .map(|listing| Entry {
+            listing: ListingId(listing),
+            name: next(),
+            number: next(),
+            tag: next(),
+        })
+        .filter(|e| !e.name.is_empty() || !e.number.is_empty())
+        .collect();
+    if entries.is_empty() {
+        return String::new();
+    }
+    let said = Said { colour: ColourId(0), key: "key".into(), rgb: Rgb(1, 2, 3), entries };
+    let (width, height) = (50.0, 30.0);
+    let mut out = String::new();
+    let fitted = fit_all(std::slice::from_ref(&said), count, voices, 6.0, (width, height));
+    if let Some(fitted) = fitted.into_iter().next().flatten() {
+        out += &format!(" {:.3}", fitted.size);
+        assert!(fitted.size >= recipe.type_floor() - ROUND, "set at {} mm", fitted.size);
+        for run in &fitted.runs {
+            let wide = voices.look.width(run.voice, &run.text);
+            let left = if run.right { run.x - wide } else { run.x };
+            let inside = left >= -ROUND && left + wide <= width + ROUND;
+            assert!(inside, "'{}' from {left} to {}", run.text, left + wide);
+            assert!(run.y.abs() <= height / 2.0 + ROUND, "'{}' at {}", run.text, run.y);
+        }
+    }
+    out
+}

@@ -1,0 +1,146 @@
+//! Texts made from bytes, placed by plans that were made for wider ones: nothing over anything else, nothing lost.
+
+use std::fmt::Write as _;
+use std::sync::LazyLock;
+
+use shadecard::edition::{Filter, Matrix, Planned};
+use shadecard::plan::{Facts, Plan};
+use shadecard::range::Words;
+use shadecard::sheet::{Sheet, Workshop};
+
+use super::desk;
+use super::dice::Dice;
+use super::positions::{
+    colours_once_in_order, inside_the_page, none, readable, samples_apart, texts_clear,
+};
+use super::told::told;
+
+/// A sheet whose texts are as wide as they get, and its plan.
+struct Prepared {
+    page: (&'static str, &'static str),
+    matrix: Matrix,
+    look: shadecard::plan::Look,
+    plan: Plan,
+}
+
+/// Style and layout of each prepared sheet.
+const PAGES: [(&str, &str); 4] =
+    [("plate", "a4"), ("catalogue", "a4"), ("plate", "letter"), ("catalogue", "poster-305x406")];
+const COLOURS: usize = 10;
+
+pub fn entry(bytes: &[u8]) -> String {
+    static PREPARED: LazyLock<Vec<Prepared>> = LazyLock::new(|| {
+        PAGES
+            .into_iter()
+            .map(|page| {
+                let matrix = resolved(page, &mut |words| widest(words));
+                let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
+                let (look, plan) = (planned.facts.look.clone(), planned.plan.clone());
+                Prepared { page, matrix, look, plan }
+            })
+            .collect()
+    });
+    let mut dice = Dice::new(bytes);
+    let prepared = &PREPARED[dice.below(PAGES.len())];
+    let matrix = resolved(prepared.page, &mut |words| narrower(words, &mut dice));
+    let sheet = placed(&matrix, prepared);
+    let texts: usize = sheet.pages.iter().map(|page| page.items.len()).sum();
+    assert_eq!(matrix.range.parts().len(), prepared.matrix.range.parts().len());
+    format!("{texts}")
+}
+
+fn placed(matrix: &Matrix, prepared: &Prepared) -> Sheet {
+    let entry = &matrix.entries[0];
+    let (_, spelling) = matrix.spellings().next().expect("a spelling");
+    let say = |words: &Words| spelling.apply(words);
+    let (look, layout) = (prepared.look.clone(), entry.layout.clone());
+    let facts = Facts::new(&matrix.range, &matrix.sheet, &entry.shown, look, layout, &say);
+    let (plan, spellings) = (prepared.plan.clone(), vec![spelling]);
+    let planned = Planned { entry, facts, plan, spelling, spellings };
+    let sheet = planned.place(&Workshop::boxes(&matrix.range));
+    none("colours", colours_once_in_order(matrix, &planned, &sheet));
+    none("page", inside_the_page(&sheet));
+    none("samples", samples_apart(&sheet));
+    none("texts", texts_clear(&sheet));
+    none("type", readable(&sheet, planned.facts.look.floor));
+    sheet
+}
+
+/// The letters of the widest text, one count a word.
+fn widest(words: &[usize]) -> String {
+    words.iter().map(|n| "W".repeat(*n)).collect::<Vec<_>>().join(" ")
+}
+
+/// A text of as many words, none of them longer.
+fn narrower(words: &[usize], dice: &mut Dice<'_>) -> String {
+    let word = |n: &usize| {
+        let text = dice.text(*n).replace(' ', "");
+        if text.is_empty() { "a".to_owned() } else { text }
+    };
+    words.iter().map(word).collect::<Vec<_>>().join(" ")
+}
+
+/// A sheet whose texts come from a function that is given the length of each word.
+fn resolved((style, layout): (&str, &str), text: &mut dyn FnMut(&[usize]) -> String) -> Matrix {
+    let mut range = format!(
+        "Range(maker: {:?}, release: {:?}, listings: [(key: \"w\", title: {:?}), (key: \"d\", title: {:?})], families: [",
+        text(&[6, 4]),
+        text(&[6]),
+        text(&[6]),
+        text(&[4, 4]),
+    );
+    for f in 0..3 {
+        let finish = ["opaque", "clear", "pearl"][f];
+        let (title, note) = (text(&[5, 5]), text(&[4, 3, 6, 2, 4]));
+        let _ =
+            write!(range, "(key: \"f{f}\", title: {title:?}, note: {note:?}, finish: {finish}),");
+    }
+    range += "], parts: [";
+    for p in 0..3 {
+        let side = ["left", "right", "left"][p];
+        let (number, size) = (text(&[4]), text(&[4]));
+        let _ = write!(
+            range,
+            "(key: \"p{p}\", numbers: {{\"w\": {number:?}}}, size: {size:?}, role: \"r{p}\", side: {side}, shape: \"disc.svg\"),"
+        );
+    }
+    range += "], colours: [";
+    let mut rows = String::new();
+    for n in 0..COLOURS {
+        let f = [0, 0, 0, 0, 0, 1, 1, 1, 2, 2][n];
+        // A name that is there already would be another fault: the number keeps them apart.
+        let (name, other) = (text(&[5, 4, 3]), text(&[6, 4]));
+        let _ = write!(
+            range,
+            "(key: \"c{n}\", family: \"f{f}\", names: {{\"w\": {:?}, \"d\": {:?}}}, numbers: {{\"w\": \"{}\"}}, value: \"#{:02x}40{:02x}\"),",
+            format!("{name}{n}"),
+            format!("{other}{n}"),
+            100 + n,
+            n * 25,
+            255 - n * 25,
+        );
+        let _ = write!(rows, "\"c{n}\": {:?},", ["xxx", "x.x", ".x."][n % 3]);
+    }
+    let _ = write!(range, "], made: (rows: {{{rows}}}))");
+    let sheet = format!(
+        "Sheet(range: \"range.ron\", name: \"s\", title: {:?}, subtitle: {:?}, corner: {:?}, style: \"{style}\", notes: [{:?}, {:?}], spellings: [\"en-GB\"], centre: [(listing: \"w\"), (listing: \"d\")], editions: [(name: \"e\", layout: \"{layout}\")])",
+        text(&[5, 5, 5]),
+        text(&[6, 4, 6]),
+        text(&[5]),
+        text(&[4, 6, 3, 5, 4, 5, 2, 6]),
+        text(&[6, 6, 2]),
+    );
+    let files = [("range.ron", range.as_bytes()), ("sheet.ron", sheet.as_bytes())];
+    if std::env::var_os("SHOWN").is_some() {
+        files.iter().for_each(|(name, b)| eprintln!("== {name}\n{}", String::from_utf8_lossy(b)));
+    }
+    let mut sources = desk::sources(&files);
+    let loaded = match desk::load(&desk::file("sheet.ron"), &mut sources) {
+        Ok(loaded) => loaded,
+        Err(findings) => panic!("{}", told(findings, &sources)),
+    };
+    match Matrix::resolve(loaded, &Filter::default(), &mut sources) {
+        Ok(matrix) => matrix,
+        Err(findings) => panic!("{}", told(findings, &sources)),
+    }
+}

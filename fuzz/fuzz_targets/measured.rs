@@ -1,0 +1,4 @@
+//! See `entries/besides.rs`.
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("measured", bytes));

@@ -1,0 +1,4 @@
+//! See `entries/solver.rs`.
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("solver", bytes));
