@@ -51,10 +51,11 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
     }
 }
 
-/// The widest place is looked for until so many distances were measured.
+/// The widest place is looked for until so many distances were measured. An outline may have 2,000 points, and
+/// cross itself 5,000 times.
 #[test]
 fn the_widest_place_is_found_in_bounded_work() {
-    for (points, step) in [(8, 1), (101, 50), (301, 150), (3000, 1), (20_000, 1)] {
+    for (points, step) in [(8, 1), (60, 29), (2000, 1)] {
         let region = Region::of(&star(points, step), FillRule::EvenOdd);
         let corners = region.corners() as u64;
         let (_, done) = counted(|| region.inradius());

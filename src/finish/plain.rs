@@ -56,6 +56,8 @@ const FLAT_OF_REST: f64 = 0.8;
 /// How much smaller features become at a time until enough is flat, and how often.
 const SHRINK: (f64, usize) = (0.86, 10);
 const SHRINK_HEAVY: (f64, usize) = (0.5, 3);
+/// Where each try takes long, features are made so small at once.
+const SMALLEST: f64 = 0.125;
 /// An outline of more corners than this is drawn with less care.
 const HEAVY: usize = 3000;
 
@@ -135,6 +137,10 @@ impl Plain {
             let relief = self.relief_of(finish, size);
             if relief.flat() >= self.wanted + specks {
                 return relief;
+            }
+            if relief.is_heavy() {
+                size = size.min(SMALLEST);
+                break;
             }
             size *= by;
         }

@@ -26,6 +26,9 @@ const STEPS: (f64, f64) = (3.0, 7.0);
 const NARROWER: f64 = 1.2;
 const DEEPER: f64 = 1.2;
 
+/// Reliefs of more corners than this take a tenth of a second.
+const HEAVY: usize = 12_000;
+
 /// An area with its paint, not yet smoothed.
 #[derive(Debug, Clone)]
 pub(super) struct Piece {
@@ -64,6 +67,12 @@ impl<'p> Relief<'p> {
     /// An empty relief, features and rim shrunk by a factor.
     pub fn new(p: &'p Plain, size: f64) -> Relief<'p> {
         Relief { p, rim: p.rim * size, size, pieces: Vec::new(), lights: Vec::new() }
+    }
+
+    /// Has it so many corners that another one takes long?
+    pub fn is_heavy(&self) -> bool {
+        let pieces = self.pieces.iter().chain(&self.lights);
+        pieces.map(|piece| piece.area.corners()).sum::<usize>() > HEAVY
     }
 
     /// The share of the body that neither this nor details nor holes cover.

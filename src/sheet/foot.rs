@@ -18,7 +18,8 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     let end = scene.plan.height - look.bottom;
     let rule = end - look.foot_height + look.foot_rule;
     canvas.rule(look.side, rule, width, look.fine, look.rule_ink);
-    let ruler_end = ruler(canvas, scene, look.side, rule, end);
+    // Its ends are marks that stand across them, also where the page has no margins.
+    let ruler_end = ruler(canvas, scene, look.side.max(look.fine / 2.0), rule, end);
     let gap = look.gutter;
     let start = ruler_end + gap;
     let room = look.side + width - start;
@@ -62,11 +63,14 @@ fn lines_in(look: &Look, height: f64) -> f64 {
 
 /// What the ruler of a body of this width must measure; empty where there is none.
 fn ruler_note(spelling: &Spelling, width: f64) -> String {
-    if ruler_length(width) > width {
+    if ruler_length(width) + RULER_ENDS > width {
         return String::new();
     }
     spelling.phrase("ruler_note", &[("length", ruler_size(width).text())])
 }
+
+/// What the marks at its ends add to a ruler, mm.
+const RULER_ENDS: f64 = 0.5;
 
 /// Half a ruler on narrow pages.
 fn ruler_size(width: f64) -> Length {
@@ -84,7 +88,7 @@ fn ruler_length(width: f64) -> f64 {
 /// A ruler (half on narrow pages, none on still narrower ones) between the foot's rule and its end; returns its right end.
 fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
     let voice = scene.facts.look.voices.ruler;
-    if ruler_length(scene.plan.body.width) > scene.plan.body.width {
+    if ruler_length(scene.plan.body.width) + RULER_ENDS > scene.plan.body.width {
         return x;
     }
     let height = end - rule;
