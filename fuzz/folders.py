@@ -8,11 +8,9 @@ there; what was given must be as it was, and where the program refuses nothing m
 """
 
 import argparse
-import concurrent.futures
 import os
 import random
 import shutil
-import sys
 import tempfile
 from pathlib import Path
 
@@ -161,15 +159,7 @@ def main():
         print(one(binary, root, options.only, options.keep))
         return
     numbers = range(options.first, options.first + options.runs)
-    with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
-        done = list(pool.map(lambda n: one(binary, root, n), numbers))
-    wrong = [line for *_, line in done if line]
-    codes = [code for _, code, *_ in done]
-    slowest, largest = max(done, key=lambda d: d[2]), max(done, key=lambda d: d[3])
-    print(f"{len(done)} folders: {codes.count(0)} used, {codes.count(1)} refused, {len(wrong)} otherwise; "
-          f"slowest {slowest[2]:.1f} s (run {slowest[0]}), largest {largest[3]:.0f} MB (run {largest[0]})")
-    print("\n".join(wrong))
-    sys.exit(bool(wrong))
+    program.every(numbers, lambda n: one(binary, root, n), "folders", ("used", "refused"))
 
 
 if __name__ == "__main__":

@@ -6,7 +6,6 @@ Run N takes the same icons, sizes and finishes everywhere. `check` and `make` mu
 """
 
 import argparse
-import concurrent.futures
 import os
 import random
 import re
@@ -96,15 +95,8 @@ def main():
     if len(icons) < 100:
         sys.exit(f"only {len(icons)} icons in {options.folders}")
     numbers = range(options.first, options.first + options.runs)
-    with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
-        done = list(pool.map(lambda n: one(binary, icons, n), numbers))
-    wrong = [line for *_, line in done if line]
-    codes = [code for _, code, *_ in done]
-    slowest, largest = max(done, key=lambda d: d[2]), max(done, key=lambda d: d[3])
-    print(f"{len(done)} sheets of {len(icons)} icons: {codes.count(0)} used whole, {codes.count(1)} with some refused, "
-          f"{len(wrong)} otherwise; slowest {slowest[2]:.1f} s (run {slowest[0]}), largest {largest[3]:.0f} MB")
-    print("\n".join(wrong))
-    sys.exit(bool(wrong))
+    what = f"sheets of {len(icons)} icons"
+    program.every(numbers, lambda n: one(binary, icons, n), what, ("used whole", "with some refused"))
 
 
 if __name__ == "__main__":

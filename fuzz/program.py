@@ -1,11 +1,13 @@
 """Runs the built program on one input and holds it to what it promises."""
 
+import concurrent.futures
 import hashlib
 import json
 import os
 import resource
 import signal
 import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -97,3 +99,19 @@ def tree(folder):
         name = str(path.relative_to(folder))
         out[name] = "folder" if path.is_dir() else hashlib.sha256(path.read_bytes()).hexdigest()
     return out
+
+
+def every(numbers, one, what, words):
+    """Makes all runs, reports them, and ends the driver: with 1 if a promise was broken.
+
+    `one` returns number, exit code, seconds, megabytes, and what is wrong if something is; `words` are for the codes 0 and 1.
+    """
+    with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
+        done = list(pool.map(one, numbers))
+    wrong = [line for *_, line in done if line]
+    codes = [code for _, code, *_ in done]
+    slowest, largest = max(done, key=lambda d: d[2]), max(done, key=lambda d: d[3])
+    print(f"{len(done)} {what}: {codes.count(0)} {words[0]}, {codes.count(1)} {words[1]}, {len(wrong)} otherwise; "
+          f"slowest {slowest[2]:.1f} s (run {slowest[0]}), largest {largest[3]:.0f} MB (run {largest[0]})")
+    print("\n".join(wrong))
+    sys.exit(bool(wrong))

@@ -27,21 +27,23 @@ pub enum Kind {
 const KINDS: usize = 8;
 
 thread_local! {
-    static DONE: Cell<[u64; KINDS]> = const { Cell::new([0; KINDS]) };
+    static DONE: [Cell<u64>; KINDS] = const { [const { Cell::new(0) }; KINDS] };
 }
 
 /// Adds to a count.
 pub fn add(kind: Kind, count: u64) {
-    let mut done = DONE.get();
-    done[kind as usize] = done[kind as usize].saturating_add(count);
-    DONE.set(done);
+    DONE.with(|done| {
+        let own = &done[kind as usize];
+        own.set(own.get().saturating_add(count));
+    });
 }
 
 /// Runs some work; what it comes to, and how much of each kind was done for it on this thread.
 pub fn counted<T>(work: impl FnOnce() -> T) -> (T, impl Fn(Kind) -> u64) {
-    let before = DONE.get();
+    let counts = || DONE.with(|done| done.each_ref().map(Cell::get));
+    let before = counts();
     let done = work();
-    let after = DONE.get();
+    let after = counts();
     (done, move |kind| after[kind as usize] - before[kind as usize])
 }
 

@@ -1,8 +1,6 @@
 //! A CSV file that a range is begun with: what is written is a range that can be read.
 
-use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::Arc;
 
 use shadecard::diag::Sources;
 use shadecard::files::Files;
@@ -18,15 +16,7 @@ pub fn entry(bytes: &[u8]) -> String {
     let Ok(grid) = cells::read(&desk::file("list.csv"), None, None, &mut sources) else {
         return String::new();
     };
-    let given = Given {
-        tables: std::slice::from_ref(&grid),
-        names: &[],
-        chosen: None,
-        parts: None,
-        folder: None,
-        headings: &[],
-        written: &|c| c.is_ascii(),
-    };
+    let given = Given::of(std::slice::from_ref(&grid), &|c| c.is_ascii());
     let begun = match begin(&given) {
         Ok(begun) => begun,
         Err(findings) => return errors(findings, &sources),
@@ -35,8 +25,7 @@ pub fn entry(bytes: &[u8]) -> String {
     let files = begun.draft.files(Page::Many);
     files.iter().for_each(|(name, text)| out += &format!("{name}: {text:?}"));
     if one_in(16, bytes) {
-        let named = |(name, text): &(String, String)| (name.into(), Arc::from(text.as_bytes()));
-        let files: BTreeMap<_, _> = files.iter().map(named).collect();
+        let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
         let mut sources = Sources::of(Files::in_memory(files));
         if let Err(findings) = load(Path::new("sheet.ron"), &mut sources) {
             panic!("what was begun cannot be read:\n{}", told(findings, &sources));

@@ -1,8 +1,7 @@
 //! The files of one input, in memory, beside a small range, a sheet and a shape without faults.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, LazyLock};
+use std::sync::LazyLock;
 
 use shadecard::diag::{Findings, Sources};
 use shadecard::files::Files;
@@ -22,8 +21,8 @@ pub fn file(name: &str) -> PathBuf {
 pub fn sources(files: &[(&str, &[u8])]) -> Sources {
     let base = [("disc.svg", DISC), ("range.ron", RANGE), ("sheet.ron", SHEET)];
     let base = base.map(|(name, text)| (name, text.as_bytes()));
-    let all = base.iter().chain(files).map(|(name, bytes)| (file(name), Arc::from(*bytes)));
-    Sources::of(Files::in_memory(all.collect::<BTreeMap<_, _>>()))
+    let all = base.iter().chain(files).map(|(name, bytes)| (file(name), *bytes));
+    Sources::of(Files::in_memory(all))
 }
 
 /// Reads a sheet. A drawing is understood once and for all.

@@ -26,20 +26,20 @@ pub fn entry(bytes: &[u8]) -> String {
         Ok(shape) => shape,
         Err(said) => return said,
     };
-    let drawer = Drawer::new(&shape);
     let finish = dice.pick(&Finish::ALL);
+    let drawn = in_finish(&Drawer::new(&shape), finish);
+    format!("{} {} {finish:?} {drawn}", shape.bounds.width(), shape.bounds.height())
+}
+
+/// Draws a shape, and counts its layers.
+pub fn in_finish(drawer: &Drawer, finish: Finish) -> usize {
     let (drawing, done) = counted(|| drawer.draw(Rgb(0x8a, 0x20, 0x4c), finish, 7));
     drawn(&drawing);
     let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
     assert!(looks <= MOST_LOOKS * edges, "{finish:?}: {looks} looks at {edges} edges");
     assert!(done(Kind::Edges) <= 600_000, "{finish:?}: {} edges", done(Kind::Edges));
     assert!(done(Kind::Corners) <= MOST_CORNERS, "{finish:?}: {} corners", done(Kind::Corners));
-    format!(
-        "{} {} {finish:?} {}",
-        shape.bounds.width(),
-        shape.bounds.height(),
-        drawing.layers.len()
-    )
+    drawing.layers.len()
 }
 
 fn drawn(drawing: &Drawing) {

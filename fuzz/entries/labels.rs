@@ -1,4 +1,5 @@
-//! A label of two listings, its texts the lines of the input: all that is set lies on it.
+//! A label of two listings, its texts the lines of the input, in a style and as one of so many: all that is set lies
+//! on it.
 
 use std::sync::LazyLock;
 
@@ -10,12 +11,13 @@ use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::Style;
 use shadecard::range::{ColourId, ListingId};
 
+use super::told::ways;
+
 /// Rounding of widths, mm.
 const ROUND: f64 = 1e-6;
 /// Of long texts the first lines say enough.
 const MOST: usize = 200;
 
-/// The first byte says in which style, and how many labels share a size.
 pub fn entry(bytes: &[u8]) -> String {
     static VOICES: LazyLock<(Recipe, Vec<Voices>)> = LazyLock::new(|| {
         let mut sources = Sources::default();
@@ -27,11 +29,10 @@ pub fn entry(bytes: &[u8]) -> String {
         let all = ["plate", "catalogue"].into_iter().map(voices).collect();
         (recipe, all)
     });
-    let (which, bytes) =
-        bytes.split_first().map_or((0, bytes), |(b, rest)| (usize::from(*b), rest));
+    let (ways, bytes) = ways(bytes, 8);
     let text: String = String::from_utf8_lossy(bytes).chars().take(MOST).collect();
     let (recipe, voices) = &*VOICES;
-    fitted(recipe, &voices[which % 2], &text, 1 + which / 2 % 4)
+    ways.map(|which| fitted(recipe, &voices[which % 2], &text, 1 + which / 2)).collect()
 }
 
 fn fitted(recipe: &Recipe, voices: &Voices, text: &str, count: usize) -> String {

@@ -1,4 +1,4 @@
-//! A text broken into lines, evenly or not, and shrunk to its room.
+//! A text broken into lines, evenly or not, and shrunk to its room, in a style, a voice and a width.
 
 use std::sync::LazyLock;
 
@@ -6,12 +6,13 @@ use shadecard::plan::style::Voice;
 use shadecard::plan::{Look, Style};
 use shadecard::sheet::paragraph::{balance, shrink, wrap};
 
+use super::told::ways;
+
 /// Rounding of widths, mm.
 const ROUND: f64 = 1e-6;
 /// Of long texts the first words say enough.
 const MOST: usize = 200;
 
-/// The first byte says in which style, voice and width.
 pub fn entry(bytes: &[u8]) -> String {
     static LOOKS: LazyLock<Vec<Look>> = LazyLock::new(|| {
         let look = |style| {
@@ -20,12 +21,13 @@ pub fn entry(bytes: &[u8]) -> String {
         };
         ["plate", "catalogue"].map(look).to_vec()
     });
-    let (which, bytes) =
-        bytes.split_first().map_or((0, bytes), |(b, rest)| (usize::from(*b), rest));
+    let (ways, bytes) = ways(bytes, 18);
     let text: String = String::from_utf8_lossy(bytes).chars().take(MOST).collect();
-    let look = &LOOKS[which % 2];
-    let voice = [look.voices.name, look.voices.body, look.voices.title][which / 2 % 3];
-    broken(look, voice, &text, [4.0, 30.0, 180.0][which / 6 % 3]);
+    for which in ways {
+        let look = &LOOKS[which % 2];
+        let voice = [look.voices.name, look.voices.body, look.voices.title][which / 2 % 3];
+        broken(look, voice, &text, [4.0, 30.0, 180.0][which / 6]);
+    }
     String::new()
 }
 

@@ -14,7 +14,7 @@ use shadecard::units::mm_to_pt;
 
 use super::dice::Dice;
 use super::press::press;
-use super::told::one_in;
+use super::told::{one_in, sum};
 
 pub fn entry(bytes: &[u8]) -> String {
     let mut dice = Dice::new(bytes);
@@ -28,12 +28,6 @@ pub fn entry(bytes: &[u8]) -> String {
         read_again(&pdf, &sheet);
     }
     format!("{} {:x}", pdf.len(), sum(&pdf))
-}
-
-/// FNV-1a.
-fn sum(bytes: &[u8]) -> u64 {
-    let step = |sum: u64, b: &u8| (sum ^ u64::from(*b)).wrapping_mul(0x100_0000_01b3);
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, step)
 }
 
 fn read_again(bytes: &[u8], sheet: &Sheet) {

@@ -17,7 +17,7 @@ use super::positions::{
 };
 use super::told::{errors, one, told};
 
-/// Rows that planning may walk over: ten times what was seen of so small sheets.
+/// Rows that planning may walk over: the exact search stops at 500 million, and the bounded one goes on from there.
 const MOST_ROWS: u64 = 600_000_000;
 const MOST_FAMILIES: usize = 5;
 const MOST_COLOURS: usize = 12;

@@ -1,8 +1,5 @@
 //! A range file: read alone or through a sheet, proofread, and now and then written out and read again.
 
-use std::collections::BTreeMap;
-use std::sync::Arc;
-
 use shadecard::compare;
 use shadecard::diag::Sources;
 use shadecard::export::{To, files};
@@ -56,16 +53,14 @@ pub fn looked_over(loaded: &Loaded, sources: &Sources, bytes: &[u8]) -> String {
 /// Written as tables it reads back as itself.
 fn back_again(loaded: &Loaded, sources: &Sources) {
     let written = files(&loaded.range, &loaded.sheet, To::Csv).expect("tables");
-    let mut all: BTreeMap<_, Arc<[u8]>> = BTreeMap::new();
-    for (name, bytes) in written {
-        all.insert(desk::file(&name), bytes.into());
-    }
-    all.insert(desk::file("sheet.ron"), desk::SHEET.as_bytes().into());
+    let mut all: Vec<(String, Vec<u8>)> = written;
+    all.push(("sheet.ron".into(), desk::SHEET.into()));
     for part in loaded.range.parts() {
-        let file = desk::file(part.shape_file());
-        let shape = sources.files.bytes(&file, u64::MAX).expect("read before");
-        all.insert(file, shape.into());
+        let name = part.shape_file();
+        let shape = sources.files.bytes(&desk::file(name), u64::MAX).expect("read before");
+        all.push((name.clone(), shape));
     }
+    let all = all.into_iter().map(|(name, bytes)| (desk::file(&name), bytes));
     let mut sources = Sources::of(Files::in_memory(all));
     match desk::load(&desk::file("sheet.ron"), &mut sources) {
         Ok(back) => assert_eq!(back.range, loaded.range, "comes back as another range"),

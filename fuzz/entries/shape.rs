@@ -1,18 +1,28 @@
-//! A drawing of a part, as its text: read as a shape, or refused.
+//! A drawing of a part, as its text: read as a shape, or refused; now and then drawn in every finish.
 
 use kurbo::{BezPath, PathEl};
 use shadecard::diag::Findings;
+use shadecard::finish::Drawer;
+use shadecard::range::Finish;
 use shadecard::read::read_text;
 use shadecard::read::shapes::{LARGEST, LayerRole, SMALLEST, Shape, read_shape};
 
 use super::desk;
-use super::told::errors;
+use super::drawing::in_finish;
+use super::told::{errors, one_in};
 
 pub fn entry(bytes: &[u8]) -> String {
     match read(bytes) {
         Ok(shape) => {
             let (width, height) = (shape.bounds.width(), shape.bounds.height());
-            format!("{width} {height} {}", shape.layers.len())
+            let mut out = format!("{width} {height} {}", shape.layers.len());
+            if one_in(64, bytes) {
+                let drawer = Drawer::new(&shape);
+                for finish in Finish::ALL {
+                    out += &format!(" {}", in_finish(&drawer, finish));
+                }
+            }
+            out
         }
         Err(said) => said,
     }

@@ -1,5 +1,7 @@
 //! What every finding promises: a message, a way out, a place that is there.
 
+use std::ops::Range;
+
 use shadecard::diag::{Diagnostic, Findings, Sources};
 use shadecard::diag_print::{json, line, render};
 
@@ -22,9 +24,21 @@ pub fn errors(findings: Findings, sources: &Sources) -> String {
 
 /// One input in so many, told from its bytes; every one where inputs are run again.
 pub fn one_in(many: u32, bytes: &[u8]) -> bool {
-    // FNV-1a.
-    let step = |sum: u32, b: &u8| (sum ^ u32::from(*b)).wrapping_mul(0x0100_0193);
-    cfg!(test) || bytes.iter().fold(0x811c_9dc5, step).is_multiple_of(many)
+    cfg!(test) || sum(bytes).is_multiple_of(u64::from(many))
+}
+
+/// The ways in which an input is used: the one that its first byte names, or all where inputs are run again. With it
+/// comes the rest of the input.
+pub fn ways(bytes: &[u8], count: usize) -> (Range<usize>, &[u8]) {
+    let (first, rest) = bytes.split_first().map_or((0, bytes), |(b, rest)| (*b, rest));
+    let first = usize::from(first) % count;
+    (if cfg!(test) { 0..count } else { first..first + 1 }, rest)
+}
+
+/// FNV-1a.
+pub fn sum(bytes: &[u8]) -> u64 {
+    let step = |sum: u64, b: &u8| (sum ^ u64::from(*b)).wrapping_mul(0x100_0000_01b3);
+    bytes.iter().fold(0xcbf2_9ce4_8422_2325, step)
 }
 
 pub fn one(finding: &Diagnostic, sources: &Sources) {

@@ -5,8 +5,7 @@ use std::cmp::Ordering;
 use std::collections::{BinaryHeap, HashMap};
 
 use super::{Lab50, difference};
-use crate::stop;
-use crate::work;
+use crate::{stop, work};
 
 /// The CIEDE2000 distance up to which two colours are look-alikes, if nothing else is said.
 ///
@@ -237,12 +236,13 @@ fn each(colours: &[Lab50], mut limit: f64, mut found: impl FnMut(Pair) -> f64) {
     let furthest = colours.iter().map(|c| (c.l - 50.0).abs()).fold(0.0, f64::max);
     let widest = lightness_weight(furthest);
     let chromas: Vec<f64> = colours.iter().map(|c| c.a.hypot(c.b)).collect();
+    let mut compared = 0;
     for (at, &i) in order.iter().enumerate().take_while(|_| !stop::asked()) {
         for &j in &order[at + 1..] {
             if colours[j].l - colours[i].l > limit * widest {
                 break;
             }
-            work::add(work::Kind::Pairs, 1);
+            compared += 1;
             if are_far(colours[i], colours[j], chromas[i] + chromas[j], limit) {
                 continue;
             }
@@ -256,6 +256,7 @@ fn each(colours: &[Lab50], mut limit: f64, mut found: impl FnMut(Pair) -> f64) {
             }
         }
     }
+    work::add(work::Kind::Pairs, compared);
 }
 
 /// SL of CIEDE2000 for a mean L* so far from 50.

@@ -26,7 +26,7 @@ const STEPS: (f64, f64) = (3.0, 7.0);
 const NARROWER: f64 = 1.2;
 const DEEPER: f64 = 1.2;
 
-/// Reliefs of more corners than this take a tenth of a second.
+/// Of reliefs with more corners than this each try takes long.
 const HEAVY: usize = 12_000;
 
 /// An area with its paint, not yet smoothed.

@@ -366,20 +366,11 @@ impl Style {
     /// # Errors
     /// There is no such style; the nearest one is offered.
     pub fn shipped(name: &str) -> Result<Style, Diagnostic> {
-        let names = SHIPPED_STYLES.map(|(n, _)| n);
-        match SHIPPED_STYLES.iter().find(|(n, _)| *n == name) {
-            Some((name, text)) => {
-                static READ: LazyLock<Vec<(&str, Style)>> = LazyLock::new(|| {
-                    let read = |(name, text)| Some((name, Style::parse(text).ok()?));
-                    SHIPPED_STYLES.into_iter().filter_map(read).collect()
-                });
-                match READ.iter().find(|(n, _)| n == name) {
-                    Some((_, style)) => Ok(style.clone()),
-                    // Says what is wrong.
-                    None => Style::parse(text),
-                }
-            }
-            None => Err(unknown("style", name, &names)),
+        static READ: LazyLock<[(&str, Result<Style, Diagnostic>); 2]> =
+            LazyLock::new(|| SHIPPED_STYLES.map(|(name, text)| (name, Style::parse(text))));
+        match READ.iter().find(|(n, _)| *n == name) {
+            Some((_, style)) => style.clone(),
+            None => Err(unknown("style", name, &SHIPPED_STYLES.map(|(n, _)| n))),
         }
     }
 }

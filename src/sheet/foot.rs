@@ -63,7 +63,7 @@ fn lines_in(look: &Look, height: f64) -> f64 {
 
 /// What the ruler of a body of this width must measure; empty where there is none.
 fn ruler_note(spelling: &Spelling, width: f64) -> String {
-    if ruler_length(width) + RULER_ENDS > width {
+    if !has_ruler(width) {
         return String::new();
     }
     spelling.phrase("ruler_note", &[("length", ruler_size(width).text())])
@@ -71,6 +71,11 @@ fn ruler_note(spelling: &Spelling, width: f64) -> String {
 
 /// What the marks at its ends add to a ruler, mm.
 const RULER_ENDS: f64 = 0.5;
+
+/// Has a body of this width room for one?
+fn has_ruler(width: f64) -> bool {
+    ruler_length(width) + RULER_ENDS <= width
+}
 
 /// Half a ruler on narrow pages.
 fn ruler_size(width: f64) -> Length {
@@ -88,7 +93,7 @@ fn ruler_length(width: f64) -> f64 {
 /// A ruler (half on narrow pages, none on still narrower ones) between the foot's rule and its end; returns its right end.
 fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
     let voice = scene.facts.look.voices.ruler;
-    if ruler_length(scene.plan.body.width) + RULER_ENDS > scene.plan.body.width {
+    if !has_ruler(scene.plan.body.width) {
         return x;
     }
     let height = end - rule;

@@ -29,6 +29,21 @@ pub struct Given<'a> {
     pub written: &'a dyn Fn(char) -> bool,
 }
 
+impl<'a> Given<'a> {
+    /// Tables, and nothing that the user says of them.
+    pub fn of(tables: &'a [Grid], written: &'a dyn Fn(char) -> bool) -> Given<'a> {
+        Given {
+            tables,
+            names: &[],
+            chosen: None,
+            parts: None,
+            folder: None,
+            headings: &[],
+            written,
+        }
+    }
+}
+
 /// What was understood.
 #[derive(Debug)]
 pub struct Begun {

@@ -214,8 +214,8 @@ fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
 fn fits(files: &[File], least: f64) -> Result<(), String> {
     let first =
         |findings: &Findings| findings.errors().next().map_or(String::new(), |d| d.message.clone());
-    let named = |(name, bytes): &File| (name.into(), bytes.as_bytes().into());
-    let mut sources = Sources::of(Files::in_memory(files.iter().map(named).collect()));
+    let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
+    let mut sources = Sources::of(Files::in_memory(files));
     let loaded = load(Path::new("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
     let matrix =
         Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;

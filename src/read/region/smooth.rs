@@ -31,7 +31,7 @@ const MOST_LENGTH: f64 = 8.0;
 const MOST_TURN: f64 = 3.0;
 /// Looks that every stretch may take, and those that each of its edges adds:
 /// stretches that can be followed take less than two an edge.
-pub(crate) const LOOKS: (usize, usize) = (64, 8);
+const LOOKS: (usize, usize) = (64, 8);
 
 /// Puts curves in place of the short edges of a closed polygon; its last edge
 /// stays as it is.

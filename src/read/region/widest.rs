@@ -9,7 +9,7 @@ use super::Contour;
 use crate::work;
 
 /// Distances to an edge that a search may measure: some milliseconds.
-pub(super) const MOST: usize = 500_000;
+const MOST: usize = 500_000;
 
 /// A square by its centre.
 struct Square {
