@@ -42,7 +42,10 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
         for by in [0.5, -0.06, 0.01] {
             let (grown, done) = counted(|| region.grown(by));
             let corners = done(Kind::Corners);
-            assert_eq!(corners as usize, region.corners() + grown.corners());
+            let at_once = region.corners() + grown.corners();
+            // Of many corners an offset is made in steps.
+            assert!(corners as usize >= at_once, "{points} by {by}: {corners}");
+            assert!(points > 200 || corners as usize == at_once, "{points} by {by}: {corners}");
             assert!(corners <= 80 * points as u64, "{points} by {by}: {corners}");
         }
         let other = Region::of(&(Affine::rotate(0.01) * star(points, 1)), FillRule::NonZero);

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use shadecard::diag::Sources;
 use shadecard::files::Files;
-use shadecard::range::load;
 use shadecard::read::cells;
 use shadecard::starter::{Given, Page, begin};
 
@@ -24,10 +23,10 @@ pub fn entry(bytes: &[u8]) -> String {
     let mut out = told(begun.findings, &sources);
     let files = begun.draft.files(Page::Many);
     files.iter().for_each(|(name, text)| out += &format!("{name}: {text:?}"));
-    if one_in(16, bytes) {
+    if one_in(64, bytes) {
         let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
         let mut sources = Sources::of(Files::in_memory(files));
-        if let Err(findings) = load(Path::new("sheet.ron"), &mut sources) {
+        if let Err(findings) = desk::load(Path::new("sheet.ron"), &mut sources) {
             panic!("what was begun cannot be read:\n{}", told(findings, &sources));
         }
     }

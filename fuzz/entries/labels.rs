@@ -16,7 +16,7 @@ use super::told::ways;
 /// Rounding of widths, mm.
 const ROUND: f64 = 1e-6;
 /// Of long texts the first lines say enough.
-const MOST: usize = 200;
+const MOST: usize = 100;
 
 pub fn entry(bytes: &[u8]) -> String {
     static VOICES: LazyLock<(Recipe, Vec<Voices>)> = LazyLock::new(|| {

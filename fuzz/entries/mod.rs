@@ -4,34 +4,34 @@
 //! is broken, and returns what came of it as text, so that two runs can be
 //! compared.
 
-mod arguments;
-mod begin;
-mod besides;
-mod commands;
-mod csv;
+pub mod arguments;
+pub mod begin;
+pub mod besides;
+pub mod commands;
+pub mod csv;
 mod desk;
 mod dice;
-mod drawing;
+pub mod drawing;
 #[path = "../../tests/exhaustive/mod.rs"]
 mod exhaustive;
-mod icc;
-mod labels;
-mod lines;
-mod pdf;
-mod placing;
-mod plan;
+pub mod icc;
+pub mod labels;
+pub mod lines;
+pub mod pdf;
+pub mod placing;
+pub mod plan;
 #[path = "../../tests/positions/mod.rs"]
 mod positions;
 #[path = "../../tests/common/press.rs"]
 mod press;
-mod range;
-mod shape;
-mod sheet;
-mod solver;
-mod spelling;
-mod tables;
+pub mod range;
+pub mod shape;
+pub mod sheet;
+pub mod solver;
+pub mod spelling;
+pub mod tables;
 mod told;
-mod xlsx;
+pub mod xlsx;
 
 /// Bytes to what came of them.
 pub type Entry = fn(&[u8]) -> String;
@@ -61,9 +61,3 @@ pub const ALL: [(&str, Entry); 22] = [
     ("tables", tables::entry),
     ("xlsx", xlsx::entry),
 ];
-
-/// The entry of a target.
-#[allow(dead_code, reason = "the replay goes through all")]
-pub fn of(target: &str) -> Entry {
-    ALL.iter().find(|(name, _)| *name == target).expect("a target of that name").1
-}

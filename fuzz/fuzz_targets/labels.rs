@@ -1,4 +1,6 @@
 //! See `entries/labels.rs`.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("labels", bytes));
+use shadecard_fuzz::{entries, run};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| run(entries::labels::entry, bytes));

@@ -1,4 +1,6 @@
 //! See `entries/besides.rs`.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("published", bytes));
+use shadecard_fuzz::{entries, run};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| run(entries::besides::published, bytes));

@@ -1,4 +1,6 @@
 //! See `entries/sheet.rs`.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("sheet", bytes));
+use shadecard_fuzz::{entries, run};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| run(entries::sheet::entry, bytes));

@@ -1,4 +1,6 @@
 //! See `entries/solver.rs`.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("solver", bytes));
+use shadecard_fuzz::{entries, run};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| run(entries::solver::entry, bytes));

@@ -1,4 +1,6 @@
 //! See `entries/xlsx.rs`.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| shadecard_fuzz::run("xlsx", bytes));
+use shadecard_fuzz::{entries, run};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| run(entries::xlsx::entry, bytes));

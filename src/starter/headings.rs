@@ -96,8 +96,13 @@ struct Data {
     no: Vec<String>,
 }
 
-static DATA: LazyLock<Data> =
-    LazyLock::new(|| ron::from_str(include_str!("headings.ron")).expect("tested"));
+static DATA: LazyLock<Data> = LazyLock::new(|| {
+    let mut data: Data = ron::from_str(include_str!("headings.ron")).expect("tested");
+    for (_, words) in &mut data.finishes {
+        words.iter_mut().for_each(|w| *w = plain(w));
+    }
+    data
+});
 
 /// A heading that was understood.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -110,12 +115,14 @@ pub struct Recognised {
 
 /// Letters and digits in lower case, in words parted by one blank.
 pub fn plain(text: &str) -> String {
-    let lower: String = text
-        .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
-        .flat_map(char::to_lowercase)
-        .collect();
-    lower.split_whitespace().collect::<Vec<_>>().join(" ")
+    let mut out = String::with_capacity(text.len());
+    for word in text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()) {
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.extend(word.chars().flat_map(char::to_lowercase));
+    }
+    out
 }
 
 /// The words of the list, as written in lower case and plainly, with the heading that they are.
@@ -131,6 +138,10 @@ static WORDS: LazyLock<BTreeMap<String, usize>> = LazyLock::new(|| {
     words.extend(each().map(|(i, w)| (w.clone(), i)));
     words
 });
+
+/// Words of the longest of them.
+static MOST_WORDS: LazyLock<usize> =
+    LazyLock::new(|| WORDS.keys().map(|w| w.split_whitespace().count()).max().unwrap_or(0));
 
 fn listed(text: &str) -> Option<&'static Vec<Meaning>> {
     let found = WORDS.get(&text.trim().to_lowercase()).or_else(|| WORDS.get(&plain(text)));
@@ -163,7 +174,7 @@ pub fn recognise(heading: &str) -> Option<Recognised> {
         return own(means, "");
     }
     // 'Dealer colour name', 'name (dealer)': the longest words that are listed.
-    for n in (1..words.len()).rev() {
+    for n in (1..words.len().min(*MOST_WORDS + 1)).rev() {
         for (rest, head, behind) in [
             (&words[..words.len() - n], &words[words.len() - n..], true),
             (&words[n..], &words[..n], false),
@@ -229,7 +240,7 @@ pub fn finish(text: &str) -> Option<Finish> {
         DATA.finishes.iter().find(|(_, words)| words.iter().any(|w| all(w))).map(|f| f.0)
     };
     // The whole text first: 'satin metal' is named by neither word alone.
-    of(&|w| plain(w) == text).or_else(|| of(&|w| padded.contains(&format!(" {} ", plain(w)))))
+    of(&|w| w == text).or_else(|| of(&|w| padded.contains(&format!(" {w} "))))
 }
 
 #[cfg(test)]

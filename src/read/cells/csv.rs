@@ -31,8 +31,8 @@ pub fn grid(
     if u32::try_from(text.len()).is_err() {
         return Err(too_large(file, "more than 4 GB", whole));
     }
-    let (separator, skip) = separator(&text);
-    let (mut rows, too_much) = split(&text, separator, skip);
+    let (mut splitter, skip) = separator(&text);
+    let (mut rows, too_much) = splitter.split(&text, skip);
     if let Some(what) = too_much {
         return Err(too_large(file, &what, whole));
     }
@@ -76,68 +76,88 @@ fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, D
 }
 
 /// The separator, and how many bytes of a line that only names it to skip.
-fn separator(text: &str) -> (u8, usize) {
+fn separator(text: &str) -> (Splitter, usize) {
     let first = text.lines().next().unwrap_or("");
     if let Some(named) = first.strip_prefix("sep=")
         && let [separator] = named.trim_end().as_bytes()
     {
-        return (*separator, first.len());
+        return (Splitter::at(*separator), first.len());
+    }
+    let sample: String = text.lines().take(60).collect::<Vec<_>>().join("\n");
+    let there = |s: &u8| sample.as_bytes().contains(s);
+    let mut found = SEPARATORS.into_iter().filter(there).map(Splitter::at).peekable();
+    let Some(mut first) = found.next() else { return (Splitter::at(SEPARATORS[0]), 0) };
+    if found.peek().is_none() {
+        return (first, 0);
     }
     // The one that cuts the most rows among the first into equally many cells.
-    let sample: String = text.lines().take(60).collect::<Vec<_>>().join("\n");
-    let quality = |separator: u8| {
-        let lengths: Vec<usize> = split(&sample, separator, 0)
-            .0
-            .iter()
-            .filter(|r| r.iter().any(|c| c.end > c.start))
-            .map(Vec::len)
-            .collect();
-        let usual = lengths.iter().copied().max_by_key(|n| {
-            (if *n > 1 { lengths.iter().filter(|m| *m == n).count() } else { 0 }, *n)
-        });
-        usual.map_or((0, 0), |n| {
-            (if n > 1 { lengths.iter().filter(|m| **m == n).count() } else { 0 }, n)
-        })
-    };
-    let best = SEPARATORS.iter().rev().max_by_key(|s| quality(**s));
-    (best.copied().unwrap_or(b','), 0)
-}
-
-/// Cuts a text into cells with their places, up to what there is too much of.
-fn split(text: &str, separator: u8, skip: usize) -> (Vec<Vec<Cell>>, Option<String>) {
-    let mut reader: Reader = ReaderBuilder::new().delimiter(separator).build();
-    let bytes = text.as_bytes();
-    let mut out = vec![0u8; 256];
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
-    let mut row: Vec<Cell> = Vec::new();
-    let (mut at, mut start, mut filled, mut cells) = (skip, skip, 0, 0);
-    let mut too_much = None;
-    loop {
-        let (result, read, wrote) = reader.read_field(&bytes[at..], &mut out[filled..]);
-        at += read;
-        filled += wrote;
-        match result {
-            ReadFieldResult::InputEmpty => {}
-            ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
-            ReadFieldResult::Field { record_end } => {
-                too_much = beyond(rows.len(), row.len(), cells);
-                if too_much.is_some() {
-                    break;
-                }
-                cells += 1;
-                row.push(cell(text, start..at, &out[..filled], separator));
-                (start, filled) = (at, 0);
-                if record_end {
-                    rows.push(std::mem::take(&mut row));
-                }
-            }
-            ReadFieldResult::End => break,
+    let mut best = (first.quality(&sample), first);
+    for mut next in found {
+        let quality = next.quality(&sample);
+        if quality > best.0 {
+            best = (quality, next);
         }
     }
-    if !row.is_empty() {
-        rows.push(row);
+    (best.1, 0)
+}
+
+/// Cuts a text at one separator. To build a reader takes longer than to read a short text.
+struct Splitter {
+    separator: u8,
+    reader: Reader,
+}
+
+impl Splitter {
+    fn at(separator: u8) -> Splitter {
+        Splitter { separator, reader: ReaderBuilder::new().delimiter(separator).build() }
     }
-    (rows, too_much)
+
+    /// How many of the rows are cut into equally many cells, and into how many.
+    fn quality(&mut self, sample: &str) -> (usize, usize) {
+        let (rows, _) = self.split(sample, 0);
+        let filled = rows.iter().filter(|r| r.iter().any(|c| c.end > c.start));
+        let lengths: Vec<usize> = filled.map(Vec::len).collect();
+        let alike = |n: usize| if n > 1 { lengths.iter().filter(|m| **m == n).count() } else { 0 };
+        lengths.iter().map(|n| (alike(*n), *n)).max().unwrap_or((0, 0))
+    }
+
+    /// Cells with their places, up to what there is too much of.
+    fn split(&mut self, text: &str, skip: usize) -> (Vec<Vec<Cell>>, Option<String>) {
+        let Splitter { separator, reader } = self;
+        reader.reset();
+        let bytes = text.as_bytes();
+        let mut out = vec![0u8; 256];
+        let mut rows: Vec<Vec<Cell>> = Vec::new();
+        let mut row: Vec<Cell> = Vec::new();
+        let (mut at, mut start, mut filled, mut cells) = (skip, skip, 0, 0);
+        let mut too_much = None;
+        loop {
+            let (result, read, wrote) = reader.read_field(&bytes[at..], &mut out[filled..]);
+            at += read;
+            filled += wrote;
+            match result {
+                ReadFieldResult::InputEmpty => {}
+                ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
+                ReadFieldResult::Field { record_end } => {
+                    too_much = beyond(rows.len(), row.len(), cells);
+                    if too_much.is_some() {
+                        break;
+                    }
+                    cells += 1;
+                    row.push(cell(text, start..at, &out[..filled], *separator));
+                    (start, filled) = (at, 0);
+                    if record_end {
+                        rows.push(std::mem::take(&mut row));
+                    }
+                }
+                ReadFieldResult::End => break,
+            }
+        }
+        if !row.is_empty() {
+            rows.push(row);
+        }
+        (rows, too_much)
+    }
 }
 
 /// A cell from its bytes, the separator or line end behind it included.

@@ -15,13 +15,17 @@ pub struct Head {
     pub also: Vec<String>,
     /// The table is of no use without it.
     pub needed: bool,
+    /// All these names in plain letters.
+    plain: Vec<String>,
 }
 
 impl Head {
     /// A column that may be missing.
     pub fn new(name: impl Into<String>, also: &[&str]) -> Head {
-        let also = also.iter().map(|a| (*a).to_owned()).collect();
-        Head { name: name.into(), also, needed: false }
+        let (name, also) = (name.into(), also.iter().map(|a| (*a).to_owned()));
+        let also: Vec<String> = also.collect();
+        let plain = std::iter::once(&name).chain(&also).map(|n| plain(n)).collect();
+        Head { name, also, needed: false, plain }
     }
 
     /// The same column, but it has to be there.
@@ -32,7 +36,11 @@ impl Head {
 
     /// Does a text name this column?
     pub fn goes_by(&self, text: &str) -> bool {
-        same(&self.name, text) || self.also.iter().any(|a| same(a, text))
+        self.is(&plain(text))
+    }
+
+    fn is(&self, plain: &str) -> bool {
+        !plain.is_empty() && self.plain.iter().any(|own| own == plain)
     }
 
     /// The tag of a form of this column: 'en-US' of 'works name en-US' or 'works name (en-US)'.
@@ -127,14 +135,14 @@ pub fn find(
     let rows = (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT);
     let candidates: Vec<(usize, Vec<Heading>)> = rows
         .flat_map(|row| {
-            let one = (row, headings(grid, row, None));
+            let one = (row, headings(grid, row, None, own));
             let above = row.checked_sub(1).filter(|above| !grid.is_empty(*above));
-            let two = above.map(|above| (row, headings(grid, row, Some(above))));
+            let two = above.map(|above| (row, headings(grid, row, Some(above), own)));
             [Some(one), two].into_iter().flatten()
         })
         .collect();
     let hits = |c: &(usize, Vec<Heading>)| {
-        wanted.iter().filter(|w| c.1.iter().any(|h| h.means(w, own))).count()
+        wanted.iter().filter(|w| c.1.iter().any(|h| h.means(w))).count()
     };
     // Of equals the first one, the plainer one.
     let Some(best) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
@@ -146,10 +154,11 @@ pub fn find(
     let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
     let mut failed = false;
     for (column, heading) in best.1.iter().enumerate() {
-        let Some(w) = wanted.iter().position(|w| heading.means(w, own)) else {
+        let Some(w) = wanted.iter().position(|w| heading.means(w)) else {
             let passed = |h: &str| own.iter().any(|m| m.to.is_empty() && same(&m.from, h));
-            if !heading.here.is_empty() && !passed(&heading.here) && !passed(&heading.both) {
-                found.others.push((column, heading.here.clone()));
+            let Heading { here, both } = heading;
+            if !here.text.is_empty() && !passed(&here.text) && !passed(&both.text) {
+                found.others.push((column, here.text.clone()));
             }
             continue;
         };
@@ -312,18 +321,32 @@ pub fn passed_over(
 
 /// A heading: its own cell, and together with the cell above.
 struct Heading {
-    here: String,
-    both: String,
+    here: Said,
+    both: Said,
 }
 
 impl Heading {
-    fn means(&self, wanted: &Head, own: &[Mapping]) -> bool {
-        means(wanted, &self.both, own) || means(wanted, &self.here, own)
+    fn means(&self, wanted: &Head) -> bool {
+        wanted.is(&self.both.meant) || wanted.is(&self.here.meant)
+    }
+}
+
+/// A text, and in plain letters what it is mapped to, or itself.
+struct Said {
+    text: String,
+    meant: String,
+}
+
+impl Said {
+    fn new(text: &str, own: &[Mapping]) -> Said {
+        let meant = plain(text);
+        let mapped = own.iter().find(|m| !meant.is_empty() && plain(&m.from) == meant);
+        Said { text: text.to_owned(), meant: mapped.map_or(meant, |m| plain(&m.to)) }
     }
 }
 
 /// The headings of a row; the cells of a row above may be merged to the right.
-fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<Heading> {
+fn headings(grid: &Grid, row: usize, above: Option<usize>, own: &[Mapping]) -> Vec<Heading> {
     let columns = grid.rows[row].len().max(above.map_or(0, |a| grid.rows[a].len()));
     let mut over = "";
     (0..columns)
@@ -333,30 +356,23 @@ fn headings(grid: &Grid, row: usize, above: Option<usize>) -> Vec<Heading> {
             if !upper.is_empty() {
                 over = upper;
             }
-            Heading { here: here.to_owned(), both: format!("{over} {here}").trim().to_owned() }
+            let both = format!("{over} {here}");
+            Heading { here: Said::new(here, own), both: Said::new(both.trim(), own) }
         })
         .collect()
 }
 
-fn means(wanted: &Head, heading: &str, own: &[Mapping]) -> bool {
-    if heading.is_empty() {
-        return false;
-    }
-    match own.iter().find(|m| same(&m.from, heading)) {
-        Some(m) => wanted.goes_by(&m.to),
-        None => wanted.goes_by(heading),
-    }
-}
-
 /// Alike but for case, blanks and signs.
 pub fn same(a: &str, b: &str) -> bool {
-    fn plain(s: &str) -> impl Iterator<Item = char> {
-        // A byte-order mark that another program took for three letters.
-        let s = s.strip_prefix("ï»¿").unwrap_or(s);
-        s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase)
-    }
-    let mut a = plain(a).peekable();
-    a.peek().is_some() && a.eq(plain(b))
+    let a = plain(a);
+    !a.is_empty() && a == plain(b)
+}
+
+/// Letters and digits alone, in lower case.
+fn plain(text: &str) -> String {
+    // A byte-order mark that another program took for three letters.
+    let text = text.strip_prefix("ï»¿").unwrap_or(text);
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
 /// The message for a cell whose text a spreadsheet has taken for something

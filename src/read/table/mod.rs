@@ -96,12 +96,10 @@ fn source(grid: &Grid, rows: Vec<Node>, faulty: Vec<(usize, String, Range<usize>
 /// Headings for a listing's names or numbers: 'works name', 'name works', the
 /// title in place of the key, and plain 'name' where there is one listing.
 fn listing_head((key, title): Named<'_>, what: &str, only: bool) -> Head {
-    let mut also =
-        vec![format!("{what} {key}"), format!("{title} {what}"), format!("{what} {title}")];
-    if only {
-        also.push(what.to_owned());
-    }
-    Head { name: format!("{key} {what}"), also, needed: false }
+    let [first, second, third] =
+        [format!("{what} {key}"), format!("{title} {what}"), format!("{what} {title}")];
+    let also = [first.as_str(), &second, &third, what];
+    Head::new(format!("{key} {what}"), if only { &also } else { &also[..3] })
 }
 
 /// Columns that hold forms of a text in a spelling: 'works name en-US', or a heading that is mapped to it.
