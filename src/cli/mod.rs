@@ -3,6 +3,7 @@
 pub mod args;
 pub mod commands;
 pub mod named;
+mod picture;
 mod usage;
 
 use std::ffi::OsString;

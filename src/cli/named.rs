@@ -125,30 +125,13 @@ fn layout_faults(
     } else if let Some((path, text)) = own_file(name, folder, span, sources, &mut findings) {
         let doc = decode::<LayoutFile>(&path, &text, "Layout", &mut findings);
         if let Some(doc) = doc.filter(|_| !findings.failed()) {
-            let root = doc.source.root();
-            for d in Layout::parse(&text).err().unwrap_or_default() {
-                let here = root.or_head(field_of(&d.message));
-                findings.push(placed(d, &here));
+            for fault in Layout::of(doc.value).err().unwrap_or_default() {
+                let here = doc.source.root().or_head(fault.field);
+                findings.push(placed(fault.what, &here));
             }
         }
     }
     findings
-}
-
-/// The field of a layout that a fault of its values speaks of.
-fn field_of(message: &str) -> &'static str {
-    const SPOKEN: [(&str, &str); 9] = [
-        ("pixels", "pixels"),
-        ("bleed", "bleed"),
-        ("type size", "type_floor"),
-        ("margins", "margins"),
-        ("contract", "contract"),
-        ("page columns", "page_columns"),
-        (" pages", "pages"),
-        ("scale", "scale"),
-        ("", "page"),
-    ];
-    SPOKEN.iter().find(|(word, _)| message.contains(word)).map_or("page", |(_, field)| field)
 }
 
 fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut Sources) -> Findings {

@@ -16,6 +16,7 @@ use super::reuse::Reuse;
 use super::size::Size;
 use super::target::{Placed, Target};
 use super::{cancel, write};
+use crate::diag::Diagnostic;
 use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
 use crate::paint::{pdf, png, svg};
 use crate::range::Format;
@@ -87,7 +88,7 @@ impl<'a> Drawer<'a> {
             for placed in with(Format::Svg) {
                 let words = self.drawing.words;
                 self.one(placed.planned, &placed.sheet, placed.svg(page, words), || {
-                    svg::svg_again(&placed.sheet, page, words, &mut drawings)
+                    Ok(svg::svg_again(&placed.sheet, page, words, &mut drawings))
                 })?;
             }
         }
@@ -111,7 +112,7 @@ impl<'a> Drawer<'a> {
         let words = (&planned.facts.look, planned.spelling);
         let tiles = tiled(&placed.sheet, words, tiling, &grid);
         let target = placed.tiles(&tiles, &grid, tiling);
-        self.one(planned, &tiles, target, || pdf::pdf(&tiles))
+        self.one(planned, &tiles, target, || Ok(pdf::pdf(&tiles)))
     }
 
     fn one(
@@ -119,13 +120,16 @@ impl<'a> Drawer<'a> {
         planned: &Planned<'_>,
         sheet: &Sheet,
         target: Target,
-        paint: impl FnOnce() -> Vec<u8>,
+        paint: impl FnOnce() -> Result<Vec<u8>, pdf::Missing>,
     ) -> Result<(), MakeError> {
         self.begin(&target.name)?;
         if self.is_kept(planned, sheet, &target) {
             return Ok(());
         }
-        let bytes = paint();
+        let bytes = paint().map_err(|missing| {
+            let message = format!("'{}' cannot be painted: {missing}", target.name);
+            MakeError::Machine(Diagnostic::error("no-ink", message).help("make the other formats"))
+        })?;
         cancel::check().map_err(|_| MakeError::Stopped)?;
         let kept = self.book.whole(&target.name, &bytes)?;
         self.finished(planned, sheet, &target, &kept, &[]);
@@ -243,20 +247,22 @@ impl<'a> Drawer<'a> {
 
 /// The PDF of an edition; its parts are made where there are none yet, and kept for another
 /// if one comes.
-fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>, another: bool) -> Vec<u8> {
+fn document(
+    placed: &Placed<'_>,
+    parts: &mut Option<pdf::Parts>,
+    another: bool,
+) -> Result<Vec<u8>, pdf::Missing> {
     let (sheet, press) = (&placed.sheet, placed.press.as_ref());
     let made = match (parts.take(), press) {
         (Some(made), _) => Ok(made),
         (None, None) => Ok(pdf::Parts::new(sheet)),
         (None, Some(press)) => pdf::Parts::for_press(sheet, press),
     };
-    let painted = made.and_then(|mut made| {
+    made.and_then(|mut made| {
         *parts = another.then(|| made.copy());
         match press {
             None => Ok(pdf::pdf_again(sheet, made)),
             Some(press) => pdf::press_again(sheet, press, made),
         }
-    });
-    // The inks are those of this very sheet: none can be missing.
-    painted.unwrap_or_default()
+    })
 }

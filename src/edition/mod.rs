@@ -10,7 +10,7 @@ pub mod make;
 pub mod manifest;
 pub mod matrix;
 pub mod outputs;
-mod parallel;
+pub mod parallel;
 pub mod progress;
 mod refusal;
 pub mod remarks;

@@ -99,6 +99,8 @@ pub struct LayoutFile {
 
 /// Most pages of an edition.
 pub const MOST_PAGES: usize = 1000;
+/// Columns of a page.
+const MOST_PAGE_COLUMNS: usize = 12;
 /// Margins leave at least so much of a page, mm.
 pub const LEAST_BODY: f64 = 30.0;
 
@@ -137,6 +139,13 @@ pub struct Layout {
     pub page_columns: usize,
 }
 
+/// What is wrong with a field of a layout.
+#[derive(Debug, Clone)]
+pub struct FieldFault {
+    pub field: &'static str,
+    pub what: Diagnostic,
+}
+
 macro_rules! shipped {
     ($($name:literal),*) => {
         [$(($name, include_str!(concat!("../../layouts/", $name, ".ron")))),*]
@@ -173,6 +182,14 @@ impl Layout {
                     )),
             ]
         })?;
+        Layout::of(raw).map_err(|faults| faults.into_iter().map(|f| f.what).collect())
+    }
+
+    /// Checks the values of a layout.
+    ///
+    /// # Errors
+    /// Everything that is wrong with them.
+    pub fn of(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
         check(raw)
     }
 
@@ -200,7 +217,11 @@ impl Layout {
 }
 
 /// A page's size, mm; A4 where the paper is unknown, which is told.
-fn resolved(page: &PageSize, fault: &mut impl FnMut(String, &str)) -> (f64, f64) {
+fn resolved(
+    field: &'static str,
+    page: &PageSize,
+    fault: &mut impl FnMut(&'static str, String, &str),
+) -> (f64, f64) {
     match page {
         PageSize::Mm(w, h) => (*w, *h),
         PageSize::Inch(w, h) => (w * MM_PER_INCH, h * MM_PER_INCH),
@@ -209,7 +230,7 @@ fn resolved(page: &PageSize, fault: &mut impl FnMut(String, &str)) -> (f64, f64)
             None => {
                 let names: Vec<&str> = PAPERS.iter().map(|p| p.name).collect();
                 let d = unknown("paper", name, &names);
-                fault(d.message, &d.help.unwrap_or_default());
+                fault(field, d.message, &d.help.unwrap_or_default());
                 (210.0, 297.0)
             }
         },
@@ -248,68 +269,75 @@ fn rounded(mm: f64) -> f64 {
     (mm * 100.0).round() / 100.0
 }
 
-fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
+fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
     let mut faults = Vec::new();
-    let mut fault = |message: String, help: &str| {
-        faults.push(Diagnostic::error("bad-layout", message).help(help));
+    let mut fault = |field: &'static str, message: String, help: &str| {
+        faults
+            .push(FieldFault { field, what: Diagnostic::error("bad-layout", message).help(help) });
     };
-    let (width, height) = resolved(&raw.page, &mut fault);
+    let (width, height) = resolved("page", &raw.page, &mut fault);
     if !(width.is_finite() && height.is_finite() && width >= 50.0 && height >= 50.0) {
-        fault(format!("a page of {width} x {height} mm is too small"), "use at least 50 x 50 mm");
+        let message = format!("a page of {width} x {height} mm is too small");
+        fault("page", message, "use at least 50 x 50 mm");
     } else if width > 3000.0 || height > 3000.0 {
-        fault(
-            format!("a page of {width} x {height} mm is too large"),
-            "use at most 3000 mm a side",
-        );
+        let message = format!("a page of {width} x {height} mm is too large");
+        fault("page", message, "use at most 3000 mm a side");
     }
-    let rows_as = raw.rows_as.as_ref().map(|page| resolved(page, &mut fault));
+    let rows_as = raw.rows_as.as_ref().map(|page| resolved("rows_as", page, &mut fault));
     if let Some((w, h)) = rows_as
         && !((50.0..=3000.0).contains(&w) && (50.0..=3000.0).contains(&h))
     {
         fault(
-            format!("rows cannot be as on a page of {w} x {h} mm"),
-            "name a page of 50 to 3000 mm a side, such as rows_as: Paper(\"A3\")",
+            "rows_as",
+            format!("the page of 'rows_as' must be 50 to 3000 mm a side, not {w} x {h} mm"),
+            "name a page, such as rows_as: Paper(\"A3\")",
         );
     }
     if !(0.0..=20.0).contains(&raw.bleed) {
-        fault(format!("a bleed of {} mm cannot be", raw.bleed), "use 0 to 20 mm; 3 mm is usual");
+        let message = format!("'bleed' must be 0 to 20 mm, not {}", raw.bleed);
+        fault("bleed", message, "3 mm is usual");
     }
     if let Some(pixels) = raw.pixels
         && let Some((message, help)) = other_shape((width, height), raw.bleed, pixels)
     {
-        fault(message, &help);
+        fault("pixels", message, &help);
     }
     if let ScaleRule::Ratio(r) = raw.scale
         && !(0.05..=2.0).contains(&r)
     {
-        fault(format!("a scale of {r} cannot be"), "use a ratio from 0.05 to 2");
+        let message = format!("the ratio of 'scale' must be 0.05 to 2, not {r}");
+        fault("scale", message, "write Ratio(0.5) for parts at half their size");
+    }
+    if !(0.02..=1.0).contains(&raw.least_scale) {
+        let message = format!("'least_scale' must be 0.02 to 1, not {}", raw.least_scale);
+        fault("least_scale", message, "write 0.2 for a fifth of the true size");
     }
     if !(1.0..=10.0).contains(&raw.type_floor) {
-        fault(
-            format!("a least type size of {} mm cannot be", raw.type_floor),
-            "use 1 to 10 mm; 1.764 mm is 5 pt",
-        );
+        let message = format!("'type_floor' must be 1 to 10 mm, not {}", raw.type_floor);
+        fault("type_floor", message, "1.764 mm is 5 pt");
     }
     if let Some((side, top, bottom)) = raw.margins {
         let fits = side >= 0.0 && top >= 0.0 && bottom >= 0.0;
         if !fits || side * 2.0 + LEAST_BODY > width || top + bottom + LEAST_BODY > height {
-            fault(
-                format!(
-                    "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
-                ),
-                "make the margins smaller or the page larger",
+            let message = format!(
+                "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
             );
+            fault("margins", message, "make the margins smaller or the page larger");
         }
     }
-    if !(0.0..=1.0).contains(&raw.contract.coverage) || !(0.0..=1.0).contains(&raw.contract.density)
-    {
-        fault("a share in the contract is not between 0 and 1".into(), "write 0.85 for 85 %");
+    let shares = [("coverage", raw.contract.coverage), ("density", raw.contract.density)];
+    for (name, share) in shares.into_iter().filter(|(_, s)| !(0.0..=1.0).contains(s)) {
+        let message = format!("'{name}' of the contract must be 0 to 1, not {share}");
+        fault("contract", message, "write 0.85 for 85 %");
     }
     if raw.pages == 0 || raw.pages > MOST_PAGES {
-        fault(format!("{} pages cannot be", raw.pages), "use 1 to 1000");
+        let message = format!("'pages' must be 1 to {MOST_PAGES}, not {}", raw.pages);
+        fault("pages", message, "write how many pages the colours may take at most");
     }
-    if raw.page_columns == 0 || raw.page_columns > 12 {
-        fault(format!("{} page columns cannot be", raw.page_columns), "use 1 to 12");
+    if raw.page_columns == 0 || raw.page_columns > MOST_PAGE_COLUMNS {
+        let message =
+            format!("'page_columns' must be 1 to {MOST_PAGE_COLUMNS}, not {}", raw.page_columns);
+        fault("page_columns", message, "leave it out for the default, 6");
     }
     if !faults.is_empty() {
         return Err(faults);
@@ -322,7 +350,7 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<Diagnostic>> {
         orientation: raw.orientation,
         bleed: raw.bleed,
         scale: raw.scale,
-        least_scale: raw.least_scale.clamp(0.02, 1.0),
+        least_scale: raw.least_scale,
         margins: raw.margins,
         type_floor: raw.type_floor,
         rows_as,

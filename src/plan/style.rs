@@ -427,7 +427,13 @@ pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("use one of {}, or the path of a file", names.join(", ")),
     };
-    Diagnostic::error("unknown-layout", format!("there is no {kind} '{name}'")).help(help)
+    let code = match kind {
+        "style" => "unknown-style",
+        "font" => "unknown-font",
+        "paper" => "unknown-paper",
+        _ => "unknown-layout",
+    };
+    Diagnostic::error(code, format!("there is no {kind} '{name}'")).help(help)
 }
 
 /// Type under 6 pt, mm, is never grey. Common practice, no source.

@@ -3,7 +3,6 @@
 mod cutting;
 
 use std::collections::BTreeSet;
-use std::num::NonZero;
 use std::path::Path;
 
 use serde::Serialize;
@@ -11,6 +10,7 @@ use serde::Serialize;
 use self::cutting::{Cutter, trial_files};
 use super::supplies::show_on;
 use crate::cli::args::LabelsArgs;
+use crate::cli::picture::pictures;
 use crate::cli::{Writing, fail, families, listing, named, print, say, to_stderr};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
@@ -18,11 +18,9 @@ use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
 use crate::labels::{CutSheet, Recipe, Set, Wish, set, used, words};
-use crate::paint::png::Output;
-use crate::paint::{CutLine, pdf, pdf_with_cuts, png};
+use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
-use crate::sheet::Sheet;
 use crate::spelling::Spelling;
 use crate::table::{Align, Table};
 use crate::units::Dpi;
@@ -200,7 +198,10 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
             Ok(set) => {
                 let inner = inner(&sheet, on_paper.as_deref());
                 let how = (&set, &cutter);
-                out.push(of_spelling(args, (&wish, inner), how, spelling, &mut warnings));
+                match of_spelling(args, (&wish, inner), how, spelling, &mut warnings) {
+                    Ok(made) => out.push(made),
+                    Err(fault) => findings.push(fault),
+                }
             }
             Err(faults) => findings.extend(faults),
         }
@@ -223,7 +224,7 @@ fn of_spelling(
     (set, cutter): (&Set, &Cutter),
     spelling: &Spelling,
     warnings: &mut Findings,
-) -> Made {
+) -> Result<Made, Diagnostic> {
     let folder = args.out.join(&inner);
     let name = |ending: &str| {
         let name = format!("labels.{}.{ending}", spelling.tag());
@@ -237,7 +238,10 @@ fn of_spelling(
         (name("used.csv"), used::csv(&used_after).into_bytes()),
     ];
     let of = set.sheets();
-    let pictures = pictures(&set.pictures(wish.recipe));
+    let pictures = match Dpi::new(PROOF_DPI) {
+        Some(dpi) => pictures(&set.pictures(wish.recipe), dpi)?,
+        None => Vec::new(),
+    };
     files.extend(
         pictures
             .into_iter()
@@ -266,7 +270,7 @@ fn of_spelling(
         inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
-    Made { told, files }
+    Ok(Made { told, files })
 }
 
 /// The trial sheet in place of labels.
@@ -336,31 +340,6 @@ fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
         each.map(|c| CutLine { step: c.cut.step(), path: c.path.clone() }).collect()
     };
     sheets.iter().map(lines).collect()
-}
-
-/// Every page as a picture, several at a time.
-fn pictures(sheet: &Sheet) -> Vec<Vec<u8>> {
-    let Some(dpi) = Dpi::new(PROOF_DPI) else { return Vec::new() };
-    let page = |page: usize| {
-        let mut bytes = Vec::new();
-        let mut outputs = [Output { dpi, out: &mut bytes }];
-        // Memory takes every byte, and nobody stops it.
-        let _ = png(sheet, page, &mut outputs, 1, &|_| Ok(()));
-        bytes
-    };
-    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get);
-    let every = |first: usize| (first..sheet.pages.len()).step_by(jobs);
-    let mut out = vec![Vec::new(); sheet.pages.len()];
-    std::thread::scope(|scope| {
-        let draw = |first| scope.spawn(move || every(first).map(page).collect::<Vec<_>>());
-        let threads: Vec<_> = (0..jobs).map(draw).collect();
-        for (first, thread) in threads.into_iter().enumerate() {
-            // A thread that fell over leaves its pictures empty; drawing has no way to.
-            let drawn = thread.join().unwrap_or_default();
-            every(first).zip(drawn).for_each(|(n, bytes)| out[n] = bytes);
-        }
-    });
-    out
 }
 
 fn text(told: &[&Told]) -> String {

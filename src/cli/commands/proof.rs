@@ -14,7 +14,7 @@ use crate::edition::progress::Progress;
 use crate::edition::{Matrix, Planned, cancel};
 use crate::files::Files;
 use crate::paint::pdf;
-use crate::paint::png::{Output, PngError, png};
+use crate::paint::png::{self, PngError};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{self, Carries, Chosen, Origin, Print, Report};
 use crate::proof;
@@ -277,17 +277,19 @@ impl Maker<'_> {
                 if sheet.pages.len() > 1 { format!(".p{}", page + 1) } else { String::new() };
             let name = format!("{stem}{number}.{what}.png");
             self.progress.say(&name);
-            let mut bytes = Vec::new();
-            let mut outputs = [Output { dpi: self.dpi, out: &mut bytes }];
             let on_strip = |share: f64| {
                 self.progress.at(self.done, share);
                 cancel::check()
             };
-            match png(sheet, page, &mut outputs, self.jobs, &on_strip) {
-                // Memory takes every byte.
-                Ok(()) | Err(PngError::Io(_)) => {}
+            let bytes = match png::in_memory(sheet, page, self.dpi, self.jobs, &on_strip) {
+                Ok(bytes) => bytes,
                 Err(PngError::Cancelled) => return Err(Trouble::Stopped),
-            }
+                Err(PngError::Io(e)) => {
+                    let message = format!("'{name}' cannot be drawn: {e}");
+                    let fault = Diagnostic::error("no-picture", message);
+                    return Err(Trouble::Input(fault.help("choose fewer colours").into()));
+                }
+            };
             self.files.push((name, bytes));
             self.done += 1;
         }

@@ -1,14 +1,13 @@
 //! `shapes`: every drawing of a part as it was understood, on pages to look at.
 
-use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use super::supplies::{listing, page, show_on, spelling, style};
 use crate::cli::args::ShapesArgs;
+use crate::cli::picture::pictures;
 use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::paint::png::Output;
-use crate::paint::{pdf, png, svg};
+use crate::paint::{pdf, svg};
 use crate::range::{Loaded, load};
 use crate::shape_page::{Shown, report, sheet};
 use crate::sheet::Sheet;
@@ -55,7 +54,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
     let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
     let shown = Shown::new(&range);
     let pages = sheet(&shown, &naming, &style, page(args.page))?;
-    let files = painted(&pages, &out, kind);
+    let files = painted(&pages, &out, kind)?;
     let printed = if args.json {
         // Texts and finite numbers always serialise.
         serde_json::to_string_pretty(&report::json(&shown, &naming)).unwrap_or_default() + "\n"
@@ -81,25 +80,15 @@ fn kind(out: &Path) -> Result<Kind, Diagnostic> {
 }
 
 /// The files, of pictures one a page.
-fn painted(pages: &Sheet, out: &Path, kind: Kind) -> Vec<(PathBuf, Vec<u8>)> {
-    let each = |paint: &dyn Fn(usize) -> Vec<u8>| {
-        let count = pages.pages.len();
-        (0..count).map(|page| (numbered(out, page, count), paint(page))).collect()
+fn painted(pages: &Sheet, out: &Path, kind: Kind) -> Result<Vec<(PathBuf, Vec<u8>)>, Diagnostic> {
+    let count = pages.pages.len();
+    let painted = match kind {
+        Kind::Pdf => return Ok(vec![(out.to_owned(), pdf::pdf(pages))]),
+        Kind::Svg => (0..count).map(|page| svg::svg(pages, page)).collect(),
+        Kind::Png => pictures(pages, Dpi::PRINT)?,
     };
-    match kind {
-        Kind::Pdf => vec![(out.to_owned(), pdf::pdf(pages))],
-        Kind::Svg => each(&|page| svg::svg(pages, page)),
-        Kind::Png => each(&|page| picture(pages, page)),
-    }
-}
-
-fn picture(pages: &Sheet, page: usize) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    let mut outputs = [Output { dpi: Dpi::PRINT, out: &mut bytes }];
-    let jobs = std::thread::available_parallelism().map_or(1, NonZero::get).min(64);
-    // Memory takes every byte, and nobody stops it.
-    let _ = png::png(pages, page, &mut outputs, jobs, &|_| Ok(()));
-    bytes
+    let named = painted.into_iter().enumerate();
+    Ok(named.map(|(page, bytes)| (numbered(out, page, count), bytes)).collect())
 }
 
 /// 'shapes.p2.svg'; the name itself where there is one page.

@@ -136,6 +136,22 @@ pub fn png(
     paint(&mut [picture], page, None, jobs, on_strip).map(drop)
 }
 
+/// A page as the bytes of a PNG file.
+///
+/// # Errors
+/// As [`png`].
+pub fn in_memory(
+    sheet: &Sheet,
+    page: usize,
+    dpi: Dpi,
+    jobs: usize,
+    on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
+) -> Result<Vec<u8>, PngError> {
+    let mut bytes = Vec::new();
+    png(sheet, page, &mut [Output { dpi, out: &mut bytes }], jobs, on_strip)?;
+    Ok(bytes)
+}
+
 /// Like [`png`], for the pages of several sheets with the same parts and fonts (see
 /// [`Identity::parts`](crate::sheet::identity::Identity::parts)), with strips that the shelf has
 /// taken from it. The strips of each raster of each picture are returned; only a PNG has any.
