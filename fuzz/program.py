@@ -84,7 +84,8 @@ def places(said, folder):
         if not path.is_file():
             raise Broken(f"no such file: {finding}")
         text = path.read_bytes().decode("utf-8", "replace").removeprefix("\ufeff")
-        lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        # A line ends with a line feed, as in RON.
+        lines = text.split("\n")
         if not 1 <= line <= len(lines):
             raise Broken(f"no such line: {finding}")
         if column is not None and not 1 <= column <= len(lines[line - 1]) + 2:

@@ -243,7 +243,7 @@ fn titles_crosses_and_rows_of_no_use() {
     assert_eq!(makes(at), 6);
 }
 
-/// 3,000 colours without a value: as many pairs would be alike. Near linear: a few seconds even unoptimised.
+/// 3,000 colours without a value: millions of pairs would be alike, so none is compared.
 #[test]
 fn many_colours_without_values_are_checked_at_once() {
     let folder = tempfile::tempdir().unwrap();
@@ -251,9 +251,7 @@ fn many_colours_without_values_are_checked_at_once() {
     let list: String = (0..3000).map(|i| format!("Tern {i},{i}\n")).collect();
     let (said, _) = begun(format!("name,number\n{list}").as_bytes(), &[], at);
     assert!(said.contains("the colours have no values"), "{said}");
-    let started = std::time::Instant::now();
     let run = shadecard(&["check", "s/sheet.ron"], at);
     assert!(run.status.success(), "{}", text(&run.stdout));
     assert!(!text(&run.stdout).contains("apart"), "no colour is compared");
-    assert!(started.elapsed().as_secs() < 30, "{:?}", started.elapsed());
 }

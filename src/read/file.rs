@@ -46,7 +46,7 @@ pub fn read_bytes(file: &Path, from: Option<Span>, files: &Files) -> Result<Vec<
                 "check the name; a quote may be missing behind it",
             )
         }
-        ErrorKind::NotFound => fault(
+        ErrorKind::NotFound | ErrorKind::NotADirectory => fault(
             "no-such-file",
             format!("there is no file '{shown}'"),
             &sibling(file, files)
