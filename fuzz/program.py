@@ -85,7 +85,7 @@ def places(said, folder):
             raise Broken(f"no such file: {finding}")
         text = path.read_bytes().decode("utf-8", "replace").removeprefix("\ufeff")
         # A line ends with a line feed, as in RON.
-        lines = text.split("\n")
+        lines = text.replace("\r\n", "\n").split("\n")
         if not 1 <= line <= len(lines):
             raise Broken(f"no such line: {finding}")
         if column is not None and not 1 <= column <= len(lines[line - 1]) + 2:

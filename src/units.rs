@@ -33,6 +33,8 @@ pub struct Dpi(u32);
 impl Dpi {
     /// The resolution of the free preview.
     pub const PREVIEW: Dpi = Dpi(100);
+    /// The resolution of the pictures of label sheets: that of CSS, so that a screen shows about true size.
+    pub const PROOF: Dpi = Dpi(96);
     /// The resolution that print houses ask for.
     pub const PRINT: Dpi = Dpi(300);
 

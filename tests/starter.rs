@@ -3,6 +3,11 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
+use shadecard::diag::Sources;
+use shadecard::proofread::twins::twins;
+use shadecard::range::load;
+use shadecard::work::{Kind, counted};
+
 fn shadecard(args: &[&str], at: &Path) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shadecard")).current_dir(at).args(args).output().unwrap()
 }
@@ -254,4 +259,7 @@ fn many_colours_without_values_are_checked_at_once() {
     let run = shadecard(&["check", "s/sheet.ron"], at);
     assert!(run.status.success(), "{}", text(&run.stdout));
     assert!(!text(&run.stdout).contains("apart"), "no colour is compared");
+    let loaded = load(&at.join("s/sheet.ron"), &mut Sources::default()).expect("checked");
+    let (twins, done) = counted(|| twins(&loaded.range, &loaded.sheet));
+    assert_eq!((twins.len(), done(Kind::Pairs)), (0, 0));
 }

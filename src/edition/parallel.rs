@@ -3,9 +3,14 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread::available_parallelism;
 
+/// How many threads the machine runs at one time, at most 64.
+pub fn cores() -> usize {
+    available_parallelism().map_or(1, usize::from).min(64)
+}
+
 /// `work` on each of `items`, with results in their order whatever the threads.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = available_parallelism().map_or(1, usize::from).min(items.len());
+    let threads = cores().min(items.len());
     if threads < 2 {
         return items.iter().map(work).collect();
     }

@@ -430,7 +430,6 @@ pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
     let code = match kind {
         "style" => "unknown-style",
         "font" => "unknown-font",
-        "paper" => "unknown-paper",
         _ => "unknown-layout",
     };
     Diagnostic::error(code, format!("there is no {kind} '{name}'")).help(help)

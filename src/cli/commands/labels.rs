@@ -29,8 +29,6 @@ use crate::units::Dpi;
 const MOST_COPIES: u64 = 1_000;
 /// The most labels of a run: more would be a slip.
 const MOST_LABELS: u64 = 100_000;
-/// Resolution of the proof's pictures: the CSS one, so that a screen shows about true size.
-const PROOF_DPI: u32 = 96;
 
 /// Runs `labels`.
 pub fn run(args: &LabelsArgs) -> u8 {
@@ -238,10 +236,7 @@ fn of_spelling(
         (name("used.csv"), used::csv(&used_after).into_bytes()),
     ];
     let of = set.sheets();
-    let pictures = match Dpi::new(PROOF_DPI) {
-        Some(dpi) => pictures(&set.pictures(wish.recipe), dpi)?,
-        None => Vec::new(),
-    };
+    let pictures = pictures(&set.pictures(wish.recipe), Dpi::PROOF)?;
     files.extend(
         pictures
             .into_iter()

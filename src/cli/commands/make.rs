@@ -1,6 +1,5 @@
 //! `make`: draws every edition and writes the files.
 
-use std::num::NonZero;
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, TilingArgs};
@@ -8,6 +7,7 @@ use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print, to_s
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
+use crate::edition::parallel::cores;
 use crate::edition::{
     DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make, unchanged,
 };
@@ -113,11 +113,10 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     if stop::asked() {
         return Err(STOPPED);
     }
-    let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let options = MakeOptions {
         out: args.out.clone(),
         drawing,
-        jobs: args.jobs.unwrap_or(cores).clamp(1, 64),
+        jobs: args.jobs.unwrap_or_else(cores).clamp(1, 64),
         fresh: args.fresh,
         replace: args.replace,
         quiet,

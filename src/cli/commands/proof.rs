@@ -1,15 +1,16 @@
 //! `proof`: what papers make of a sheet, in pictures and figures.
 
 use std::collections::BTreeMap;
-use std::num::NonZero;
 
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
+use crate::cli::picture::failed;
 use crate::cli::{Opened, STOPPED, Writing, fail, misfit, open, print};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
+use crate::edition::parallel::cores;
 use crate::edition::progress::Progress;
 use crate::edition::{Matrix, Planned, cancel};
 use crate::files::Files;
@@ -214,7 +215,7 @@ fn pictures(
         .collect();
     let pages: usize = aims.iter().map(|(_, s)| s.pages.len()).sum();
     let progress = Progress::new(papers.len() * (aims.len() + 2 * pages), quiet);
-    let mut maker = Maker { progress: &progress, dpi, jobs: jobs(), done: 0, files: Vec::new() };
+    let mut maker = Maker { progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
     for paper in papers {
         let (case, name) = (paper.shown(), &paper.chosen.name);
         matrix.range.show_as(&case.print.drawn(case.paper.carries()));
@@ -258,10 +259,6 @@ fn placed<T>(
     Ok((planned.iter().map(|p| of(p, p.place(&workshop))).collect(), misfits))
 }
 
-fn jobs() -> usize {
-    std::thread::available_parallelism().map_or(1, NonZero::get).min(64)
-}
-
 struct Maker<'a> {
     progress: &'a Progress,
     dpi: Dpi,
@@ -285,9 +282,7 @@ impl Maker<'_> {
                 Ok(bytes) => bytes,
                 Err(PngError::Cancelled) => return Err(Trouble::Stopped),
                 Err(PngError::Io(e)) => {
-                    let message = format!("'{name}' cannot be drawn: {e}");
-                    let fault = Diagnostic::error("no-picture", message);
-                    return Err(Trouble::Input(fault.help("choose fewer colours").into()));
+                    return Err(Trouble::Input(failed(&format!("'{name}'"), &e).into()));
                 }
             };
             self.files.push((name, bytes));

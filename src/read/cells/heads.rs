@@ -11,21 +11,18 @@ const LOOK_AT: usize = 12;
 pub struct Head {
     /// Its name as messages and the guide say it.
     pub name: String,
-    /// Other headings that mean the same.
-    pub also: Vec<String>,
     /// The table is of no use without it.
     pub needed: bool,
-    /// All these names in plain letters.
+    /// Its name and other headings that mean the same, in plain letters.
     plain: Vec<String>,
 }
 
 impl Head {
     /// A column that may be missing.
     pub fn new(name: impl Into<String>, also: &[&str]) -> Head {
-        let (name, also) = (name.into(), also.iter().map(|a| (*a).to_owned()));
-        let also: Vec<String> = also.collect();
-        let plain = std::iter::once(&name).chain(&also).map(|n| plain(n)).collect();
-        Head { name, also, needed: false, plain }
+        let name = name.into();
+        let plain = std::iter::once(name.as_str()).chain(also.iter().copied()).map(plain).collect();
+        Head { name, needed: false, plain }
     }
 
     /// The same column, but it has to be there.
@@ -339,9 +336,7 @@ struct Said {
 
 impl Said {
     fn new(text: &str, own: &[Mapping]) -> Said {
-        let meant = plain(text);
-        let mapped = own.iter().find(|m| !meant.is_empty() && plain(&m.from) == meant);
-        Said { text: text.to_owned(), meant: mapped.map_or(meant, |m| plain(&m.to)) }
+        Said { text: text.to_owned(), meant: plain(mapped(text, own)) }
     }
 }
 
@@ -364,15 +359,19 @@ fn headings(grid: &Grid, row: usize, above: Option<usize>, own: &[Mapping]) -> V
 
 /// Alike but for case, blanks and signs.
 pub fn same(a: &str, b: &str) -> bool {
-    let a = plain(a);
-    !a.is_empty() && a == plain(b)
+    let mut a = letters(a).peekable();
+    a.peek().is_some() && a.eq(letters(b))
 }
 
 /// Letters and digits alone, in lower case.
-fn plain(text: &str) -> String {
+fn letters(text: &str) -> impl Iterator<Item = char> {
     // A byte-order mark that another program took for three letters.
     let text = text.strip_prefix("ï»¿").unwrap_or(text);
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase)
+}
+
+fn plain(text: &str) -> String {
+    letters(text).collect()
 }
 
 /// The message for a cell whose text a spreadsheet has taken for something
