@@ -1,4 +1,4 @@
-"""Label sheets: what stands in the file, and what its plates hold. Usage: check_labels.py RECIPE FILE.pdf LIST.csv"""
+"""Label sheets: what stands in the file, and what its plates hold. Usage: check_labels.py LABEL_SHEET FILE.pdf LIST.csv"""
 
 import csv
 import subprocess
@@ -10,8 +10,8 @@ import pikepdf
 from PIL import Image
 
 Image.MAX_IMAGE_PIXELS = None
-# From the recipe files: first label, pitch, size (mm), columns, rows, the cut around all.
-RECIPES = {
+# From the label_sheet files: first label, pitch, size (mm), columns, rows, the cut around all.
+LABEL_SHEETS = {
     "a4": (15, 17, 61, 38, 58, 35, 3, 7, None),
     "letter": (14.95, 18.7, 63, 35, 60, 32, 3, 7, None),
     "roll": (7.5, 13.5, 49, 23, 46, 20, 2, 12, 3),
@@ -81,8 +81,8 @@ def edges(plate, box):
     return start + sum((i + 0.5) * v for i, v in enumerate(profile)) / total
 
 
-def plates(file, rows, recipe):
-    x0, y0, px, py, w, h, columns, lines, frame = recipe
+def plates(file, rows, label_sheet):
+    x0, y0, px, py, w, h, columns, lines, frame = label_sheet
     k = DPI / 25.4
     worst, count = 0.0, 0
     with tempfile.TemporaryDirectory() as folder:
@@ -131,12 +131,12 @@ def plates(file, rows, recipe):
 
 def main():
     name, file, list_file = sys.argv[1:]
-    recipe = RECIPES[name]
+    label_sheet = LABEL_SHEETS[name]
     with open(list_file, newline="", encoding="utf-8") as f:
         rows = list(csv.DictReader(f))
     with pikepdf.open(file) as pdf:
-        structure(pdf, recipe[8])
-    count, worst = plates(file, rows, recipe)
+        structure(pdf, label_sheet[8])
+    count, worst = plates(file, rows, label_sheet)
     print(f"{name}: {count} cuts on the plate where the labels are, at most {worst:.3f} mm off at {DPI} dpi")
 
 

@@ -150,7 +150,7 @@ fn ranges_and_sheets() {
     let own = text(Path::new("src/spelling/en-GB.ron"));
     put("sheet", "with-spelling", format!("{spelled}\n== spelling/xx.ron\n{own}"));
     let papers = base.replace("editions:", "papers: [(name: \"matte\", model: matte)], editions:");
-    let values = "Values(sheet: \"base\", paper: \"matte\", carries: srgb, colours: [(key: \"red\", aim: (40.1, 60.2, 50.3), value: \"#cc0000\")])";
+    let values = "Values(sheet: \"base\", paper: \"matte\", colour_mode: srgb, colours: [(key: \"red\", aim: (40.1, 60.2, 50.3), value: \"#cc0000\")])";
     put("sheet", "with-values", format!("{papers}\n== matte.values.ron\n{values}"));
 }
 
@@ -355,16 +355,16 @@ fn arguments() {
         put("arguments", &name, line.split(' ').collect::<Vec<_>>().join("\n"));
     }
     for line in [
-        "supplies sheet.ron --each 3 --spares 5% --tile-spares 2 --label-grid 7x3 --begun 4 --per colour",
+        "supplies sheet.ron --each 3 --spares 5% --tile-spares 2 --label-grid 7x3 --first-free 5 --per colour",
         "supplies sheet.ron --listing dealer --json --labels-per-sheet 21",
         "supplies sheet.ron --out buy.pdf --paper letter --style catalogue",
-        "board sheet.ron --out board.pdf --out board.csv --tile a4 --tile-size 50x25 --columns 2",
+        "board sheet.ron --out board.pdf --out board.csv --panels a4 --tile-size 50x25 --columns 2",
         "board sheet.ron --family gloss --width 300 --overlap 5 --margin 4",
         "lookalikes sheet.ron --limit 40 --same-finish --light A --csv",
         "lookalikes sheet.ron --out pairs.json --json",
         "tune sheet.ron --paper matte --limit 20",
-        "tune sheet.ron --paper coated --carries cmyk --csv",
-        "make sheet.ron --tile 210x297 --overlap 3 --margin 2 --dpi 150 --dpi 72 --format pdf",
+        "tune sheet.ron --paper coated --colour-mode cmyk --csv",
+        "make sheet.ron --panels 210x297 --overlap 3 --margin 2 --dpi 150 --dpi 72 --format pdf",
         "help board",
         "--version",
     ] {

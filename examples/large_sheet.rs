@@ -20,7 +20,7 @@ fn asked(args: &[String]) -> Option<(&str, Large)> {
             let (width, height) = size.split_once('x')?;
             let page = (width.parse().ok()?, height.parse().ok()?);
             let pages = rest.next().map_or(Some(1), |p| p.parse().ok())?;
-            Large { page, pages, rows_as: None, ..Large::wall(colours) }
+            Large { page, pages, rows_sized_for: None, ..Large::wall(colours) }
         }
     };
     if let Some(families) = rest.next() {

@@ -17,7 +17,7 @@ use shadecard::plan::{Look, Voice};
 use shadecard::press::report::LIMIT;
 use shadecard::press::tell::Names;
 use shadecard::press::tune::APART;
-use shadecard::press::{Carries, HouseIntent, Paper, PaperModel, Print, Report};
+use shadecard::press::{ColourMode, Paper, PaperModel, Print, RenderingIntent, Report};
 use shadecard::range::{Loaded, load};
 use shadecard::sheet::canvas::{Anchor, Canvas};
 use shadecard::sheet::{About, Role, Workshop};
@@ -33,7 +33,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let sheet = std::path::Path::new("demo/haberdashery/sheet.ron");
     let Loaded { range, sheet, .. } =
         load(sheet, &mut sources).map_err(|e| format!("{:?}", e.sorted()))?;
-    let paper = Paper::model(PaperModel::Matte, Carries::Srgb, HouseIntent::Relative)
+    let paper = Paper::model(PaperModel::Matte, ColourMode::Srgb, RenderingIntent::Relative)
         .map_err(|e| format!("{e:?}"))?;
     let (plain, tuned) =
         (Print::plain(&paper, &range, &sheet), Print::tuned(&paper, &range, &sheet));
@@ -93,7 +93,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         title: "On matte".into(),
         author: String::new(),
         language: "en".into(),
-        dated: None,
+        issue_date: None,
         year: None,
     };
     let sheet = canvas.finish(WIDTH, HEIGHT, 0.0, about);

@@ -15,7 +15,7 @@ use shadecard::colour::{Lab50, to_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::report::TURNED;
 use shadecard::press::tune::turn;
-use shadecard::press::{Carries, HouseIntent, Paper, PaperModel, tune};
+use shadecard::press::{ColourMode, Paper, PaperModel, RenderingIntent, tune};
 use tiny_skia as sk;
 
 /// What is counted of a set as printed.
@@ -49,14 +49,14 @@ struct Way {
 
 fn ways(profiles: &[String]) -> Vec<Way> {
     let ways = [
-        ("ink", Carries::Cmyk, HouseIntent::Relative),
-        ("sRGB, relative", Carries::Srgb, HouseIntent::Relative),
-        ("sRGB, perceptual", Carries::Srgb, HouseIntent::Perceptual),
+        ("ink", ColourMode::Cmyk, RenderingIntent::Relative),
+        ("sRGB, relative", ColourMode::Srgb, RenderingIntent::Relative),
+        ("sRGB, perceptual", ColourMode::Srgb, RenderingIntent::Perceptual),
     ];
     let mut out = Vec::new();
     for model in PaperModel::ALL {
-        for (way, carries, intent) in ways {
-            if let Ok(paper) = Paper::model(model, carries, intent) {
+        for (way, colour_mode, intent) in ways {
+            if let Ok(paper) = Paper::model(model, colour_mode, intent) {
                 out.push(Way { name: format!("{}, {way}", model.name()), paper });
             }
         }
@@ -64,8 +64,8 @@ fn ways(profiles: &[String]) -> Vec<Way> {
     for file in profiles {
         let Ok(bytes) = std::fs::read(file) else { panic!("{file} cannot be read") };
         let name = std::path::Path::new(file).file_stem().unwrap_or_default().to_string_lossy();
-        for (way, carries, intent) in ways {
-            match Paper::profile(&bytes, Some(carries), intent) {
+        for (way, colour_mode, intent) in ways {
+            match Paper::profile(&bytes, Some(colour_mode), intent) {
                 Ok(paper) => out.push(Way { name: format!("{name}, {way}"), paper }),
                 Err(why) => eprintln!("{name}, {way}: {why:?}"),
             }

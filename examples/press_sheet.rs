@@ -27,7 +27,7 @@ use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::files::Files;
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
-use shadecard::press::{self, Carries, Origin, Print};
+use shadecard::press::{self, ColourMode, Origin, Print};
 use shadecard::range::load;
 use shadecard::sheet::{
     About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Role, Sheet,
@@ -122,7 +122,7 @@ fn patches() -> (Sheet, Press, Value) {
         title: "Patches for a press".into(),
         author: "Wrackline Works".into(),
         language: "en-GB".into(),
-        dated: None,
+        issue_date: None,
         year: Some(2026),
     };
     let pages = vec![Page { items: first }, Page { items: second }];
@@ -229,11 +229,12 @@ fn demo() -> (Sheet, Press) {
         ..Filter::default()
     };
     let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
-    let mut chosen = press::open("coated", &matrix.sheet, Some(Carries::Cmyk), &Files::default())
-        .expect("it ships");
+    let mut chosen =
+        press::open("coated", &matrix.sheet, Some(ColourMode::Cmyk), &Files::default())
+            .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
     let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet);
-    matrix.range.show_as(&print.drawn(Carries::Cmyk));
+    matrix.range.show_as(&print.drawn(ColourMode::Cmyk));
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
     let mut sheet = planned.place(&Workshop::new(&matrix.range));

@@ -9,15 +9,16 @@
 use palette::white_point::{D50, WhitePoint};
 use palette::{IntoColor, Xyz};
 use shadecard::colour::{Lab50, difference};
-use shadecard::press::{Carries, HouseIntent, Paper, PaperModel};
+use shadecard::press::{ColourMode, Paper, PaperModel, RenderingIntent};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let file = std::env::args().nth(1).ok_or("a profile is needed")?;
     let bytes = std::fs::read(file)?;
     let fail = |e| format!("{e:?}");
-    let real = Paper::profile(&bytes, Some(Carries::Cmyk), HouseIntent::Relative).map_err(fail)?;
-    let base =
-        Paper::model(PaperModel::Coated, Carries::Cmyk, HouseIntent::Relative).map_err(fail)?;
+    let real =
+        Paper::profile(&bytes, Some(ColourMode::Cmyk), RenderingIntent::Relative).map_err(fail)?;
+    let base = Paper::model(PaperModel::Coated, ColourMode::Cmyk, RenderingIntent::Relative)
+        .map_err(fail)?;
     let steps = [0u8, 64, 128, 191, 255];
     let mut pairs = Vec::new();
     for c in steps {

@@ -64,7 +64,7 @@ impl Case {
             labels_each: 1,
             tile_spares: Spares::NONE,
             grid: LabelGrid::new(1, 1, 0).expect("a grid"),
-            begun: 0,
+            used: 0,
         };
         Supplies::new(&self.loaded.range, &self.loaded.sheet, &wish, &Stock::default())
     }
@@ -289,7 +289,7 @@ fn wrong_arguments_are_told_together() {
         "20",
         "--tile-size",
         "3x3",
-        "--tile",
+        "--panels",
         "a44",
         "--family",
         "glos",

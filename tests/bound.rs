@@ -149,7 +149,7 @@ fn cut(menu: &SizedMenu, chosen: &[usize], flow: &[(usize, u32)], width: f64, gu
 fn fit(width: f64, height: f64) -> Layout {
     Layout::parse(&format!(
         "Layout(title: \"t\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.02,
-        contract: (coverage: 0.3, columns: 1, density: 0.3))"
+        minimum: (coverage: 0.3, columns: 1, density: 0.3))"
     ))
     .expect("a layout")
 }

@@ -16,7 +16,7 @@ use shadecard::edition::{Filter, Matrix};
 use shadecard::graphic::FillRule;
 
 use shadecard::press::{Paper, PaperModel, tune};
-use shadecard::range::{Carries, HouseIntent, load};
+use shadecard::range::{ColourMode, RenderingIntent, load};
 use shadecard::read::region::Region;
 use shadecard::tour::{self, Steps, shorten};
 use shadecard::work::{Kind, counted};
@@ -155,7 +155,7 @@ fn look_alikes_are_looked_for_among_neighbours() {
 #[test]
 fn tuning_tries_so_many_values_and_no_more() {
     let model = PaperModel::ALL[0];
-    let paper = Paper::model(model, Carries::Srgb, HouseIntent::default()).expect("a paper");
+    let paper = Paper::model(model, ColourMode::Srgb, RenderingIntent::default()).expect("a paper");
     let mut chance = Chance::new(11);
     for count in [5, 60, 300] {
         // Dark and strong: what no paper shows.

@@ -83,7 +83,7 @@ impl Case {
             labels_each: 1,
             tile_spares: Spares::NONE,
             grid: LabelGrid::new(7, 3, 0).expect("a grid"),
-            begun: 0,
+            used: 0,
         };
         let Loaded { range, sheet, .. } = &self.loaded;
         let counted = Supplies::new(range, sheet, &wish, &Stock::default());

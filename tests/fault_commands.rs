@@ -407,7 +407,7 @@ fn every_command_is_there() {
 fn the_base_is_faultless() {
     let fixture = Fixture {
         name: "base".into(),
-        head: "$ shadecard check sheet.ron --deny notes".into(),
+        head: "$ shadecard check sheet.ron --fail-on notes".into(),
         sections: Vec::new(),
     };
     let told = run(&fixture);

@@ -146,10 +146,11 @@ fn usual_dashes_and_crossings() {
 
 /// A least size of type over the usual one once ended the program.
 #[test]
-fn a_recipe_whose_least_type_is_large() {
-    let recipe = "Labels(sheet: (paper: \"A4\"), label: (width: 58, height: 35), type_floor: 7)";
-    let dir = bench(&[("mine.ron", recipe.as_bytes())]);
-    run(dir.path(), "labels sheet.ron --recipe mine.ron", 0);
+fn a_label_sheet_whose_least_type_is_large() {
+    let label_sheet =
+        "Labels(sheet: (paper: \"A4\"), label: (width: 58, height: 35), type_floor: 7)";
+    let dir = bench(&[("mine.ron", label_sheet.as_bytes())]);
+    run(dir.path(), "labels sheet.ron --label-sheet mine.ron", 0);
 }
 
 #[test]

@@ -12,7 +12,7 @@ use svg_words::words;
 const WRITING: [(&str, &str); 19] = [
     ("make sheet.ron --format svg", "out/base/card.en-US.svg"),
     ("make sheet.ron --format pdf", "out/base/card.en-GB.pdf"),
-    ("make wide.ron --format pdf --tile a4", "out/wide/card.en-GB.tiles-a4.pdf"),
+    ("make wide.ron --format pdf --panels a4", "out/wide/card.en-GB.panels-a4.pdf"),
     ("make sheet.ron --format png --dpi 100", "out/base/card.en-GB.100dpi.png"),
     ("make sheet.ron --format svg", "out/base/manifest.json"),
     ("make sheet.ron --format svg --paper matte", "out/base-matte/card.en-GB.svg"),
@@ -220,7 +220,7 @@ fn each_kind_of_files_has_a_folder_of_its_own() {
     let of = |more: &str| done(&bench.folder, &format!("make sheet.ron --format pdf{more}"));
     of("");
     of(" --paper matte");
-    of(" --paper matte --carries cmyk");
+    of(" --paper matte --colour-mode cmyk");
     of(" --paper matte --plain");
     of(" --style catalogue");
     let mut folders: Vec<String> = std::fs::read_dir(bench.folder.join("out"))
@@ -237,7 +237,7 @@ fn each_kind_of_files_has_a_folder_of_its_own() {
         .map(|f| std::fs::read(bench.folder.join(format!("out/{f}/card.en-GB.pdf"))).expect("made"))
         .collect();
     assert!((1..pdfs.len()).all(|i| !pdfs[..i].contains(&pdfs[i])));
-    for more in ["", " --plain", " --carries cmyk", " --carries cmyk --plain"] {
+    for more in ["", " --plain", " --colour-mode cmyk", " --colour-mode cmyk --plain"] {
         done(&bench.folder, &format!("proof sheet.ron --paper matte --figures{more}"));
     }
     let reports = ["base-proof", "base-proof-plain", "base-proof-cmyk", "base-proof-cmyk-plain"];

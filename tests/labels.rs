@@ -1,4 +1,4 @@
-//! Labels of a sample board: recipes, words, places, sheets to print and to cut.
+//! Labels of a sample board: label sheets, words, places, sheets to print and to cut.
 
 mod told;
 
@@ -13,7 +13,7 @@ use shadecard::diag::{Findings, Sources};
 use shadecard::diag_print::{line, render};
 use shadecard::labels::choose::{self, Choice};
 use shadecard::labels::stand::{Places, Stand};
-use shadecard::labels::{Cut, Recipe, Set, Wish, used, words};
+use shadecard::labels::{Cut, LabelSheet, Set, Wish, used, words};
 use shadecard::plan::Style;
 use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_either};
 use shadecard::sheet::{Kind, Role};
@@ -21,15 +21,15 @@ use shadecard::spelling::Spelling;
 use shadecard::supplies::LabelGrid;
 use tempfile::TempDir;
 
-const RECIPES: [&str; 4] = ["a4", "letter", "roll", "small"];
+const LABEL_SHEETS: [&str; 4] = ["a4", "letter", "roll", "small"];
 const STYLES: [&str; 2] = ["plate", "catalogue"];
 
-fn recipe(name: &str) -> Recipe {
-    Recipe::find(name, Path::new(""), &mut Sources::default()).expect("shipped")
+fn label_sheet(name: &str) -> LabelSheet {
+    LabelSheet::find(name, Path::new(""), &mut Sources::default()).expect("shipped")
 }
 
-fn own(text: &str) -> Recipe {
-    Recipe::parse(Path::new("own"), text).unwrap_or_else(|f| panic!("{:?}", f.sorted()))
+fn own(text: &str) -> LabelSheet {
+    LabelSheet::parse(Path::new("own"), text).unwrap_or_else(|f| panic!("{:?}", f.sorted()))
 }
 
 fn loaded(sheet: &Path) -> Loaded {
@@ -41,10 +41,10 @@ fn demo() -> Loaded {
     loaded(Path::new("demo/haberdashery/sheet.ron"))
 }
 
-fn places(recipe: &Recipe, spoiled: u32, used: u64) -> Places {
+fn places(label_sheet: &LabelSheet, spoiled: u32, used: u64) -> Places {
     Places {
-        grid: recipe.grid(spoiled).expect("rows are left"),
-        columns: recipe.columns(),
+        grid: label_sheet.grid(spoiled).expect("rows are left"),
+        columns: label_sheet.columns(),
         spoiled_rows: spoiled,
         fill: false,
         used: (0..used).collect(),
@@ -52,7 +52,12 @@ fn places(recipe: &Recipe, spoiled: u32, used: u64) -> Places {
 }
 
 /// The whole set of a sheet in British spelling.
-fn set(loaded: &Loaded, recipe: &Recipe, style: &str, places: &Places) -> Result<Set, Findings> {
+fn set(
+    loaded: &Loaded,
+    label_sheet: &LabelSheet,
+    style: &str,
+    places: &Places,
+) -> Result<Set, Findings> {
     let Loaded { range, sheet, .. } = loaded;
     let colours = choose::colours(range, sheet, &Choice::default()).expect("all");
     let style = Style::shipped(style).expect("shipped");
@@ -60,7 +65,7 @@ fn set(loaded: &Loaded, recipe: &Recipe, style: &str, places: &Places) -> Result
     let wish = Wish {
         range,
         sheet,
-        recipe,
+        label_sheet,
         style: &style,
         colours: &colours,
         lines: &lines,
@@ -136,19 +141,19 @@ impl Board {
     }
 }
 
-// ---------------------------------------------------------------- recipes
+// ---------------------------------------------------------------- label sheets
 
 /// A4 is 210 x 297 mm (ISO 216:2007), Letter 8.5 x 11 in of 25.4 mm
 /// (ANSI/ASME Y14.1); labels and roll are common practice, no source.
 #[test]
-fn shipped_recipes_have_their_sizes_and_sit_in_the_middle() {
+fn shipped_label_sheets_have_their_sizes_and_sit_in_the_middle() {
     for (name, size, grid) in [
         ("a4", (210.0, 297.0), (7, 3)),
         ("letter", (215.9, 279.4), (7, 3)),
         ("roll", (110.0, 300.0), (12, 2)),
         ("small", (210.0, 297.0), (11, 4)),
     ] {
-        let r = recipe(name);
+        let r = label_sheet(name);
         assert!((r.width() - size.0).abs() < 1e-9 && (r.height() - size.1).abs() < 1e-9, "{name}");
         assert_eq!((r.rows(), r.columns()), grid, "{name}");
         let b = r.block();
@@ -170,7 +175,7 @@ fn as_many_as_fit() {
 }
 
 #[test]
-fn every_fault_of_a_recipe_has_its_place() {
+fn every_fault_of_a_label_sheet_has_its_place() {
     let mut files: Vec<PathBuf> = std::fs::read_dir("tests/faults/labels")
         .expect("fixtures")
         .map(|e| e.expect("an entry").path())
@@ -183,7 +188,7 @@ fn every_fault_of_a_recipe_has_its_place() {
         let text = std::fs::read_to_string(file).expect("readable");
         let mut sources = Sources::default();
         sources.add(file, text.as_str().into());
-        let found = match Recipe::parse(file, &text) {
+        let found = match LabelSheet::parse(file, &text) {
             Ok(_) => Vec::new(),
             Err(findings) => findings.sorted(),
         };
@@ -223,10 +228,10 @@ fn every_fault_of_a_recipe_has_its_place() {
 fn by_hand(count: u64, total: u64, lost: u64, used: &BTreeSet<u64>) -> Vec<(usize, u64)> {
     let mut out = Vec::new();
     let mut sheet = 0;
-    let begun = (0..count).any(|p| p >= lost && !used.contains(&p)) && !used.is_empty();
+    let part_used = (0..count).any(|p| p >= lost && !used.contains(&p)) && !used.is_empty();
     while (out.len() as u64) < total {
         for place in lost..count {
-            let gone = sheet == 0 && begun && used.contains(&place);
+            let gone = sheet == 0 && part_used && used.contains(&place);
             if !gone && (out.len() as u64) < total {
                 out.push((sheet, place));
             }
@@ -253,9 +258,9 @@ proptest! {
         let got: Vec<(usize, u64)> = stands.iter().map(|s| (s.sheet, s.place)).collect();
         prop_assert_eq!(&got, &by_hand(count, total, lost, &used));
         // The figures of `supplies`.
-        let need = grid.need(total, places.begun_as());
+        let need = grid.need(total, places.used_as());
         let sheets = stands.last().map_or(0, |s| s.sheet as u64 + 1);
-        prop_assert_eq!(need.new + u64::from(need.on_begun > 0), sheets);
+        prop_assert_eq!(need.new + u64::from(need.on_part_used > 0), sheets);
         for (n, s) in stands.iter().enumerate() {
             prop_assert_eq!(s.label as u64, n as u64 / copies);
             prop_assert_eq!(u64::from(s.row * columns + s.column), s.place);
@@ -280,9 +285,9 @@ proptest! {
         for sheet in 0..sheets {
             // A sheet of which nothing is left is none to go on with.
             let free = (u64::from(spoiled * columns)..count).any(|p| !used.contains(&p));
-            let begun = sheet == 0 && free;
+            let part_used = sheet == 0 && free;
             let lost: Vec<u64> = (0..u64::from(spoiled * columns))
-                .filter(|p| !(begun && used.contains(p))).collect();
+                .filter(|p| !(part_used && used.contains(p))).collect();
             let repeats: Vec<&Stand> =
                 filled.iter().filter(|s| s.repeat && s.sheet == sheet).collect();
             prop_assert_eq!(repeats.iter().map(|s| s.place).collect::<Vec<_>>(), lost);
@@ -315,9 +320,9 @@ fn used_places_are_read_and_written() {
 
 #[test]
 fn a_sheet_that_is_used_up_is_not_gone_on_with() {
-    let r = recipe("a4");
+    let r = label_sheet("a4");
     let all = Places { fill: true, ..places(&r, 1, 21) };
-    assert!(!all.begun());
+    assert!(!all.part_used());
     let stands = all.stands(2, 1);
     assert_eq!(stands.iter().map(|s| s.place).collect::<Vec<_>>(), [0, 1, 2, 3, 4]);
     assert_eq!(all.used_after(&stands), (0..5).collect());
@@ -328,8 +333,8 @@ fn a_sheet_that_is_used_up_is_not_gone_on_with() {
 }
 
 #[test]
-fn a_begun_sheet_has_its_marks() {
-    let r = recipe("a4");
+fn a_part_used_sheet_has_its_marks() {
+    let r = label_sheet("a4");
     let set = set(&demo(), &r, "plate", &places(&r, 0, 16)).expect("fits");
     let marks =
         |page: usize| set.print().pages[page].items.iter().filter(|i| i.role == Role::Cut).count();
@@ -340,7 +345,7 @@ fn a_begun_sheet_has_its_marks() {
 
 #[test]
 fn what_is_used_after_a_run_is_where_the_next_begins() {
-    let r = recipe("a4");
+    let r = label_sheet("a4");
     let first = places(&r, 0, 0);
     let stands = first.stands(16, 1);
     let used = first.used_after(&stands);
@@ -359,8 +364,8 @@ fn what_is_used_after_a_run_is_where_the_next_begins() {
 fn everything_printed_keeps_the_safe_margin_and_the_floor() {
     let demo = demo();
     for style in STYLES {
-        for name in RECIPES {
-            let r = recipe(name);
+        for name in LABEL_SHEETS {
+            let r = label_sheet(name);
             let places = places(&r, 0, 0);
             let set = set(&demo, &r, style, &places)
                 .unwrap_or_else(|f| panic!("{name} {style}: {}", messages(f)));
@@ -395,8 +400,8 @@ fn everything_printed_keeps_the_safe_margin_and_the_floor() {
 fn words_of_a_label_do_not_meet() {
     let demo = demo();
     for style in STYLES {
-        for name in RECIPES {
-            let r = recipe(name);
+        for name in LABEL_SHEETS {
+            let r = label_sheet(name);
             let set = set(&demo, &r, style, &places(&r, 0, 0)).expect("fits");
             for page in &set.print().pages {
                 let ink: Vec<(Option<&str>, Rect)> = page
@@ -427,8 +432,9 @@ fn words_of_a_label_do_not_meet() {
 }
 
 /// The lines of the first label, from the top, with their sizes.
-fn lines(board: &Board, recipe: &Recipe) -> Result<Vec<(String, f64)>, String> {
-    let set = set(&board.sheet(), recipe, "plate", &places(recipe, 0, 0)).map_err(messages)?;
+fn lines(board: &Board, label_sheet: &LabelSheet) -> Result<Vec<(String, f64)>, String> {
+    let set =
+        set(&board.sheet(), label_sheet, "plate", &places(label_sheet, 0, 0)).map_err(messages)?;
     let texts = set.print().pages[0].items.iter().filter_map(|i| match &i.kind {
         // The listing is named besides.
         Kind::Text(t) if i.origin.as_deref() == Some("first") && t.string != "Works list" => {
@@ -441,7 +447,7 @@ fn lines(board: &Board, recipe: &Recipe) -> Result<Vec<(String, f64)>, String> {
     Ok(texts.iter().map(|t| (t.string.clone(), t.size)).collect())
 }
 
-fn plain(extra: &str) -> Recipe {
+fn plain(extra: &str) -> LabelSheet {
     own(&format!(
         "Labels(sheet: (paper: \"A4\"), label: (width: 40, height: 15), gap: (across: 3), type_size: 4, lines: 1{extra})"
     ))
@@ -533,8 +539,8 @@ fn the_number_stands_in_one_place_and_is_as_large_as_the_name() {
         ("e", "Ångström", ""),
     ]);
     for style in STYLES {
-        for name in RECIPES {
-            let r = recipe(name);
+        for name in LABEL_SHEETS {
+            let r = label_sheet(name);
             let set = set(&board.sheet(), &r, style, &places(&r, 0, 0)).expect("fits");
             let mut numbers = BTreeSet::new();
             for (stand, key) in set.stands.iter().zip(["a", "b", "c", "d", "e"]) {
@@ -567,7 +573,7 @@ fn the_number_stands_in_one_place_and_is_as_large_as_the_name() {
 /// The names of other listings do not make the first one small.
 #[test]
 fn another_listing_is_set_smaller_first() {
-    let r = recipe("a4");
+    let r = label_sheet("a4");
     let demo = demo();
     let set = set(&demo, &r, "plate", &places(&r, 0, 0)).expect("fits");
     let list = set.list(&demo.range);
@@ -575,7 +581,7 @@ fn another_listing_is_set_smaller_first() {
     let mut rows = csv.lines().map(|l| l.split(',').collect::<Vec<_>>());
     let at = rows.next().expect("heads").iter().position(|h| *h == "type mm").expect("a column");
     let full = rows.filter(|row| row[at] == "5.60").count();
-    assert!(full >= 100, "{full} of 119 names at the recipe's size");
+    assert!(full >= 100, "{full} of 119 names at the label sheet's size");
 }
 
 // ---------------------------------------------------------------- what is made
@@ -629,13 +635,13 @@ fn only_some_colours_in_the_sheets_order() {
 #[test]
 fn contours_are_labels() {
     let demo = demo();
-    for name in RECIPES {
-        let r = recipe(name);
+    for name in LABEL_SHEETS {
+        let r = label_sheet(name);
         let set = set(&demo, &r, "plate", &places(&r, 1, 5)).expect("fits");
         let mut count = 0;
         let (w, h) = r.label();
         // A rectangle without its corners outside the arcs.
-        let area = w * h - (4.0 - PI) * r.corner().powi(2);
+        let area = w * h - (4.0 - PI) * r.corner_radius().powi(2);
         for cut in set.cuts() {
             let labels: Vec<_> = cut.contours.iter().filter(|c| c.label.is_some()).collect();
             for (n, contour) in labels.iter().enumerate() {
@@ -750,10 +756,10 @@ fn pdf(set: &Set) -> Vec<u8> {
 
 /// The position of every cut against its label: a chip at the left edge ends
 /// 10 mm right of the cut and begins the bleed before it, so the two are
-/// measured against each other and against the recipe's figures. At most 0.005 mm.
+/// measured against each other and against the label sheet's figures. At most 0.005 mm.
 #[test]
 fn cuts_lie_on_their_labels_in_the_pdf() {
-    let r = recipe("a4");
+    let r = label_sheet("a4");
     let set = set(&demo(), &r, "plate", &places(&r, 0, 0)).expect("fits");
     let doc = lopdf::Document::load_mem(&pdf(&set)).expect("a PDF");
     let mut worst: f64 = 0.0;
@@ -793,7 +799,7 @@ fn cuts_lie_on_their_labels_in_the_pdf() {
 /// layer; the layer in the catalogue; a Separation that nothing else uses.
 #[test]
 fn the_cutting_layer() {
-    let r = recipe("roll");
+    let r = label_sheet("roll");
     let set = set(&demo(), &r, "catalogue", &places(&r, 0, 0)).expect("fits");
     let doc = lopdf::Document::load_mem(&pdf(&set)).expect("a PDF");
     let catalog = doc.catalog().expect("a catalogue");
@@ -903,8 +909,8 @@ fn the_number_of_sheets_is_that_of_supplies() {
     };
     let sheet = "demo/haberdashery/sheet.ron";
     let dir = folder.path().to_str().expect("a path");
-    for (spoiled, begun, copies) in [("0", 0, "1"), ("1", 10, "1"), ("2", 0, "2")] {
-        let at = (begun + 1).to_string();
+    for (spoiled, part_used, copies) in [("0", 0, "1"), ("1", 10, "1"), ("2", 0, "2")] {
+        let at = (part_used + 1).to_string();
         let labels = run(&[
             "labels",
             sheet,
@@ -915,7 +921,7 @@ fn the_number_of_sheets_is_that_of_supplies() {
             dir,
             "--spoiled-rows",
             spoiled,
-            "--start-at",
+            "--first-free",
             &at,
             "--copies",
             copies,
@@ -926,8 +932,8 @@ fn the_number_of_sheets_is_that_of_supplies() {
             "--json",
             "--spoiled-rows",
             spoiled,
-            "--begun",
-            &begun.to_string(),
+            "--first-free",
+            &at,
             "--labels-each",
             copies,
         ]);
@@ -938,8 +944,8 @@ fn the_number_of_sheets_is_that_of_supplies() {
         assert_eq!(of["needed"].as_u64(), Some(new), "{text}");
         let files = labels[0]["files"].as_array().expect("files");
         let proofs = files.iter().filter(|f| f.as_str().is_some_and(|f| f.ends_with(".png")));
-        let on_begun = labels[0]["on_begun_sheet"].as_u64().expect("a count");
-        assert_eq!(proofs.count() as u64, new + u64::from(on_begun > 0));
+        let on_part_used = labels[0]["on_part_used_sheet"].as_u64().expect("a count");
+        assert_eq!(proofs.count() as u64, new + u64::from(on_part_used > 0));
         assert!(files.iter().all(|f| Path::new(f.as_str().expect("a path")).exists()));
     }
 }
@@ -947,7 +953,8 @@ fn the_number_of_sheets_is_that_of_supplies() {
 #[test]
 fn the_list_has_every_label_with_its_words() {
     let board = Board::of(&[("first", "Tellin", "7"), ("second", "Grey Kelp", "8")]);
-    let out = board.run(&["sheet.ron", "--spelling", "en-US", "--copies", "2", "--start-at", "21"]);
+    let out =
+        board.run(&["sheet.ron", "--spelling", "en-US", "--copies", "2", "--first-free", "21"]);
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     let list = std::fs::read_to_string(board.path("out/board/labels/labels.en-US.csv"));
     let list = list.expect("written");
@@ -974,7 +981,7 @@ fn the_list_has_every_label_with_its_words() {
 #[test]
 fn a_file_to_print_has_no_cut() {
     let board = Board::of(&[("first", "Tellin", "7"), ("second", "Kelp", "8")]);
-    let out = board.run(&["sheet.ron", "--recipe", "roll", "--spelling", "en-GB"]);
+    let out = board.run(&["sheet.ron", "--label-sheet", "roll", "--spelling", "en-GB"]);
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     let read = |name: &str| {
         let file = board.path(&format!("out/board/labels/labels.en-GB.{name}"));
@@ -1029,7 +1036,7 @@ fn older_pictures_go() {
 fn same_input_same_bytes() {
     let board = Board::of(&[("first", "Tellin", "7"), ("second", "Kelp", "8")]);
     for dir in ["a", "b"] {
-        assert!(board.run(&["sheet.ron", "--recipe", "roll", "--out", dir]).status.success());
+        assert!(board.run(&["sheet.ron", "--label-sheet", "roll", "--out", dir]).status.success());
     }
     let mut compared = 0;
     for file in std::fs::read_dir(board.path("a/board/labels")).expect("a folder") {
@@ -1051,17 +1058,17 @@ fn cautions_come_first_and_faults_are_told() {
     std::fs::write(board.path("bad.labels.ron"), "Labels(sheet: (paper: \"A4\"))")
         .expect("written");
     for (args, piece) in [
-        (vec!["--recipe", "a5"], "there is no label recipe 'a5'"),
-        (vec!["--recipe", "bad.labels.ron"], "the recipe has no 'label'"),
-        (vec!["--recipe", "none.ron"], "none.ron"),
-        (vec!["--start-at", "22"], "--start-at 22 cannot be"),
+        (vec!["--label-sheet", "a5"], "there is no label sheet 'a5'"),
+        (vec!["--label-sheet", "bad.labels.ron"], "the label sheet has no 'label'"),
+        (vec!["--label-sheet", "none.ron"], "none.ron"),
+        (vec!["--first-free", "22"], "--first-free 22 cannot be"),
         (vec!["--spoiled-rows", "7"], "no label is left"),
         (vec!["--copies", "0"], "--copies 0 cannot be"),
         (vec!["--only", "fist"], "there is no colour 'fist'"),
         (vec!["--family", "glos"], "this sheet shows no family 'glos'"),
         (vec!["--listing", "work"], "there is no listing 'work'"),
         (
-            vec!["--spelling", "en-GB", "--spelling", "en-US", "--start-at", "2"],
+            vec!["--spelling", "en-GB", "--spelling", "en-US", "--first-free", "2"],
             "one spelling only",
         ),
         (vec!["--used", "nowhere.csv"], "nowhere.csv"),

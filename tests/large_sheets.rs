@@ -68,7 +68,7 @@ fn every_colour_of_a_large_sheet_is_placed_once_and_fits() {
 #[test]
 fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
     let wall = Large::wall(2000);
-    assert_eq!(wall.rows_as, Some("A3"));
+    assert_eq!(wall.rows_sized_for, Some("A3"));
     let folder = tempfile::tempdir().expect("a folder");
     large::write(folder.path(), &wall).expect("written");
     let matrix = open(&folder.path().join("sheet.ron"), None);
@@ -85,13 +85,16 @@ fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
     assert_eq!((look.chip, look.lead), (rows.chip, rows.lead));
     assert!(rows.voices.name.size < page.voices.name.size);
 
-    large::write(folder.path(), &Large { rows_as: None, ..wall }).expect("written");
+    large::write(folder.path(), &Large { rows_sized_for: None, ..wall }).expect("written");
     let matrix = open(&folder.path().join("sheet.ron"), None);
     let Err(told) = matrix.plan(&matrix.entries[0]) else { panic!("it fits") };
     let help = told.help.expect("a way out");
-    assert!(help.contains("on 2 pages") && help.contains("rows_as: Paper(\"A2\")"), "{help}");
+    assert!(
+        help.contains("on 2 pages") && help.contains("rows_sized_for: Paper(\"A2\")"),
+        "{help}"
+    );
     // What is offered fits.
-    large::write(folder.path(), &Large { rows_as: Some("A2"), ..wall }).expect("written");
+    large::write(folder.path(), &Large { rows_sized_for: Some("A2"), ..wall }).expect("written");
     let matrix = open(&folder.path().join("sheet.ron"), None);
     assert!(matrix.plan(&matrix.entries[0]).is_ok());
 }

@@ -321,7 +321,7 @@ fn a_narrow_place_has_words() {
     let folder = tempfile::tempdir().expect("a folder");
     let Case { range, sheet } = case(3);
     let sheet = sheet.replace("layout: \"a4\"", "layout: \"narrow.ron\"");
-    let narrow = "Layout(title: \"Narrow\", page: Mm(74, 400), scale: Fit, page_columns: 1, least_scale: 0.02, contract: (coverage: 0.5, columns: 1))";
+    let narrow = "Layout(title: \"Narrow\", page: Mm(74, 400), scale: Fit, page_columns: 1, least_scale: 0.02, minimum: (coverage: 0.5, columns: 1))";
     for (name, text) in [
         ("range.ron", &*range),
         ("sheet.ron", &*sheet),

@@ -16,7 +16,7 @@ use shadecard::colour::lookalike::pairs;
 use shadecard::colour::{Lab50, difference, from_rgb, to_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::tune::APART;
-use shadecard::press::{Bytes, Carries, HouseIntent, Paper, PaperModel, tune};
+use shadecard::press::{Bytes, ColourMode, Paper, PaperModel, RenderingIntent, tune};
 
 /// Colours of the set, pairs of it up to 10 CIEDE2000 apart.
 const COLOURS: usize = 116;
@@ -80,31 +80,31 @@ fn strewn(count: usize, seed: u64) -> Vec<Rgb> {
     (0..count).map(|_| Rgb(byte(), byte(), byte())).collect()
 }
 
-fn coated(carries: Carries, intent: HouseIntent) -> Paper {
-    Paper::model(PaperModel::Coated, carries, intent).unwrap_or_else(|e| panic!("{e:?}"))
+fn coated(colour_mode: ColourMode, intent: RenderingIntent) -> Paper {
+    Paper::model(PaperModel::Coated, colour_mode, intent).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
-fn matte(carries: Carries, intent: HouseIntent) -> Paper {
-    Paper::model(PaperModel::Matte, carries, intent).unwrap_or_else(|e| panic!("{e:?}"))
+fn matte(colour_mode: ColourMode, intent: RenderingIntent) -> Paper {
+    Paper::model(PaperModel::Matte, colour_mode, intent).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// Every paper and device, with its name.
 fn papers() -> Vec<(String, Paper)> {
     let mut out = Vec::new();
     let ways = [
-        ("press", Carries::Cmyk, HouseIntent::Relative),
-        ("sRGB, relative", Carries::Srgb, HouseIntent::Relative),
-        ("sRGB, perceptual", Carries::Srgb, HouseIntent::Perceptual),
+        ("press", ColourMode::Cmyk, RenderingIntent::Relative),
+        ("sRGB, relative", ColourMode::Srgb, RenderingIntent::Relative),
+        ("sRGB, perceptual", ColourMode::Srgb, RenderingIntent::Perceptual),
     ];
-    for (way, carries, intent) in ways {
-        out.push((format!("coated: {way}"), coated(carries, intent)));
-        out.push((format!("matte: {way}"), matte(carries, intent)));
+    for (way, colour_mode, intent) in ways {
+        out.push((format!("coated: {way}"), coated(colour_mode, intent)));
+        out.push((format!("matte: {way}"), matte(colour_mode, intent)));
     }
     match std::env::var("UNCOATED_PROFILE") {
         Ok(file) => {
             let bytes = std::fs::read(&file).unwrap_or_else(|e| panic!("{file}: {e}"));
-            for (way, carries, intent) in ways {
-                let paper = Paper::profile(&bytes, Some(carries), intent);
+            for (way, colour_mode, intent) in ways {
+                let paper = Paper::profile(&bytes, Some(colour_mode), intent);
                 let paper = paper.unwrap_or_else(|e| panic!("{e:?}"));
                 out.push((format!("uncoated: {way}"), paper));
             }
@@ -195,12 +195,12 @@ fn no_pair_that_was_apart_falls_together() {
     for seed in 0..12 {
         let rgbs = strewn(60, seed);
         let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
-        let (carries, intent) = match seed % 3 {
-            0 => (Carries::Cmyk, HouseIntent::Relative),
-            1 => (Carries::Srgb, HouseIntent::Relative),
-            _ => (Carries::Srgb, HouseIntent::Perceptual),
+        let (colour_mode, intent) = match seed % 3 {
+            0 => (ColourMode::Cmyk, RenderingIntent::Relative),
+            1 => (ColourMode::Srgb, RenderingIntent::Relative),
+            _ => (ColourMode::Srgb, RenderingIntent::Perceptual),
         };
-        let paper = matte(carries, intent);
+        let paper = matte(colour_mode, intent);
         let values = plain(&paper, &aims, &rgbs);
         let before = shows(&paper, &values);
         let after = tune(&paper, &aims, &values).shown;
@@ -222,7 +222,7 @@ fn no_pair_that_was_apart_falls_together() {
 fn the_same_input_gives_the_same_values() {
     let rgbs = strewn(40, 7);
     let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
-    let paper = coated(Carries::Cmyk, HouseIntent::Relative);
+    let paper = coated(ColourMode::Cmyk, RenderingIntent::Relative);
     let values = plain(&paper, &aims, &rgbs);
     assert_eq!(tune(&paper, &aims, &values), tune(&paper, &aims, &values));
     // Equal aims get equal values.
@@ -250,7 +250,7 @@ fn a_larger_gamut_never_raises_the_total() {
         let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
         let mut last: Option<(f64, f64)> = None;
         for limit in [160.0, 200.0, 240.0, 300.0] {
-            let paper = coated(Carries::Cmyk, HouseIntent::Relative).with_ink_limit(limit);
+            let paper = coated(ColourMode::Cmyk, RenderingIntent::Relative).with_ink_limit(limit);
             let values = plain(&paper, &aims, &rgbs);
             let tuned = tune(&paper, &aims, &values);
             let least: f64 = tuned.least.iter().sum();
@@ -269,7 +269,7 @@ fn a_larger_gamut_never_raises_the_total() {
 fn a_thousand_colours() {
     let rgbs = strewn(1000, 12345);
     let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
-    let paper = matte(Carries::Cmyk, HouseIntent::Relative);
+    let paper = matte(ColourMode::Cmyk, RenderingIntent::Relative);
     let values = plain(&paper, &aims, &rgbs);
     let start = std::time::Instant::now();
     let tuned = tune(&paper, &aims, &values);
@@ -289,8 +289,10 @@ fn luminance(lab: Lab50) -> f64 {
 /// The formula at the head of `press/paper.rs`, by luminance.
 #[test]
 fn matte_is_coated_under_a_veil() {
-    let (base, matte) =
-        (coated(Carries::Cmyk, HouseIntent::Relative), matte(Carries::Cmyk, HouseIntent::Relative));
+    let (base, matte) = (
+        coated(ColourMode::Cmyk, RenderingIntent::Relative),
+        matte(ColourMode::Cmyk, RenderingIntent::Relative),
+    );
     for ink in [[0, 0, 0, 0], [0, 0, 0, 255], [200, 150, 30, 10], [20, 240, 200, 0]] {
         let (plain, dulled) = (luminance(base.shows(ink)), luminance(matte.shows(ink)));
         assert!((dulled - (0.055 + 0.945 * plain)).abs() < 1e-4, "{ink:?}: {plain} {dulled}");
@@ -301,7 +303,7 @@ fn matte_is_coated_under_a_veil() {
 #[test]
 fn a_report_tells_what_is_lost() {
     use shadecard::press::{Print, Report};
-    let paper = coated(Carries::Srgb, HouseIntent::Relative);
+    let paper = coated(ColourMode::Srgb, RenderingIntent::Relative);
     let rgbs = [Rgb(120, 120, 120), Rgb(135, 135, 135)];
     let aims = rgbs.map(from_rgb).to_vec();
     let own = rgbs.map(|Rgb(r, g, b)| [r, g, b, 0]);

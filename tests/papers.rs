@@ -140,7 +140,7 @@ fn profiles_that_cannot_be_used() {
 /// Any byte of the profile changed: an answer or a message, never a crash.
 #[test]
 fn a_damaged_profile_never_crashes() {
-    use shadecard::press::{HouseIntent, Paper};
+    use shadecard::press::{Paper, RenderingIntent};
     let good = std::fs::read("profiles/coated.icc").expect("shipped");
     let mut read = 0;
     for n in 0..400usize {
@@ -148,7 +148,7 @@ fn a_damaged_profile_never_crashes() {
         // Heads and tables alike: the first 400 bytes, then all over.
         let at = if n < 250 { n } else { n * 449 % good.len() };
         bytes[at] ^= 1 << (n % 8) | 0x40;
-        if let Ok(paper) = Paper::profile(&bytes, None, HouseIntent::Relative) {
+        if let Ok(paper) = Paper::profile(&bytes, None, RenderingIntent::Relative) {
             let shown = paper.shows([10, 200, 30, 40]);
             assert!(shown.l.is_finite() && shown.a.is_finite() && shown.b.is_finite());
             read += 1;
@@ -173,7 +173,7 @@ fn papers_by_name() {
     told(&["proof", &sheet, "--paper", "shopp"], "did you mean 'shop'?");
     told(&["make", &sheet, "--paper", "blotting"], "use shop, coated, semi-gloss, matte");
     told(
-        &["make", &sheet, "--paper", "coated", "--carries", "cmyk", "--format", "png"],
+        &["make", &sheet, "--paper", "coated", "--colour-mode", "cmyk", "--format", "png"],
         "cannot carry ink",
     );
     told(&["proof", &sheet, "--paper", "matte", "--limit", "0"], "from 1 to 50");
@@ -246,7 +246,7 @@ fn a_proof_in_pictures_and_figures() {
 /// same run gives the same bytes.
 #[test]
 fn ink_stands_in_the_pdf_alone() {
-    let (folder, sheet) = sheet("(name: \"shop\", model: coated, carries: cmyk)");
+    let (folder, sheet) = sheet("(name: \"shop\", model: coated, colour_mode: cmyk)");
     let mut made = Vec::new();
     for out in ["one", "two"] {
         let out = folder.path().join(out);
@@ -384,7 +384,7 @@ fn check_looks_at_papers() {
 #[test]
 fn an_export_is_printed_alike() {
     let (folder, sheet) = sheet(
-        "(name: \"shop\", profile: \"shop.icc\", carries: srgb, values: \"shop.values.ron\")",
+        "(name: \"shop\", profile: \"shop.icc\", colour_mode: srgb, values: \"shop.values.ron\")",
     );
     std::fs::copy("profiles/coated.icc", folder.path().join("shop.icc")).expect("copied");
     let make = |sheet: &str, out: &Path| {
@@ -413,7 +413,8 @@ fn an_export_is_printed_alike() {
 /// their own; a paper that keeps ink gets values for sRGB, since these pages are sRGB.
 #[test]
 fn labels_and_board_are_printed_for_a_paper_too() {
-    let (folder, sheet) = sheet("(model: matte), (name: \"press\", model: matte, carries: cmyk)");
+    let (folder, sheet) =
+        sheet("(model: matte), (name: \"press\", model: matte, colour_mode: cmyk)");
     let out = folder.path().join("out").display().to_string();
     let report = json(&shadecard(&["tune", &sheet, "--paper", "matte", "--json"]));
     let colours = report[1]["colours"].as_array().expect("colours");

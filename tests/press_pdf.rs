@@ -463,7 +463,7 @@ fn the_file_says_what_it_is_made_for() {
 #[test]
 fn both_places_say_the_same() {
     let mut sheet = sheet(0.0);
-    sheet.about.dated = Date::from_ordinal_date(2026, 60).ok();
+    sheet.about.issue_date = Date::from_ordinal_date(2026, 60).ok();
     let press = press(&sheet);
     let doc = Document::load_mem(&paint::press(&sheet, &press).expect("painted")).expect("a PDF");
     let (info, xmp) = (info(&doc), xmp(&doc));
@@ -525,7 +525,7 @@ fn a_sheet_without_a_day_is_of_the_first_of_its_year() {
         assert_eq!(string(info(&doc), "CreationDate"), None);
         assert!(!xmp(&doc).keys().any(|k| k.1.contains("Date")));
     }
-    sheet.about.dated = Date::from_ordinal_date(2024, 366).ok();
+    sheet.about.issue_date = Date::from_ordinal_date(2024, 366).ok();
     let doc = Document::load_mem(&paint::pdf(&sheet)).expect("a PDF");
     assert_eq!(string(info(&doc), "ModDate").as_deref(), Some("D:20241231000000Z"));
     assert_eq!(xmp(&doc)[&(XMP.into(), "CreateDate".into())], "2024-12-31T00:00:00Z");
@@ -604,14 +604,13 @@ fn the_day_in_a_sheet_comes_through() {
     for name in ["range.ron", "disc.svg"] {
         std::fs::copy(Path::new("tests/faults/base").join(name), at(name)).expect("copied");
     }
-    let sheet =
-        r#"Sheet(range: "range.ron", year: 2025, dated: "2026-03-01", editions: [(layout: "a4")])"#;
+    let sheet = r#"Sheet(range: "range.ron", year: 2025, issue_date: "2026-03-01", editions: [(layout: "a4")])"#;
     std::fs::write(at("sheet.ron"), sheet).expect("written");
     let mut sources = Sources::default();
     let loaded = load(&at("sheet.ron"), &mut sources).expect("it loads");
     let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("it resolves");
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
     let about = planned.place(&Workshop::new(&matrix.range)).about;
-    assert_eq!(about.dated.map(|d| d.to_string()).as_deref(), Some("2026-03-01"));
+    assert_eq!(about.issue_date.map(|d| d.to_string()).as_deref(), Some("2026-03-01"));
     assert_eq!(about.year, Some(2025));
 }

@@ -147,11 +147,11 @@ fn every_printed_word_is_of_the_spelling() {
             assert!(out.status.success(), "{args:?}: {}", String::from_utf8_lossy(&out.stderr));
         };
         let sheet = "new-sheet.ron";
-        run(&["make", sheet, "--format", "pdf", "--tile", "150x200"]);
+        run(&["make", sheet, "--format", "pdf", "--panels", "150x200"]);
         run(&["labels", sheet]);
         run(&["labels", sheet, "--trial", "--out", "trial"]);
-        run(&["board", sheet, "--out", "board.pdf", "--tile", "150x200"]);
-        let spare = ["--spares", "1", "--spoiled-rows", "1", "--begun", "8"];
+        run(&["board", sheet, "--out", "board.pdf", "--panels", "150x200"]);
+        let spare = ["--spares", "1", "--spoiled-rows", "1", "--first-free", "9"];
         run(&[&["supplies", sheet, "--out", "list.pdf"], &spare[..]].concat());
         run(&[&["supplies", sheet, "--out", "list.md"], &spare[..]].concat());
         run(&["shapes", sheet, "--out", "shapes.pdf"]);
@@ -161,7 +161,7 @@ fn every_printed_word_is_of_the_spelling() {
         let mut read = 0;
         for (name, least) in [
             ("out/q/q.de.pdf", 50),
-            ("out/q/q.de.tiles-150x200.pdf", 400),
+            ("out/q/q.de.panels-150x200.pdf", 400),
             ("out/q/labels/labels.de.pdf", 10),
             ("out/q/labels/labels.de.print.pdf", 10),
             ("trial/q/labels/trial.pdf", 5),

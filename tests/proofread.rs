@@ -179,8 +179,11 @@ fn deny_turns_findings_into_failure() {
     // One colour on A3: that the page stays empty is not said of a trial.
     for (at, codes) in [(&clean, [0, 0, 0]), (&noted, [0, 0, 1]), (&warned, [0, 1, 1])] {
         let at = at.path();
-        let got =
-            [code(at, &[]), code(at, &["--deny", "warnings"]), code(at, &["--deny", "notes"])];
+        let got = [
+            code(at, &[]),
+            code(at, &["--fail-on", "warnings"]),
+            code(at, &["--fail-on", "notes"]),
+        ];
         let shown = String::from_utf8_lossy(&check(at, &[]).stdout).into_owned();
         assert_eq!(got, codes.map(Some), "{shown}");
     }

@@ -100,7 +100,7 @@ fn cases() -> impl Strategy<Value = Case> {
 fn layout(width: f64, height: f64, coverage: f64, pages: usize) -> Layout {
     let text = format!(
         "Layout(title: \"t\", page: Mm({width:.3}, {height:.3}), scale: Fit, pages: {pages},
-        contract: (coverage: {coverage:.3}, columns: 1, density: 0.3))"
+        minimum: (coverage: {coverage:.3}, columns: 1, density: 0.3))"
     );
     Layout::parse(&text).expect("a layout")
 }
@@ -293,7 +293,7 @@ fn odd_layouts() -> impl Strategy<Value = String> {
             format!(
                 "Layout(title: \"t\", page: Mm({w}, {h}), orientation: {turn}, scale: {scale}, type_floor: {floor},
                 pages: {pages}, page_columns: {across}, bleed: 3, {margins}
-                contract: (coverage: {share}, columns: {columns}, density: {share}))"
+                minimum: (coverage: {share}, columns: {columns}, density: {share}))"
             )
         })
 }

@@ -60,15 +60,15 @@ fn every_field_of_a_layout_is_in_the_reference() {
 }
 
 #[test]
-fn every_field_of_a_label_recipe_is_in_the_reference() {
-    let fields = fields("src/labels/recipe.rs", &[]);
+fn every_field_of_a_label_label_sheet_is_in_the_reference() {
+    let fields = fields("src/labels/label sheet.rs", &[]);
     assert!(fields.len() > 25, "{fields:?}");
     // The sample has its sheet as a paper, its gap not as a pitch: those stand in its comments.
     assert_named(&fields, &sample("labels"));
-    let recipe = shadecard::labels::Recipe::parse(Path::new("sample"), &sample("labels"));
-    let recipe = recipe.expect("the sample is a recipe");
-    assert_eq!((recipe.columns(), recipe.rows(), recipe.lines()), (3, 7, 3));
-    assert_eq!(recipe.frame(), Some(3.0));
+    let label_sheet = shadecard::labels::LabelSheet::parse(Path::new("sample"), &sample("labels"));
+    let label_sheet = label_sheet.expect("the sample is a label sheet");
+    assert_eq!((label_sheet.columns(), label_sheet.rows(), label_sheet.lines()), (3, 7, 3));
+    assert_eq!(label_sheet.frame(), Some(3.0));
 }
 
 #[test]

@@ -19,7 +19,7 @@ const COMMANDS: [&[&str]; 8] = [
         "matte",
         "--paper",
         "matte",
-        "--carries",
+        "--colour-mode",
         "cmyk",
         "--format",
         "pdf",

@@ -29,7 +29,7 @@ fn a_new_folder_makes_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
     assert!(shadecard(&["new", "s"], at).status.success());
-    let run = shadecard(&["check", "s/sheet.ron", "--deny", "warnings"], at);
+    let run = shadecard(&["check", "s/sheet.ron", "--fail-on", "warnings"], at);
     assert!(run.status.success(), "{}", text(&run.stdout));
     // Two spellings, three kinds.
     assert_eq!(makes(at), 6);
@@ -100,10 +100,10 @@ fn what_a_list_lacks_is_said() {
     assert!(!at.join("t").exists());
 }
 
-/// Layouts, styles, recipes and spellings as files of one's own come out as those that come with the program.
+/// Layouts, styles, label sheets and spellings as files of one's own come out as those that come with the program.
 #[test]
 fn what_is_written_out_works_as_what_it_was() {
-    use shadecard::labels::recipe::SHIPPED_RECIPES;
+    use shadecard::labels::label_sheet::SHIPPED_LABEL_SHEETS;
     use shadecard::plan::{layout::SHIPPED_LAYOUTS, style::SHIPPED_STYLES};
 
     let folder = tempfile::tempdir().unwrap();
@@ -124,8 +124,8 @@ fn what_is_written_out_works_as_what_it_was() {
     for (name, shipped) in SHIPPED_STYLES {
         write_out(&format!("s/my-{name}.style.ron"), "--style", name, shipped);
     }
-    for (name, shipped) in SHIPPED_RECIPES {
-        write_out(&format!("s/my-{name}.labels.ron"), "--labels", name, shipped);
+    for (name, shipped) in SHIPPED_LABEL_SHEETS {
+        write_out(&format!("s/my-{name}.labels.ron"), "--label-sheet", name, shipped);
     }
     // Everything a file says, layout by layout and style by style: the same bytes.
     let sheet = |prefix: &str, ending: &str, style: &str| {

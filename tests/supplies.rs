@@ -109,7 +109,7 @@ fn wish(each: u64, spares: Spares) -> Wish {
         labels_each: 1,
         tile_spares: spares,
         grid: LabelGrid::new(2, 2, 1).expect("a grid"),
-        begun: 0,
+        used: 0,
     }
 }
 
@@ -182,11 +182,11 @@ fn what_is_in_hand_is_taken_off_and_the_rest_is_left_over() {
 }
 
 #[test]
-fn a_begun_sheet_is_used_up_first() {
+fn a_part_used_sheet_is_used_up_first() {
     let board = Board::small();
     // 3 of 4 places are gone: one label goes there, the other four on two sheets of two.
-    let s = board.count(&Wish { begun: 3, ..wish(1, Spares::NONE) }, &Stock::default());
-    assert_eq!((s.sheets.need.on_begun, s.sheets.need.free), (1, 0));
+    let s = board.count(&Wish { used: 3, ..wish(1, Spares::NONE) }, &Stock::default());
+    assert_eq!((s.sheets.need.on_part_used, s.sheets.need.free), (1, 0));
     assert_eq!(s.sheets.count, c(2, 0, 0, 2));
 }
 
@@ -458,7 +458,7 @@ fn cases() -> impl Strategy<Value = Case> {
         LabelGrid::new(rows, columns, spoiled.min(rows - 1)).expect("a grid")
     });
     let wish = (1u64..50, spares(), 0u64..4, spares(), grid, 0u64..45).prop_map(
-        |(each, spares, labels_each, tile_spares, grid, begun)| Wish {
+        |(each, spares, labels_each, tile_spares, grid, used)| Wish {
             families: Vec::new(),
             each,
             spares,
@@ -466,7 +466,7 @@ fn cases() -> impl Strategy<Value = Case> {
             labels_each,
             tile_spares,
             grid,
-            begun: begun.min(grid.places()),
+            used: used.min(grid.places()),
         },
     );
     let stock = prop::collection::vec((0usize..9, 0usize..6, 0u64..100), 0..30);
@@ -556,17 +556,17 @@ proptest! {
         prop_assert_eq!(total.count.in_hand + left, had);
         // The sheets suffice, and one fewer does not.
         let need = s.sheets.need;
-        let begun = if wish.begun == 0 { 0 } else { wish.grid.free_after(wish.begun) };
+        let room = if wish.used == 0 { 0 } else { wish.grid.free_after(wish.used) };
         let usable = wish.grid.usable();
-        prop_assert!(begun + need.new * usable >= s.sheets.labels);
+        prop_assert!(room + need.new * usable >= s.sheets.labels);
         if need.new > 0 {
-            prop_assert!(begun + (need.new - 1) * usable < s.sheets.labels);
+            prop_assert!(room + (need.new - 1) * usable < s.sheets.labels);
         }
         // Every label has a place of its own, in order, on a row that is not spoiled, on these sheets.
-        let places: Vec<_> = (0..s.sheets.labels).map(|n| wish.grid.place(n, wish.begun)).collect();
+        let places: Vec<_> = (0..s.sheets.labels).map(|n| wish.grid.place(n, wish.used)).collect();
         prop_assert!(places.windows(2).all(|w| w[0] < w[1]));
         if let Some(last) = places.last() {
-            prop_assert_eq!(last.sheet + 1, need.new + u64::from(begun > 0));
+            prop_assert_eq!(last.sheet + 1, need.new + u64::from(room > 0));
         }
     }
 }
@@ -675,7 +675,7 @@ fn every_wrong_argument_is_told_at_once() {
         "5 percent",
         "--label-grid",
         "7x0",
-        "--begun",
+        "--first-free",
         "3",
         "--out",
         "buy.doc",
@@ -693,8 +693,8 @@ fn every_wrong_argument_is_told_at_once() {
     ] {
         assert!(said.contains(part), "{part} is missing in {said}");
     }
-    let run = shadecard(&["supplies", DEMO, "--begun", "22"]);
-    assert!(text(&run.stderr).contains("from 0 to 21"), "{}", text(&run.stderr));
+    let run = shadecard(&["supplies", DEMO, "--first-free", "23"]);
+    assert!(text(&run.stderr).contains("from 1 to 21"), "{}", text(&run.stderr));
     let run = shadecard(&["supplies", DEMO, "--spoiled-rows", "7"]);
     assert!(text(&run.stderr).contains("spoil at most 6 rows"), "{}", text(&run.stderr));
 }

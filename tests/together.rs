@@ -47,10 +47,10 @@ fn for_the_screen() {
 
 #[test]
 fn for_a_press() {
-    together_and_alone(&["--paper", "coated", "--carries", "cmyk"]);
+    together_and_alone(&["--paper", "coated", "--colour-mode", "cmyk"]);
 }
 
 #[test]
 fn in_tiles() {
-    together_and_alone(&["--tile", "100x150", "--format", "pdf"]);
+    together_and_alone(&["--panels", "100x150", "--format", "pdf"]);
 }

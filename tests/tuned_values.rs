@@ -10,10 +10,10 @@ use shadecard::colour::{Lab50, difference, from_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::paper::Drift;
 use shadecard::press::tune::turn;
-use shadecard::press::{Bytes, Carries, HouseIntent, Paper, PaperModel, tune};
+use shadecard::press::{Bytes, ColourMode, Paper, PaperModel, RenderingIntent, tune};
 
-fn model(model: PaperModel, carries: Carries) -> Paper {
-    Paper::model(model, carries, HouseIntent::Relative).unwrap_or_else(|e| panic!("{e:?}"))
+fn model(model: PaperModel, colour_mode: ColourMode) -> Paper {
+    Paper::model(model, colour_mode, RenderingIntent::Relative).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// A set on a paper: aims, and what plain and tuned values show.
@@ -39,7 +39,7 @@ fn printed(paper: &Paper, colours: &[Rgb]) -> Printed {
 #[test]
 fn all_colours_of_the_survey_as_ink() {
     for paper in [PaperModel::Coated, PaperModel::Matte] {
-        let p = printed(&model(paper, Carries::Cmyk), &colour_sets::survey());
+        let p = printed(&model(paper, ColourMode::Cmyk), &colour_sets::survey());
         assert_eq!(p.aims.len(), 949);
         let before: usize = lost(&p.aims, &p.plain).iter().sum();
         assert!(before > 800, "there is much to mend: {before}");
@@ -56,7 +56,7 @@ fn all_colours_of_the_survey_as_ink() {
 /// The same as sRGB, of which a file reaches less, in rough steps: a tenth of what plain values lose is left.
 #[test]
 fn all_colours_of_the_survey_as_srgb() {
-    let p = printed(&model(PaperModel::Matte, Carries::Srgb), &colour_sets::survey());
+    let p = printed(&model(PaperModel::Matte, ColourMode::Srgb), &colour_sets::survey());
     let [before, after] = [&p.plain, &p.tuned].map(|s| lost(&p.aims, s).iter().sum::<usize>());
     println!("lost as sRGB: plain {before}, tuned {after}");
     assert!(after * 10 < before, "{after} of {before}");
@@ -70,12 +70,12 @@ fn all_colours_of_the_survey_as_srgb() {
 fn blues_stay_blue() {
     let vivid = ["#9900fa", "#152eff", "#0000ff", "#5b00ff", "#2000b1", "#7e1e9c"];
     let colours: Vec<Rgb> = vivid.iter().map(|c| Rgb::parse(c).expect("a colour")).collect();
-    for carries in [Carries::Cmyk, Carries::Srgb] {
+    for colour_mode in [ColourMode::Cmyk, ColourMode::Srgb] {
         for paper in [PaperModel::Coated, PaperModel::SemiGloss, PaperModel::Matte] {
-            let p = printed(&model(paper, carries), &colours);
+            let p = printed(&model(paper, colour_mode), &colours);
             for ((name, aim), shown) in vivid.iter().zip(&p.aims).zip(&p.tuned) {
                 let turned = turn(*aim, *shown);
-                assert!(turned < 12.0, "{name} on {paper:?}, {carries:?}: {turned:.0} degrees");
+                assert!(turned < 12.0, "{name} on {paper:?}, {colour_mode:?}: {turned:.0} degrees");
             }
         }
     }
@@ -127,19 +127,19 @@ fn the_order_of_strength() {
 #[test]
 fn never_farther_on_average() {
     let ways = [
-        (PaperModel::Coated, Carries::Cmyk),
-        (PaperModel::Matte, Carries::Cmyk),
-        (PaperModel::Coated, Carries::Srgb),
-        (PaperModel::Matte, Carries::Srgb),
+        (PaperModel::Coated, ColourMode::Cmyk),
+        (PaperModel::Matte, ColourMode::Cmyk),
+        (PaperModel::Coated, ColourMode::Srgb),
+        (PaperModel::Matte, ColourMode::Srgb),
     ];
-    for (paper, carries) in ways {
+    for (paper, colour_mode) in ways {
         for colours in [colour_sets::darks(), colour_sets::greys()] {
-            let p = printed(&model(paper, carries), &colours);
+            let p = printed(&model(paper, colour_mode), &colours);
             let (plain, tuned) = (mean_off(&p.aims, &p.plain), mean_off(&p.aims, &p.tuned));
-            assert!(tuned <= plain, "{paper:?}, {carries:?}: {tuned} over {plain}");
+            assert!(tuned <= plain, "{paper:?}, {colour_mode:?}: {tuned} over {plain}");
             let [before, after] =
                 [&p.plain, &p.tuned].map(|s| lost(&p.aims, s).iter().sum::<usize>());
-            assert!(before > 5 && after == 0, "{paper:?}, {carries:?}: {after} of {before}");
+            assert!(before > 5 && after == 0, "{paper:?}, {colour_mode:?}: {after} of {before}");
         }
     }
 }
@@ -148,7 +148,7 @@ fn never_farther_on_average() {
 /// more pairs there.
 #[test]
 fn values_hold_on_papers_a_little_different() {
-    let paper = model(PaperModel::Matte, Carries::Srgb);
+    let paper = model(PaperModel::Matte, ColourMode::Srgb);
     let colours = colour_sets::demo();
     let p = printed(&paper, &colours);
     let on = |values: &[Bytes], drift| -> usize {
@@ -273,12 +273,12 @@ fn annealed(paper: &Paper, minded: &Minded, start: &[Bytes], steps: usize) -> f6
 /// a slow search over all of them at once finds.
 #[test]
 fn near_the_best_of_a_slow_search() {
-    for (paper, carries) in [
-        (PaperModel::Coated, Carries::Cmyk),
-        (PaperModel::Matte, Carries::Cmyk),
-        (PaperModel::SemiGloss, Carries::Srgb),
+    for (paper, colour_mode) in [
+        (PaperModel::Coated, ColourMode::Cmyk),
+        (PaperModel::Matte, ColourMode::Cmyk),
+        (PaperModel::SemiGloss, ColourMode::Srgb),
     ] {
-        let paper = model(paper, carries);
+        let paper = model(paper, colour_mode);
         for from in [0, 24] {
             let colours: Vec<Rgb> = colour_sets::darks().into_iter().skip(from).take(12).collect();
             let p = printed(&paper, &colours);
@@ -307,15 +307,15 @@ fn most_cast(p: &Printed) -> f64 {
 /// Greys stay grey: none gets a cast that could be seen for the sake of a pair that has other ways.
 #[test]
 fn greys_stay_grey() {
-    for (paper, carries) in [
-        (PaperModel::Coated, Carries::Cmyk),
-        (PaperModel::Matte, Carries::Cmyk),
-        (PaperModel::Matte, Carries::Srgb),
+    for (paper, colour_mode) in [
+        (PaperModel::Coated, ColourMode::Cmyk),
+        (PaperModel::Matte, ColourMode::Cmyk),
+        (PaperModel::Matte, ColourMode::Srgb),
     ] {
         for colours in [colour_sets::greys(), colour_sets::demo()] {
-            let most = most_cast(&printed(&model(paper, carries), &colours));
-            println!("{paper:?}, {carries:?}: a cast of {most:.1} more than plain or 2");
-            assert!(most < 1.5, "{paper:?}, {carries:?}: {most:.1}");
+            let most = most_cast(&printed(&model(paper, colour_mode), &colours));
+            println!("{paper:?}, {colour_mode:?}: a cast of {most:.1} more than plain or 2");
+            assert!(most < 1.5, "{paper:?}, {colour_mode:?}: {most:.1}");
         }
     }
 }

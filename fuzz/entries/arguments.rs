@@ -5,7 +5,7 @@ use std::ffi::OsString;
 use shadecard::cli::args::Command;
 use shadecard::cli::{Answer, commands, understood};
 use shadecard::diag::Sources;
-use shadecard::tile::Tiling;
+use shadecard::panels::Split;
 
 use super::told::{errors, one};
 
@@ -45,12 +45,12 @@ fn word(bytes: &[u8]) -> OsString {
 /// What can be checked of the options alone.
 fn checked(command: &Command) -> String {
     let sources = Sources::default();
-    let tiling =
-        |paper: &str, (overlap, margin)| match Tiling::new("--tile", paper, overlap, margin) {
-            Ok(tiling) => {
-                let (width, height) = tiling.desk().size();
+    let split =
+        |paper: &str, (overlap, margin)| match Split::new("--panels", paper, overlap, margin) {
+            Ok(split) => {
+                let (width, height) = split.desk().size();
                 assert!(0.0 < width && width <= height, "no paper: {width} x {height}");
-                format!("{tiling:?}")
+                format!("{split:?}")
             }
             Err(findings) => errors(findings, &sources),
         };
@@ -60,9 +60,9 @@ fn checked(command: &Command) -> String {
                 Ok(dpi) => format!("{dpi:?}"),
                 Err(findings) => errors(findings, &sources),
             };
-            dpi + &args.tile.as_ref().map_or(String::new(), |t| tiling(t, args.tiling.measures()))
+            dpi + &args.panels.as_ref().map_or(String::new(), |t| split(t, args.split.measures()))
         }
-        Command::Board(args) => tiling(&args.tile, args.tiling.measures()),
+        Command::Board(args) => split(&args.panels, args.split.measures()),
         _ => String::new(),
     }
 }

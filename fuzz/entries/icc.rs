@@ -3,7 +3,7 @@
 use shadecard::colour::from_rgb;
 use shadecard::graphic::Rgb;
 use shadecard::press::icc::Icc;
-use shadecard::press::{Carries, HouseIntent, Paper};
+use shadecard::press::{ColourMode, Paper, RenderingIntent};
 
 pub fn entry(bytes: &[u8]) -> String {
     let icc = match Icc::read(bytes) {
@@ -19,9 +19,9 @@ pub fn entry(bytes: &[u8]) -> String {
     assert!(white.iter().all(|v| (0.05..1.5).contains(v)), "no white: {white:?}");
     let mut out =
         format!("{:?} {white:?} {:?} {}", icc.space(), icc.description(), icc.total_ink());
-    for carries in [None, Some(Carries::Cmyk), Some(Carries::Srgb)] {
-        for intent in [HouseIntent::Relative, HouseIntent::Perceptual] {
-            match Paper::profile(bytes, carries, intent) {
+    for colour_mode in [None, Some(ColourMode::Cmyk), Some(ColourMode::Srgb)] {
+        for intent in [RenderingIntent::Relative, RenderingIntent::Perceptual] {
+            match Paper::profile(bytes, colour_mode, intent) {
                 Ok(paper) => out += &shown(&paper),
                 Err(why) => out += &format!("{why:?}"),
             }

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
-use shadecard::labels::Recipe;
+use shadecard::labels::LabelSheet;
 use shadecard::labels::fit::{Voices, fit_all};
 use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::Style;
@@ -19,23 +19,24 @@ const ROUND: f64 = 1e-6;
 const MOST: usize = 100;
 
 pub fn entry(bytes: &[u8]) -> String {
-    static VOICES: LazyLock<(Recipe, Vec<Voices>)> = LazyLock::new(|| {
+    static VOICES: LazyLock<(LabelSheet, Vec<Voices>)> = LazyLock::new(|| {
         let mut sources = Sources::default();
-        let recipe = Recipe::find("a4", std::path::Path::new(""), &mut sources).expect("shipped");
+        let label_sheet =
+            LabelSheet::find("a4", std::path::Path::new(""), &mut sources).expect("shipped");
         let voices = |style| {
             let style = Style::shipped(style).expect("shipped");
-            Voices::new(&style, &recipe).expect("voices")
+            Voices::new(&style, &label_sheet).expect("voices")
         };
         let all = ["plate", "catalogue"].into_iter().map(voices).collect();
-        (recipe, all)
+        (label_sheet, all)
     });
     let (ways, bytes) = ways(bytes, 8);
     let text: String = String::from_utf8_lossy(bytes).chars().take(MOST).collect();
-    let (recipe, voices) = &*VOICES;
-    ways.map(|which| fitted(recipe, &voices[which % 2], &text, 1 + which / 2)).collect()
+    let (label_sheet, voices) = &*VOICES;
+    ways.map(|which| fitted(label_sheet, &voices[which % 2], &text, 1 + which / 2)).collect()
 }
 
-fn fitted(recipe: &Recipe, voices: &Voices, text: &str, count: usize) -> String {
+fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -> String {
     let mut lines = text.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" "));
     let mut next = || lines.next().unwrap_or_default();
     let entries: Vec<Entry> = (0..2)
@@ -56,7 +57,7 @@ fn fitted(recipe: &Recipe, voices: &Voices, text: &str, count: usize) -> String 
     let fitted = fit_all(std::slice::from_ref(&said), count, voices, 6.0, (width, height));
     if let Some(fitted) = fitted.into_iter().next().flatten() {
         out += &format!(" {:.3}", fitted.size);
-        assert!(fitted.size >= recipe.type_floor() - ROUND, "set at {} mm", fitted.size);
+        assert!(fitted.size >= label_sheet.type_floor() - ROUND, "set at {} mm", fitted.size);
         for run in &fitted.runs {
             let wide = voices.look.width(run.voice, &run.text);
             let left = if run.right { run.x - wide } else { run.x };

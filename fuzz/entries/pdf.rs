@@ -90,7 +90,7 @@ fn sheet(dice: &mut Dice<'_>) -> Sheet {
         title,
         author: dice.text(12),
         language: "en-GB".into(),
-        dated: None,
+        issue_date: None,
         year: dice.chance(2).then(|| 1990 + u16::from(dice.byte())),
     };
     let bleed = dice.pick(&[0.0, 0.0, 3.0]);

@@ -123,7 +123,7 @@ fn resolved((style, layout): (&str, &str), text: &mut dyn FnMut(&[usize]) -> Str
     }
     let _ = write!(range, "], made: (rows: {{{rows}}}))");
     let sheet = format!(
-        "Sheet(range: \"range.ron\", name: \"s\", title: {:?}, subtitle: {:?}, corner: {:?}, style: \"{style}\", notes: [{:?}, {:?}], spellings: [\"en-GB\"], centre: [(listing: \"w\"), (listing: \"d\")], editions: [(name: \"e\", layout: \"{layout}\")])",
+        "Sheet(range: \"range.ron\", name: \"s\", title: {:?}, subtitle: {:?}, corner_text: {:?}, style: \"{style}\", notes: [{:?}, {:?}], spellings: [\"en-GB\"], centre: [(listing: \"w\"), (listing: \"d\")], editions: [(name: \"e\", layout: \"{layout}\")])",
         text(&[5, 5, 5]),
         text(&[6, 4, 6]),
         text(&[5]),

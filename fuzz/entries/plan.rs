@@ -105,11 +105,11 @@ fn layout(dice: &mut Dice<'_>) -> String {
         );
     }
     if dice.chance(4) {
-        out += "rows_as: Paper(\"A6\"),";
+        out += "rows_sized_for: Paper(\"A6\"),";
     }
     let _ = write!(
         out,
-        "type_floor: {:.2}, contract: (coverage: {:.2}, columns: {}, density: {:.2}))",
+        "type_floor: {:.2}, minimum: (coverage: {:.2}, columns: {}, density: {:.2}))",
         dice.number(1.0, 3.0),
         dice.number(0.0, 1.0),
         dice.below(4),
@@ -120,7 +120,7 @@ fn layout(dice: &mut Dice<'_>) -> String {
 
 fn sheet(dice: &mut Dice<'_>, style: &str) -> String {
     let mut out = format!(
-        "Sheet(range: \"range.ron\", name: \"s\", title: {:?}, subtitle: {:?}, corner: {:?}, style: \"{style}\",",
+        "Sheet(range: \"range.ron\", name: \"s\", title: {:?}, subtitle: {:?}, corner_text: {:?}, style: \"{style}\",",
         dice.text(40),
         dice.text(40),
         dice.text(8),

@@ -4,7 +4,7 @@
 
 use shadecard::cli::named;
 use shadecard::edition::{Filter, Matrix};
-use shadecard::labels::Recipe;
+use shadecard::labels::LabelSheet;
 use shadecard::press;
 
 use super::desk;
@@ -58,8 +58,8 @@ fn opened(files: &[(&str, &[u8])]) -> String {
         }
     }
     if sources.files.is_file(&desk::file("own.labels.ron")) {
-        let recipe = Recipe::find("own.labels.ron", &desk::file(""), &mut sources);
-        out += &told(recipe.err().unwrap_or_default(), &sources);
+        let label_sheet = LabelSheet::find("own.labels.ron", &desk::file(""), &mut sources);
+        out += &told(label_sheet.err().unwrap_or_default(), &sources);
     }
     out
 }

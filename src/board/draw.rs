@@ -74,7 +74,7 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
         title: naming.say("board_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
-        dated: naming.sheet.dated(),
+        issue_date: naming.sheet.issue_date(),
         year: naming.sheet.year(),
     };
     let ink = look.rule_ink;
@@ -241,7 +241,7 @@ impl Pen<'_> {
         }
         for (i, line) in lines.iter().enumerate() {
             let y = at.1 + voice.cap * 1.15 + voice.size * 1.15 * i as f64;
-            crate::tile::foot::fitted(&mut self.canvas, (at.0, y), line, voice, room.0);
+            crate::panels::foot::fitted(&mut self.canvas, (at.0, y), line, voice, room.0);
         }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! Supplies (lines, colours) + Wish -> Board: places with positions, mm
-//!     -> display list at true size (cut into tiles by `tile`), table of positions
+//!     -> display list at true size (split into panels by `panels`), table of positions
 //! ```
 //!
 //! A board has room for what a page leaves out. It is built of the very lines

@@ -4,10 +4,10 @@ use kurbo::Point;
 use serde_json::{Value, json};
 
 use super::place::{Board, Place};
+use crate::panels::Grid;
 use crate::supplies::Naming;
 use crate::supplies::report::counted;
 use crate::table::{Align, Table};
-use crate::tile::Grid;
 
 /// Every blank tile and every part, in the order in which they are glued: the
 /// place, then `place.1`, `place.2` and so on from the left, line by line.
@@ -26,13 +26,13 @@ pub fn positions(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> Tab
         ("family", left),
         ("x mm", right),
         ("y mm", right),
-        ("tile", left),
+        ("panel", left),
     ]);
     for place in &board.places {
         let mut row = |position: String, what: &str, part: [String; 4], at: Point| {
             let of = [position, what.to_owned()].into_iter().chain(part);
-            let tile = grid.and_then(|g| holding(g, at)).unwrap_or_default();
-            let at = [format!("{:.1}", at.x), format!("{:.1}", at.y), tile];
+            let panel = grid.and_then(|g| holding(g, at)).unwrap_or_default();
+            let at = [format!("{:.1}", at.x), format!("{:.1}", at.y), panel];
             out.row(of.chain(colour(place, naming)).chain(at));
         };
         let number = place.number.to_string();
@@ -62,9 +62,9 @@ fn colour(place: &Place, naming: &Naming<'_>) -> [String; 4] {
     ]
 }
 
-/// The tile on which a point counts.
+/// The panel on which a point counts.
 fn holding(grid: &Grid, at: Point) -> Option<String> {
-    grid.tiles().find(|t| t.counts.contains(at)).map(|t| t.name())
+    grid.panels().find(|t| t.counts.contains(at)).map(|t| t.name())
 }
 
 /// Colours and parts of each family, and of all.
@@ -106,7 +106,7 @@ pub fn text(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> String {
     if let Some(grid) = grid {
         let ((rows, columns), (w, h)) = (grid.size(), grid.page());
         let paper = format!("{w:.0} x {h:.0} mm");
-        out.push_str(&format!("{rows} x {columns} tiles on paper of {paper}\n"));
+        out.push_str(&format!("{rows} x {columns} panels on paper of {paper}\n"));
     }
     out.push('\n');
     out.push_str(&families(board, naming).text());
@@ -115,7 +115,7 @@ pub fn text(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> String {
 
 /// Everything, for machines.
 pub fn json(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> Value {
-    let tiles = grid.map(|g| {
+    let panels = grid.map(|g| {
         let (rows, columns) = g.size();
         json!({"rows": rows, "columns": columns, "page_mm": [g.page().0, g.page().1]})
     });
@@ -127,7 +127,7 @@ pub fn json(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> Value {
         "blank_tile_mm": [board.blank.0, board.blank.1],
         "blank_tiles": board.places.len(),
         "pieces": board.pieces(),
-        "tiles": tiles,
+        "panels": panels,
         "families": families(board, naming).json(),
         "positions": positions(board, naming, grid).json(),
     })

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::range::{Carries, Format};
+use crate::panels::paper::{MARGIN, OVERLAP};
+use crate::range::{ColourMode, Format};
 use crate::read::limits::MOST_TIMES;
-use crate::tile::paper::{MARGIN, OVERLAP};
 
 /// Makes printed colour reference sheets from plain files.
 ///
@@ -99,7 +99,7 @@ Where the layout has bleed, SVG files and pictures show it, without marks.
 Where it names pixels, a picture has exactly these.
 
 JPEG and TIFF are made of an edition that comes out as pictures, even if the
-sheet does not list them. Tiles are EDITION.SPELLING.tiles-a4.pdf: an overview that says
+sheet does not list them. Tiles are EDITION.SPELLING.panels-a4.pdf: an overview that says
 how to put them together, then every tile with its marks and a check ruler.
 
 Examples:
@@ -108,7 +108,7 @@ Examples:
   shadecard make sheet.ron --style catalogue --out drafts
   shadecard make sheet.ron --edition poster --format jpeg,tiff
   shadecard make sheet.ron --edition poster --format svg --outlines
-  shadecard make sheet.ron --edition poster --format pdf --tile a4")]
+  shadecard make sheet.ron --edition poster --format pdf --panels a4")]
 pub struct MakeArgs {
     #[command(flatten)]
     pub choice: Choice,
@@ -162,7 +162,7 @@ pub struct MakeArgs {
 
     /// What files for the paper carry, if not what the sheet says: cmyk makes a PDF for a press
     #[arg(long, value_name = "WHAT", value_enum, requires = "paper")]
-    pub carries: Option<CarriesArg>,
+    pub colour_mode: Option<ColourModeArg>,
 
     /// Convert as a print house would, and do not keep colours apart
     #[arg(long, requires = "paper")]
@@ -171,15 +171,15 @@ pub struct MakeArgs {
     /// Editions larger than this paper also in tiles to print and glue, as a
     /// PDF: a4, letter, a3, any standard size, or millimetres (210x297)
     #[arg(long, value_name = "SIZE")]
-    pub tile: Option<String>,
+    pub panels: Option<String>,
 
     #[command(flatten)]
-    pub tiling: TilingArgs,
+    pub split: PanelArgs,
 }
 
 /// How tiles are cut.
 #[derive(Debug, Args)]
-pub struct TilingArgs {
+pub struct PanelArgs {
     /// What neighbouring tiles share, mm, 0 to 50 [default: 10]
     #[arg(long, value_name = "MM")]
     pub overlap: Option<f64>,
@@ -189,25 +189,25 @@ pub struct TilingArgs {
     pub margin: Option<f64>,
 }
 
-impl TilingArgs {
+impl PanelArgs {
     /// Overlap and margin, mm, as asked for or as usual.
     pub fn measures(&self) -> (f64, f64) {
         (self.overlap.unwrap_or(OVERLAP), self.margin.unwrap_or(MARGIN))
     }
 }
 
-/// What a file carries.
+/// What a file colour_mode.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CarriesArg {
+pub enum ColourModeArg {
     Cmyk,
     Srgb,
 }
 
-impl From<CarriesArg> for Carries {
-    fn from(arg: CarriesArg) -> Carries {
+impl From<ColourModeArg> for ColourMode {
+    fn from(arg: ColourModeArg) -> ColourMode {
         match arg {
-            CarriesArg::Cmyk => Carries::Cmyk,
-            CarriesArg::Srgb => Carries::Srgb,
+            ColourModeArg::Cmyk => ColourMode::Cmyk,
+            ColourModeArg::Srgb => ColourMode::Srgb,
         }
     }
 }
@@ -242,7 +242,7 @@ pub struct ProofArgs {
 
     /// What files for the papers carry, if not what the sheet says
     #[arg(long, value_name = "WHAT", value_enum)]
-    pub carries: Option<CarriesArg>,
+    pub colour_mode: Option<ColourModeArg>,
 
     /// Show a plain conversion, as a print house would make it
     #[arg(long)]
@@ -299,7 +299,7 @@ pub struct TuneArgs {
 
     /// What files for the paper carry, if not what the sheet says
     #[arg(long, value_name = "WHAT", value_enum)]
-    pub carries: Option<CarriesArg>,
+    pub colour_mode: Option<ColourModeArg>,
 
     /// The file to write; PAPER.values.ron beside the sheet if neither this nor the sheet says
     #[arg(long, value_name = "FILE")]
@@ -361,12 +361,12 @@ pub struct PlanArgs {
 #[command(after_help = "\
 Findings come with file, line and column (in a workbook row and column) and a
 way out. Errors stop the sheet; warnings are probably mistakes; notes are good
-to know. The exit code is 1 if there is any error, else 0; --deny makes it 1
+to know. The exit code is 1 if there is any error, else 0; --fail-on makes it 1
 for warnings, or for notes too.
 
 Examples:
   shadecard check sheet.ron
-  shadecard check sheet.ron --deny warnings
+  shadecard check sheet.ron --fail-on warnings
   shadecard check sheet.ron --out findings.csv
   shadecard check sheet.ron --against published.csv --listing dealer")]
 pub struct CheckArgs {
@@ -375,7 +375,7 @@ pub struct CheckArgs {
 
     /// Fail on these findings too
     #[arg(long, value_name = "WHAT", value_enum)]
-    pub deny: Option<Deny>,
+    pub fail_on: Option<FailOn>,
 
     /// A listing as published: a table with the columns number and name
     #[arg(long, value_name = "FILE")]
@@ -405,7 +405,7 @@ pub struct CheckArgs {
 
 /// From which findings on a check fails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Deny {
+pub enum FailOn {
     Warnings,
     Notes,
 }
@@ -423,7 +423,7 @@ crosses for the parts that are made. A workbook may have sheets of its own for
 the parts and for the crosses. It says what it took each column for, and what
 it did not understand. Parts without a drawing get a plain outline.
 
-With --layout, --style, --labels or --spelling: one file, exactly as it comes
+With --layout, --style, --label-sheet or --spelling: one file, exactly as it comes
 with the program, comments included, to change as you like. Nothing that is
 there is overwritten.
 
@@ -431,7 +431,7 @@ there is overwritten.
                   poster-24x36in, poster-18x24in, poster-12x16in, letter, a4,
                   a3, letter-pages, a4-pages
   styles:         plate, catalogue
-  label recipes:  a4, letter, roll
+  label sheets:  a4, letter, roll
   spellings:      en-GB, en-US
 
 Examples:
@@ -439,7 +439,7 @@ Examples:
   shadecard new spring --from colours.xlsx
   shadecard new spring/shop.ron --layout a4
   shadecard new spring/mine.style.ron --style plate
-  shadecard new spring/mine.labels.ron --labels roll
+  shadecard new spring/mine.labels.ron --label-sheet roll
   shadecard new spring/spelling/de-DE.ron --spelling en-GB
   shadecard new spring --from colours.xlsx --parts drawings
   shadecard new spring --from list.csv --heading \"Shade=name\" --heading \"Price=\"")]
@@ -464,9 +464,9 @@ pub struct NewArgs {
     #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
     pub style: Option<String>,
 
-    /// Write out this recipe of label sheets to start your own from
+    /// Write out this label sheet to start your own from
     #[arg(long, value_name = "NAME", group = "template", conflicts_with = "from")]
-    pub labels: Option<String>,
+    pub label_sheet: Option<String>,
 
     /// Write out the words of this spelling to start another language from
     #[arg(long, value_name = "TAG", group = "template", conflicts_with = "from")]
@@ -650,7 +650,7 @@ Examples:
   shadecard supplies sheet.ron
   shadecard supplies sheet.ron --listing dealer --spares 1 --out buy.pdf
   shadecard supplies sheet.ron --stock stock.csv --out buy.md
-  shadecard supplies sheet.ron --label-grid 8x3 --spoiled-rows 1 --begun 10
+  shadecard supplies sheet.ron --label-grid 8x3 --spoiled-rows 1 --first-free 11
   shadecard supplies sheet.ron --each 40 --spares 5% --csv")]
 pub struct SuppliesArgs {
     /// The sheet's description
@@ -701,9 +701,9 @@ pub struct SuppliesArgs {
     #[arg(long, value_name = "N")]
     pub spoiled_rows: Option<u32>,
 
-    /// Places already used on the first label sheet
-    #[arg(long, value_name = "N", default_value_t = 0)]
-    pub begun: u64,
+    /// The first free place of a part-used label sheet, counted along the rows
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub first_free: u64,
 
     /// What is in hand: a table of part, colour and count
     #[arg(long, value_name = "FILE")]
@@ -818,9 +818,9 @@ upper left corner.
 
 Examples:
   shadecard board sheet.ron --out board.pdf --out board.csv
-  shadecard board sheet.ron --tile letter --listing dealer --out board.pdf
+  shadecard board sheet.ron --panels letter --listing dealer --out board.pdf
   shadecard board sheet.ron --width 900 --tile-size 60x40 --out board.pdf
-  shadecard board sheet.ron --recipe small --tile-size 50x25 --out board.pdf
+  shadecard board sheet.ron --label-sheet small --tile-size 50x25 --out board.pdf
   shadecard board sheet.ron --family gloss --whole --out gloss.pdf")]
 pub struct BoardArgs {
     /// The sheet's description
@@ -829,13 +829,13 @@ pub struct BoardArgs {
 
     /// Paper of the tiles: a4, letter, a3, any standard size, or millimetres (210x297)
     #[arg(long, value_name = "SIZE", default_value = "a4")]
-    pub tile: String,
+    pub panels: String,
 
     #[command(flatten)]
-    pub tiling: TilingArgs,
+    pub split: PanelArgs,
 
     /// The map on one page of the board's size instead of tiles
-    #[arg(long, conflicts_with_all = ["tile", "overlap", "margin"])]
+    #[arg(long, conflicts_with_all = ["panels", "overlap", "margin"])]
     pub whole: bool,
 
     /// Whose numbers and names the map gives; those of the sheet's headings if not given
@@ -862,11 +862,11 @@ pub struct BoardArgs {
     #[arg(long, value_name = "MM")]
     pub width: Option<f64>,
 
-    /// Label recipe of the labels that the blank tiles carry, as for 'labels'
-    #[arg(long, value_name = "RECIPE", default_value = "a4")]
-    pub recipe: String,
+    /// Label sheet of the labels that the blank tiles carry, as for 'labels'
+    #[arg(long, value_name = "LABEL-SHEET", default_value = "a4")]
+    pub label_sheet: String,
 
-    /// Width x height of a blank tile, mm; a label of the recipe with 1 mm round it if not given
+    /// Width x height of a blank tile, mm; a label of the label sheet with 1 mm round it if not given
     #[arg(long, value_name = "WxH")]
     pub tile_size: Option<String>,
 
@@ -903,7 +903,7 @@ pub struct BoardArgs {
 #[command(after_help = "\
 Every colour of the sheet gets a label, in the sheet's order, with its names and
 numbers as on the sheet. Words that are too long for a label are broken, then
-made smaller down to the recipe's least type; a colour whose words still do not
+made smaller down to the label sheet's least type; a colour whose words still do not
 fit is told, and nothing is written.
 
 Files, in OUT/SHEET/labels: labels.SPELLING.pdf to print, with the cuts on a
@@ -911,29 +911,29 @@ layer of their own; .N-of-M.cut.svg to cut; .N-of-M.proof.png, print and cut
 over each other; .csv, every label with its place and words; .used.csv, the
 places that are gone of the last sheet, for --used of the next run. With
 --trial: trial.pdf to print, trial.cut.svg to cut, and trial.form.csv; a copy
-of it, filled in, is what --offset reads.
+of it, filled in, is what --correction reads.
 
 Places count along the rows from the top left. Spoiled rows are lost on every
 sheet, a begun one included. A begun sheet has its registration marks already:
 they are not printed again.
 
-Recipes: a4, letter, roll, or the path of a file of your own.
+Label sheets: a4, letter, roll, or the path of a file of your own.
 
 Examples:
   shadecard labels sheet.ron
-  shadecard labels sheet.ron --recipe roll --spoiled-rows 1 --fill-spoiled
-  shadecard labels sheet.ron --since spring/sheet.ron --spelling en-GB --start-at 17
+  shadecard labels sheet.ron --label-sheet roll --spoiled-rows 1 --fill-spoiled
+  shadecard labels sheet.ron --since spring/sheet.ron --spelling en-GB --first-free 17
   shadecard labels sheet.ron --only gannet,dulse --copies 3
   shadecard labels sheet.ron --trial
-  shadecard labels sheet.ron --offset window-cutter-matt.csv")]
+  shadecard labels sheet.ron --correction window-cutter-matt.csv")]
 pub struct LabelsArgs {
     /// The sheet's description
     #[arg(value_name = "SHEET.ron")]
     pub sheet: PathBuf,
 
-    /// Sizes of sheets and labels: a4, letter, roll, small (for tiles of 50 x 25 mm), or a recipe file
-    #[arg(long, value_name = "RECIPE", default_value = "a4")]
-    pub recipe: String,
+    /// Sizes of sheets and labels: a4, letter, roll, small (for tiles of 50 x 25 mm), or a label-sheet file
+    #[arg(long, value_name = "LABEL-SHEET", default_value = "a4")]
+    pub label_sheet: String,
 
     /// Only this spelling, such as en-GB; may be given several times; all of the sheet's if not given
     #[arg(long, value_name = "TAG")]
@@ -958,7 +958,7 @@ pub struct LabelsArgs {
 
     /// Go on with a begun sheet, from this place
     #[arg(long, value_name = "N", conflicts_with = "used")]
-    pub start_at: Option<u64>,
+    pub first_free: Option<u64>,
 
     /// Go on with a begun sheet: a table of the places that are used, headed place
     #[arg(long, value_name = "FILE")]
@@ -977,12 +977,12 @@ pub struct LabelsArgs {
     pub copies: u64,
 
     /// Print and cut a trial sheet instead, to measure how far the cutting machine is off
-    #[arg(long, conflicts_with_all = ["family", "listing", "spoiled_rows", "fill_spoiled", "start_at", "used", "since", "only", "copies"])]
+    #[arg(long, conflicts_with_all = ["family", "listing", "spoiled_rows", "fill_spoiled", "first_free", "used", "since", "only", "copies"])]
     pub trial: bool,
 
     /// Correct the cuts by what was measured on a trial sheet: a table headed mark, dx, dy, or a RON file
     #[arg(long, value_name = "FILE")]
-    pub offset: Option<PathBuf>,
+    pub correction: Option<PathBuf>,
 
     /// What round corners are made of in the cut files
     #[arg(long, value_enum, value_name = "FORM", default_value_t = CornersArg::Arcs)]

@@ -458,7 +458,7 @@ fn title_block(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
         (print.say)(print.range.maker()),
         print.filled(sheet.title()),
         print.filled(sheet.subtitle()),
-        (print.say)(sheet.corner()),
+        (print.say)(sheet.corner_text()),
         (print.say)(sheet.edition_line()),
     ]
 }

@@ -6,8 +6,8 @@ use super::Shown;
 use super::change::{About, Change, Kind, What, some};
 use super::pairs::Pairs;
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, HouseIntent, Panel, PaperSource, PaperSpec, PartId,
-    Range, SheetFamily, SheetSpec, Words,
+    CentreLine, ColourId, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Range,
+    RenderingIntent, SheetFamily, SheetSpec, Words,
 };
 
 /// Words first, then families and colours, then editions.
@@ -30,7 +30,7 @@ fn sheet_words(old: &SheetSpec, new: &SheetSpec, out: &mut Vec<Change>) {
     for (key, was, is) in [
         ("title", old.title(), new.title()),
         ("subtitle", old.subtitle(), new.subtitle()),
-        ("corner", old.corner(), new.corner()),
+        ("corner_text", old.corner_text(), new.corner_text()),
         ("edition_line", old.edition_line(), new.edition_line()),
     ] {
         on_sheet(key, key, out).words(Kind::Changed, None, Some(was), Some(is));
@@ -58,7 +58,7 @@ fn lines(key: &str, old: &[Words], new: &[Words], out: &mut Vec<Change>) {
 
 fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
     let year = |s: &SheetSpec| s.year().map(|y| y.to_string()).unwrap_or_default();
-    let dated = |s: &SheetSpec| s.dated().map(|d| d.to_string()).unwrap_or_default();
+    let issue_date = |s: &SheetSpec| s.issue_date().map(|d| d.to_string()).unwrap_or_default();
     let headings = |s: &Shown<'_>| s.range.listings()[s.sheet.headings().0].key().clone();
     let legend = |s: &Shown<'_>| part_keys(s.range, s.sheet.legend_parts());
     let light = |s: &SheetSpec| s.light().word();
@@ -69,7 +69,7 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
     for (key, was, is) in [
         ("style", old.sheet.style().clone(), new.sheet.style().clone()),
         ("year", year(old.sheet), year(new.sheet)),
-        ("dated", dated(old.sheet), dated(new.sheet)),
+        ("issue_date", issue_date(old.sheet), issue_date(new.sheet)),
         ("papers", papers(old.sheet), papers(new.sheet)),
         ("headings", headings(old), headings(new)),
         ("centre", centre(old.range, old.sheet.centre()), centre(new.range, new.sheet.centre())),
@@ -89,8 +89,10 @@ fn papers(sheet: &SheetSpec) -> String {
             PaperSource::Profile(file) => file,
         };
         let mut told = vec![source.to_owned()];
-        told.extend(p.carries().map(|c| c.word().to_owned()));
-        told.extend((p.house() != HouseIntent::default()).then(|| "perceptual".to_owned()));
+        told.extend(p.colour_mode().map(|c| c.word().to_owned()));
+        told.extend(
+            (p.rendering_intent() != RenderingIntent::default()).then(|| "perceptual".to_owned()),
+        );
         told.extend(p.ink_limit().map(|i| format!("{i} % ink")));
         told.extend(p.condition().clone());
         told.extend(p.values().clone());

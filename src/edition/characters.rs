@@ -89,8 +89,13 @@ impl Search<'_> {
             (|v| &v.title, sheet.title(), "the title", sheet.title_span()),
             (|v| &v.subtitle, sheet.subtitle(), "the subtitle", sheet.subtitle_span()),
             (|v| &v.maker, range.maker(), "the maker's name", range.maker_span()),
-            (|v| &v.corner, sheet.corner(), "the corner text", sheet.corner_span()),
-            (|v| &v.corner, sheet.edition_line(), "the edition line", sheet.edition_line_span()),
+            (|v| &v.corner_text, sheet.corner_text(), "the corner text", sheet.corner_text_span()),
+            (
+                |v| &v.corner_text,
+                sheet.edition_line(),
+                "the edition line",
+                sheet.edition_line_span(),
+            ),
         ];
         for (kind, words, what, span) in texts {
             self.check(kind, &say(words), what, span);

@@ -19,16 +19,16 @@ use super::{cancel, write};
 use crate::diag::Diagnostic;
 use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
 use crate::paint::{pdf, png, svg};
+use crate::panels::{Grid, Split, split_up};
 use crate::range::Format;
 use crate::sheet::Sheet;
-use crate::tile::{Grid, Tiling, tiled};
 
 /// Where files go, and what has been done.
 pub struct Drawer<'a> {
     book: &'a Book,
     drawing: &'a DrawOptions,
     jobs: usize,
-    tiling: Option<&'a Tiling>,
+    split: Option<&'a Split>,
     progress: &'a Progress,
     reuse: &'a Reuse,
     files: Mutex<Vec<FileEntry>>,
@@ -48,12 +48,12 @@ impl<'a> Drawer<'a> {
     pub fn new(
         book: &'a Book,
         (drawing, jobs): (&'a DrawOptions, usize),
-        tiling: Option<&'a Tiling>,
+        split: Option<&'a Split>,
         progress: &'a Progress,
         reuse: &'a Reuse,
     ) -> Drawer<'a> {
         let (files, done, kept) = (Mutex::default(), AtomicUsize::new(0), AtomicUsize::new(0));
-        Drawer { book, drawing, jobs, tiling, progress, reuse, files, done, kept }
+        Drawer { book, drawing, jobs, split, progress, reuse, files, done, kept }
     }
 
     /// All files that are there now, by name, and how many were there before.
@@ -98,21 +98,21 @@ impl<'a> Drawer<'a> {
             let paint = || document(placed, &mut parts, n + 1 < documents.len());
             self.one(placed.planned, &placed.sheet, placed.pdf(), paint)?;
         }
-        if let Some(tiling) = self.tiling {
+        if let Some(split) = self.split {
             for placed in alike {
-                placed.grid.map_or(Ok(()), |grid| self.tiles(placed, grid, tiling))?;
+                placed.grid.map_or(Ok(()), |grid| self.panels(placed, grid, split))?;
             }
         }
         Ok(())
     }
 
-    fn tiles(&self, placed: &Placed<'_>, grid: &Grid, tiling: &Tiling) -> Result<(), MakeError> {
+    fn panels(&self, placed: &Placed<'_>, grid: &Grid, split: &Split) -> Result<(), MakeError> {
         let planned = placed.planned;
         let grid = grid.clear_of(&placed.sheet);
         let words = (&planned.facts.look, planned.spelling);
-        let tiles = tiled(&placed.sheet, words, tiling, &grid);
-        let target = placed.tiles(&tiles, &grid, tiling);
-        self.one(planned, &tiles, target, || Ok(pdf::pdf(&tiles)))
+        let panels = split_up(&placed.sheet, words, split, &grid);
+        let target = placed.panels(&panels, &grid, split);
+        self.one(planned, &panels, target, || Ok(pdf::pdf(&panels)))
     }
 
     fn one(

@@ -15,11 +15,11 @@ use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
 use crate::paint::svg::Words;
-use crate::press::{Carries, Chosen, Origin, Print, inks};
+use crate::panels::{Grid, Split};
+use crate::press::{Chosen, ColourMode, Origin, Print, inks};
 use crate::range::Format;
 use crate::sheet::identity::Identity;
 use crate::sheet::{Sheet, Workshop};
-use crate::tile::{Grid, Tiling};
 use crate::units::Dpi;
 
 /// How files are made.
@@ -41,8 +41,8 @@ pub struct MakeOptions {
     pub variant: String,
     /// The paper that the files are for; none for the screen and any printer.
     pub paper: Option<ForPaper>,
-    /// Pages larger than this paper are made in tiles too.
-    pub tiling: Option<Tiling>,
+    /// Pages larger than this paper are made in panels too.
+    pub split: Option<Split>,
 }
 
 /// What files are drawn like.
@@ -84,22 +84,22 @@ impl ForPaper {
     /// What a press is told; none for a paper that takes sRGB.
     pub fn press(&self, sheet: &Sheet) -> Option<Press> {
         let Chosen { name, paper, condition, .. } = &self.chosen;
-        let carries = paper.carries();
-        (carries == Carries::Cmyk).then(|| Press {
+        let colour_mode = paper.colour_mode();
+        (colour_mode == ColourMode::Cmyk).then(|| Press {
             condition: Condition {
                 identifier: condition.as_ref().unwrap_or(name).clone(),
                 info: paper.description(),
                 registry: condition.as_ref().map(|_| REGISTRY.to_owned()),
                 profile: paper.icc().clone(),
             },
-            colours: inks::of_colours(paper, &sheet.colours(), &self.print.by_drawn(carries)),
+            colours: inks::of_colours(paper, &sheet.colours(), &self.print.by_drawn(colour_mode)),
             words: inks::of_words(paper, &sheet.words_colours()),
         })
     }
 
     /// Ink stands in a PDF alone.
     fn makes(&self, format: Format) -> bool {
-        self.chosen.paper.carries() == Carries::Srgb || format == Format::Pdf
+        self.chosen.paper.colour_mode() == ColourMode::Srgb || format == Format::Pdf
     }
 }
 
@@ -209,7 +209,7 @@ fn draw(
     let workshop = Workshop::new(first.facts.range);
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
-    let drawer = Drawer::new(book, with, options.tiling.as_ref(), &progress, reuse);
+    let drawer = Drawer::new(book, with, options.split.as_ref(), &progress, reuse);
     let editions: Vec<_> = pairs.chunk_by(|(a, _), (b, _)| a.entry.name == b.entry.name).collect();
     let result = editions.chunks(options.jobs.max(1)).try_for_each(|editions| {
         let placed: Vec<Placed<'_>> = editions
@@ -313,20 +313,20 @@ impl MakeOptions {
             formats: formats.filter(|f| self.makes(planned.entry, *f)).collect(),
             size: Size::of(planned),
             drawing: &self.drawing,
-            tiling: self.tiling.as_ref().map(|t| (t, grid.is_some())),
+            split: self.split.as_ref().map(|t| (t, grid.is_some())),
         }
     }
 
-    /// The tiles of each edition that is larger than the paper at hand.
+    /// The panels of each edition that is larger than the paper at hand.
     fn grids(&self, planned: &[Planned<'_>]) -> Result<Vec<Option<Grid>>, Findings> {
         let mut findings = Findings::default();
         let mut grid = |p: &Planned<'_>| {
-            let tiling = self.tiling.as_ref()?;
+            let split = self.split.as_ref()?;
             let (width, height) = (p.plan.width, p.plan.height);
-            if tiling.desk().holds(width, height) {
+            if split.desk().holds(width, height) {
                 return None;
             }
-            Grid::new(width, height, p.plan.pages.len(), tiling)
+            Grid::new(width, height, p.plan.pages.len(), split)
                 .map_err(|d| {
                     let message = format!("edition '{}': {}", p.entry.name, d.message);
                     findings.push(Diagnostic { message, ..d });

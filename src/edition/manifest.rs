@@ -39,10 +39,10 @@ pub struct FileEntry {
     /// Page number and number of pages; a PDF holds them all.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub page: Option<[usize; 2]>,
-    /// Rows and columns of tiles of each page; the pages of the file are then
+    /// Rows and columns of panels of each page; the pages of the file are then
     /// those of the paper at hand.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub tiles: Option<[usize; 2]>,
+    pub panels: Option<[usize; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pixels: Option<[u32; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -41,7 +41,7 @@ fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
     if planned.choice.arrangement != Arrangement::Loose || !chosen {
         return None;
     }
-    let asked = p.facts.layout.contract.density;
+    let asked = p.facts.layout.minimum.density;
     let best = best_density(&p.facts, facts);
     if best < asked * JUST {
         return None;
@@ -73,7 +73,7 @@ fn not_shown(p: &Planned<'_>) -> Option<Diagnostic> {
     Some(
         Diagnostic::hint("not-shown", message)
             .at(edition.and_then(|e| e.span().clone()))
-            .help("give their family columns: Given(...) with these parts, set contract: (coverage: 1.0) in the layout, or choose a larger page"),
+            .help("give their family columns: Given(...) with these parts, set minimum: (coverage: 1.0) in the layout, or choose a larger page"),
     )
 }
 

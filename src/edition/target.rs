@@ -9,10 +9,10 @@ use crate::graphic::Cmyk;
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::{Form, Frame};
 use crate::paint::svg::Words;
+use crate::panels::{Grid, Split};
 use crate::range::Format;
 use crate::sheet::identity::{Digest, Digester, Identity};
 use crate::sheet::{Rgb, Sheet};
-use crate::tile::{Grid, Tiling};
 use crate::units::Dpi;
 
 /// An edition with its positions, and what they are known by.
@@ -34,7 +34,7 @@ pub struct Target {
     page: Option<usize>,
     /// Size of a picture.
     pub frame: Option<Frame>,
-    tiles: Option<[usize; 2]>,
+    panels: Option<[usize; 2]>,
     pub shows: Digest,
 }
 
@@ -53,7 +53,7 @@ impl Target {
             page_mm: [sheet.width, sheet.height],
             scale: planned.plan.scale,
             page: self.page.filter(|_| pages > 1).map(|p| [p + 1, pages]),
-            tiles: self.tiles,
+            panels: self.panels,
             pixels: self.frame.map(|f| [f.width, f.height]),
             dpi: self.frame.map(|f| f.dpi.get()),
             bleed_mm: bleed,
@@ -97,16 +97,16 @@ impl Placed<'_> {
         self.target(format, (Some(page), &picture_ending(form, dpi)), Some(frame), shows)
     }
 
-    /// All pages cut into tiles, which are `tiles`.
-    pub fn tiles(&self, tiles: &Sheet, grid: &Grid, tiling: &Tiling) -> Target {
+    /// All pages cut into panels, which are `panels`.
+    pub fn panels(&self, panels: &Sheet, grid: &Grid, split: &Split) -> Target {
         let (rows, columns) = grid.size();
         Target {
-            name: tiles_name(self.planned.entry, tiling),
+            name: panels_name(self.planned.entry, split),
             format: Format::Pdf,
             page: None,
             frame: None,
-            tiles: Some([rows, columns]),
-            shows: shows("pdf", &Identity::of(tiles).whole, None, &[], None),
+            panels: Some([rows, columns]),
+            shows: shows("pdf", &Identity::of(panels).whole, None, &[], None),
         }
     }
 
@@ -119,7 +119,7 @@ impl Placed<'_> {
         shows: Digest,
     ) -> Target {
         let name = file_name(self.planned.entry, self.sheet.pages.len(), page, ending);
-        Target { name, format, page, frame, tiles: None, shows }
+        Target { name, format, page, frame, panels: None, shows }
     }
 }
 
@@ -174,11 +174,11 @@ fn picture_ending(form: Form, dpi: Dpi) -> String {
     format!("{dpi}.{ending}")
 }
 
-fn tiles_name(entry: &Entry, tiling: &Tiling) -> String {
-    format!("{}.tiles-{}.pdf", entry.stem(), tiling.desk().word())
+fn panels_name(entry: &Entry, split: &Split) -> String {
+    format!("{}.panels-{}.pdf", entry.stem(), split.desk().word())
 }
 
-/// The names of the files of an edition before anything is drawn, and those of pages and tiles that
+/// The names of the files of an edition before anything is drawn, and those of pages and panels that
 /// earlier runs may have made of it.
 pub struct Names<'a> {
     pub entry: &'a Entry,
@@ -187,7 +187,7 @@ pub struct Names<'a> {
     pub size: Size,
     pub drawing: &'a DrawOptions,
     /// How pages are cut, and whether they are.
-    pub tiling: Option<(&'a Tiling, bool)>,
+    pub split: Option<(&'a Split, bool)>,
 }
 
 impl Names<'_> {
@@ -219,11 +219,11 @@ impl Names<'_> {
         if self.formats.contains(&Format::Pdf) {
             out.push(file_name(self.entry, self.pages, None, "pdf"));
         }
-        out.extend(self.tiling.filter(|(_, cut)| *cut).map(|(t, _)| tiles_name(self.entry, t)));
+        out.extend(self.split.filter(|(_, cut)| *cut).map(|(t, _)| panels_name(self.entry, t)));
         out
     }
 
-    /// Is it a file of a page that is no more, or of tiles that are not needed any more?
+    /// Is it a file of a page that is no more, or of panels that are not needed any more?
     pub fn is_stale(&self, name: &str) -> bool {
         let stem = self.entry.stem() + ".";
         let Some(rest) = name.strip_prefix(&stem).filter(|_| !self.all().iter().any(|n| n == name))
@@ -233,7 +233,7 @@ impl Names<'_> {
         let number = |n: &str| n.bytes().all(|b| b.is_ascii_digit());
         let page = rest.strip_prefix('p').and_then(|rest| rest.split_once('.'));
         let ending = page.filter(|(n, _)| number(n)).map_or(rest, |(_, ending)| ending);
-        let tiles = self.tiling.is_some_and(|(t, _)| tiles_name(self.entry, t) == name);
-        tiles || self.of_pages().iter().any(|e| e == ending)
+        let panels = self.split.is_some_and(|(t, _)| panels_name(self.entry, t) == name);
+        panels || self.of_pages().iter().any(|e| e == ending)
     }
 }

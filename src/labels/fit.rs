@@ -1,8 +1,8 @@
 //! Words fitted to labels: the number by which people order stands first and in one place on all
 //! labels of a set, no smaller than the name. A long name is broken, then made smaller, down to the floor.
 
+use super::label_sheet::LabelSheet;
 use super::pen::Pen;
-use super::recipe::Recipe;
 use super::words::{Entry, Said};
 use crate::diag::Diagnostic;
 use crate::plan::style::Voice;
@@ -16,10 +16,10 @@ pub(super) const GAP: f64 = 0.5;
 const FALL: f64 = 0.26;
 /// From one size that is tried to the next.
 const STEP: f64 = 0.97;
-/// The word for the listing, in em of the recipe's type, and the most of a line that it takes.
+/// The word for the listing, in em of the label sheet's type, and the most of a line that it takes.
 const TAG: f64 = 0.42;
 const TAG_SHARE: f64 = 0.45;
-/// One very long number makes those of all other labels no smaller than this share of the recipe's type.
+/// One very long number makes those of all other labels no smaller than this share of the label sheet's type.
 const LEAST_NUMBER: f64 = 0.6;
 /// The other listings are set in these shares of their usual size, the largest that has room.
 const OTHERS: [f64; 4] = [1.0, 0.88, 0.77, 0.67];
@@ -60,7 +60,7 @@ pub struct Fitted {
 impl Voices {
     /// # Errors
     /// The style lacks a face or an ink.
-    pub fn new(style: &Style, recipe: &Recipe) -> Result<Voices, Diagnostic> {
+    pub fn new(style: &Style, label_sheet: &LabelSheet) -> Result<Voices, Diagnostic> {
         // No floor yet: sizes of the page are proportions only.
         let look = Look::new(style, PROPORTIONS.0, PROPORTIONS.1, 0.1)?;
         let v = &look.voices;
@@ -73,7 +73,7 @@ impl Voices {
             first,
             other,
             tag: v.other_number.sized(1.0),
-            floor: recipe.type_floor(),
+            floor: label_sheet.type_floor(),
             look,
         })
     }
@@ -121,7 +121,7 @@ pub(super) struct Form<'a> {
 }
 
 /// Fits the words of all labels of a set into `width` x `height` mm, at most at the size `most`;
-/// none where one does not fit at the floor. `lines` is the recipe's: with one the name stands
+/// none where one does not fit at the floor. `lines` is the label sheet's: with one the name stands
 /// beside the number.
 pub fn fit_all(
     said: &[Said],

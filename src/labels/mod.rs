@@ -1,7 +1,7 @@
 //! Labels for a physical sample board: a sticker for every colour, printed on sheets and cut out by a machine.
 //!
 //! ```text
-//! recipe file -> Recipe          one size of sheet and label, checked
+//! label-sheet file -> LabelSheet          one size of sheet and label, checked
 //! SheetSpec, spelling -> words   what every label says
 //!                     -> places  which label stands where on which sheet
 //!                     -> Sheet to print, CutSheet to cut
@@ -13,11 +13,11 @@ pub mod choose;
 pub mod contours;
 pub mod cut;
 pub mod fit;
+pub mod label_sheet;
 pub mod offset;
 mod pen;
 pub mod print;
 pub mod proof;
-pub mod recipe;
 pub mod ring;
 pub mod set;
 pub mod stand;
@@ -32,7 +32,7 @@ use crate::graphic::Rgb;
 use crate::paint::Step;
 
 pub use contours::cut_sheets;
-pub use recipe::Recipe;
+pub use label_sheet::LabelSheet;
 pub use set::{Set, Wish};
 
 /// How the blade goes.

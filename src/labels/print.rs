@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::fit::{Fitted, Voices};
-use super::recipe::{CHIP_GAP, Chip, Recipe};
+use super::label_sheet::{CHIP_GAP, Chip, LabelSheet};
 use super::stand::Stand;
 use super::words::Said;
 use crate::graphic::Rgb;
@@ -36,9 +36,9 @@ pub struct Foot {
 }
 
 /// Where the words of a label stand, from its top left corner.
-pub fn words_at(recipe: &Recipe) -> Rect {
-    let ((width, height), safe) = (recipe.label(), recipe.safe());
-    let left = match recipe.chip() {
+pub fn words_at(label_sheet: &LabelSheet) -> Rect {
+    let ((width, height), safe) = (label_sheet.label(), label_sheet.safe());
+    let left = match label_sheet.chip() {
         None => safe,
         Some(Chip::Inside { width, .. }) => safe + width + CHIP_GAP,
         Some(Chip::Edge { width }) => width + CHIP_GAP,
@@ -46,13 +46,13 @@ pub fn words_at(recipe: &Recipe) -> Rect {
     Rect::new(left, safe, width - safe, height - safe)
 }
 
-/// Draws every sheet. A begun sheet has its marks and its line already.
+/// Draws every sheet. A part-used sheet has its marks and its line already.
 pub fn sheet(
-    recipe: &Recipe,
+    label_sheet: &LabelSheet,
     voices: &Voices,
     labels: &[Ready],
     stands: &[Stand],
-    (foot, begun): (&Foot, bool),
+    (foot, part_used): (&Foot, bool),
     about: About,
 ) -> Sheet {
     let workshop = Workshop::empty();
@@ -62,29 +62,29 @@ pub fn sheet(
         if n > 0 {
             canvas.next_page();
         }
-        if !(begun && n == 0) {
-            marks(&mut canvas, recipe);
-            line(&mut canvas, recipe, foot, (n + 1, sheets));
+        if !(part_used && n == 0) {
+            marks(&mut canvas, label_sheet);
+            line(&mut canvas, label_sheet, foot, (n + 1, sheets));
         }
         for stand in on_sheet {
-            let at = recipe.label_at(stand.row, stand.column);
-            label(&mut canvas, recipe, &labels[stand.label], at);
+            let at = label_sheet.label_at(stand.row, stand.column);
+            label(&mut canvas, label_sheet, &labels[stand.label], at);
         }
     }
-    canvas.finish(recipe.width(), recipe.height(), 0.0, about)
+    canvas.finish(label_sheet.width(), label_sheet.height(), 0.0, about)
 }
 
-fn label(canvas: &mut Canvas<'_>, recipe: &Recipe, ready: &Ready, at: Rect) {
+fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: Rect) {
     let rgb = ready.said.rgb;
     canvas.from(Some(&ready.said.key));
-    match recipe.chip() {
+    match label_sheet.chip() {
         None => {}
         Some(Chip::Inside { width, height }) => {
-            let (x, y) = (at.x0 + recipe.safe(), at.center().y);
+            let (x, y) = (at.x0 + label_sheet.safe(), at.center().y);
             chip(canvas, rgb, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
         }
         Some(Chip::Edge { width }) => {
-            let b = recipe.bleed();
+            let b = label_sheet.bleed();
             let strip = Rect::new(at.x0 - b, at.y0 - b, at.x0 + width, at.y1 + b);
             canvas.rect(Role::Swatch, strip, rgb);
             if needs_edge(rgb) {
@@ -94,7 +94,7 @@ fn label(canvas: &mut Canvas<'_>, recipe: &Recipe, ready: &Ready, at: Rect) {
             }
         }
     }
-    let words = words_at(recipe);
+    let words = words_at(label_sheet);
     let corner = Point::new(at.x0 + words.x0, at.center().y);
     for run in &ready.fitted.runs {
         let anchor = if run.right { Anchor::Right } else { Anchor::Left };
@@ -103,27 +103,27 @@ fn label(canvas: &mut Canvas<'_>, recipe: &Recipe, ready: &Ready, at: Rect) {
     canvas.from(None);
 }
 
-fn marks(canvas: &mut Canvas<'_>, recipe: &Recipe) {
-    let Some(marks) = recipe.marks() else { return };
-    for centre in recipe.mark_centres() {
+fn marks(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet) {
+    let Some(marks) = label_sheet.marks() else { return };
+    for centre in label_sheet.mark_centres() {
         let path = kurbo::Shape::to_path(&kurbo::Circle::new(centre, marks.radius), 1e-4);
         canvas.fill(Role::Cut, path, MARK);
     }
 }
 
 /// The line under the labels, between the marks.
-fn line(canvas: &mut Canvas<'_>, recipe: &Recipe, foot: &Foot, (n, of): (usize, usize)) {
-    let frame = recipe.frame().unwrap_or(recipe.bleed());
-    let room = recipe.foot() - frame;
+fn line(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, foot: &Foot, (n, of): (usize, usize)) {
+    let frame = label_sheet.frame().unwrap_or(label_sheet.bleed());
+    let room = label_sheet.foot() - frame;
     if room < FOOT_ROOM {
         return;
     }
     let look = canvas.look;
     let quiet = |v: Voice| v.sized(FOOT);
     let voice = quiet(look.voices.imprint_more);
-    let clear = recipe.marks().map_or(0.0, |m| m.inset + m.radius + 4.0);
-    let block = recipe.block();
-    let (left, right) = (block.x0.max(clear), block.x1.min(recipe.width() - clear));
+    let clear = label_sheet.marks().map_or(0.0, |m| m.inset + m.radius + 4.0);
+    let block = label_sheet.block();
+    let (left, right) = (block.x0.max(clear), block.x1.min(label_sheet.width() - clear));
     let y = block.y1 + frame + room / 2.0 + voice.cap / 2.0;
     canvas.from(Some("foot"));
     let text = (foot.right)(n, of);

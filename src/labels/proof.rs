@@ -3,8 +3,8 @@
 use kurbo::{Shape as _, Stroke, StrokeOpts};
 
 use super::CutSheet;
+use super::label_sheet::LabelSheet;
 use super::print::Ready;
-use super::recipe::Recipe;
 use super::stand::Stand;
 use crate::graphic::{FillRule, Rgb};
 use crate::range::Range;
@@ -16,14 +16,20 @@ const LINE: f64 = 0.3;
 const EMPTY: Rgb = Rgb(205, 205, 205);
 
 /// The sheets to print with every cut drawn over them, and empty places in grey.
-pub fn pictures(sheet: &Sheet, cuts: &[CutSheet], recipe: &Recipe, stands: &[Stand]) -> Sheet {
+pub fn pictures(
+    sheet: &Sheet,
+    cuts: &[CutSheet],
+    label_sheet: &LabelSheet,
+    stands: &[Stand],
+) -> Sheet {
     let mut out = sheet.clone();
     let mut on_sheets = stands.chunk_by(|a, b| a.sheet == b.sheet);
     for (page, cut) in out.pages.iter_mut().zip(cuts) {
         let taken = on_sheets.next().unwrap_or_default();
-        let places = (0..recipe.rows()).flat_map(|r| (0..recipe.columns()).map(move |c| (r, c)));
+        let places =
+            (0..label_sheet.rows()).flat_map(|r| (0..label_sheet.columns()).map(move |c| (r, c)));
         let empty = places.filter(|p| !taken.iter().any(|s| (s.row, s.column) == *p));
-        let empty = empty.map(|(r, c)| recipe.contour(recipe.label_at(r, c)));
+        let empty = empty.map(|(r, c)| label_sheet.contour(label_sheet.label_at(r, c)));
         page.items.extend(empty.map(|path| outline(&path, EMPTY)));
         for contour in &cut.contours {
             page.items.push(outline(&contour.path, contour.cut.colour()));

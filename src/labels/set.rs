@@ -2,8 +2,8 @@
 
 use super::contours::cut_sheets;
 use super::fit::{Voices, fit_all};
+use super::label_sheet::LabelSheet;
 use super::print::{self, Foot, Ready, words_at};
-use super::recipe::Recipe;
 use super::stand::{Places, Stand};
 use super::words::{self, Said};
 use super::{CutSheet, proof};
@@ -20,7 +20,7 @@ use crate::table::Table;
 pub struct Wish<'a> {
     pub range: &'a Range,
     pub sheet: &'a SheetSpec,
-    pub recipe: &'a Recipe,
+    pub label_sheet: &'a LabelSheet,
     pub style: &'a Style,
     /// In the order of the sheet.
     pub colours: &'a [ColourId],
@@ -48,28 +48,29 @@ impl Set {
         spelling: &Spelling,
         warnings: &mut Findings,
     ) -> Result<Set, Findings> {
-        let Wish { range, recipe, .. } = *wish;
-        let voices = Voices::new(wish.style, recipe)?;
-        let said = words::said(range, wish.colours, wish.lines, recipe.lines(), spelling, warnings);
+        let Wish { range, label_sheet, .. } = *wish;
+        let voices = Voices::new(wish.style, label_sheet)?;
+        let said =
+            words::said(range, wish.colours, wish.lines, label_sheet.lines(), spelling, warnings);
         let mut findings = missing_characters(range, &said, &voices);
         let mut labels = Vec::with_capacity(said.len());
-        let room = words_at(recipe);
+        let room = words_at(label_sheet);
         let size = (room.width(), room.height());
-        let fitted = fit_all(&said, recipe.lines(), &voices, recipe.type_size(), size);
+        let fitted = fit_all(&said, label_sheet.lines(), &voices, label_sheet.type_size(), size);
         for (said, fitted) in said.into_iter().zip(fitted) {
             match fitted {
                 Some(fitted) => labels.push(Ready { said, fitted }),
-                None => findings.push(too_long(range, &said, recipe, size)),
+                None => findings.push(too_long(range, &said, label_sheet, size)),
             }
         }
         if findings.failed() {
             return Err(findings);
         }
         let stands = wish.places.stands(labels.len(), wish.copies);
-        let begun = wish.places.begun();
+        let part_used = wish.places.part_used();
         let (foot, about) = (foot(wish, spelling), about(wish, spelling));
-        let print = print::sheet(recipe, &voices, &labels, &stands, (&foot, begun), about);
-        let cuts = cut_sheets(recipe, &stands, begun);
+        let print = print::sheet(label_sheet, &voices, &labels, &stands, (&foot, part_used), about);
+        let cuts = cut_sheets(label_sheet, &stands, part_used);
         Ok(Set { stands, labels, print, cuts })
     }
 
@@ -84,8 +85,8 @@ impl Set {
     }
 
     /// The sheets to print with the cuts over them.
-    pub fn pictures(&self, recipe: &Recipe) -> Sheet {
-        proof::pictures(&self.print, &self.cuts, recipe, &self.stands)
+    pub fn pictures(&self, label_sheet: &LabelSheet) -> Sheet {
+        proof::pictures(&self.print, &self.cuts, label_sheet, &self.stands)
     }
 
     /// Every label with its place and its words.
@@ -93,7 +94,7 @@ impl Set {
         proof::list(range, &self.labels, &self.stands)
     }
 
-    /// Sheets, the begun one included.
+    /// Sheets, the part-used one included.
     pub fn sheets(&self) -> usize {
         self.cuts.len()
     }
@@ -101,21 +102,26 @@ impl Set {
 
 /// What the set takes, as `supplies` counts it.
 pub fn need(places: &Places, labels: usize, copies: u64) -> SheetNeed {
-    places.grid.need(labels as u64 * copies, places.begun_as())
+    places.grid.need(labels as u64 * copies, places.used_as())
 }
 
-fn too_long(range: &Range, said: &Said, recipe: &Recipe, (w, h): (f64, f64)) -> Diagnostic {
+fn too_long(
+    range: &Range,
+    said: &Said,
+    label_sheet: &LabelSheet,
+    (w, h): (f64, f64),
+) -> Diagnostic {
     let colour = range.colour(said.colour);
     let first = &said.entries[0];
     let name = if first.name.is_empty() { &first.number } else { &first.name };
     let span = colour.name_spans().get(first.listing.0).cloned().flatten();
     let message = format!(
         "the label of '{name}' has no room for its words: they do not go into {w:.1} x {h:.1} mm at the least type size, {:.2} mm",
-        recipe.type_floor()
+        label_sheet.type_floor()
     );
     Diagnostic::error("label-too-small", message)
         .at(span.or(colour.span().clone()))
-        .help("use larger labels, fewer listings (--listing), a smaller chip or a smaller type_floor in the recipe")
+        .help("use larger labels, fewer listings (--listing), a smaller chip or a smaller type_floor in the label sheet")
 }
 
 /// Characters of names and numbers that the style's fonts lack.
@@ -154,7 +160,7 @@ fn about(wish: &Wish<'_>, spelling: &Spelling) -> About {
         title: spelling.phrase("labels_title", &[("title", &title(wish, spelling))]),
         author: spelling.apply(wish.range.maker()),
         language: spelling.tag().to_owned(),
-        dated: wish.sheet.dated(),
+        issue_date: wish.sheet.issue_date(),
         year: wish.sheet.year(),
     }
 }

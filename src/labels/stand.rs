@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::supplies::LabelGrid;
 
-/// A sheet's places, the lost ones, and what is gone of a begun sheet.
+/// A sheet's places, the lost ones, and what is used of a part-used sheet.
 #[derive(Debug, Clone)]
 pub struct Places {
     pub grid: LabelGrid,
@@ -31,23 +31,23 @@ pub struct Stand {
 }
 
 impl Places {
-    /// Is the first sheet a begun one? Not where nothing is left of it.
-    pub fn begun(&self) -> bool {
+    /// Is the first sheet a part-used one? Not where nothing is left of it.
+    pub fn part_used(&self) -> bool {
         !self.used.is_empty() && !self.free().is_empty()
     }
 
     /// Was the place used up before?
     fn gone(&self, sheet: usize, place: u64) -> bool {
-        sheet == 0 && self.begun() && self.used.contains(&place)
+        sheet == 0 && self.part_used() && self.used.contains(&place)
     }
 
-    /// Places gone of the begun sheet, as `supplies --begun` counts them: as
+    /// Used places of the part-used sheet, as `supplies` counts them: as
     /// many as leave the same number, though they may be others.
-    pub fn begun_as(&self) -> u64 {
+    pub fn used_as(&self) -> u64 {
         if self.used.is_empty() { 0 } else { self.grid.places() - self.free().len() as u64 }
     }
 
-    /// Free places of the begun sheet.
+    /// Free places of the part-used sheet.
     fn free(&self) -> Vec<u64> {
         (self.grid.spoiled()..self.grid.places()).filter(|p| !self.used.contains(p)).collect()
     }
@@ -56,14 +56,14 @@ impl Places {
     /// sheet by sheet, along the rows.
     pub fn stands(&self, labels: usize, copies: u64) -> Vec<Stand> {
         let free = self.free();
-        let begun = self.begun_as();
+        let used = self.used_as();
         let total = labels as u64 * copies;
-        let on_begun = self.grid.need(total, begun).on_begun;
+        let on_part_used = self.grid.need(total, used).on_part_used;
         let mut out: Vec<Stand> = (0..total)
             .map(|nth| {
-                let at = self.grid.place(nth, begun);
+                let at = self.grid.place(nth, used);
                 let along = u64::from(at.row) * u64::from(self.columns) + u64::from(at.column);
-                let place = if nth < on_begun { free[nth as usize] } else { along };
+                let place = if nth < on_part_used { free[nth as usize] } else { along };
                 self.stand(at.sheet as usize, place, (nth / copies) as usize, false)
             })
             .collect();

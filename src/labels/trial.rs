@@ -122,7 +122,7 @@ pub fn trial(
             "no-room-for-marks",
             format!("{w:.1} x {h:.1} mm between the margins have no room for a mark of {side} x {side} mm"),
         )
-        .help("make the recipe's margins smaller for the trial, or measure on a larger sheet"));
+        .help("make the label sheet's margins smaller for the trial, or measure on a larger sheet"));
     }
     Ok((print(trial, &marks, look, spelling), cuts(trial, &marks)))
 }
@@ -160,7 +160,7 @@ fn print(trial: &Trial, marks: &[Mark], look: &Look, spelling: &Spelling) -> She
         title,
         author: String::new(),
         language: spelling.tag().to_owned(),
-        dated: None,
+        issue_date: None,
         year: None,
     };
     canvas.finish(trial.width, trial.height, 0.0, about)

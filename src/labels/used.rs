@@ -1,4 +1,4 @@
-//! The table of places that a begun sheet has used up: a column headed place, numbers from 1.
+//! The table of places that a part-used sheet has used up: a column headed place, numbers from 1.
 
 use std::collections::BTreeSet;
 use std::path::Path;

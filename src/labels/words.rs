@@ -46,7 +46,7 @@ pub fn said(
             listing.key()
         );
         findings.push(Diagnostic::warning("listing-left-out", message).help(
-            "use a recipe with more lines, or choose the listings with --listing, once for each",
+            "use a label sheet with more lines, or choose the listings with --listing, once for each",
         ));
     }
     colours.iter().map(|c| label(range, *c, shown, spelling, findings)).collect()

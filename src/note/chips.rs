@@ -67,7 +67,7 @@ pub fn sheet(rgb: Rgb, look: &Look) -> Sheet {
         title: rgb.hex(),
         author: String::new(),
         language: String::new(),
-        dated: None,
+        issue_date: None,
         year: None,
     };
     canvas.finish(SIZE.0, SIZE.1, 0.0, about)

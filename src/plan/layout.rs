@@ -1,4 +1,4 @@
-//! Layouts: page recipes from `layouts/` or from a user's own file.
+//! Layouts: page label sheets from `layouts/` or from a user's own file.
 
 use serde::Deserialize;
 
@@ -41,7 +41,7 @@ pub enum ScaleRule {
 /// What must be on the page before scale counts.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Contract {
+pub struct Minimum {
     /// Least share of the made cells that is shown, 0 to 1.
     pub coverage: f64,
     /// Least columns left and right of the spine in a family with columns.
@@ -50,9 +50,9 @@ pub struct Contract {
     pub density: f64,
 }
 
-impl Default for Contract {
-    fn default() -> Contract {
-        Contract { coverage: 0.85, columns: 2, density: 0.55 }
+impl Default for Minimum {
+    fn default() -> Minimum {
+        Minimum { coverage: 0.85, columns: 2, density: 0.55 }
     }
 }
 
@@ -86,9 +86,9 @@ pub struct LayoutFile {
     /// Names, numbers, swatches and headings as large as on this page; as on
     /// the page itself where not given.
     #[serde(default)]
-    pub rows_as: Option<PageSize>,
+    pub rows_sized_for: Option<PageSize>,
     #[serde(default)]
-    pub contract: Contract,
+    pub minimum: Minimum,
     /// How many pages an edition may take.
     #[serde(default = "one")]
     pub pages: usize,
@@ -133,8 +133,8 @@ pub struct Layout {
     pub margins: Option<(f64, f64, f64)>,
     pub type_floor: f64,
     /// The page that rows are as large as on, mm, where it is another.
-    pub rows_as: Option<(f64, f64)>,
-    pub contract: Contract,
+    pub rows_sized_for: Option<(f64, f64)>,
+    pub minimum: Minimum,
     pub pages: usize,
     pub page_columns: usize,
 }
@@ -207,7 +207,7 @@ impl Layout {
 
     /// The page that rows are as large as on: width and height, mm.
     pub fn rows_page(&self) -> (f64, f64) {
-        self.rows_as.unwrap_or((self.width, self.height))
+        self.rows_sized_for.unwrap_or((self.width, self.height))
     }
 
     /// The same layout on another page.
@@ -283,14 +283,15 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
         let message = format!("a page of {width} x {height} mm is too large");
         fault("page", message, "use at most 3000 mm a side");
     }
-    let rows_as = raw.rows_as.as_ref().map(|page| resolved("rows_as", page, &mut fault));
-    if let Some((w, h)) = rows_as
+    let rows_sized_for =
+        raw.rows_sized_for.as_ref().map(|page| resolved("rows_sized_for", page, &mut fault));
+    if let Some((w, h)) = rows_sized_for
         && !((50.0..=3000.0).contains(&w) && (50.0..=3000.0).contains(&h))
     {
         fault(
-            "rows_as",
-            format!("the page of 'rows_as' must be 50 to 3000 mm a side, not {w} x {h} mm"),
-            "name a page, such as rows_as: Paper(\"A3\")",
+            "rows_sized_for",
+            format!("the page of 'rows_sized_for' must be 50 to 3000 mm a side, not {w} x {h} mm"),
+            "name a page, such as rows_sized_for: Paper(\"A3\")",
         );
     }
     if !(0.0..=20.0).contains(&raw.bleed) {
@@ -325,10 +326,10 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
             fault("margins", message, "make the margins smaller or the page larger");
         }
     }
-    let shares = [("coverage", raw.contract.coverage), ("density", raw.contract.density)];
+    let shares = [("coverage", raw.minimum.coverage), ("density", raw.minimum.density)];
     for (name, share) in shares.into_iter().filter(|(_, s)| !(0.0..=1.0).contains(s)) {
-        let message = format!("'{name}' of the contract must be 0 to 1, not {share}");
-        fault("contract", message, "write 0.85 for 85 %");
+        let message = format!("'{name}' of the minimum must be 0 to 1, not {share}");
+        fault("minimum", message, "write 0.85 for 85 %");
     }
     if raw.pages == 0 || raw.pages > MOST_PAGES {
         let message = format!("'pages' must be 1 to {MOST_PAGES}, not {}", raw.pages);
@@ -353,8 +354,8 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
         least_scale: raw.least_scale,
         margins: raw.margins,
         type_floor: raw.type_floor,
-        rows_as,
-        contract: raw.contract,
+        rows_sized_for,
+        minimum: raw.minimum,
         pages: raw.pages,
         page_columns: raw.page_columns,
     })

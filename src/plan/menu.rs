@@ -77,7 +77,7 @@ const HIDDEN: f64 = 8.0;
 /// Menus that are kept of those that differ in columns.
 const MOST_COLUMN_COUNTS: usize = 6;
 
-/// Every page menu that keeps the contract, best coverage first.
+/// Every page menu that keeps the minimum, best coverage first.
 pub fn page_menus(facts: &Facts<'_>) -> Vec<PageMenu> {
     let mut out = Vec::new();
     for (families, shown) in family_choices(facts) {
@@ -131,7 +131,7 @@ fn headed(facts: &Facts<'_>, way: &Choice, turned: bool) -> Choice {
 
 /// The families' ways for each pair of column counts worth trying.
 fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
-    let contract = facts.layout.contract;
+    let minimum = facts.layout.minimum;
     let choosing: Vec<&FamilyFacts> =
         facts.families.iter().filter(|f| matches!(f.columns, Columns::Choose { .. })).collect();
     let all: Vec<PartId> = (0..facts.parts.len()).map(PartId).collect();
@@ -155,13 +155,13 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
         }
     }
     pairs.sort_by(|a, b| b.2.total_cmp(&a.2).then((a.0 + a.1).cmp(&(b.0 + b.1))));
-    let least = |side: &[SideSet]| contract.columns.min(side.len() - 1);
+    let least = |side: &[SideSet]| minimum.columns.min(side.len() - 1);
     let (least_left, least_right) = (least(&left), least(&right));
     let mut kept: Vec<(usize, usize)> = Vec::new();
     let mut out = Vec::new();
     for (l, r, share) in pairs {
         let beaten = kept.iter().any(|k| k.0 <= l && k.1 <= r);
-        if l < least_left || r < least_right || share < contract.coverage || beaten {
+        if l < least_left || r < least_right || share < minimum.coverage || beaten {
             continue;
         }
         let ways: Vec<Vec<Choice>> = facts
@@ -171,7 +171,7 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
             .map(|(f, own)| ways(facts, f, own.as_ref(), &left[l].parts, &right[r].parts, &all))
             .collect();
         // The share above is that of the common columns; a family may have others.
-        if least_share(facts, &ways) < contract.coverage {
+        if least_share(facts, &ways) < minimum.coverage {
             continue;
         }
         let shown = shown_share(facts, &ways);
@@ -205,7 +205,7 @@ fn shown_share(facts: &Facts<'_>, ways: &[Vec<Choice>]) -> f64 {
 }
 
 fn is_sparse(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> bool {
-    best_density_of(facts, family, all) < facts.layout.contract.density
+    best_density_of(facts, family, all) < facts.layout.minimum.density
 }
 
 /// How full the fullest columns of a family are, 0 to 1, of at least as many
@@ -221,8 +221,8 @@ fn best_density_of(facts: &Facts<'_>, family: &FamilyFacts, all: &[PartId]) -> f
         .into_iter()
         .map(|side| {
             let sets = best_sets(facts, &rows, side, all);
-            // The fullest set of at least the contract's columns.
-            let least = facts.layout.contract.columns.min(sets.len() - 1);
+            // The fullest set of at least the minimum's columns.
+            let least = facts.layout.minimum.columns.min(sets.len() - 1);
             sets[least..]
                 .iter()
                 .filter(|s| !s.parts.is_empty())
@@ -268,7 +268,7 @@ fn ways(
             let from = from.as_deref().unwrap_or(all);
             let common = grid(facts, family, &among(left, from), &among(right, from));
             let density = density(&common, rows);
-            let threshold = facts.layout.contract.density;
+            let threshold = facts.layout.minimum.density;
             let mut out = Vec::new();
             if density >= threshold * 0.9 {
                 out.push(common.clone());

@@ -1,7 +1,7 @@
 //! What would fit: one rule relaxed at a time, and every answer printed.
 
 use super::facts::{Facts, SpineChoice};
-use super::layout::{Contract, Layout, MOST_PAGES, Orientation, ScaleRule};
+use super::layout::{Layout, MOST_PAGES, Minimum, Orientation, ScaleRule};
 use super::measure::{body, text_height};
 use super::papers::{PAPERS, Paper};
 use super::request::Request;
@@ -99,14 +99,14 @@ fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<St
         out.push(format!("on {pages} pages of this size (pages: {pages})"));
     }
     if let Some(paper) = smaller_rows(request, scale) {
-        out.push(format!("with rows as on {0} (rows_as: Paper(\"{0}\"))", paper.name));
+        out.push(format!("with rows as on {0} (rows_sized_for: Paper(\"{0}\"))", paper.name));
     }
     let few = Layout {
-        contract: Contract { coverage: 0.4, columns: 1, ..layout.contract },
+        minimum: Minimum { coverage: 0.4, columns: 1, ..layout.minimum },
         ..layout.clone()
     };
     if fits(request, &few, scale) {
-        out.push("with fewer columns (contract: (coverage: 0.4, columns: 1))".to_owned());
+        out.push("with fewer columns (minimum: (coverage: 0.4, columns: 1))".to_owned());
     }
     for share in [0.9, 0.8, 0.7] {
         let floor = layout.type_floor * share;
@@ -137,7 +137,7 @@ fn several_rules(request: &Request<'_, '_>, few: &Layout, scale: f64) -> Option<
             }
         };
         Some(format!(
-            "on {pages} pages of this size{at}, with fewer columns (pages: {pages}, {rule}contract: (coverage: 0.4, columns: 1))"
+            "on {pages} pages of this size{at}, with fewer columns (pages: {pages}, {rule}minimum: (coverage: 0.4, columns: 1))"
         ))
     })
 }
@@ -207,8 +207,8 @@ fn smaller_rows(request: &Request<'_, '_>, scale: f64) -> Option<&'static Paper>
         .filter_map(|name| PAPERS.iter().find(|p| p.name == *name))
         .filter(|p| area(p) < width * height * 0.999)
         .find(|p| {
-            let rows_as = Some((p.width, p.height));
-            fits(request, &Layout { rows_as, ..request.layout.clone() }, scale)
+            let rows_sized_for = Some((p.width, p.height));
+            fits(request, &Layout { rows_sized_for, ..request.layout.clone() }, scale)
         })
 }
 

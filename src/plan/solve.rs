@@ -132,7 +132,7 @@ const MOST_REFILLS: usize = 4;
 /// Solves an edition.
 ///
 /// # Errors
-/// Nothing keeps the contract on this page at the scale asked for.
+/// Nothing keeps the minimum on this page at the scale asked for.
 pub fn solve(facts: &Facts<'_>, furniture: FurnitureHeight<'_>) -> Result<Plan, NoFit> {
     let search = Search::new(facts, furniture);
     match facts.layout.scale {

@@ -81,7 +81,7 @@ pub fn page_t(width: f64, height: f64) -> f64 {
 }
 
 /// Kinds of text that belong to the page and not to its rows.
-const OF_PAGE: [&str; 6] = ["title", "maker", "subtitle", "corner", "imprint", "imprint_more"];
+const OF_PAGE: [&str; 6] = ["title", "maker", "subtitle", "corner_text", "imprint", "imprint_more"];
 
 /// One kind of text.
 #[derive(Debug, Clone, Deserialize)]
@@ -129,7 +129,7 @@ type_scale! {
     maker,
     subtitle,
     /// The short lines left and right of the subtitle.
-    corner,
+    corner_text,
     /// A family's name.
     family,
     /// A family's name where it goes on in another column.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::open::{Chosen, open};
-use super::paper::Carries;
+use super::paper::ColourMode;
 use super::print::{Print, few_enough};
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
@@ -85,19 +85,19 @@ pub fn drawn_on(
     sources: &mut Sources,
 ) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
     let chosen = open(name, sheet, None, &sources.files)?;
-    let print = match chosen.paper.carries() {
-        Carries::Srgb => chosen.print(range, sheet, sources)?.0,
+    let print = match chosen.paper.colour_mode() {
+        ColourMode::Srgb => chosen.print(range, sheet, sources)?.0,
         // Values that are kept as ink are of no use here.
-        Carries::Cmyk => {
+        ColourMode::Cmyk => {
             few_enough(range, sheet)?;
             Print::tuned(
-                &open(name, sheet, Some(Carries::Srgb), &sources.files)?.paper,
+                &open(name, sheet, Some(ColourMode::Srgb), &sources.files)?.paper,
                 range,
                 sheet,
             )
         }
     };
-    Ok((chosen.name, print.drawn(Carries::Srgb)))
+    Ok((chosen.name, print.drawn(ColourMode::Srgb)))
 }
 
 /// What is wrong with the papers of a sheet: profiles that cannot be used

@@ -18,7 +18,7 @@ pub mod values;
 
 pub use chosen::{Origin, drawn_on, papers};
 pub use open::{Chosen, open};
-pub use paper::{Bytes, Carries, HouseIntent, NoPaper, Paper, PaperModel};
+pub use paper::{Bytes, ColourMode, NoPaper, Paper, PaperModel, RenderingIntent};
 pub use print::{Print, few_enough};
 pub use report::Report;
 pub use tune::{Tuned, tune};

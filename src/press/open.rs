@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::paper::{Carries, HouseIntent, NoPaper, Paper, PaperModel};
+use super::paper::{ColourMode, NoPaper, Paper, PaperModel, RenderingIntent};
 use crate::diag::{Diagnostic, Span, nearest};
 use crate::files::Files;
 use crate::range::{PaperSource, PaperSpec, SheetSpec};
@@ -28,15 +28,15 @@ pub struct Chosen {
 pub fn open(
     name: &str,
     sheet: &SheetSpec,
-    carries: Option<Carries>,
+    colour_mode: Option<ColourMode>,
     files: &Files,
 ) -> Result<Chosen, Diagnostic> {
     if let Some(spec) = sheet.papers().iter().find(|p| p.name() == name) {
-        return of_sheet(spec, sheet, carries, files);
+        return of_sheet(spec, sheet, colour_mode, files);
     }
     if let Some(model) = PaperModel::ALL.into_iter().find(|m| m.name() == name) {
-        let carries = carries.unwrap_or(Carries::Srgb);
-        let paper = Paper::model(model, carries, HouseIntent::default());
+        let colour_mode = colour_mode.unwrap_or(ColourMode::Srgb);
+        let paper = Paper::model(model, colour_mode, RenderingIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
         return Ok(Chosen { name: name.to_owned(), paper, condition: None, values: None });
     }
@@ -44,7 +44,7 @@ pub fn open(
     let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
     if matches!(ending.to_ascii_lowercase().as_str(), "icc" | "icm") {
         let bytes = read_bytes(path, None, files)?;
-        let paper = Paper::profile(&bytes, carries, HouseIntent::default());
+        let paper = Paper::profile(&bytes, colour_mode, RenderingIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
         let condition = paper.registered();
         return Ok(Chosen { name: stem(path), paper, condition, values: None });
@@ -55,21 +55,21 @@ pub fn open(
 fn of_sheet(
     spec: &PaperSpec,
     sheet: &SheetSpec,
-    carries: Option<Carries>,
+    colour_mode: Option<ColourMode>,
     files: &Files,
 ) -> Result<Chosen, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    let carries = carries.or(spec.carries());
+    let colour_mode = colour_mode.or(spec.colour_mode());
     let paper = match spec.source() {
         PaperSource::Model(model) => {
-            Paper::model(*model, carries.unwrap_or(Carries::Srgb), spec.house())
+            Paper::model(*model, colour_mode.unwrap_or(ColourMode::Srgb), spec.rendering_intent())
                 .map_err(|e| unfit(spec.name(), &e, spec.source_span().clone()))?
         }
         PaperSource::Profile(file) => {
             let at = || spec.source_span().clone();
             let path = inside(folder, file, files).ok_or_else(|| outside(file, at()))?;
             let bytes = read_bytes(&path, at(), files)?;
-            Paper::profile(&bytes, carries, spec.house())
+            Paper::profile(&bytes, colour_mode, spec.rendering_intent())
                 .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
         }
     };
@@ -102,7 +102,7 @@ fn unfit(name: &str, why: &NoPaper, span: Option<Span>) -> Diagnostic {
             "not-cmyk",
             format!("the paper '{name}' takes RGB, so a file for it cannot carry CMYK"),
         )
-        .help("write carries: srgb, or leave it out"),
+        .help("write colour_mode: srgb, or leave it out"),
     }
     .at(span)
 }
@@ -115,7 +115,7 @@ fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
     let help = match nearest(name, all.iter().copied()) {
         _ if is_size(name) => {
             format!(
-                "'{name}' is a size: give it to --page or --tile; papers are {}",
+                "'{name}' is a size: give it to --page or --panels; papers are {}",
                 all.join(", ")
             )
         }

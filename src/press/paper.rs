@@ -1,4 +1,4 @@
-//! A paper: which values a file for it carries, and what the paper shows of them.
+//! A paper: which values a file for it colour_mode, and what the paper shows of them.
 //!
 //! A profile tells it from measurements. Where there is none, a model does:
 //! a coated base, dulled by a veil of light that the surface reflects, on a
@@ -24,7 +24,7 @@ use sha2::{Digest, Sha256};
 use super::icc::{House, Icc, Shared, Show, Space, Unfit};
 use crate::colour::Lab50;
 use crate::graphic::Rgb;
-pub use crate::range::{Carries, HouseIntent, PaperModel};
+pub use crate::range::{ColourMode, PaperModel, RenderingIntent};
 
 /// The base of the built-in models.
 const COATED: &[u8] = include_bytes!("../../profiles/coated.icc");
@@ -52,7 +52,7 @@ pub const MATTE_VEIL: f64 = 0.055;
 
 /// A paper, ready to be asked.
 pub struct Paper {
-    carries: Carries,
+    colour_mode: ColourMode,
     icc: Icc,
     show: Show,
     /// From colour to ink, for papers that take CMYK.
@@ -63,7 +63,7 @@ pub struct Paper {
     /// XYZ of its white, Y = 1 for the perfect white.
     white: [f64; 3],
     ink_limit: f64,
-    intent: HouseIntent,
+    intent: RenderingIntent,
 }
 
 /// A paper that cannot be.
@@ -87,10 +87,10 @@ impl Paper {
     /// None that a working program can have: the base is part of it.
     pub fn model(
         model: PaperModel,
-        carries: Carries,
-        intent: HouseIntent,
+        colour_mode: ColourMode,
+        intent: RenderingIntent,
     ) -> Result<Paper, NoPaper> {
-        let mut paper = Paper::profile(COATED, Some(carries), intent)?;
+        let mut paper = Paper::profile(COATED, Some(colour_mode), intent)?;
         paper.veil = veil(model);
         if let Some([l, a, b]) = white(model) {
             let xyz: Xyz<D50, f64> = Lab50::new(l, a, b).into_color();
@@ -99,38 +99,38 @@ impl Paper {
         Ok(paper)
     }
 
-    /// A paper by its output profile. Without a word on what the file carries:
+    /// A paper by its output profile. Without a word on what the file colour_mode:
     /// CMYK for a CMYK profile, sRGB for an RGB one.
     ///
     /// # Errors
     /// A profile that cannot be used; CMYK asked of an RGB profile.
     pub fn profile(
         bytes: &[u8],
-        carries: Option<Carries>,
-        intent: HouseIntent,
+        colour_mode: Option<ColourMode>,
+        intent: RenderingIntent,
     ) -> Result<Paper, NoPaper> {
         let icc = Icc::read(bytes)?;
-        let carries = carries.unwrap_or(match icc.space() {
-            Space::Cmyk => Carries::Cmyk,
-            Space::Rgb => Carries::Srgb,
+        let colour_mode = colour_mode.unwrap_or(match icc.space() {
+            Space::Cmyk => ColourMode::Cmyk,
+            Space::Rgb => ColourMode::Srgb,
         });
-        if carries == Carries::Cmyk && icc.space() == Space::Rgb {
+        if colour_mode == ColourMode::Cmyk && icc.space() == Space::Rgb {
             return Err(NoPaper::NotCmyk);
         }
         let engine = match intent {
-            HouseIntent::Relative => Intent::RelativeColorimetric,
-            HouseIntent::Perceptual => Intent::Perceptual,
+            RenderingIntent::Relative => Intent::RelativeColorimetric,
+            RenderingIntent::Perceptual => Intent::Perceptual,
         };
-        let (guess, house) = match carries {
-            Carries::Cmyk => (Some(icc.cmyk_from_lab()?), None),
-            Carries::Srgb => (None, Some(icc.from_srgb(engine)?)),
+        let (guess, house) = match colour_mode {
+            ColourMode::Cmyk => (Some(icc.cmyk_from_lab()?), None),
+            ColourMode::Srgb => (None, Some(icc.from_srgb(engine)?)),
         };
         let ink_limit = match icc.space() {
             Space::Cmyk => icc.total_ink().ceil().clamp(200.0, 400.0),
             Space::Rgb => 400.0,
         };
         let (show, white) = (icc.to_lab()?, icc.white());
-        Ok(Paper { carries, icc, show, guess, house, veil: 0.0, white, ink_limit, intent })
+        Ok(Paper { colour_mode, icc, show, guess, house, veil: 0.0, white, ink_limit, intent })
     }
 
     /// Another limit of total ink, percent.
@@ -139,8 +139,8 @@ impl Paper {
         self
     }
 
-    pub fn carries(&self) -> Carries {
-        self.carries
+    pub fn colour_mode(&self) -> ColourMode {
+        self.colour_mode
     }
 
     /// The most ink a colour may have, all channels together, percent.
@@ -166,7 +166,7 @@ impl Paper {
         hash.update(self.icc());
         let told = [self.veil, self.white[0], self.white[1], self.white[2]].map(f64::to_be_bytes);
         told.iter().for_each(|t| hash.update(t));
-        hash.update([self.carries as u8, self.intent as u8]);
+        hash.update([self.colour_mode as u8, self.intent as u8]);
         hash.finalize()[..12].iter().map(|b| format!("{b:02x}")).collect()
     }
 
@@ -182,9 +182,9 @@ impl Paper {
 
     /// How many channels a value in the file has.
     pub fn channels(&self) -> usize {
-        match self.carries {
-            Carries::Cmyk => 4,
-            Carries::Srgb => 3,
+        match self.colour_mode {
+            ColourMode::Cmyk => 4,
+            ColourMode::Srgb => 3,
         }
     }
 
@@ -243,17 +243,17 @@ impl Paper {
 
     /// The value of bare paper.
     pub fn nothing(&self) -> Bytes {
-        match self.carries {
-            Carries::Cmyk => [0; 4],
-            Carries::Srgb => [255, 255, 255, 0],
+        match self.colour_mode {
+            ColourMode::Cmyk => [0; 4],
+            ColourMode::Srgb => [255, 255, 255, 0],
         }
     }
 
     /// Total ink of a value in percent; 0 for sRGB, where the house sees to it.
     pub fn ink(&self, bytes: Bytes) -> f64 {
-        match self.carries {
-            Carries::Cmyk => ink(bytes),
-            Carries::Srgb => 0.0,
+        match self.colour_mode {
+            ColourMode::Cmyk => ink(bytes),
+            ColourMode::Srgb => 0.0,
         }
     }
 }

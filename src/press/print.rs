@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::paper::{Bytes, Carries, Paper};
+use super::paper::{Bytes, ColourMode, Paper};
 use super::tune::{Tuned, nearest, tune};
 use crate::colour::lookalike::pairs;
 use crate::colour::{Lab50, to_rgb};
@@ -113,13 +113,13 @@ impl Print {
     /// The sRGB colours to draw the sheet with: of a paper that takes sRGB the
     /// values themselves; of a press what it shows, each its own, so that
     /// [`super::inks`] finds the ink of a colour again.
-    pub fn drawn(&self, carries: Carries) -> BTreeMap<ColourId, Rgb> {
+    pub fn drawn(&self, colour_mode: ColourMode) -> BTreeMap<ColourId, Rgb> {
         let mut taken: BTreeMap<Rgb, Bytes> = BTreeMap::new();
         let mut out = BTreeMap::new();
         for ((id, value), shown) in self.colours.iter().zip(&self.values).zip(&self.shown) {
-            let rgb = match carries {
-                Carries::Srgb => Rgb(value[0], value[1], value[2]),
-                Carries::Cmyk => free(to_rgb(*shown).0, *value, &taken),
+            let rgb = match colour_mode {
+                ColourMode::Srgb => Rgb(value[0], value[1], value[2]),
+                ColourMode::Cmyk => free(to_rgb(*shown).0, *value, &taken),
             };
             taken.insert(rgb, *value);
             out.insert(*id, rgb);
@@ -128,8 +128,8 @@ impl Print {
     }
 
     /// The values by the colour that is drawn for them.
-    pub fn by_drawn(&self, carries: Carries) -> BTreeMap<Rgb, Bytes> {
-        let drawn = self.drawn(carries);
+    pub fn by_drawn(&self, colour_mode: ColourMode) -> BTreeMap<Rgb, Bytes> {
+        let drawn = self.drawn(colour_mode);
         self.colours.iter().zip(&self.values).map(|(id, value)| (drawn[id], *value)).collect()
     }
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::paper::{Carries, Paper};
+use super::paper::{ColourMode, Paper};
 use super::print::Print;
 use super::report::{ColourLine, PairLine, Report, Totals};
 use super::values::value;
@@ -106,7 +106,7 @@ pub fn colours(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
             format!("{:.2}", line.off),
             format!("{:.2}", line.least),
             in_gamut(line),
-            written(line, case.paper.carries()),
+            written(line, case.paper.colour_mode()),
         ]);
     }
     table
@@ -195,10 +195,10 @@ fn in_gamut(line: &ColourLine) -> String {
     if line.in_gamut() { "yes".to_owned() } else { format!("no, by {:.1}", line.least) }
 }
 
-fn written(line: &ColourLine, carries: Carries) -> String {
-    match carries {
-        Carries::Srgb => Rgb(line.value[0], line.value[1], line.value[2]).hex(),
-        Carries::Cmyk => value(line.value, carries),
+fn written(line: &ColourLine, colour_mode: ColourMode) -> String {
+    match colour_mode {
+        ColourMode::Srgb => Rgb(line.value[0], line.value[1], line.value[2]).hex(),
+        ColourMode::Cmyk => value(line.value, colour_mode),
     }
 }
 
@@ -220,7 +220,7 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
                 json!({
                     "key": key(c.colour), "aim": lab(c.aim), "printed": lab(c.shown),
                     "measured": lab(c.measured), "dE": round(c.off), "nearest_dE": round(c.least),
-                    "in_gamut": c.in_gamut(), "value": written(c, case.paper.carries()),
+                    "in_gamut": c.in_gamut(), "value": written(c, case.paper.colour_mode()),
                 })
             })
             .collect();
@@ -241,7 +241,7 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
             .collect();
         json!({
             "paper": case.paper_name, "values": case.how,
-            "profile": case.paper.description(), "carries": case.paper.carries().word(),
+            "profile": case.paper.description(), "colour_mode": case.paper.colour_mode().word(),
             "totals": {
                 "colours": t.colours, "in_gamut": t.in_gamut, "mean_dE": round(t.mean),
                 "most_dE": round(t.most), "pairs": t.pairs, "too_close": t.too_close,

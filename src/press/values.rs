@@ -7,7 +7,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 
-use super::paper::{Bytes, Carries, Paper};
+use super::paper::{Bytes, ColourMode, Paper};
 use super::print::Print;
 use super::report::{Report, Totals};
 use crate::colour::{Lab50, difference};
@@ -26,7 +26,7 @@ const SAME_AIM: f64 = 0.05;
 struct File {
     sheet: Option<String>,
     paper: Option<String>,
-    carries: Option<Carries>,
+    colour_mode: Option<ColourMode>,
     profile: Option<String>,
     plain: Option<Figures>,
     tuned: Option<Figures>,
@@ -72,7 +72,7 @@ pub fn text(
     (paper, print): (&Paper, &Print),
     (range, sheet): (&Range, &SheetSpec),
 ) -> String {
-    let carries = paper.carries();
+    let colour_mode = paper.colour_mode();
     let plain =
         Print { values: print.plain.clone(), shown: shows(paper, &print.plain), ..print.clone() };
     let mut out = String::new();
@@ -81,8 +81,12 @@ pub fn text(
     out += "// A value may be changed by hand. `off` is the difference (CIEDE2000) between the\n";
     out += "// aim and what the paper shows; pairs are told apart from a difference of 2 on.\n";
     let _ = writeln!(out, "Values(\n    sheet: {:?},\n    paper: {name:?},", sheet.name());
-    let _ =
-        writeln!(out, "    carries: {},\n    profile: {:?},", carries.word(), paper.fingerprint());
+    let _ = writeln!(
+        out,
+        "    colour_mode: {},\n    profile: {:?},",
+        colour_mode.word(),
+        paper.fingerprint()
+    );
     let reports = Report::both(paper, [&plain, print], super::report::LIMIT);
     for (field, report) in ["plain", "tuned"].into_iter().zip(&reports) {
         let _ = writeln!(out, "    {field}: {},", figures(&report.totals));
@@ -96,9 +100,9 @@ pub fn text(
             aim.l,
             aim.a + 0.0,
             aim.b + 0.0,
-            value(print.values[i], carries),
+            value(print.values[i], colour_mode),
             difference(aim, print.shown[i]),
-            value(print.plain[i], carries),
+            value(print.plain[i], colour_mode),
             difference(aim, plain.shown[i]),
         );
     }
@@ -123,10 +127,10 @@ fn shows(paper: &Paper, values: &[Bytes]) -> Vec<Lab50> {
 }
 
 /// As a file and a table show a value: `"#c9282d"`, `(0.0, 96.1, 90.2, 4.7)`.
-pub fn value([a, b, c, d]: Bytes, carries: Carries) -> String {
-    match carries {
-        Carries::Srgb => format!("\"{}\"", Rgb(a, b, c).hex()),
-        Carries::Cmyk => {
+pub fn value([a, b, c, d]: Bytes, colour_mode: ColourMode) -> String {
+    match colour_mode {
+        ColourMode::Srgb => format!("\"{}\"", Rgb(a, b, c).hex()),
+        ColourMode::Cmyk => {
             let p = [a, b, c, d].map(|v| format!("{:.1}", f64::from(v) / 2.55));
             format!("({})", p.join(", "))
         }
@@ -237,9 +241,12 @@ fn whose(raw: &File, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &m
     if let Some(of) = raw.sheet.as_ref().filter(|of| *of != sheet.name()) {
         other("sheet", format!("these values are for the sheet '{of}', not '{}'", sheet.name()));
     }
-    if let Some(carries) = raw.carries.filter(|c| *c != paper.carries()) {
-        let now = paper.carries().word();
-        other("carries", format!("these values are {}, the paper takes {now}", carries.word()));
+    if let Some(colour_mode) = raw.colour_mode.filter(|c| *c != paper.colour_mode()) {
+        let now = paper.colour_mode().word();
+        other(
+            "colour_mode",
+            format!("these values are {}, the paper takes {now}", colour_mode.word()),
+        );
     }
     if raw.profile.as_ref().is_some_and(|p| *p != paper.fingerprint()) {
         other("profile", "these values were made for another profile or model of the paper".into());
@@ -268,12 +275,12 @@ fn missing(field: &str, at: Place) -> Diagnostic {
 
 /// A value as bytes; told in ink or sRGB as the paper takes it.
 fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Option<Bytes> {
-    let (read, help) = match (value, paper.carries()) {
-        (Value::Srgb(text), Carries::Srgb) => {
+    let (read, help) = match (value, paper.colour_mode()) {
+        (Value::Srgb(text), ColourMode::Srgb) => {
             let rgb = Rgb::parse(text).map(|Rgb(r, g, b)| [r, g, b, 0]);
             (rgb, "write a colour such as \"#c9282d\"")
         }
-        (Value::Cmyk(percent), Carries::Cmyk) => {
+        (Value::Cmyk(percent), ColourMode::Cmyk) => {
             let fits = percent.iter().all(|p| (0.0..=100.0).contains(p));
             let bytes = percent.map(|p| (p * 2.55).round() as u8);
             (
@@ -281,8 +288,12 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
                 "write four numbers from 0 to 100: cyan, magenta, yellow, black",
             )
         }
-        (_, Carries::Srgb) => (None, "this paper takes sRGB: write a colour such as \"#c9282d\""),
-        (_, Carries::Cmyk) => (None, "this paper takes ink: write (cyan, magenta, yellow, black)"),
+        (_, ColourMode::Srgb) => {
+            (None, "this paper takes sRGB: write a colour such as \"#c9282d\"")
+        }
+        (_, ColourMode::Cmyk) => {
+            (None, "this paper takes ink: write (cyan, magenta, yellow, black)")
+        }
     };
     let Some(read) = read else {
         findings.push(

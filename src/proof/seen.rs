@@ -4,17 +4,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::to_rgb;
 use crate::graphic::Rgb;
-use crate::press::{Bytes, Carries, Paper, Print, inks};
+use crate::press::{Bytes, ColourMode, Paper, Print, inks};
 use crate::sheet::Sheet;
 
 /// `sheet`, which is drawn for the paper ([`Print::drawn`]), as a person sees
 /// it there: the paper's white and all. Colours outside sRGB are clipped.
 pub fn seen(sheet: Sheet, paper: &Paper, print: &Print) -> Sheet {
     let (drawn, words) = (sheet.colours(), sheet.words_colours());
-    let (colours, words) = match paper.carries() {
-        Carries::Srgb => (as_it_is(&drawn), as_it_is(&words)),
-        Carries::Cmyk => {
-            let known = print.by_drawn(Carries::Cmyk);
+    let (colours, words) = match paper.colour_mode() {
+        ColourMode::Srgb => (as_it_is(&drawn), as_it_is(&words)),
+        ColourMode::Cmyk => {
+            let known = print.by_drawn(ColourMode::Cmyk);
             let bytes = |map: BTreeMap<Rgb, crate::graphic::Cmyk>| {
                 map.into_iter().map(|(rgb, ink)| (rgb, [ink.0, ink.1, ink.2, ink.3])).collect()
             };

@@ -70,7 +70,7 @@ pub(super) fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator
     let head = [
         text("title", sheet.title(), sheet.title_span()),
         text("subtitle", sheet.subtitle(), sheet.subtitle_span()),
-        text("corner", sheet.corner(), sheet.corner_span()),
+        text("corner_text", sheet.corner_text(), sheet.corner_text_span()),
         text("edition line", sheet.edition_line(), sheet.edition_line_span()),
     ];
     let notes = sheet.notes().iter().zip(sheet.note_spans());

@@ -7,7 +7,9 @@ pub mod observer;
 pub mod value;
 
 pub use crate::graphic::lab;
-pub use crate::read::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
+pub use crate::read::{
+    ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side,
+};
 pub use check::{Described, Loaded, Shapes, load, load_again, load_either, load_range};
 pub use focus::{focus, keep_parts};
 pub use model::*;

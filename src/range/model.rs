@@ -9,7 +9,7 @@ use getset::{CopyGetters, Getters};
 use time::Date;
 
 use super::observer::Light;
-use super::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
+use super::{ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side};
 use crate::colour::Lab50;
 use crate::diag::Span;
 use crate::graphic::Rgb;
@@ -417,9 +417,9 @@ pub struct PaperSpec {
     pub(super) source: PaperSource,
     /// What files for it carry; where it does not say, its source does.
     #[getset(get_copy = "pub")]
-    pub(super) carries: Option<Carries>,
+    pub(super) colour_mode: Option<ColourMode>,
     #[getset(get_copy = "pub")]
-    pub(super) house: HouseIntent,
+    pub(super) rendering_intent: RenderingIntent,
     /// Total ink, percent.
     #[getset(get_copy = "pub")]
     pub(super) ink_limit: Option<f64>,
@@ -442,8 +442,18 @@ pub struct PaperSpec {
 /// Two papers are the same wherever they are written.
 impl PartialEq for PaperSpec {
     fn eq(&self, other: &PaperSpec) -> bool {
-        let PaperSpec { name, source, carries, house, ink_limit, condition, values, .. } = self;
-        (name, source, carries, house) == (&other.name, &other.source, &other.carries, &other.house)
+        let PaperSpec {
+            name,
+            source,
+            colour_mode,
+            rendering_intent,
+            ink_limit,
+            condition,
+            values,
+            ..
+        } = self;
+        (name, source, colour_mode, rendering_intent)
+            == (&other.name, &other.source, &other.colour_mode, &other.rendering_intent)
             && (ink_limit, condition, values) == (&other.ink_limit, &other.condition, &other.values)
     }
 }
@@ -496,7 +506,7 @@ pub struct SheetSpec {
     pub(super) subtitle: Words,
     /// Left and right of the subtitle: 'Plate 7', 'Autumn release'.
     #[getset(get = "pub")]
-    pub(super) corner: Words,
+    pub(super) corner_text: Words,
     #[getset(get = "pub")]
     pub(super) edition_line: Words,
     /// Paragraphs for the furniture, besides the standard ones.
@@ -524,7 +534,7 @@ pub struct SheetSpec {
     pub(super) year: Option<u16>,
     /// The day it is issued, where one is set.
     #[getset(get_copy = "pub")]
-    pub(super) dated: Option<Date>,
+    pub(super) issue_date: Option<Date>,
     /// The light under which colours given as spectra are seen.
     #[getset(get_copy = "pub")]
     pub(super) light: Light,
@@ -545,7 +555,7 @@ pub struct SheetSpec {
     #[getset(get = "pub")]
     pub(super) style_span: Option<Span>,
     #[getset(get = "pub")]
-    pub(super) corner_span: Option<Span>,
+    pub(super) corner_text_span: Option<Span>,
     #[getset(get = "pub")]
     pub(super) edition_line_span: Option<Span>,
     /// Where each note and each line of the imprint is written.

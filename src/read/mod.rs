@@ -15,4 +15,4 @@ pub mod words;
 
 pub use file::{inside, outside, read_text, stays_inside};
 pub use finish::Finish;
-pub use words::{Carries, FamilyOrder, Format, HouseIntent, Order, PaperModel, Side};
+pub use words::{ColourMode, FamilyOrder, Format, Order, PaperModel, RenderingIntent, Side};

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{Carries, FamilyOrder, Finish, Format, HouseIntent, Order, PaperModel, Side};
+use super::{ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
@@ -116,13 +116,13 @@ pub struct Sheet {
     pub name: Option<String>,
     pub title: Option<Words>,
     pub subtitle: Option<Words>,
-    pub corner: Option<Words>,
+    pub corner_text: Option<Words>,
     pub edition_line: Option<Words>,
     pub notes: Option<Vec<Words>>,
     pub imprint: Option<Vec<Words>>,
     pub year: Option<i64>,
-    pub dated: Option<String>,
-    pub also: Option<Vec<String>>,
+    pub issue_date: Option<String>,
+    pub extra_colours: Option<Vec<String>>,
     pub leave_out: Option<Vec<LeaveOut>>,
     pub families: Option<Vec<FamilyPick>>,
     pub order: Option<Order>,
@@ -147,8 +147,8 @@ pub struct Paper {
     pub name: Option<String>,
     pub model: Option<PaperModel>,
     pub profile: Option<String>,
-    pub carries: Option<Carries>,
-    pub house: Option<HouseIntent>,
+    pub colour_mode: Option<ColourMode>,
+    pub rendering_intent: Option<RenderingIntent>,
     pub ink_limit: Option<f64>,
     pub condition: Option<String>,
     pub values: Option<String>,

@@ -139,7 +139,7 @@ fn kind(top: &str) -> Option<&'static str> {
         "Layout" => "page layout",
         "Style" => "style",
         "Spelling" => "spelling",
-        "Labels" => "label recipe",
+        "Labels" => "label sheet",
         "Offset" => "file of measured marks",
         "Values" => "file of print values",
         _ => return None,

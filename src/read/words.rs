@@ -106,22 +106,22 @@ impl PaperModel {
     }
 }
 
-/// What a file for a paper carries.
+/// What a file for a paper colour_mode.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Carries {
+pub enum ColourMode {
     /// Ink values, for a press.
     Cmyk,
     /// sRGB, which the print house turns into ink.
     Srgb,
 }
 
-impl Carries {
+impl ColourMode {
     /// The word used in files.
     pub fn word(self) -> &'static str {
         match self {
-            Carries::Cmyk => "cmyk",
-            Carries::Srgb => "srgb",
+            ColourMode::Cmyk => "cmyk",
+            ColourMode::Srgb => "srgb",
         }
     }
 }
@@ -129,7 +129,7 @@ impl Carries {
 /// How a print house turns sRGB into ink.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum HouseIntent {
+pub enum RenderingIntent {
     /// Relative colorimetric with black point compensation.
     #[default]
     Relative,

@@ -5,6 +5,7 @@ use kurbo::Rect;
 use super::Shown;
 use super::blocks::{Block, CAPTION, FIRST, LEAD, PAIR_GAP, WORDS_LEAD};
 use super::flow::{Frame, Placed, What};
+use crate::panels::foot::fitted;
 use crate::plan::{Look, Voice};
 use crate::range::ColourId;
 use crate::sheet::canvas::{Anchor, Canvas};
@@ -12,7 +13,6 @@ use crate::sheet::paragraph::shrink;
 use crate::sheet::ruler::{self, Length};
 use crate::sheet::spine::chip;
 use crate::supplies::Naming;
-use crate::tile::foot::fitted;
 use crate::units::MM_PER_INCH;
 
 /// Between words on a line, mm.

@@ -96,7 +96,7 @@ pub fn sheet(
         title: naming.say("shapes_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
-        dated: naming.sheet.dated(),
+        issue_date: naming.sheet.issue_date(),
         year: naming.sheet.year(),
     };
     let sheet = pen.canvas.finish(paper.width, paper.height, 0.0, about);

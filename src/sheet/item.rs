@@ -135,7 +135,7 @@ pub struct About {
     /// BCP 47 tag.
     pub language: String,
     /// The day it was issued, where the sheet says so: never a clock's.
-    pub dated: Option<Date>,
+    pub issue_date: Option<Date>,
     /// The year that the sheet shows.
     pub year: Option<u16>,
 }
@@ -146,7 +146,7 @@ impl About {
     pub fn date(&self) -> Date {
         let year = i32::from(self.year.unwrap_or(2000));
         let first = || Date::from_ordinal_date(year, 1);
-        self.dated.or_else(|| first().ok()).unwrap_or(Date::MIN)
+        self.issue_date.or_else(|| first().ok()).unwrap_or(Date::MIN)
     }
 }
 

@@ -67,7 +67,7 @@ pub fn place(scene: &Scene<'_>, workshop: &Workshop) -> Sheet {
         title: title::heading(scene),
         author: scene.spelling.apply(facts.range.maker()),
         language: scene.spelling.tag().to_owned(),
-        dated: facts.sheet.dated(),
+        issue_date: facts.sheet.issue_date(),
         year: facts.sheet.year(),
     };
     canvas.finish(plan.width, plan.height, facts.layout.bleed, about)

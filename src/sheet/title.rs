@@ -59,14 +59,14 @@ fn centred(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let sub_line = title_line + voices.subtitle.size * 1.75;
     let voice = shrink(look, voices.subtitle, &sub, room, 0.6);
     let sub_width = canvas.text(middle, sub_line, &sub, voice, Anchor::Middle);
-    let left = scene.spelling.apply(scene.facts.sheet.corner());
+    let left = scene.spelling.apply(scene.facts.sheet.corner_text());
     let right = corner_right(scene, index);
-    let widest = look.width(voices.corner, &left).max(look.width(voices.corner, &right));
+    let widest = look.width(voices.corner_text, &left).max(look.width(voices.corner_text, &right));
     // The corners share the subtitle's baseline where there is room, else the maker's.
     let clear = sub_width / 2.0 + widest + look.gutter <= room / 2.0;
     let line = if clear { sub_line } else { maker_line };
-    canvas.text(look.side, line, &left, voices.corner, Anchor::Left);
-    canvas.text(look.side + room, line, &right, voices.corner, Anchor::Right);
+    canvas.text(look.side, line, &left, voices.corner_text, Anchor::Left);
+    canvas.text(look.side + room, line, &right, voices.corner_text, Anchor::Right);
 }
 
 /// Maker and title large and flush left; a table of the families at the right.
@@ -109,7 +109,13 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let sub = subtitle(scene);
     let voice = shrink(look, lede, &sub, room, 0.7);
     canvas.text(look.side, second + gap, &sub, voice, Anchor::Left);
-    canvas.text(table_x, second + gap, &corner_right(scene, index), voices.corner, Anchor::Left);
+    canvas.text(
+        table_x,
+        second + gap,
+        &corner_right(scene, index),
+        voices.corner_text,
+        Anchor::Left,
+    );
     table_of_families(canvas, scene, table_x, table, first - size * 0.70, second);
 }
 

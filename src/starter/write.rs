@@ -222,7 +222,7 @@ Layout(
     title: "One page",
     page: Paper("{paper}"),
     scale: Fit,
-    contract: (columns: 1),
+    minimum: (columns: 1),
 )
 "#
     )

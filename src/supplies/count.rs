@@ -23,8 +23,8 @@ pub struct Wish {
     pub labels_each: u64,
     pub tile_spares: Spares,
     pub grid: LabelGrid,
-    /// Places used on the begun label sheet; 0 without one.
-    pub begun: u64,
+    /// Places used on the part-used label sheet; 0 without one.
+    pub used: u64,
 }
 
 /// Pieces of one thing: `needed + spares = in_hand + to_buy`, always.
@@ -136,7 +136,7 @@ impl Supplies {
         lines.sort_by_key(|l| l.part);
         let labels = colours.len() as u64 * wish.labels_each;
         let tiles = Count::new(labels, wish.tile_spares.of(labels), stock.tiles);
-        let need = wish.grid.need(labels, wish.begun);
+        let need = wish.grid.need(labels, wish.used);
         let sheets = SheetLine { labels, need, count: Count::new(need.new, 0, stock.sheets) };
         let left_over = left_over(&lines, tiles, sheets.count, stock);
         Supplies { lines, colours, tiles, sheets, left_over }

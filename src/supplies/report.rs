@@ -90,10 +90,10 @@ pub fn sheets_line(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Str
     if grid.spoiled() > 0 {
         out = format!("{out}, {}", say("sheets_spoiled", grid.spoiled()));
     }
-    if wish.begun > 0 {
-        let (n, used) = (sheets.need.on_begun.to_string(), wish.begun.to_string());
-        let begun = naming.say("sheets_begun", &[("n", &n), ("used", &used)]);
-        out = format!("{out}; {begun}");
+    if wish.used > 0 {
+        let (n, used) = (sheets.need.on_part_used.to_string(), wish.used.to_string());
+        let part_used = naming.say("sheets_part_used", &[("n", &n), ("used", &used)]);
+        out = format!("{out}; {part_used}");
     }
     format!("{out}; {}", say("sheets_free", sheets.need.free))
 }
@@ -245,8 +245,8 @@ pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
         ("labels", json!(supplies.sheets.labels)),
         ("places", json!(wish.grid.places())),
         ("spoiled", json!(wish.grid.spoiled())),
-        ("begun", json!(wish.begun)),
-        ("on_begun", json!(need.on_begun)),
+        ("used", json!(wish.used)),
+        ("on_part_used", json!(need.on_part_used)),
         ("free", json!(need.free)),
     ];
     json!({

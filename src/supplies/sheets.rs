@@ -1,7 +1,7 @@
-//! How many label sheets: whole sheets, rows lost to the machine, a sheet already begun.
+//! How many label sheets: whole sheets, rows lost to the machine, a part-used sheet.
 //!
 //! Places are counted along the rows from the top left, sheet by sheet. The
-//! machine spoils the first rows of every sheet, the begun one included: a
+//! machine spoils the first rows of every sheet, the part-used one included: a
 //! place there is lost, whether it was used before or not.
 
 use crate::diag::Diagnostic;
@@ -20,16 +20,16 @@ pub struct LabelGrid {
 /// What a set of labels takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SheetNeed {
-    /// Labels that go on the begun sheet.
-    pub on_begun: u64,
-    /// Whole sheets besides the begun one.
+    /// Labels that go on the part-used sheet.
+    pub on_part_used: u64,
+    /// Whole sheets besides the part-used one.
     pub new: u64,
     /// Places that stay free on the last sheet.
     pub free: u64,
 }
 
 /// Where a label stands: sheet, row and column, counted from 0; sheet 0 is
-/// the begun one where there is one with a free place.
+/// the part-used one where there is one with a free place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
     pub sheet: u64,
@@ -82,24 +82,24 @@ impl LabelGrid {
     }
 
     /// What `labels` labels take when the first `used` places of the first
-    /// sheet are gone; 0 without a begun sheet. Never rounded down.
+    /// sheet are gone; 0 without a part-used sheet. Never rounded down.
     pub fn need(self, labels: u64, used: u64) -> SheetNeed {
-        let begun = if used == 0 { 0 } else { self.free_after(used) };
-        let on_begun = labels.min(begun);
-        let rest = labels - on_begun;
+        let room = if used == 0 { 0 } else { self.free_after(used) };
+        let on_part_used = labels.min(room);
+        let rest = labels - on_part_used;
         let new = rest.div_ceil(self.usable());
-        let free = if new > 0 { new * self.usable() - rest } else { begun - on_begun };
-        SheetNeed { on_begun, new, free }
+        let free = if new > 0 { new * self.usable() - rest } else { room - on_part_used };
+        SheetNeed { on_part_used, new, free }
     }
 
     /// Where label `nth` (from 0) stands, `used` as in [`LabelGrid::need`].
     pub fn place(self, nth: u64, used: u64) -> Place {
-        let begun = if used == 0 { 0 } else { self.free_after(used) };
-        let (sheet, index) = if nth < begun {
-            (0, self.places() - begun + nth)
+        let room = if used == 0 { 0 } else { self.free_after(used) };
+        let (sheet, index) = if nth < room {
+            (0, self.places() - room + nth)
         } else {
-            let rest = nth - begun;
-            let before = u64::from(begun > 0);
+            let rest = nth - room;
+            let before = u64::from(room > 0);
             (before + rest / self.usable(), self.spoiled() + rest % self.usable())
         };
         let columns = u64::from(self.columns);
@@ -119,25 +119,25 @@ mod tests {
     #[test]
     fn whole_sheets() {
         // 7 x 3 = 21 a sheet: 42 fill two, the 43rd takes a third and leaves 20.
-        assert_eq!(grid(7, 3, 0).need(42, 0), SheetNeed { on_begun: 0, new: 2, free: 0 });
-        assert_eq!(grid(7, 3, 0).need(43, 0), SheetNeed { on_begun: 0, new: 3, free: 20 });
-        assert_eq!(grid(7, 3, 0).need(0, 0), SheetNeed { on_begun: 0, new: 0, free: 0 });
+        assert_eq!(grid(7, 3, 0).need(42, 0), SheetNeed { on_part_used: 0, new: 2, free: 0 });
+        assert_eq!(grid(7, 3, 0).need(43, 0), SheetNeed { on_part_used: 0, new: 3, free: 20 });
+        assert_eq!(grid(7, 3, 0).need(0, 0), SheetNeed { on_part_used: 0, new: 0, free: 0 });
     }
 
     #[test]
     fn a_spoiled_row_is_lost_on_every_sheet() {
         // 18 of 21 are left: 42 = 18 + 18 + 6.
-        assert_eq!(grid(7, 3, 1).need(42, 0), SheetNeed { on_begun: 0, new: 3, free: 12 });
+        assert_eq!(grid(7, 3, 1).need(42, 0), SheetNeed { on_part_used: 0, new: 3, free: 12 });
     }
 
     #[test]
-    fn a_begun_sheet_comes_first() {
+    fn a_part_used_sheet_comes_first() {
         // 16 of 21 are gone: 5 go on it, 20 more need one new sheet.
-        assert_eq!(grid(7, 3, 0).need(25, 16), SheetNeed { on_begun: 5, new: 1, free: 1 });
+        assert_eq!(grid(7, 3, 0).need(25, 16), SheetNeed { on_part_used: 5, new: 1, free: 1 });
         // The first row (3) is spoiled in any case: 2 used ones lie within it.
-        assert_eq!(grid(7, 3, 1).need(18, 2), SheetNeed { on_begun: 18, new: 0, free: 0 });
+        assert_eq!(grid(7, 3, 1).need(18, 2), SheetNeed { on_part_used: 18, new: 0, free: 0 });
         // A sheet that is used up gives nothing.
-        assert_eq!(grid(7, 3, 0).need(21, 21), SheetNeed { on_begun: 0, new: 1, free: 0 });
+        assert_eq!(grid(7, 3, 0).need(21, 21), SheetNeed { on_part_used: 0, new: 1, free: 0 });
     }
 
     #[test]
@@ -147,7 +147,7 @@ mod tests {
             let Place { sheet, row, column } = g.place(nth, 3);
             (sheet, row, column)
         };
-        // Places 0 and 1 are spoiled, 0 to 2 used: the begun sheet has 3, 4 and 5 left.
+        // Places 0 and 1 are spoiled, 0 to 2 used: the part-used sheet has 3, 4 and 5 left.
         let want = [(0, 1, 1), (0, 2, 0), (0, 2, 1), (1, 1, 0), (1, 1, 1), (1, 2, 0), (1, 2, 1)];
         assert_eq!((0..7).map(at).collect::<Vec<_>>(), want);
         assert_eq!((g.place(7, 3).sheet, g.place(0, 6).sheet, g.place(0, 0).sheet), (2, 0, 0));

@@ -52,7 +52,7 @@ pub fn sheet(
         title: naming.say("buy_title", &[("title", &naming.title())]),
         author: naming.spelling.apply(naming.range.maker()),
         language: naming.spelling.tag().to_owned(),
-        dated: None,
+        issue_date: None,
         year: None,
     };
     let sheet = pen.canvas.finish(paper.width, paper.height, 0.0, about);

@@ -162,7 +162,7 @@ impl Build {
                 title: "Shades & “shapes” <2046>".into(),
                 author: "Wrackline Works".into(),
                 language: "en-GB".into(),
-                dated: None,
+                issue_date: None,
                 year: None,
             },
             faces: self.faces,

@@ -302,8 +302,9 @@ fn values_that_are_shown_alike() {
 /// The day is in the files' properties, not on the page.
 #[test]
 fn another_day_is_told_and_prints_nothing() {
-    let changes = changes(&[], &[("    headings", "    dated: \"2026-03-01\",\n    headings")]);
+    let changes =
+        changes(&[], &[("    headings", "    issue_date: \"2026-03-01\",\n    headings")]);
     let told: Vec<&str> = changes.sheet.iter().map(|c| c.name.as_str()).collect();
-    assert_eq!(told, ["dated"]);
+    assert_eq!(told, ["issue_date"]);
     assert!(editions(&changes).is_empty());
 }

@@ -64,7 +64,7 @@ fn a_trial_is_written_measured_and_corrected() {
     let cut = here.join("labels.en-GB.1-of-1.cut.svg");
     let plain = first_cut(&cut);
     let measured = measured.display().to_string();
-    let done = labels(out.path(), &["--corners", "lines", "--offset", &measured, "--json"]);
+    let done = labels(out.path(), &["--corners", "lines", "--correction", &measured, "--json"]);
     assert!(done.status.success(), "{done:?}");
     let corrected = first_cut(&cut);
     assert!((corrected[0] - (plain[0] - 0.5)).abs() < 1.1e-3, "{plain:?} {corrected:?}");
@@ -84,7 +84,7 @@ fn lines_in_place_of_arcs_and_nothing_written_after_a_fault() {
     let measured = out.path().join("measured.csv");
     std::fs::write(&measured, "mark,dx,dy\n1,0.5,left\n").expect("written");
     let elsewhere = out.path().join("elsewhere");
-    let done = labels(&elsewhere, &["--offset", &measured.display().to_string()]);
+    let done = labels(&elsewhere, &["--correction", &measured.display().to_string()]);
     assert_eq!(done.status.code(), Some(1));
     let said = String::from_utf8_lossy(&done.stderr);
     assert!(said.contains("measured.csv:2:7") && said.contains("'left'"), "{said}");

@@ -104,7 +104,7 @@ fn found() -> Vec<Case> {
             name: "twenty-four-parts".into(),
             families: vec![(40, "opaque"), (22, "clear"), (9, "pearl")],
             parts: many_parts,
-            layout: "Layout(title: \"914 x 1219 mm\", page: Mm(914, 1219), scale: Fit, contract: (coverage: 0.7, columns: 1))",
+            layout: "Layout(title: \"914 x 1219 mm\", page: Mm(914, 1219), scale: Fit, minimum: (coverage: 0.7, columns: 1))",
             ..base.clone()
         },
         Case {

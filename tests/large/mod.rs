@@ -16,7 +16,7 @@ pub struct Large {
     /// How many pages the edition may take.
     pub pages: usize,
     /// A paper whose rows the page has, where not its own.
-    pub rows_as: Option<&'static str>,
+    pub rows_sized_for: Option<&'static str>,
     /// Names and numbers of one listing stand in the centre, or of both.
     pub both: bool,
 }
@@ -31,7 +31,7 @@ impl Large {
             parts: 16,
             page: (1200.0, 1800.0),
             pages: 1,
-            rows_as: Some("A3"),
+            rows_sized_for: Some("A3"),
             both: false,
         }
     }
@@ -41,7 +41,7 @@ impl Large {
         Large {
             page: (610.0, 914.0),
             pages: 500,
-            rows_as: None,
+            rows_sized_for: None,
             both: true,
             ..Large::wall(colours)
         }
@@ -107,11 +107,13 @@ pub fn write(folder: &Path, large: &Large) -> std::io::Result<()> {
     }
     std::fs::write(folder.join("range.ron"), range(large))?;
     let ((width, height), pages) = (large.page, large.pages);
-    let rows = large.rows_as.map_or_else(String::new, |p| format!("rows_as: Paper(\"{p}\"), "));
+    let rows = large
+        .rows_sized_for
+        .map_or_else(String::new, |p| format!("rows_sized_for: Paper(\"{p}\"), "));
     std::fs::write(
         folder.join("page.ron"),
         format!(
-            "Layout(title: \"Large\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.1, {rows}contract: (coverage: 0.7, columns: 2), pages: {pages}, page_columns: 12)\n"
+            "Layout(title: \"Large\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.1, {rows}minimum: (coverage: 0.7, columns: 2), pages: {pages}, page_columns: 12)\n"
         ),
     )?;
     let dealer = if large.both { ", (listing: \"dealer\")" } else { "" };

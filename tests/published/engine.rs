@@ -6,10 +6,10 @@
 //! the shipped profile was made. Recorded values, not computed here.
 
 use shadecard::graphic::Rgb;
-use shadecard::press::{Carries, HouseIntent, Paper, PaperModel};
+use shadecard::press::{ColourMode, Paper, PaperModel, RenderingIntent};
 
-fn coated(carries: Carries, intent: HouseIntent) -> Paper {
-    Paper::model(PaperModel::Coated, carries, intent).unwrap_or_else(|e| panic!("{e:?}"))
+fn coated(colour_mode: ColourMode, intent: RenderingIntent) -> Paper {
+    Paper::model(PaperModel::Coated, colour_mode, intent).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// CMYK bytes, and CIELAB as 8 bits have it: L* in 255 steps, a* and b* + 128.
@@ -26,7 +26,7 @@ const SHOWN: [([u8; 4], [f64; 3]); 8] = [
 
 #[test]
 fn ink_shows_what_the_full_profile_says() {
-    let paper = coated(Carries::Cmyk, HouseIntent::Relative);
+    let paper = coated(ColourMode::Cmyk, RenderingIntent::Relative);
     for (ink, [l, a, b]) in SHOWN {
         let lab = paper.shows(ink);
         let got = [lab.l * 2.55, lab.a + 128.0, lab.b + 128.0];
@@ -53,11 +53,11 @@ const HOUSE: [(Rgb, [u8; 4], [u8; 4]); 8] = [
 /// 1.5 CIEDE2000, since the shipped table from colour to ink has every other node.
 #[test]
 fn a_house_prints_srgb_as_the_full_profile_does() {
-    let press = coated(Carries::Cmyk, HouseIntent::Relative);
-    for intent in [HouseIntent::Relative, HouseIntent::Perceptual] {
-        let house = coated(Carries::Srgb, intent);
+    let press = coated(ColourMode::Cmyk, RenderingIntent::Relative);
+    for intent in [RenderingIntent::Relative, RenderingIntent::Perceptual] {
+        let house = coated(ColourMode::Srgb, intent);
         for (rgb, relative, perceptual) in HOUSE {
-            let ink = if intent == HouseIntent::Relative { relative } else { perceptual };
+            let ink = if intent == RenderingIntent::Relative { relative } else { perceptual };
             let (ours, theirs) = (house.shows([rgb.0, rgb.1, rgb.2, 0]), press.shows(ink));
             let off = shadecard::colour::difference(ours, theirs);
             assert!(off < 1.5, "{} {intent:?}: {off}", rgb.hex());

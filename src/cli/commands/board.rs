@@ -7,15 +7,15 @@ use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::{Done, Writing, families, finish, idle};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::labels::Recipe;
-use crate::labels::recipe::SHIPPED_RECIPES;
+use crate::labels::LabelSheet;
+use crate::labels::label_sheet::SHIPPED_LABEL_SHEETS;
 use crate::paint::pdf;
+use crate::panels::paper::size_of;
+use crate::panels::{Grid, Split, split_up};
 use crate::plan::Look;
 use crate::range::{Loaded, load};
 use crate::sheet::Sheet;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
-use crate::tile::paper::size_of;
-use crate::tile::{Grid, Tiling, tiled};
 use crate::units::pt_to_mm;
 
 /// Least type size of a map, points: it is read at arm's length on a table.
@@ -54,11 +54,11 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    let recipe = Recipe::find(&args.recipe, folder, sources);
-    let label = recipe.map_err(|faults| findings.extend(faults)).ok().map(|r| r.label());
+    let label_sheet = LabelSheet::find(&args.label_sheet, folder, sources);
+    let label = label_sheet.map_err(|faults| findings.extend(faults)).ok().map(|r| r.label());
     let wish = wish(args, label, &mut findings);
-    let (overlap, margin) = args.tiling.measures();
-    let tiling = Tiling::new("--tile", &args.tile, overlap, margin)
+    let (overlap, margin) = args.split.measures();
+    let split = Split::new("--panels", &args.panels, overlap, margin)
         .map_err(|faults| findings.extend(faults));
     let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, &mut findings)).collect();
     let twice = args.out.iter().enumerate().find(|(i, out)| args.out[..*i].contains(out));
@@ -69,14 +69,14 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
         findings.push(idle("--style", "is for a PDF, and none is written", "add --out FILE.pdf"));
     }
-    let (Some(listing), Some(spelling), Some(wish), Ok(tiling)) = (listing, spelling, wish, tiling)
+    let (Some(listing), Some(spelling), Some(wish), Ok(split)) = (listing, spelling, wish, split)
     else {
         return Err(findings);
     };
     if findings.failed() {
         return Err(findings);
     }
-    if let Some(d) = label.and_then(|label| too_small(&args.recipe, label, wish.blank)) {
+    if let Some(d) = label.and_then(|label| too_small(&args.label_sheet, label, wish.blank)) {
         warnings.push(d);
     }
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
@@ -88,7 +88,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         labels_each: 1,
         tile_spares: Spares::NONE,
         grid: LabelGrid::new(1, 1, 0)?,
-        begun: 0,
+        used: 0,
     };
     let supplies = Supplies::new(&range, &sheet, &counted, &Stock::default());
     let style = style(args.style.as_deref(), &sheet, sources)?;
@@ -99,7 +99,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let map = draw::sheet(&board, &naming, &look);
     let grid = match args.whole {
         true => None,
-        false => Some(Grid::new(board.width, board.height, 1, &tiling)?.clear_of(&map)),
+        false => Some(Grid::new(board.width, board.height, 1, &split)?.clear_of(&map)),
     };
     let grid = grid.as_ref();
     // Texts and whole numbers always serialise.
@@ -114,7 +114,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
             Kind::Pdf => {
                 missing_characters(&map)?;
                 match grid {
-                    Some(grid) => pdf::pdf(&tiled(&map, (&look, &spelling), &tiling, grid)),
+                    Some(grid) => pdf::pdf(&split_up(&map, (&look, &spelling), &split, grid)),
                     None => pdf::pdf(&map),
                 }
             }
@@ -171,24 +171,24 @@ fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) ->
 }
 
 /// Labels that are larger than the tiles that carry them, with what fits.
-fn too_small(recipe: &str, label: (f64, f64), blank: (f64, f64)) -> Option<Diagnostic> {
+fn too_small(label_sheet: &str, label: (f64, f64), blank: (f64, f64)) -> Option<Diagnostic> {
     let fits = |(w, h): (f64, f64)| w <= blank.0 && h <= blank.1;
     if fits(label) {
         return None;
     }
     let size = |(w, h): (f64, f64)| format!("{w} x {h} mm");
     let message = format!(
-        "the labels of the recipe '{recipe}' are {}, larger than the blank tiles of {}",
+        "the labels of the label sheet '{label_sheet}' are {}, larger than the blank tiles of {}",
         size(label),
         size(blank)
     );
-    let shipped = SHIPPED_RECIPES.iter().filter_map(|(name, text)| {
-        let label = Recipe::parse(Path::new(name), text).ok()?.label();
-        fits(label).then(|| format!("--recipe {name} ({})", size(label)))
+    let shipped = SHIPPED_LABEL_SHEETS.iter().filter_map(|(name, text)| {
+        let label = LabelSheet::parse(Path::new(name), text).ok()?.label();
+        fits(label).then(|| format!("--label-sheet {name} ({})", size(label)))
     });
     let mut instead: Vec<String> = shipped.collect();
     if instead.is_empty() {
-        instead.push("a recipe of your own with smaller labels".to_owned());
+        instead.push("a label sheet of your own with smaller labels".to_owned());
     }
     let help = format!(
         "use --tile-size {}x{} or larger, or, here and with 'labels', {}",

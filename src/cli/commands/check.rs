@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 use std::path::Path;
 
-use crate::cli::args::{CheckArgs, Deny};
+use crate::cli::args::{CheckArgs, FailOn};
 use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, resolve, two_forms};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
@@ -50,10 +50,10 @@ pub fn run(args: &CheckArgs) -> u8 {
     }
     let failed = all.worst().is_some_and(|worst| {
         worst
-            >= match args.deny {
+            >= match args.fail_on {
                 None => Severity::Error,
-                Some(Deny::Warnings) => Severity::Warning,
-                Some(Deny::Notes) => Severity::Hint,
+                Some(FailOn::Warnings) => Severity::Warning,
+                Some(FailOn::Notes) => Severity::Hint,
             }
     });
     let mut close = drawn + &closing(&all, failed, &summary);
@@ -223,6 +223,6 @@ fn closing(all: &Findings, failed: bool, summary: &str) -> String {
     match (found.is_empty(), failed) {
         (true, _) => format!("Nothing found: {summary}."),
         (false, false) => format!("{}, none that stops the sheet: {summary}.", found.join(" and ")),
-        (false, true) => format!("{}: more than --deny allows.", found.join(" and ")),
+        (false, true) => format!("{}: more than --fail-on allows.", found.join(" and ")),
     }
 }

@@ -17,7 +17,7 @@ use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
-use crate::labels::{CutSheet, Recipe, Set, Wish, set, used, words};
+use crate::labels::{CutSheet, LabelSheet, Set, Wish, set, used, words};
 use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
@@ -100,18 +100,18 @@ fn of_a_sheet(name: &str, tag: &str) -> bool {
 #[derive(Serialize)]
 struct Told {
     spelling: String,
-    recipe: String,
+    label_sheet: String,
     labels: usize,
     /// That fill lost rows, besides the labels.
     repeats: usize,
     /// Sheets of film that are taken; the begun one apart.
     new_sheets: u64,
-    on_begun_sheet: u64,
-    /// As `supplies --begun` counts the begun sheet.
-    begun: u64,
+    on_part_used_sheet: u64,
+    /// As `supplies --first-free` takes it, so that both count the same sheets.
+    supplies_first_free: u64,
     free_on_last: u64,
     /// Where the last sheet goes on; none where it is full, or is used here and there.
-    start_at: Option<u64>,
+    first_free: Option<u64>,
     /// Way of the head with the blade up, mm, and in the order of the places.
     travel: f64,
     travel_of_grid: f64,
@@ -133,8 +133,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
     let mut findings = Findings::default();
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
-    let recipe = kept(Recipe::find(&args.recipe, &folder, sources), &mut findings);
-    let places = recipe.as_ref().and_then(|r| places(args, r, sources, &mut findings));
+    let label_sheet = kept(LabelSheet::find(&args.label_sheet, &folder, sources), &mut findings);
+    let places = label_sheet.as_ref().and_then(|r| places(args, r, sources, &mut findings));
     let choice = Choice {
         families: families(&args.family, &range, &sheet, &mut findings),
         only: args.only.clone(),
@@ -151,16 +151,17 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let on_paper = show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
     let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
     copies(args, colours.len(), &mut findings);
-    if spellings.len() > 1 && places.as_ref().is_some_and(Places::begun) {
-        let message = "a begun sheet can be filled in one spelling only".to_owned();
+    if spellings.len() > 1 && places.as_ref().is_some_and(Places::part_used) {
+        let message = "a part-used sheet can be filled in one spelling only".to_owned();
         let tags: Vec<&str> = spellings.iter().map(Spelling::tag).collect();
         let help = format!("choose one with --spelling: {}", tags.join(", "));
-        findings.push(Diagnostic::error("begun-twice", message).help(help));
+        findings.push(Diagnostic::error("part-used-twice", message).help(help));
     }
-    let cutter = recipe
+    let cutter = label_sheet
         .as_ref()
         .and_then(|r| kept(Cutter::new(args, r, sources, &mut warnings), &mut findings));
-    let (Some(style), Some(recipe), Some(places), Some(cutter)) = (style, recipe, places, cutter)
+    let (Some(style), Some(label_sheet), Some(places), Some(cutter)) =
+        (style, label_sheet, places, cutter)
     else {
         return Err(findings);
     };
@@ -168,7 +169,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         return Err(findings);
     }
     if args.trial {
-        let trial = trial_of(args, &sheet, (&recipe, &cutter), (&style, &spellings), &mut warnings);
+        let trial =
+            trial_of(args, &sheet, (&label_sheet, &cutter), (&style, &spellings), &mut warnings);
         return Ok((vec![trial?], warnings));
     }
     if colours.is_empty() {
@@ -183,7 +185,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     let wish = Wish {
         range: &range,
         sheet: &sheet,
-        recipe: &recipe,
+        label_sheet: &label_sheet,
         style: &style,
         colours: &colours,
         lines: &lines,
@@ -236,7 +238,7 @@ fn of_spelling(
         (name("used.csv"), used::csv(&used_after).into_bytes()),
     ];
     let of = set.sheets();
-    let pictures = pictures(&set.pictures(wish.recipe), Dpi::PROOF)?;
+    let pictures = pictures(&set.pictures(wish.label_sheet), Dpi::PROOF)?;
     files.extend(
         pictures
             .into_iter()
@@ -249,14 +251,14 @@ fn of_spelling(
     let repeats = set.stands.iter().filter(|s| s.repeat).count();
     let told = Told {
         spelling: spelling.tag().to_owned(),
-        recipe: wish.recipe.title().clone(),
+        label_sheet: wish.label_sheet.title().clone(),
         labels: set.stands.len() - repeats,
         repeats,
         new_sheets: need.new,
-        on_begun_sheet: need.on_begun,
-        begun: wish.places.begun_as(),
+        on_part_used_sheet: need.on_part_used,
+        supplies_first_free: wish.places.used_as() % wish.places.grid.places() + 1,
         free_on_last: need.free,
-        start_at: start_at(&used_after, wish.places),
+        first_free: first_free(&used_after, wish.places),
         travel: whole(cuts.travel),
         travel_of_grid: whole(cuts.of_grid),
         correction: correction(cutter),
@@ -272,7 +274,7 @@ fn of_spelling(
 fn trial_of(
     args: &LabelsArgs,
     sheet: &SheetSpec,
-    (recipe, cutter): (&Recipe, &Cutter),
+    (label_sheet, cutter): (&LabelSheet, &Cutter),
     (style, spellings): (&Style, &[Spelling]),
     warnings: &mut Findings,
 ) -> Result<Made, Findings> {
@@ -282,17 +284,17 @@ fn trial_of(
     let Some(spelling) = spellings.first().or(english.as_ref()) else {
         return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
     };
-    let files = trial_files(cutter, recipe, (style, spelling), &folder, warnings)?;
+    let files = trial_files(cutter, label_sheet, (style, spelling), &folder, warnings)?;
     let told = Told {
         spelling: spelling.tag().to_owned(),
-        recipe: recipe.title().clone(),
+        label_sheet: label_sheet.title().clone(),
         labels: 0,
         repeats: 0,
         new_sheets: 1,
-        on_begun_sheet: 0,
-        begun: 0,
+        on_part_used_sheet: 0,
+        supplies_first_free: 1,
         free_on_last: 0,
-        start_at: None,
+        first_free: None,
         travel: 0.0,
         travel_of_grid: 0.0,
         correction: correction(cutter),
@@ -323,7 +325,7 @@ fn whole(length: f64) -> f64 {
 }
 
 /// The next place, from 1, where all before it are used and it is not the end.
-fn start_at(used: &BTreeSet<u64>, places: &Places) -> Option<u64> {
+fn first_free(used: &BTreeSet<u64>, places: &Places) -> Option<u64> {
     let n = used.len() as u64;
     let without_gaps = used.iter().zip(0..).all(|(p, n)| *p == n);
     (without_gaps && n < places.grid.places()).then_some(n + 1)
@@ -342,20 +344,20 @@ fn text(told: &[&Told]) -> String {
         return String::new();
     }
     if told[0].trial {
-        let mut out = format!("Trial sheet, {}\n{}", told[0].recipe, told[0].correction_text);
+        let mut out = format!("Trial sheet, {}\n{}", told[0].label_sheet, told[0].correction_text);
         out += "\nWritten:\n";
         told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
         return out
             + "Print the PDF at 100 %, cut it with the SVG, and write into a copy of the form how far the\n\
                edges of each square fell from the zeros of the scales: dx to the right, dy down, in mm.\n\
-               Then: shadecard labels SHEET.ron --offset COPY.csv\n";
+               Then: shadecard labels SHEET.ron --correction COPY.csv\n";
     }
     let heads = [
         ("spelling", Align::Left),
         ("labels", Align::Right),
         ("repeats", Align::Right),
         ("new sheets", Align::Right),
-        ("on the begun sheet", Align::Right),
+        ("on the part-used sheet", Align::Right),
         ("free on the last", Align::Right),
     ];
     let mut table = Table::new(&heads);
@@ -365,14 +367,14 @@ fn text(told: &[&Told]) -> String {
             t.labels.to_string(),
             t.repeats.to_string(),
             t.new_sheets.to_string(),
-            t.on_begun_sheet.to_string(),
+            t.on_part_used_sheet.to_string(),
             t.free_on_last.to_string(),
         ]);
     }
-    let mut out = format!("Labels, {}\n\n{}", told[0].recipe, table.text());
+    let mut out = format!("Labels, {}\n\n{}", told[0].label_sheet, table.text());
     for t in told {
-        if let Some(at) = t.start_at {
-            out += &format!("\n{}: the last sheet goes on with --start-at {at}", t.spelling);
+        if let Some(at) = t.first_free {
+            out += &format!("\n{}: the last sheet goes on with --first-free {at}", t.spelling);
         }
     }
     for t in told {
@@ -405,20 +407,20 @@ fn style(
     }
 }
 
-/// The places of a sheet: lost rows, and what is gone of a begun one.
+/// The places of a sheet: lost rows, and what is used of a part-used one.
 fn places(
     args: &LabelsArgs,
-    recipe: &Recipe,
+    label_sheet: &LabelSheet,
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<Places> {
-    let grid = kept(recipe.grid(args.spoiled_rows), findings)?;
-    let used = match (&args.used, args.start_at) {
+    let grid = kept(label_sheet.grid(args.spoiled_rows), findings)?;
+    let used = match (&args.used, args.first_free) {
         (Some(file), _) => kept(used::read(file, grid.places(), sources), findings)?,
         (None, Some(n)) if (1..=grid.places()).contains(&n) => (0..n - 1).collect(),
         (None, Some(n)) => {
             let help = format!("use a place of the sheet, 1 to {}, along the rows", grid.places());
-            let message = format!("--start-at {n} cannot be");
+            let message = format!("--first-free {n} cannot be");
             findings.push(Diagnostic::error("out-of-bounds", message).help(help));
             return None;
         }
@@ -426,7 +428,7 @@ fn places(
     };
     Some(Places {
         grid,
-        columns: recipe.columns(),
+        columns: label_sheet.columns(),
         spoiled_rows: args.spoiled_rows,
         fill: args.fill_spoiled,
         used,

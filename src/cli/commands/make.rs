@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::cli::args::{MakeArgs, TilingArgs};
+use crate::cli::args::{MakeArgs, PanelArgs};
 use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print, to_stderr};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -13,13 +13,13 @@ use crate::edition::{
 };
 use crate::files::{Files, Seen};
 use crate::paint::svg::Words;
+use crate::panels::Split;
 use crate::press::report::LIMIT;
-use crate::press::{self, Carries, Origin, Print, Report, tell};
+use crate::press::{self, ColourMode, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, SheetSpec, load_range};
 use crate::read::limits;
 use crate::stop;
 use crate::table::{Align, Table};
-use crate::tile::Tiling;
 use crate::units::Dpi;
 
 /// Of JPEGs, where nobody says another. High, since flat colours must not change.
@@ -75,14 +75,14 @@ fn arguments(args: &MakeArgs) -> String {
         out,
         new_since,
         paper,
-        carries,
+        colour_mode,
         plain,
-        tile,
-        tiling,
+        panels,
+        split,
         ..
     } = args;
     format!(
-        "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {carries:?} {plain:?} {tile:?} {tiling:?} {}",
+        "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {colour_mode:?} {plain:?} {panels:?} {split:?} {}",
         limits::times()
     )
 }
@@ -95,7 +95,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let json = args.choice.json;
     let none = Sources::default();
     let drawing = drawing(args).map_err(|findings| fail(findings, &none, json))?;
-    let tiling = tiling(args).map_err(|findings| fail(findings, &none, json))?;
+    let split = split(args).map_err(|findings| fail(findings, &none, json))?;
     if args.jobs == Some(0) {
         let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
         return Err(fail(d.help("use a whole number from 1").into(), &none, json));
@@ -123,7 +123,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
         style,
         variant,
         paper,
-        tiling,
+        split,
     };
     let made = make(&matrix, &options).map_err(|e| match e {
         MakeError::Input(findings) => fail(findings, &sources, json),
@@ -148,7 +148,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
 fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
     let mut out = String::new();
     if let Some(paper) = &args.paper {
-        out += carried(paper, &matrix.sheet, args.carries.map(Carries::from), files);
+        out += carried(paper, &matrix.sheet, args.colour_mode.map(ColourMode::from), files);
     }
     if args.plain {
         out += "-plain";
@@ -164,32 +164,32 @@ fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
 pub fn carried(
     paper: &str,
     sheet: &SheetSpec,
-    asked: Option<Carries>,
+    asked: Option<ColourMode>,
     files: &Files,
 ) -> &'static str {
     // A profile can lack a use of its own: then nothing is the usual.
-    let usual = || press::open(paper, sheet, None, files).map(|c| c.paper.carries()).ok();
+    let usual = || press::open(paper, sheet, None, files).map(|c| c.paper.colour_mode()).ok();
     match asked {
-        Some(Carries::Cmyk) if usual() != asked => "-cmyk",
-        Some(Carries::Srgb) if usual() != asked => "-srgb",
+        Some(ColourMode::Cmyk) if usual() != asked => "-cmyk",
+        Some(ColourMode::Srgb) if usual() != asked => "-srgb",
         _ => "",
     }
 }
 
-/// The paper at hand, and how pages are cut for it; none where nobody asks for tiles.
+/// The paper at hand, and how pages are cut for it; none where nobody asks for panels.
 ///
 /// # Errors
 /// Everything that cannot be.
-fn tiling(args: &MakeArgs) -> Result<Option<Tiling>, Findings> {
-    if let Some(paper) = &args.tile {
-        let (overlap, margin) = args.tiling.measures();
-        return Tiling::new("--tile", paper, overlap, margin).map(Some);
+fn split(args: &MakeArgs) -> Result<Option<Split>, Findings> {
+    if let Some(paper) = &args.panels {
+        let (overlap, margin) = args.split.measures();
+        return Split::new("--panel", paper, overlap, margin).map(Some);
     }
-    let TilingArgs { overlap, margin } = args.tiling;
+    let PanelArgs { overlap, margin } = args.split;
     let given = [("--overlap", overlap), ("--margin", margin)];
     let mut findings = Findings::default();
     for (option, _) in given.iter().filter(|(_, given)| given.is_some()) {
-        findings.push(idle(option, "is for tiles, and none are asked for", "add --tile a4"));
+        findings.push(idle(option, "is for panels, and none are asked for", "add --panel a4"));
     }
     if findings.failed() { Err(findings) } else { Ok(None) }
 }
@@ -201,27 +201,28 @@ fn for_paper(
     args: &MakeArgs,
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
-    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into), &sources.files)?;
-    let carries = chosen.paper.carries();
+    let chosen =
+        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.files)?;
+    let colour_mode = chosen.paper.colour_mode();
     let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
-    if carries == Carries::Cmyk && !wanted(Format::Pdf) {
+    if colour_mode == ColourMode::Cmyk && !wanted(Format::Pdf) {
         let d =
             Diagnostic::error("cmyk-without-pdf", "SVG files and pictures cannot carry ink values");
-        return Err(d.help("make the PDF, or add --carries srgb").into());
+        return Err(d.help("make the PDF, or add --colour-mode srgb").into());
     }
-    if carries == Carries::Cmyk && args.tile.is_some() {
+    if colour_mode == ColourMode::Cmyk && args.panels.is_some() {
         let d = Diagnostic::error(
-            "tiles-in-ink",
-            "tiles are for a desk printer, which takes no ink values",
+            "panels-in-ink",
+            "panels are for a desk printer, which takes no ink values",
         );
-        return Err(d.help("leave --tile out, or add --carries srgb").into());
+        return Err(d.help("leave --panel out, or add --colour-mode srgb").into());
     }
     let (print, origin) = if args.plain {
         (Print::plain(&chosen.paper, &matrix.range, &matrix.sheet), Origin::Plain)
     } else {
         chosen.print(&matrix.range, &matrix.sheet, sources)?
     };
-    matrix.range.show_as(&print.drawn(carries));
+    matrix.range.show_as(&print.drawn(colour_mode));
     Ok(ForPaper { chosen, print, origin })
 }
 
@@ -233,13 +234,13 @@ fn about_paper(paper: &ForPaper) -> String {
         Origin::Tuned => "values tuned now; 'shadecard tune' keeps them in a file".to_owned(),
         Origin::File(file) => format!("values of {}", file.display()),
     };
-    let carries = match chosen.paper.carries() {
-        Carries::Cmyk => "ink, in the PDF alone",
-        Carries::Srgb => "sRGB",
+    let colour_mode = match chosen.paper.colour_mode() {
+        ColourMode::Cmyk => "ink, in the PDF alone",
+        ColourMode::Srgb => "sRGB",
     };
     let left = tell::not_saved(&Report::new(&chosen.paper, print, LIMIT));
     let left = if left.is_empty() { left } else { format!("{left}\n") };
-    format!("for the paper '{}': {carries}; {values}\n{left}", chosen.name)
+    format!("for the paper '{}': {colour_mode}; {values}\n{left}", chosen.name)
 }
 
 /// Marks what the older range has not got.
@@ -365,11 +366,11 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
     }
     let folder = options.place(&manifest.sheet).folder();
     let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
-    let tiles = options.tiling.as_ref().map(|t| about_tiles(manifest, t)).unwrap_or_default();
+    let panels = options.split.as_ref().map(|t| about_panels(manifest, t)).unwrap_or_default();
     let empty = half_empty(manifest);
     let count = manifest.files.len() + 1;
     let left = not_shown(manifest);
-    format!("{}\n{count} files in {}\n{paper}{tiles}{left}{empty}", table.text(), folder.display())
+    format!("{}\n{count} files in {}\n{paper}{panels}{left}{empty}", table.text(), folder.display())
 }
 
 /// A line for each edition whose page is much too large for what is on it.
@@ -395,20 +396,20 @@ fn not_shown(manifest: &Manifest) -> String {
     out
 }
 
-/// Which editions were cut into tiles, and which fit the paper as they are.
-fn about_tiles(manifest: &Manifest, tiling: &Tiling) -> String {
-    let paper = tiling.desk().name();
+/// Which editions were cut into panels, and which fit the paper as they are.
+fn about_panels(manifest: &Manifest, split: &Split) -> String {
+    let paper = split.desk().name();
     let mut out = String::new();
     let mut fit = Vec::new();
     for plan in &manifest.plans {
         let (edition, tag) = (&plan.edition, &plan.spelling);
         let own = |f: &&FileEntry| f.edition == *edition && f.spelling == *tag;
-        match manifest.files.iter().filter(own).find_map(|f| f.tiles.map(|t| (t, f))) {
+        match manifest.files.iter().filter(own).find_map(|f| f.panels.map(|t| (t, f))) {
             Some(([rows, columns], file)) => {
                 let line = format!(
-                    "{}: {rows} x {columns} tiles on {paper}, {} mm overlap; print at 100 %\n",
+                    "{}: {rows} x {columns} panels on {paper}, {} mm overlap; print at 100 %\n",
                     file.file,
-                    tiling.overlap()
+                    split.overlap()
                 );
                 out.push_str(&line);
             }
@@ -416,7 +417,7 @@ fn about_tiles(manifest: &Manifest, tiling: &Tiling) -> String {
         }
     }
     if !fit.is_empty() {
-        out.push_str(&format!("fit on {paper} as they are, no tiles: {}\n", fit.join(", ")));
+        out.push_str(&format!("fit on {paper} as they are, no panels: {}\n", fit.join(", ")));
     }
     out
 }

@@ -17,7 +17,7 @@ use crate::files::Files;
 use crate::paint::pdf;
 use crate::paint::png::{self, PngError};
 use crate::press::tell::{self, Case, Names};
-use crate::press::{self, Carries, Chosen, Origin, Print, Report};
+use crate::press::{self, Chosen, ColourMode, Origin, Print, Report};
 use crate::proof;
 use crate::range::ColourId;
 use crate::sheet::{Rgb, Sheet, Workshop};
@@ -74,10 +74,10 @@ pub fn run(args: &ProofArgs) -> u8 {
 
 /// What the options make of the files beyond the sheet: files that differ so have a folder of their own.
 fn variant(args: &ProofArgs, matrix: &Matrix, files: &Files) -> String {
-    let asked = args.carries.map(Carries::from);
-    let carries = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, files));
-    let carries = carries.max().unwrap_or_default();
-    format!("{carries}{}", if args.plain { "-plain" } else { "" })
+    let asked = args.colour_mode.map(ColourMode::from);
+    let colour_mode = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, files));
+    let colour_mode = colour_mode.max().unwrap_or_default();
+    format!("{colour_mode}{}", if args.plain { "-plain" } else { "" })
 }
 
 /// A file's name and bytes.
@@ -174,7 +174,8 @@ fn on_paper(
     matrix: &Matrix,
     sources: &mut Sources,
 ) -> Result<OnPaper, Findings> {
-    let chosen = press::open(name, &matrix.sheet, args.carries.map(Into::into), &sources.files)?;
+    let chosen =
+        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.files)?;
     let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
     plain.few_pairs(args.limit)?;
@@ -218,7 +219,7 @@ fn pictures(
     let mut maker = Maker { progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
     for paper in papers {
         let (case, name) = (paper.shown(), &paper.chosen.name);
-        matrix.range.show_as(&case.print.drawn(case.paper.carries()));
+        matrix.range.show_as(&case.print.drawn(case.paper.colour_mode()));
         let (sheets, _) = placed(matrix, |planned, sheet| {
             let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
             let look = &planned.facts.look;

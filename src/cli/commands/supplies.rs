@@ -128,7 +128,7 @@ fn wish(
     let families = families(&args.family, range, sheet, findings);
     let grid = match grid(args) {
         Ok(grid) => {
-            between("--begun", args.begun, 0, grid.places(), findings);
+            between("--first-free", args.first_free, 1, grid.places(), findings);
             Some(grid)
         }
         Err(d) => {
@@ -144,7 +144,7 @@ fn wish(
         labels_each: args.labels_each,
         tile_spares,
         grid,
-        begun: args.begun,
+        used: args.first_free - 1,
     })
 }
 

@@ -1,11 +1,11 @@
-//! `new FILE --layout NAME`: a layout, style, label recipe or spelling that comes with the program, as a file to change.
+//! `new FILE --layout NAME`: a layout, style, label sheet or spelling that comes with the program, as a file to change.
 
 use std::path::Path;
 
 use crate::cli::args::NewArgs;
 use crate::cli::{Done, Writing, fail, finish};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
-use crate::labels::recipe::SHIPPED_RECIPES;
+use crate::labels::label_sheet::SHIPPED_LABEL_SHEETS;
 use crate::plan::layout::SHIPPED_LAYOUTS;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::read::tag;
@@ -26,7 +26,7 @@ impl Kind {
         match self {
             Kind::Layout => "layout",
             Kind::Style => "style",
-            Kind::Labels => "label recipe",
+            Kind::Labels => "label sheet",
             Kind::Spelling => "spelling",
         }
     }
@@ -35,7 +35,7 @@ impl Kind {
         match self {
             Kind::Layout => &SHIPPED_LAYOUTS,
             Kind::Style => &SHIPPED_STYLES,
-            Kind::Labels => &SHIPPED_RECIPES,
+            Kind::Labels => &SHIPPED_LABEL_SHEETS,
             Kind::Spelling => &SHIPPED,
         }
     }
@@ -78,7 +78,7 @@ impl Kind {
                 "Next:  in the sheet beside it, name it as the style:  style: \"{named}\"\n\
                  Or try it first:  shadecard make sheet.ron --style {shown}"
             ),
-            Kind::Labels => format!("Next:  shadecard labels sheet.ron --recipe {shown}"),
+            Kind::Labels => format!("Next:  shadecard labels sheet.ron --label-sheet {shown}"),
             Kind::Spelling => format!(
                 "Next:  write its words, then name it in the sheet beside the folder 'spelling':  spellings: [\"{stem}\"]"
             ),
@@ -91,7 +91,7 @@ fn asked(args: &NewArgs) -> Option<(Kind, &str)> {
     [
         (Kind::Layout, &args.layout),
         (Kind::Style, &args.style),
-        (Kind::Labels, &args.labels),
+        (Kind::Labels, &args.label_sheet),
         (Kind::Spelling, &args.spelling),
     ]
     .into_iter()

@@ -32,7 +32,7 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let Loaded { range, sheet, warnings } = loaded;
-    let chosen = match open(&args.paper, &sheet, args.carries.map(Into::into), &sources.files) {
+    let chosen = match open(&args.paper, &sheet, args.colour_mode.map(Into::into), &sources.files) {
         Ok(chosen) if !findings.failed() => chosen,
         Ok(_) => return Err(findings),
         Err(d) => {

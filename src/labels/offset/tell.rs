@@ -126,7 +126,7 @@ pub fn outside(sheet: &CutSheet) -> Findings {
         };
         findings.push(
             Diagnostic::warning("off-sheet", format!("{what} leaves the sheet after correction"))
-                .help("give the recipe wider margins"),
+                .help("give the label sheet wider margins"),
         );
     }
     findings

@@ -48,7 +48,7 @@ pub fn sheet(
         title: [note.title.as_str(), &note.releases].join(" · ").trim_end_matches(" · ").to_owned(),
         author: note.maker.clone(),
         language: spelling.tag().to_owned(),
-        dated: None,
+        issue_date: None,
         year: None,
     };
     Ok(pen.canvas.finish(paper.width, paper.height, 0.0, about))

@@ -26,7 +26,7 @@ impl<'a> Metadata<'a> {
         content: impl FnOnce() -> [u8; 16],
     ) -> Metadata<'a> {
         let press = inks.press().map(|_| content());
-        let date = press.map(|_| about.date()).or(about.dated);
+        let date = press.map(|_| about.date()).or(about.issue_date);
         Metadata { about, date, press }
     }
 

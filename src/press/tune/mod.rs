@@ -29,7 +29,7 @@ use price::Prices;
 pub use search::KIN;
 use search::{Found, Search};
 
-use super::paper::{Bytes, Carries, Paper};
+use super::paper::{Bytes, ColourMode, Paper};
 use crate::colour::Lab50;
 use crate::work;
 
@@ -151,7 +151,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     let mut best = Best { plain, kept: None };
     search.join_pairs();
     let many = search.own.len() > MANY;
-    if many && paper.carries() == Carries::Srgb {
+    if many && paper.colour_mode() == ColourMode::Srgb {
         let most = WORK_OF_MANY_AS_SRGB * THOUSAND / (search.own.len() as u64).max(THOUSAND);
         all_at_once(&mut search, &mut best, most, 0);
     } else {

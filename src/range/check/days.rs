@@ -7,14 +7,14 @@ use crate::diag::{Diagnostic, Findings};
 use crate::read::ron::Place;
 
 /// A day as `2026-03-01` (ISO 8601), in a year that can be meant.
-pub fn dated(raw: Option<String>, place: Place, findings: &mut Findings) -> Option<Date> {
+pub fn issue_date(raw: Option<String>, place: Place, findings: &mut Findings) -> Option<Date> {
     let text = raw?;
     let date = day(&text);
     if date.is_none() {
         findings.push(
             Diagnostic::error("bad-date", format!("'{text}' is no day of the calendar"))
                 .at(place.span())
-                .help("write year, month and day with hyphens, such as dated: \"2026-03-01\""),
+                .help("write year, month and day with hyphens, such as issue_date: \"2026-03-01\""),
         );
     }
     date

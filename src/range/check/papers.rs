@@ -4,7 +4,7 @@ use super::keys::{check_key, text};
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{PaperModel, PaperSource, PaperSpec};
 use crate::read::ron::Place;
-use crate::read::{Carries, outside, raw, stays_inside};
+use crate::read::{ColourMode, outside, raw, stays_inside};
 
 /// Total ink that a press may be given, percent: less than black on one
 /// colour or more than all four solid is a slip.
@@ -55,11 +55,14 @@ pub fn papers(
                 .help("ask the printer; coated papers take about 300, uncoated about 260"),
             );
         }
-        if paper.house.is_some() && paper.carries == Some(Carries::Cmyk) {
+        if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
             findings.push(
-                Diagnostic::error("house-without-srgb", "a file of CMYK is printed as it is")
-                    .at(at.field("house").span())
-                    .help("take 'house' away, or write carries: srgb"),
+                Diagnostic::error(
+                    "rendering_intent-without-srgb",
+                    "a file of CMYK is printed as it is",
+                )
+                .at(at.field("rendering_intent").span())
+                .help("take 'rendering_intent' away, or write colour_mode: srgb"),
             );
         }
         let condition = paper.condition.clone().filter(|c| condition(c, &paper, at, findings));
@@ -69,8 +72,8 @@ pub fn papers(
                 name,
                 source_span: at.or_head("profile"),
                 source,
-                carries: paper.carries,
-                house: paper.house.unwrap_or_default(),
+                colour_mode: paper.colour_mode,
+                rendering_intent: paper.rendering_intent.unwrap_or_default(),
                 ink_limit: paper.ink_limit,
                 condition,
                 condition_span: at.or_head("condition"),
@@ -101,7 +104,7 @@ fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<Pape
                 Diagnostic::error("missing-field", "this paper has neither profile nor model")
                     .at(at.head())
                     .help(format!(
-                        "add profile: \"FILE.icc\" from the print house, or model: one of {models}"
+                        "add profile: \"FILE.icc\" from the print rendering_intent, or model: one of {models}"
                     )),
             );
         }
@@ -126,12 +129,12 @@ fn condition(name: &str, paper: &raw::Paper, at: Place, findings: &mut Findings)
         ));
         return false;
     }
-    if paper.carries == Some(Carries::Srgb) {
+    if paper.colour_mode == Some(ColourMode::Srgb) {
         let message = "a file of sRGB has no output condition of a press";
         findings.push(
             Diagnostic::error("condition-without-cmyk", message)
                 .at(place.span())
-                .help("remove 'condition', or write carries: cmyk"),
+                .help("remove 'condition', or write colour_mode: cmyk"),
         );
         return false;
     }

@@ -15,7 +15,7 @@ use crate::read::tag::usual_case;
 
 use super::Index;
 use super::colours::year;
-use super::days::dated;
+use super::days::issue_date;
 use super::keys::{check_key, check_tag, proper_names, text, words};
 use super::order::{self, Asked};
 use super::papers::papers;
@@ -43,7 +43,7 @@ pub fn check(
         |w: Option<raw::Words>, field: &str| w.map(|w| words(w, root.field(field), findings));
     let title = said(raw.title, "title").unwrap_or_else(|| range.maker.clone());
     let subtitle = said(raw.subtitle, "subtitle").unwrap_or_default();
-    let corner = said(raw.corner, "corner").unwrap_or_default();
+    let corner_text = said(raw.corner_text, "corner_text").unwrap_or_default();
     let edition_line =
         said(raw.edition_line, "edition_line").unwrap_or_else(|| range.release.clone());
     let mut lines = |w: Option<Vec<raw::Words>>, field: &str| -> Vec<Words> {
@@ -53,17 +53,22 @@ pub fn check(
     let notes = lines(raw.notes, "notes");
     let imprint = lines(raw.imprint, "imprint");
     let year = year(raw.year, root.field("year"), findings);
-    let dated = dated(raw.dated, root.field("dated"), findings);
-    let also = ids(raw.also, root.field("also"), |k, p, f| index.colours.find(k, p, f), findings);
-    let also_at = root.has("also").then(|| root.field("also"));
-    let doubtful = root.faulted("also") || also_at.is_some_and(Place::damaged);
+    let issue_date = issue_date(raw.issue_date, root.field("issue_date"), findings);
+    let also = ids(
+        raw.extra_colours,
+        root.field("extra_colours"),
+        |k, p, f| index.colours.find(k, p, f),
+        findings,
+    );
+    let also_at = root.has("extra_colours").then(|| root.field("extra_colours"));
+    let doubtful = root.faulted("extra_colours") || also_at.is_some_and(Place::damaged);
     let certain = !doubtful && !index.colours.missed();
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
     let shown = Shown { range, year, also: &also, left_out: out, certain };
     let families =
         families(raw.families, raw.order.unwrap_or_default(), root, &shown, index, findings);
-    also_and_out(&also, &left_out, range, root, findings);
+    extra_and_left_out(&also, &left_out, range, root, findings);
     if families.iter().all(|f| f.rows.is_empty()) && !findings.failed() {
         let span =
             if root.has("families") { root.field("families").key_span() } else { root.head() };
@@ -109,7 +114,7 @@ pub fn check(
         name,
         title,
         subtitle,
-        corner,
+        corner_text,
         edition_line,
         notes,
         imprint,
@@ -120,7 +125,7 @@ pub fn check(
         editions,
         style,
         year,
-        dated,
+        issue_date,
         light,
         legend_parts,
         lookalikes,
@@ -128,7 +133,7 @@ pub fn check(
         title_span: root.or_head("title"),
         subtitle_span: root.or_head("subtitle"),
         style_span: root.or_head("style"),
-        corner_span: root.or_head("corner"),
+        corner_text_span: root.or_head("corner_text"),
         edition_line_span: root.or_head("edition_line"),
         own_words,
         proper_names,
@@ -301,7 +306,7 @@ fn left_out(
     out
 }
 
-fn also_and_out(
+fn extra_and_left_out(
     also: &[usize],
     left_out: &[LeftOut],
     range: &Range,
@@ -311,10 +316,10 @@ fn also_and_out(
     for id in also.iter().filter(|id| left_out.iter().any(|o| o.colour.0 == **id)) {
         findings.push(
             Diagnostic::error(
-                "also-and-out",
-                format!("'{}' is in also and in leave_out", range.colours[*id].key),
+                "extra-and-left-out",
+                format!("'{}' is in extra_colours and in leave_out", range.colours[*id].key),
             )
-            .at(root.field("also").span())
+            .at(root.field("extra_colours").span())
             .help("take it out of one of the two"),
         );
     }
@@ -607,7 +612,7 @@ fn editions(
                 findings.push(
                     Diagnostic::error("missing-field", "this edition has no layout")
                         .at(at.head())
-                        .help("add layout: \"a4\", the name of a page recipe"),
+                        .help("add layout: \"a4\", the name of a page label sheet"),
                 );
             }
             continue;

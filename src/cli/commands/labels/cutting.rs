@@ -8,7 +8,7 @@ use crate::labels::cut::{Corners, svg};
 use crate::labels::offset::{self, Machine, Tolerances};
 use crate::labels::travel::way;
 use crate::labels::trial::{Trial, trial};
-use crate::labels::{CutSheet, Recipe};
+use crate::labels::{CutSheet, LabelSheet};
 use crate::paint::pdf;
 use crate::plan::{Look, Style};
 use crate::spelling::Spelling;
@@ -38,7 +38,7 @@ impl Cutter {
     /// Everything that is wrong with it; notes and warnings go to `warnings`.
     pub fn new(
         args: &LabelsArgs,
-        recipe: &Recipe,
+        label_sheet: &LabelSheet,
         sources: &mut Sources,
         warnings: &mut Findings,
     ) -> Result<Cutter, Findings> {
@@ -46,11 +46,11 @@ impl Cutter {
             CornersArg::Arcs => Corners::Arcs,
             CornersArg::Lines => Corners::Lines,
         };
-        let Some(file) = &args.offset else { return Ok(Cutter { machine: None, corners }) };
-        let size = (recipe.width(), recipe.height());
-        let (measured, notes) = offset::read(file, &plan(recipe).marks(), size, sources)?;
+        let Some(file) = &args.correction else { return Ok(Cutter { machine: None, corners }) };
+        let size = (label_sheet.width(), label_sheet.height());
+        let (measured, notes) = offset::read(file, &plan(label_sheet).marks(), size, sources)?;
         warnings.extend(notes);
-        let tolerances = Tolerances { width: size.0, height: size.1, bleed: recipe.bleed() };
+        let tolerances = Tolerances { width: size.0, height: size.1, bleed: label_sheet.bleed() };
         let fitted = offset::fit(&measured.readings, tolerances);
         let (machine, doubts) = fitted.map_err(|faults| of_file(faults, file))?;
         warnings.extend(doubts);
@@ -106,28 +106,28 @@ fn of_file(faults: Findings, file: &Path) -> Findings {
     out
 }
 
-/// The trial of a recipe: marks where labels are cut.
-fn plan(recipe: &Recipe) -> Trial {
-    let (w, h, block) = (recipe.width(), recipe.height(), recipe.block());
+/// The trial of a label sheet: marks where labels are cut.
+fn plan(label_sheet: &LabelSheet) -> Trial {
+    let (w, h, block) = (label_sheet.width(), label_sheet.height(), label_sheet.block());
     let mut plan = Trial::new(w, h, [block.y0, w - block.x1, h - block.y1, block.x0]);
-    plan.cut = recipe.cut();
-    plan.registration = recipe.mark_centres();
-    plan.registration_radius = recipe.marks().map_or(0.0, |m| m.radius);
+    plan.cut = label_sheet.cut();
+    plan.registration = label_sheet.mark_centres();
+    plan.registration_radius = label_sheet.marks().map_or(0.0, |m| m.radius);
     plan
 }
 
 /// The sheet to print, the file to cut, and the form to write in what was measured.
 ///
 /// # Errors
-/// The style cannot be used, or the recipe's sheet has no room for a mark.
+/// The style cannot be used, or the label sheet's sheet has no room for a mark.
 pub fn trial_files(
     cutter: &Cutter,
-    recipe: &Recipe,
+    label_sheet: &LabelSheet,
     (style, spelling): (&Style, &Spelling),
     folder: &Path,
     warnings: &mut Findings,
 ) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
-    let plan = plan(recipe);
+    let plan = plan(label_sheet);
     let look = Look::new(style, plan.width, plan.height, pt_to_mm(FLOOR_PT))?;
     let (print, cuts) = trial(&plan, &look, spelling)?;
     let name = |ending: &str| folder.join(format!("trial.{ending}")).display().to_string();

@@ -1,7 +1,7 @@
-//! The foot of a tile: check ruler, which tile it is, what lies beside it.
+//! The foot of a panel: check ruler, which panel it is, what lies beside it.
 
-use super::grid::{Grid, Tile, name};
-use super::paper::Tiling;
+use super::grid::{Grid, Panel, name};
+use super::paper::Split;
 use crate::plan::Voice;
 use crate::sheet::Sheet;
 use crate::sheet::canvas::{Anchor, Canvas};
@@ -10,19 +10,19 @@ use crate::sheet::ruler::{self, Length};
 use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
 
-/// Sizes of the tile's name and of the lines beside it, mm.
+/// Sizes of the panel's name and of the lines beside it, mm.
 const NAME: f64 = 8.5;
 const LINE: f64 = 2.5;
 const RULER: f64 = 2.1;
 /// Height of the ruler's ticks, mm.
 const TICK: f64 = 3.0;
 
-/// Which page of what is tiled.
+/// Which page of what is split_up.
 pub struct About<'a> {
     pub sheet: &'a Sheet,
     /// Index of the page.
     pub number: usize,
-    pub tiling: &'a Tiling,
+    pub split: &'a Split,
     pub grid: &'a Grid,
     pub spelling: &'a Spelling,
 }
@@ -35,7 +35,7 @@ impl About<'_> {
             1 => title.clone(),
             _ => {
                 let (page, pages) = ((self.number + 1).to_string(), pages.to_string());
-                self.say("tiles_page", &[("title", title), ("page", &page), ("pages", &pages)])
+                self.say("panels_page", &[("title", title), ("page", &page), ("pages", &pages)])
             }
         }
     }
@@ -46,8 +46,8 @@ impl About<'_> {
     }
 }
 
-/// Draws the foot; without a tile that of the overview.
-pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
+/// Draws the foot; without a panel that of the overview.
+pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, panel: Option<&Panel>) {
     let grid = about.grid;
     let (top, height) = grid.foot();
     let (left, right) = (grid.margin(), grid.page().0 - grid.margin());
@@ -57,15 +57,15 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
     let (first, quiet) = (voices.name.sized(LINE), voices.imprint_more.sized(LINE));
     let line = top + height * 0.52;
     ruler::draw(canvas, ruler_voice, (left, line), TICK, Length::Whole);
-    canvas.from(Some("tile"));
+    canvas.from(Some("panel"));
     let mut x = left + 4.0 * MM_PER_INCH + 6.0;
-    let word = tile.map_or_else(String::new, Tile::name);
+    let word = panel.map_or_else(String::new, Panel::name);
     let taken = canvas.text(x, line + strong.cap / 2.0, &word, strong, Anchor::Left);
     x += taken + if taken > 0.0 { 4.0 } else { 0.0 };
     let lines = [
         (about.title(), first),
-        (place(about, tile), quiet),
-        (tile.map_or_else(|| about.say("tiles_measure", &[]), |t| beside(about, t)), quiet),
+        (place(about, panel), quiet),
+        (panel.map_or_else(|| about.say("panels_measure", &[]), |t| beside(about, t)), quiet),
     ];
     for (i, (text, voice)) in lines.iter().enumerate() {
         let y = line + voice.cap / 2.0 + (i as f64 - 1.0) * LINE * 1.45;
@@ -74,38 +74,38 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, tile: Option<&Tile>) {
     canvas.from(None);
 }
 
-fn place(about: &About<'_>, tile: Option<&Tile>) -> String {
+fn place(about: &About<'_>, panel: Option<&Panel>) -> String {
     let (rows, columns) = about.grid.size();
     let (rows, columns) = (rows.to_string(), columns.to_string());
     let mut fill = vec![
         ("rows", rows.as_str()),
         ("columns", columns.as_str()),
-        ("paper", about.tiling.desk().name()),
+        ("paper", about.split.desk().name()),
     ];
-    let Some(tile) = tile else { return about.say("tiles_overview", &fill) };
-    let (row, column) = ((tile.row + 1).to_string(), (tile.column + 1).to_string());
+    let Some(panel) = panel else { return about.say("panels_overview", &fill) };
+    let (row, column) = ((panel.row + 1).to_string(), (panel.column + 1).to_string());
     fill.extend([("row", row.as_str()), ("column", column.as_str())]);
-    about.say("tiles_place", &fill)
+    about.say("panels_place", &fill)
 }
 
 /// 'left B2, right B4, above A3, below C3'.
-fn beside(about: &About<'_>, tile: &Tile) -> String {
+fn beside(about: &About<'_>, panel: &Panel) -> String {
     let (rows, columns) = about.grid.size();
-    let (row, column) = (tile.row, tile.column);
+    let (row, column) = (panel.row, panel.column);
     let mut out = Vec::new();
     let mut add =
-        |key: &str, row, column| out.push(about.say(key, &[("tile", &name(row, column))]));
+        |key: &str, row, column| out.push(about.say(key, &[("panel", &name(row, column))]));
     if column > 0 {
-        add("tiles_left", row, column - 1);
+        add("panels_left", row, column - 1);
     }
     if column + 1 < columns {
-        add("tiles_right", row, column + 1);
+        add("panels_right", row, column + 1);
     }
     if row > 0 {
-        add("tiles_above", row - 1, column);
+        add("panels_above", row - 1, column);
     }
     if row + 1 < rows {
-        add("tiles_below", row + 1, column);
+        add("panels_below", row + 1, column);
     }
     out.join(", ")
 }

@@ -1,15 +1,15 @@
-//! A large page on the paper at hand: any display list cut into tiles at true
+//! A large page on the paper at hand: any display list cut into panels at true
 //! size, to be printed, cut and glued together.
 //!
 //! ```text
-//! Sheet + Tiling (paper, overlap, margin) -> Grid: seams in sheet coordinates, clear of what is drawn
-//!     -> Sheet: for each page an overview, then its tiles
+//! Sheet + Split (paper, overlap, margin) -> Grid: seams in sheet coordinates, clear of what is drawn
+//!     -> Sheet: for each page an overview, then its panels
 //! ```
 //!
-//! Seams part the page into what counts of each tile. A tile shows half the
+//! Seams part the page into what counts of each panel. A panel shows half the
 //! overlap beyond its seams: neighbours share it, so a cut that misses a seam
 //! leaves no white. Marks stand in that rim, where they are cut off or glued
-//! over, at the same place of the page on every tile that shows them.
+//! over, at the same place of the page on every panel that shows them.
 
 pub mod cut;
 pub mod foot;
@@ -26,15 +26,15 @@ use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Page, Sheet, Workshop};
 use crate::spelling::Spelling;
 
-pub use grid::{Grid, Tile};
-pub use paper::{Desk, Tiling};
+pub use grid::{Grid, Panel};
+pub use paper::{Desk, Split};
 
-/// Cuts every page of `sheet` into tiles. The words on them are set in the
+/// Cuts every page of `sheet` into panels. The words on them are set in the
 /// voices of `look`, whose faces must be those of the sheet.
-pub fn tiled(
+pub fn split_up(
     sheet: &Sheet,
     (look, spelling): (&Look, &Spelling),
-    tiling: &Tiling,
+    split: &Split,
     grid: &Grid,
 ) -> Sheet {
     let look = Look { faces: Arc::clone(&sheet.faces), ..look.clone() };
@@ -42,19 +42,19 @@ pub fn tiled(
     let mut canvas = Canvas::new(&look, &workshop);
     let mut below: Vec<Page> = Vec::new();
     for number in 0..sheet.pages.len() {
-        let about = foot::About { sheet, number, tiling, grid, spelling };
+        let about = foot::About { sheet, number, split, grid, spelling };
         next(&mut canvas, &below);
         below.push(overview::below(sheet, number, grid));
         overview::draw(&mut canvas, &about);
-        for tile in grid.tiles() {
+        for panel in grid.panels() {
             next(&mut canvas, &below);
-            below.push(cut::below(sheet, number, grid, &tile));
-            marks::draw(&mut canvas, grid, &tile, spelling);
-            foot::draw(&mut canvas, &about, Some(&tile));
+            below.push(cut::below(sheet, number, grid, &panel));
+            marks::draw(&mut canvas, grid, &panel, spelling);
+            foot::draw(&mut canvas, &about, Some(&panel));
         }
     }
-    let fill = [("title", sheet.about.title.as_str()), ("paper", tiling.desk().name())];
-    let title = spelling.phrase("tiles_title", &fill);
+    let fill = [("title", sheet.about.title.as_str()), ("paper", split.desk().name())];
+    let title = spelling.phrase("panels_title", &fill);
     let about = About { title, ..sheet.about.clone() };
     let (width, height) = grid.page();
     let mut out = canvas.finish(width, height, 0.0, about);

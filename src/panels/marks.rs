@@ -1,16 +1,16 @@
-//! Cut marks, half circles and neighbours' names in the rim of a tile.
+//! Cut marks, half circles and neighbours' names in the rim of a panel.
 //!
 //! A mark is placed by the seams alone, in sheet coordinates, so it stands at
-//! the same place on every tile that shows it:
+//! the same place on every panel that shows it:
 //!
 //! * a tick goes on from each end of a seam or an edge, away from what counts;
-//! * a circle stands across every seam between two tiles of a row, below
-//!   them: cut apart, its halves meet again when the tiles lie right;
+//! * a circle stands across every seam between two panels of a row, below
+//!   them: cut apart, its halves meet again when the panels lie right;
 //! * a circle stands across every seam between two rows, at both ends.
 
 use kurbo::{BezPath, Circle, Rect, Shape as _};
 
-use super::grid::{Grid, Tile, name};
+use super::grid::{Grid, Panel, name};
 use crate::plan::Voice;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::{Rgb, Role};
@@ -28,14 +28,14 @@ const LINE: f64 = 0.2;
 /// Size of neighbours' names, mm.
 const NAME: f64 = 2.3;
 
-/// Draws the marks of a tile.
-pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile, spelling: &Spelling) {
+/// Draws the marks of a panel.
+pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, panel: &Panel, spelling: &Spelling) {
     canvas.from(Some("marks"));
-    for circle in circles(grid, tile) {
-        ring(canvas, circle, tile);
+    for circle in circles(grid, panel) {
+        ring(canvas, circle, panel);
     }
-    for tick in ticks(grid, tile) {
-        let tick = tick + tile.shift;
+    for tick in ticks(grid, panel) {
+        let tick = tick + panel.shift;
         let ink = canvas.look.rule_ink;
         let wider = (HALO - TICK) / 2.0;
         let halo = match tick.width() < tick.height() {
@@ -45,13 +45,13 @@ pub fn draw(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile, spelling: &Spelli
         canvas.rect(Role::Furniture, halo, Rgb::WHITE);
         canvas.rect(Role::Cut, tick, ink);
     }
-    names(canvas, grid, tile, spelling);
+    names(canvas, grid, panel, spelling);
     canvas.from(None);
 }
 
 /// The ticks at the four corners of what counts, sheet coordinates.
-pub fn ticks(grid: &Grid, tile: &Tile) -> Vec<Rect> {
-    let (c, half) = (tile.counts, TICK / 2.0);
+pub fn ticks(grid: &Grid, panel: &Panel) -> Vec<Rect> {
+    let (c, half) = (panel.counts, TICK / 2.0);
     let (near, far) = (GAP, grid.rim());
     let mut out = Vec::with_capacity(8);
     for x in [c.x0, c.x1] {
@@ -65,34 +65,34 @@ pub fn ticks(grid: &Grid, tile: &Tile) -> Vec<Rect> {
     out
 }
 
-/// The circles that a tile shares with its neighbours, sheet coordinates.
-pub fn circles(grid: &Grid, tile: &Tile) -> Vec<Circle> {
+/// The circles that a panel shares with its neighbours, sheet coordinates.
+pub fn circles(grid: &Grid, panel: &Panel) -> Vec<Circle> {
     let (rows, columns) = grid.size();
-    let (c, out) = (tile.counts, grid.rim() / 2.0 + GAP / 2.0);
+    let (c, out) = (panel.counts, grid.rim() / 2.0 + GAP / 2.0);
     let mut circles = Vec::new();
     let mut put = |x: f64, y: f64| circles.push(Circle::new((x, y), RADIUS));
-    if tile.column > 0 {
+    if panel.column > 0 {
         put(c.x0, c.y1 + out);
     }
-    if tile.column + 1 < columns {
+    if panel.column + 1 < columns {
         put(c.x1, c.y1 + out);
     }
     // Rows are joined when they are whole: only their ends are still bare.
     let ends = [(0, c.x0 - out), (columns - 1, c.x1 + out)];
-    for (_, x) in ends.into_iter().filter(|(column, _)| *column == tile.column) {
-        if tile.row > 0 {
+    for (_, x) in ends.into_iter().filter(|(column, _)| *column == panel.column) {
+        if panel.row > 0 {
             put(x, c.y0);
         }
-        if tile.row + 1 < rows {
+        if panel.row + 1 < rows {
             put(x, c.y1);
         }
     }
     circles
 }
 
-fn ring(canvas: &mut Canvas<'_>, circle: Circle, tile: &Tile) {
+fn ring(canvas: &mut Canvas<'_>, circle: Circle, panel: &Panel) {
     let ink = canvas.look.rule_ink;
-    let at = circle.center + tile.shift;
+    let at = circle.center + panel.shift;
     canvas.dot(at.x, at.y, circle.radius + LINE * 1.5, Rgb::WHITE);
     canvas.fill(Role::Cut, annulus(Circle::new(at, circle.radius)), ink);
 }
@@ -107,16 +107,16 @@ fn annulus(circle: Circle) -> BezPath {
 }
 
 /// At the middle of each edge: what to do with it.
-fn names(canvas: &mut Canvas<'_>, grid: &Grid, tile: &Tile, spelling: &Spelling) {
+fn names(canvas: &mut Canvas<'_>, grid: &Grid, panel: &Panel, spelling: &Spelling) {
     let (rows, columns) = grid.size();
     let voice = canvas.look.voices.ruler.sized(NAME.max(pt_to_mm(5.0)));
-    let c = tile.counts + tile.shift;
-    let (row, column) = (tile.row, tile.column);
+    let c = panel.counts + panel.shift;
+    let (row, column) = (panel.row, panel.column);
     let (middle, centre) = (c.center().y, c.center().x);
     let out = grid.rim() / 2.0 + GAP / 2.0;
     let drop = voice.cap / 2.0;
-    let cut = |row, column| spelling.phrase("tiles_cut_here", &[("tile", &name(row, column))]);
-    let goes = |row, column| spelling.phrase("tiles_goes_here", &[("tile", &name(row, column))]);
+    let cut = |row, column| spelling.phrase("panels_cut_here", &[("panel", &name(row, column))]);
+    let goes = |row, column| spelling.phrase("panels_goes_here", &[("panel", &name(row, column))]);
     if column > 0 {
         up(canvas, (c.x0 - out, middle), &cut(row, column - 1), voice);
     }

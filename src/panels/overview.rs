@@ -1,4 +1,4 @@
-//! The first sheet of paper: the whole, small, with the tiles' names, and how to put them together.
+//! The first sheet of paper: the whole, small, with the panels' names, and how to put them together.
 
 use kurbo::{Affine, Rect, RoundedRect, Shape as _};
 
@@ -79,10 +79,10 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>) {
     for y in inner(grid.rows()) {
         seam(canvas, Rect::new(at.x0, at.y0 + y * scale, at.x1, at.y0 + y * scale));
     }
-    for tile in grid.tiles() {
-        let middle = tile.counts.center().to_vec2() * scale + at.origin().to_vec2();
-        let size = tile.counts.width().min(tile.counts.height()) * scale;
-        badge(canvas, (middle.x, middle.y), &tile.name(), size);
+    for panel in grid.panels() {
+        let middle = panel.counts.center().to_vec2() * scale + at.origin().to_vec2();
+        let size = panel.counts.width().min(panel.counts.height()) * scale;
+        badge(canvas, (middle.x, middle.y), &panel.name(), size);
     }
     steps(canvas, about, at.y1 + GAP + 2.0);
     foot::draw(canvas, about, None);
@@ -97,13 +97,13 @@ fn title(canvas: &mut Canvas<'_>, about: &About<'_>) {
     let (title, quiet) = (voices.title.sized(6.4), voices.imprint_more.sized(3.0));
     fitted(canvas, (x, y + 6.0), &about.title(), title, room);
     let (rows, columns) = grid.size();
-    let way = if grid.landscape() { "tiles_across" } else { "tiles_upright" };
+    let way = if grid.landscape() { "panels_across" } else { "panels_upright" };
     let fill = [
         ("size", format!("{:.0} × {:.0} mm", sheet.width, sheet.height)),
         ("rows", rows.to_string()),
         ("columns", columns.to_string()),
-        ("paper", about.tiling.desk().name().to_owned()),
-        ("overlap", about.tiling.overlap().to_string()),
+        ("paper", about.split.desk().name().to_owned()),
+        ("overlap", about.split.overlap().to_string()),
     ];
     let line = about.say(way, &fill.each_ref().map(|(k, v)| (*k, v.as_str())));
     fitted(canvas, (x, y + 11.6), &line, quiet, room);
@@ -120,7 +120,7 @@ fn seam(canvas: &mut Canvas<'_>, line: Rect) {
     canvas.rect(Role::Cut, wide(0.1), ink);
 }
 
-/// A tile's name on a white plate.
+/// A panel's name on a white plate.
 fn badge(canvas: &mut Canvas<'_>, at: (f64, f64), name: &str, room: f64) {
     let look = canvas.look;
     let voice = look.voices.name.sized((room * 0.2).clamp(2.2, 5.0));
@@ -134,15 +134,15 @@ fn badge(canvas: &mut Canvas<'_>, at: (f64, f64), name: &str, room: f64) {
     canvas.text(at.0, at.1 + voice.cap / 2.0, name, voice, Anchor::Middle);
 }
 
-/// How to put the tiles together.
+/// How to put the panels together.
 fn steps(canvas: &mut Canvas<'_>, about: &About<'_>, top: f64) {
     let (rows, columns) = about.grid.size();
     let all = [
-        ("tiles_step_print", true),
-        ("tiles_step_row", columns > 1),
-        ("tiles_step_rows", rows > 1),
-        ("tiles_step_round", true),
-        ("tiles_step_blades", true),
+        ("panels_step_print", true),
+        ("panels_step_row", columns > 1),
+        ("panels_step_rows", rows > 1),
+        ("panels_step_round", true),
+        ("panels_step_blades", true),
     ];
     let all: Vec<String> =
         all.iter().filter(|(_, needed)| *needed).map(|(key, _)| about.say(key, &[])).collect();

@@ -16,9 +16,9 @@ const PART: f64 = 8.0;
 const CHIP: f64 = 4.0;
 const TEXT: f64 = 3.0;
 const LINE: f64 = 0.02;
-/// What it counts when all tiles of a row are as uneven as they may be.
+/// What it counts when all panels of a row are as uneven as they may be.
 const UNEVEN: f64 = 0.5;
-/// No tile is narrower than this share of an even one.
+/// No panel is narrower than this share of an even one.
 const LEAST: f64 = 0.5;
 
 /// Along which axis seams are looked for.

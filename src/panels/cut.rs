@@ -1,22 +1,22 @@
-//! What a tile shows of the sheet.
+//! What a panel shows of the sheet.
 
 use kurbo::{Rect, Shape as _};
 
-use super::grid::{Grid, Tile};
+use super::grid::{Grid, Panel};
 use crate::sheet::recolour::moved;
 use crate::sheet::{Area, FillRule, Item, Kind, Page, Rgb, Role, Sheet};
 
-/// The items that touch the tile's window, moved to their place on the
+/// The items that touch the panel's window, moved to their place on the
 /// paper, and white over all that they reach beyond it. Symbols and outlines
 /// stay the sheet's.
-pub fn below(sheet: &Sheet, number: usize, grid: &Grid, tile: &Tile) -> Page {
+pub fn below(sheet: &Sheet, number: usize, grid: &Grid, panel: &Panel) -> Page {
     let items = sheet.pages.get(number).map_or(&[][..], |page| &page.items);
     let mut items: Vec<Item> = items
         .iter()
-        .filter(|item| touch(item.bounds, tile.window))
-        .map(|item| moved(item.clone(), tile.shift))
+        .filter(|item| touch(item.bounds, panel.window))
+        .map(|item| moved(item.clone(), panel.shift))
         .collect();
-    items.push(frame(grid, tile.window + tile.shift));
+    items.push(frame(grid, panel.window + panel.shift));
     Page { items }
 }
 

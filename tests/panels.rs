@@ -1,5 +1,5 @@
-//! Pages in tiles: nothing lost, nothing doubled, marks that meet, true size
-//! in the file, and a picture put together from tiles against the whole.
+//! Pages in panels: nothing lost, nothing doubled, marks that meet, true size
+//! in the file, and a picture put together from panels against the whole.
 mod common;
 
 use std::collections::BTreeSet;
@@ -11,24 +11,24 @@ use kurbo::{Rect, Shape as _, Vec2};
 use lopdf::Document;
 use lopdf::content::Operation;
 use shadecard::paint;
+use shadecard::panels::{Desk, Grid, Panel, Split, marks, split_up};
 use shadecard::plan::{Look, Style};
 use shadecard::sheet::{FillRule, Item, Kind, Page, Rgb, Role, Sheet};
 use shadecard::spelling::Spelling;
-use shadecard::tile::{Desk, Grid, Tile, Tiling, marks, tiled};
 
 /// Half the overlap if nothing is said.
 const SHARE: f64 = 5.0;
 
-fn tiling(paper: &str) -> Tiling {
-    Tiling::new("--tile", paper, 10.0, 8.0).expect("a paper")
+fn split(paper: &str) -> Split {
+    Split::new("--panel", paper, 10.0, 8.0).expect("a paper")
 }
 
 fn english() -> Spelling {
     Spelling::shipped("en-GB").expect("shipped")
 }
 
-fn grid(sheet: &Sheet, tiling: &Tiling) -> Grid {
-    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), tiling).expect("tiles");
+fn grid(sheet: &Sheet, split: &Split) -> Grid {
+    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), split).expect("panels");
     even.clear_of(sheet)
 }
 
@@ -50,7 +50,7 @@ fn wide() -> Sheet {
     common::sheet(0.0).beside(common::sheet(0.0), 5.0).lowered(40.0)
 }
 
-/// The tiles of a page among the pages that come out; the overview is not one.
+/// The panels of a page among the pages that come out; the overview is not one.
 fn tile_pages<'a>(out: &'a Sheet, grid: &Grid, page: usize) -> &'a [Page] {
     let each = grid.count() + 1;
     &out.pages[page * each + 1..(page + 1) * each]
@@ -68,13 +68,13 @@ fn what_counts_covers_the_page_once() {
         (245.0, 130.0, "150x150"),
         (90.0, 50.0, "a3"),
     ] {
-        let tiling = tiling(paper);
-        let grid = Grid::new(width, height, 1, &tiling).expect("tiles");
-        let tiles: Vec<Tile> = grid.tiles().collect();
-        let area: f64 = tiles.iter().map(|t| t.counts.area()).sum();
+        let split = split(paper);
+        let grid = Grid::new(width, height, 1, &split).expect("panels");
+        let panels: Vec<Panel> = grid.panels().collect();
+        let area: f64 = panels.iter().map(|t| t.counts.area()).sum();
         assert!((area - width * height).abs() < 1e-6, "{paper}: {area}");
-        for (i, a) in tiles.iter().enumerate() {
-            for b in &tiles[i + 1..] {
+        for (i, a) in panels.iter().enumerate() {
+            for b in &panels[i + 1..] {
                 assert!(a.counts.intersect(b.counts).area() < 1e-9, "{} {}", a.name(), b.name());
             }
             // By hand: half the overlap more at every seam, nothing at the page's own edges.
@@ -101,15 +101,15 @@ fn what_counts_covers_the_page_once() {
 #[test]
 fn the_paper_is_turned_where_that_takes_fewer() {
     // A4 upright has room for 184 x 257 mm, across for 271 x 170 mm.
-    for (size, tiles, landscape) in [
+    for (size, panels, landscape) in [
         ((184.0, 257.0), (1, 1), false),
         ((184.1, 257.0), (1, 2), false),
         ((271.0, 170.0), (1, 1), true),
         ((368.0, 514.0), (2, 2), false),
         ((542.0, 170.0), (1, 2), true),
     ] {
-        let grid = Grid::new(size.0, size.1, 1, &tiling("A4")).expect("tiles");
-        assert_eq!((grid.size(), grid.landscape()), (tiles, landscape), "{size:?}");
+        let grid = Grid::new(size.0, size.1, 1, &split("A4")).expect("panels");
+        assert_eq!((grid.size(), grid.landscape()), (panels, landscape), "{size:?}");
     }
 }
 
@@ -117,10 +117,10 @@ fn the_paper_is_turned_where_that_takes_fewer() {
 #[test]
 fn seams_go_between_the_parts() {
     let sheet = common::poster();
-    let tiling = tiling("150x150");
-    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), &tiling).expect("tiles");
+    let split = split("150x150");
+    let even = Grid::new(sheet.width, sheet.height, sheet.pages.len(), &split).expect("panels");
     let moved = even.clear_of(&sheet);
-    assert_eq!(moved.size(), even.size(), "as many tiles");
+    assert_eq!(moved.size(), even.size(), "as many panels");
     let cut = |grid: &Grid| {
         let inner = |lines: &[f64]| lines[1..lines.len() - 1].to_vec();
         let (columns, rows) = (inner(grid.columns()), inner(grid.rows()));
@@ -139,15 +139,15 @@ fn seams_go_between_the_parts() {
 #[test]
 fn a_tile_has_what_touches_it_and_nothing_else() {
     for (sheet, paper) in [(common::poster(), "a4"), (wide(), "150x150")] {
-        let (tiling, look) = (tiling(paper), look(&sheet));
-        let grid = grid(&sheet, &tiling);
-        let out = tiled(&sheet, (&look, &english()), &tiling, &grid);
+        let (split, look) = (split(paper), look(&sheet));
+        let grid = grid(&sheet, &split);
+        let out = split_up(&sheet, (&look, &english()), &split, &grid);
         assert_eq!(out.pages.len(), sheet.pages.len() * (grid.count() + 1));
         let mut left_out = 0;
         for (number, page) in sheet.pages.iter().enumerate() {
             let mut seen = BTreeSet::new();
-            for (tile, cut) in grid.tiles().zip(tile_pages(&out, &grid, number)) {
-                let w = tile.window;
+            for (panel, cut) in grid.panels().zip(tile_pages(&out, &grid, number)) {
+                let w = panel.window;
                 let touches =
                     |b: Rect| b.x1 >= w.x0 && b.x0 <= w.x1 && b.y1 >= w.y0 && b.y0 <= w.y1;
                 let expected: Vec<usize> =
@@ -155,9 +155,9 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                 left_out += page.items.len() - expected.len();
                 for (i, item) in expected.iter().zip(&cut.items) {
                     let own = &page.items[*i];
-                    let (a, b) = (own.bounds, back(item, tile.shift));
+                    let (a, b) = (own.bounds, back(item, panel.shift));
                     let far = [a.x0 - b.x0, a.y0 - b.y0, a.x1 - b.x1, a.y1 - b.y1];
-                    assert!(far.iter().all(|d| d.abs() < 1e-9), "{}: {a:?} {b:?}", tile.name());
+                    assert!(far.iter().all(|d| d.abs() < 1e-9), "{}: {a:?} {b:?}", panel.name());
                     let what = |k: &Kind| match k {
                         Kind::Use(u) => format!("{:?} {}", u.symbol, u.scale),
                         Kind::Text(t) => format!("{} {} {:?}", t.string, t.size, t.fill),
@@ -177,16 +177,16 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                     .map(|ring| kurbo::BezPath::from_vec(ring.to_vec()).bounding_box())
                     .collect();
                 let (width, height) = grid.page();
-                assert_eq!(rings, [Rect::new(0.0, 0.0, width, height), w + tile.shift]);
+                assert_eq!(rings, [Rect::new(0.0, 0.0, width, height), w + panel.shift]);
                 assert!(cut.items.len() > expected.len() + 8, "marks follow");
                 seen.extend(expected);
             }
             let on_page = Rect::new(0.0, 0.0, sheet.width, sheet.height);
             let shown = |i: &usize| page.items[*i].bounds.intersect(on_page).area() > 0.0;
             let all: BTreeSet<usize> = (0..page.items.len()).filter(shown).collect();
-            assert!(seen.is_superset(&all), "an item is on no tile");
+            assert!(seen.is_superset(&all), "an item is on no panel");
         }
-        assert!(left_out > 0, "{paper}: every item stands on every tile");
+        assert!(left_out > 0, "{paper}: every item stands on every panel");
         // Symbols and outlines are not copied.
         assert_eq!(
             (out.symbols.len(), out.outlines.len()),
@@ -239,15 +239,15 @@ fn media(document: &Document, page: lopdf::ObjectId) -> Rect {
 
 struct Printed {
     grid: Grid,
-    /// Boxes of filled polygons of every page, in sheet coordinates for tiles.
+    /// Boxes of filled polygons of every page, in sheet coordinates for panels.
     pages: Vec<Vec<Rect>>,
     sizes: Vec<(f64, f64)>,
 }
 
 fn printed(sheet: &Sheet, paper: &str) -> Printed {
-    let (tiling, look) = (tiling(paper), look(sheet));
-    let grid = grid(sheet, &tiling);
-    let pdf = paint::pdf(&tiled(sheet, (&look, &english()), &tiling, &grid));
+    let (split, look) = (split(paper), look(sheet));
+    let grid = grid(sheet, &split);
+    let pdf = paint::pdf(&split_up(sheet, (&look, &english()), &split, &grid));
     let document = Document::load_mem(&pdf).expect("reads");
     let ids: Vec<lopdf::ObjectId> = document.get_pages().into_values().collect();
     let size = |id: &lopdf::ObjectId| {
@@ -270,8 +270,8 @@ fn near(a: Rect, b: Rect) -> bool {
 fn marks_of_neighbours_meet_in_the_file() {
     let sheet = common::poster();
     let Printed { grid, pages, .. } = printed(&sheet, "a4");
-    let tiles: Vec<Tile> = grid.tiles().collect();
-    let on_sheet: Vec<Vec<Rect>> = tiles
+    let panels: Vec<Panel> = grid.panels().collect();
+    let on_sheet: Vec<Vec<Rect>> = panels
         .iter()
         .zip(&pages[1..])
         .map(|(t, boxes)| boxes.iter().map(|b| *b - t.shift).collect())
@@ -289,22 +289,22 @@ fn marks_of_neighbours_meet_in_the_file() {
             on_sheet[i].iter().copied().filter(|r| mark(r) && wanted(*r)).collect()
         };
         let (first, second) = (of(a), of(b));
-        assert!(first.len() >= least, "{}: {first:?}", tiles[a].name());
-        assert_eq!(first.len(), second.len(), "{} {}", tiles[a].name(), tiles[b].name());
+        assert!(first.len() >= least, "{}: {first:?}", panels[a].name());
+        assert_eq!(first.len(), second.len(), "{} {}", panels[a].name(), panels[b].name());
         for one in &first {
-            assert!(second.iter().any(|two| near(*one, *two)), "{}: {one:?}", tiles[a].name());
+            assert!(second.iter().any(|two| near(*one, *two)), "{}: {one:?}", panels[a].name());
         }
         met += first.len();
     };
-    for (i, tile) in tiles.iter().enumerate() {
-        if tile.column + 1 < columns {
+    for (i, panel) in panels.iter().enumerate() {
+        if panel.column + 1 < columns {
             // The seam's two ticks and its ring.
-            let seam = tile.counts.x1;
+            let seam = panel.counts.x1;
             meet(i, i + 1, &|r| (r.center().x - seam).abs() < 0.01, 3);
         }
-        if tile.row + 1 < rows {
-            let seam = tile.counts.y1;
-            let end = tile.column == 0 || tile.column + 1 == columns;
+        if panel.row + 1 < rows {
+            let seam = panel.counts.y1;
+            let end = panel.column == 0 || panel.column + 1 == columns;
             meet(i, i + columns, &|r| (r.center().y - seam).abs() < 0.01, if end { 3 } else { 2 });
         }
     }
@@ -314,12 +314,12 @@ fn marks_of_neighbours_meet_in_the_file() {
 #[test]
 fn marks_stay_out_of_what_counts() {
     let sheet = common::poster();
-    let grid = grid(&sheet, &tiling("a4"));
-    for tile in grid.tiles() {
-        let shapes = marks::ticks(&grid, &tile).into_iter();
-        let rings = marks::circles(&grid, &tile).into_iter().map(|c| c.bounding_box());
+    let grid = grid(&sheet, &split("a4"));
+    for panel in grid.panels() {
+        let shapes = marks::ticks(&grid, &panel).into_iter();
+        let rings = marks::circles(&grid, &panel).into_iter().map(|c| c.bounding_box());
         for mark in shapes.chain(rings) {
-            assert!(mark.intersect(tile.counts).area() < 1e-9, "{}: {mark:?}", tile.name());
+            assert!(mark.intersect(panel.counts).area() < 1e-9, "{}: {mark:?}", panel.name());
         }
     }
 }
@@ -331,7 +331,7 @@ fn the_file_is_of_true_size() {
         [("a4", (210.0, 297.0)), ("A3", (297.0, 420.0)), ("letter", (215.9, 279.4))]
     {
         let mut sheet = common::poster();
-        // Two squares 60 mm apart, on one tile.
+        // Two squares 60 mm apart, on one panel.
         let square = |x: f64| Rect::new(x, 60.0, x + 7.77, 67.77);
         let blue = Rgb(0x12, 0x34, 0x56);
         for x in [4.0, 64.0] {
@@ -343,7 +343,7 @@ fn the_file_is_of_true_size() {
         for own in &sizes {
             assert!((own.0 - size.0).abs() < 0.001 && (own.1 - size.1).abs() < 0.001, "{own:?}");
         }
-        let shift = grid.tiles().next().expect("a tile").shift;
+        let shift = grid.panels().next().expect("a panel").shift;
         let squares: Vec<Rect> =
             pages[1].iter().copied().filter(|b| (b.width() - 7.77).abs() < APART).collect();
         let at: Vec<Rect> = [4.0, 64.0].iter().map(|x| square(*x) + shift).collect();
@@ -395,25 +395,25 @@ fn by_hayro(pdf: &[u8], page: usize) -> Picture {
 }
 
 #[test]
-fn tiles_put_together_are_the_whole() {
+fn panels_put_together_are_the_whole() {
     let sheet = wide();
-    let (tiling, look) = (tiling("150x150"), look(&sheet));
-    let grid = grid(&sheet, &tiling);
+    let (split, look) = (split("150x150"), look(&sheet));
+    let grid = grid(&sheet, &split);
     assert_eq!(grid.size(), (2, 2));
-    let pdf = paint::pdf(&tiled(&sheet, (&look, &english()), &tiling, &grid));
+    let pdf = paint::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
     let wholes = paint::pdf(&sheet);
     for page in 0..2 {
         let whole = by_hayro(&wholes, page);
         let (mut sum, mut far, mut inked, mut seen) = (0.0, 0usize, 0usize, 0usize);
-        for (i, tile) in grid.tiles().enumerate() {
+        for (i, panel) in grid.panels().enumerate() {
             let picture = by_hayro(&pdf, page * 5 + 1 + i);
             let px = |v: f64| {
                 assert!((v * PX - (v * PX).round()).abs() < 1e-6, "{v} mm is no whole pixel");
                 (v * PX).round() as i64
             };
-            let (dx, dy) = (px(tile.shift.x), px(tile.shift.y));
-            for y in px(tile.counts.y0)..px(tile.counts.y1) {
-                for x in px(tile.counts.x0)..px(tile.counts.x1) {
+            let (dx, dy) = (px(panel.shift.x), px(panel.shift.y));
+            for y in px(panel.counts.y0)..px(panel.counts.y1) {
+                for x in px(panel.counts.x0)..px(panel.counts.x1) {
                     let a = whole.rgb[y as usize * whole.width + x as usize];
                     let b = picture.rgb[(y + dy) as usize * picture.width + (x + dx) as usize];
                     let diffs = [0, 1, 2].map(|k| a[k].abs_diff(b[k]));
@@ -440,9 +440,9 @@ const FAR: f64 = 0.00005;
 #[test]
 fn the_overview_has_everything_small() {
     let sheet = common::poster();
-    let (tiling, look) = (tiling("a4"), look(&sheet));
-    let grid = grid(&sheet, &tiling);
-    let out = tiled(&sheet, (&look, &english()), &tiling, &grid);
+    let (split, look) = (split("a4"), look(&sheet));
+    let grid = grid(&sheet, &split);
+    let out = split_up(&sheet, (&look, &english()), &split, &grid);
     let overview = &out.pages[0];
     let uses = |page: &Page| page.items.iter().filter(|i| matches!(i.kind, Kind::Use(_))).count();
     assert_eq!(uses(overview), uses(&sheet.pages[0]));
@@ -470,8 +470,8 @@ fn the_overview_has_everything_small() {
             _ => None,
         })
         .collect();
-    for tile in grid.tiles() {
-        assert!(words.contains(tile.name().as_str()), "{} is not on it", tile.name());
+    for panel in grid.panels() {
+        assert!(words.contains(panel.name().as_str()), "{} is not on it", panel.name());
     }
     let (w, h) = grid.page();
     // Lines stand with their middle on the edge.
@@ -489,17 +489,17 @@ fn the_overview_has_everything_small() {
 }
 
 #[test]
-fn the_same_tiles_twice() {
+fn the_same_panels_twice() {
     let sheet = wide();
-    let (tiling, look) = (tiling("a5"), look(&sheet));
-    let grid = grid(&sheet, &tiling);
-    let pdf = || paint::pdf(&tiled(&sheet, (&look, &english()), &tiling, &grid));
+    let (split, look) = (split("a5"), look(&sheet));
+    let grid = grid(&sheet, &split);
+    let pdf = || paint::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
     assert_eq!(pdf(), pdf());
 }
 
 #[test]
 fn papers_by_name_and_by_size() {
-    let size = |text: &str| Desk::parse("--tile", text).expect("a paper").size();
+    let size = |text: &str| Desk::parse("--panel", text).expect("a paper").size();
     // ISO 216.
     assert_eq!(
         [size("a4"), size("A3"), size("A5")],
@@ -507,7 +507,7 @@ fn papers_by_name_and_by_size() {
     );
     assert_eq!(size("300x200"), (200.0, 300.0));
     assert_eq!(size("210.5 x 300 mm"), (210.5, 300.0));
-    let a4 = Desk::parse("--tile", "a4").expect("a paper");
+    let a4 = Desk::parse("--panel", "a4").expect("a paper");
     assert!(a4.holds(297.0, 210.0) && a4.holds(210.0, 297.0) && !a4.holds(215.9, 279.4));
     for (text, code) in [
         ("a44", "unknown-paper-size"),
@@ -518,20 +518,20 @@ fn papers_by_name_and_by_size() {
         ("20x300", "bad-paper-size"),
         ("210x99999", "bad-paper-size"),
     ] {
-        assert_eq!(Desk::parse("--tile", text).expect_err(text).code, code, "{text}");
+        assert_eq!(Desk::parse("--panel", text).expect_err(text).code, code, "{text}");
     }
 }
 
 #[test]
 fn what_cannot_be_tiled_is_told() {
-    let few = tiling("a4");
+    let few = split("a4");
     let d = Grid::new(5000.0, 5000.0, 1, &few).expect_err("too many");
-    assert_eq!(d.code, "too-many-tiles");
+    assert_eq!(d.code, "too-many-panels");
     // 28 columns of at most 184 mm, 20 rows of at most 257 mm; across it is 19 x 30.
-    assert!(d.message.contains("560 tiles of A4"), "{}", d.message);
-    let narrow = Tiling::new("--tile", "a6", 50.0, 50.0).expect("numbers are fine");
+    assert!(d.message.contains("560 panels of A4"), "{}", d.message);
+    let narrow = Split::new("--panel", "a6", 50.0, 50.0).expect("numbers are fine");
     assert_eq!(Grid::new(600.0, 600.0, 1, &narrow).expect_err("no room").code, "paper-too-small");
-    let both = Tiling::new("--tile", "a44", 51.0, f64::NAN).expect_err("three faults");
+    let both = Split::new("--panel", "a44", 51.0, f64::NAN).expect_err("three faults");
     assert_eq!(both.len(), 3);
 }
 
@@ -543,42 +543,42 @@ fn shadecard(folder: &Path, args: &[&str]) -> Output {
 const SHEET: &str = "demo/haberdashery/sheet.ron";
 
 #[test]
-fn make_tiles_what_is_larger_than_the_paper() {
+fn make_panels_what_is_larger_than_the_paper() {
     let folder = tempfile::tempdir().expect("a folder");
     let args = ["make", SHEET, "--edition", "letter", "--edition", "a4", "--spelling", "en-GB"];
-    let more = ["--format", "svg", "--tile", "a4", "--style", "catalogue"];
+    let more = ["--format", "svg", "--panel", "a4", "--style", "catalogue"];
     let output = shadecard(folder.path(), &[&args[..], &more[..]].concat());
     let text = String::from_utf8(output.stdout).expect("UTF-8");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    assert!(text.contains("fit on A4 as they are, no tiles: a4.en-GB"), "{text}");
+    assert!(text.contains("fit on A4 as they are, no panels: a4.en-GB"), "{text}");
     assert!(text.contains("4 files in"), "{text}");
     let out = folder.path().join("haberdashery-catalogue");
     let manifest = std::fs::read_to_string(out.join("manifest.json")).expect("a manifest");
     let manifest: serde_json::Value = serde_json::from_str(&manifest).expect("JSON");
     let files = manifest["files"].as_array().expect("a list");
-    let tiles: Vec<_> = files.iter().filter(|f| !f["tiles"].is_null()).collect();
-    assert_eq!(tiles.len(), 1);
-    assert_eq!(tiles[0]["file"], "letter.en-GB.tiles-a4.pdf");
-    let pdf = std::fs::read(out.join("letter.en-GB.tiles-a4.pdf")).expect("there");
-    assert_eq!(tiles[0]["bytes"], pdf.len());
-    let count = |n: usize| tiles[0]["tiles"][n].as_u64().expect("a number") as usize;
+    let panels: Vec<_> = files.iter().filter(|f| !f["panels"].is_null()).collect();
+    assert_eq!(panels.len(), 1);
+    assert_eq!(panels[0]["file"], "letter.en-GB.panels-a4.pdf");
+    let pdf = std::fs::read(out.join("letter.en-GB.panels-a4.pdf")).expect("there");
+    assert_eq!(panels[0]["bytes"], pdf.len());
+    let count = |n: usize| panels[0]["panels"][n].as_u64().expect("a number") as usize;
     let pages = Document::load_mem(&pdf).expect("reads").get_pages().len();
     assert_eq!(pages, count(0) * count(1) + 1);
-    assert!(!out.join("a4.en-GB.tiles-a4.pdf").exists());
+    assert!(!out.join("a4.en-GB.panels-a4.pdf").exists());
 }
 
 #[test]
 fn wrong_arguments_are_told_and_nothing_is_written() {
     let folder = tempfile::tempdir().expect("a folder");
     for (args, expected) in [
-        (&["--tile", "a44"][..], "did you mean 'A4'?"),
-        (&["--tile", "50x50"], "use sides of 100 to 2000 mm"),
-        (&["--tile", "a4", "--overlap", "51"], "--overlap 51 cannot be"),
-        (&["--tile", "a4", "--margin=-1"], "--margin -1 cannot be"),
-        (&["--tile", "a6", "--margin", "40"], "has no room for a tile"),
+        (&["--panel", "a44"][..], "did you mean 'A4'?"),
+        (&["--panel", "50x50"], "use sides of 100 to 2000 mm"),
+        (&["--panel", "a4", "--overlap", "51"], "--overlap 51 cannot be"),
+        (&["--panel", "a4", "--margin=-1"], "--margin -1 cannot be"),
+        (&["--panel", "a6", "--margin", "40"], "has no room for a panel"),
         (
-            &["--tile", "a4", "--paper", "coated", "--carries", "cmyk"],
-            "tiles are for a desk printer",
+            &["--panel", "a4", "--paper", "coated", "--colour-mode", "cmyk"],
+            "panels are for a desk printer",
         ),
     ] {
         let output = shadecard(folder.path(), &[&["make", SHEET], args].concat());

@@ -4,7 +4,7 @@ use crate::diag::{Diagnostic, Findings};
 use crate::plan::papers::{PAPERS, paper};
 use crate::units::MM_PER_INCH;
 
-/// What neighbouring tiles share, mm, if nothing is said. Common practice, no source.
+/// What neighbouring panels share, mm, if nothing is said. Common practice, no source.
 pub const OVERLAP: f64 = 10.0;
 /// What a desk printer leaves white at each edge, mm. Common practice, no source.
 pub const MARGIN: f64 = 8.0;
@@ -94,20 +94,20 @@ pub fn size_of(text: &str) -> Option<(f64, f64)> {
     Some((side(width)?, side(height)?))
 }
 
-/// How pages are cut into tiles.
+/// How pages are cut into panels.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Tiling {
+pub struct Split {
     desk: Desk,
     overlap: f64,
     margin: f64,
 }
 
-impl Tiling {
+impl Split {
     /// `option` names the paper's argument in messages.
     ///
     /// # Errors
     /// Everything that cannot be.
-    pub fn new(option: &str, paper: &str, overlap: f64, margin: f64) -> Result<Tiling, Findings> {
+    pub fn new(option: &str, paper: &str, overlap: f64, margin: f64) -> Result<Split, Findings> {
         let mut findings = Findings::default();
         for (option, value) in [("--overlap", overlap), ("--margin", margin)] {
             if !(0.0..=MOST).contains(&value) {
@@ -118,7 +118,7 @@ impl Tiling {
             }
         }
         match Desk::parse(option, paper) {
-            Ok(desk) if !findings.failed() => Ok(Tiling { desk, overlap, margin }),
+            Ok(desk) if !findings.failed() => Ok(Split { desk, overlap, margin }),
             Ok(_) => Err(findings),
             Err(d) => {
                 findings.push(d);
@@ -131,7 +131,7 @@ impl Tiling {
         &self.desk
     }
 
-    /// What neighbouring tiles share, mm.
+    /// What neighbouring panels share, mm.
     pub fn overlap(&self) -> f64 {
         self.overlap
     }

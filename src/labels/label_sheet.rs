@@ -1,4 +1,4 @@
-//! Recipes of label sheets: from `layouts/*.labels.ron` or a file of one's own.
+//! Label sheets: from `layouts/*.labels.ron` or a file of one's own.
 
 use std::path::{Path, PathBuf};
 
@@ -15,14 +15,14 @@ use crate::supplies::LabelGrid;
 use crate::supplies::sheets::MOST_ALONG;
 use crate::units::pt_to_mm;
 
-/// A recipe as its file says it.
+/// A label sheet as its file says it.
 #[derive(Debug, Default, Deserialize)]
 #[serde(rename = "Labels", default, deny_unknown_fields)]
 struct File {
     title: Option<String>,
     sheet: Option<SheetSize>,
     label: Option<LabelSize>,
-    corner: Option<f64>,
+    corner_radius: Option<f64>,
     margins: Option<Margins>,
     gap: Option<Apart>,
     pitch: Option<Apart>,
@@ -111,9 +111,9 @@ pub enum Chip {
     Edge { width: f64 },
 }
 
-/// A checked recipe; all lengths in mm.
+/// A checked label sheet; all lengths in mm.
 #[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
-pub struct Recipe {
+pub struct LabelSheet {
     #[getset(get = "pub")]
     title: String,
     /// Of the sheet.
@@ -126,7 +126,7 @@ pub struct Recipe {
     label: (f64, f64),
     /// Radius of its corners.
     #[getset(get_copy = "pub")]
-    corner: f64,
+    corner_radius: f64,
     /// The top left corner of the first label.
     #[getset(get_copy = "pub")]
     origin: Point,
@@ -176,47 +176,47 @@ macro_rules! shipped {
     };
 }
 
-/// Names and texts of the shipped recipes.
-pub const SHIPPED_RECIPES: [(&str, &str); 4] = shipped!("a4", "letter", "roll", "small");
+/// Names and texts of the shipped label sheets.
+pub const SHIPPED_LABEL_SHEETS: [(&str, &str); 4] = shipped!("a4", "letter", "roll", "small");
 
-impl Recipe {
-    /// A recipe by its name, or by the path of its file, which may stand beside the sheet.
+impl LabelSheet {
+    /// A label sheet by its name, or by the path of its file, which may stand beside the sheet.
     ///
     /// # Errors
     /// It is not there, or everything that is wrong with it.
-    pub fn find(name: &str, folder: &Path, sources: &mut Sources) -> Result<Recipe, Findings> {
-        if let Some((_, text)) = SHIPPED_RECIPES.iter().find(|(n, _)| *n == name) {
-            return Recipe::parse(Path::new(name), text);
+    pub fn find(name: &str, folder: &Path, sources: &mut Sources) -> Result<LabelSheet, Findings> {
+        if let Some((_, text)) = SHIPPED_LABEL_SHEETS.iter().find(|(n, _)| *n == name) {
+            return LabelSheet::parse(Path::new(name), text);
         }
         if !(name.ends_with(".ron") || name.contains('/')) {
-            let names: Vec<&str> = SHIPPED_RECIPES.iter().map(|(n, _)| *n).collect();
+            let names: Vec<&str> = SHIPPED_LABEL_SHEETS.iter().map(|(n, _)| *n).collect();
             let help = match nearest(name, names.iter().copied()) {
                 Some(near) => format!("did you mean '{near}'?"),
                 None => format!("use {}, or the path of a file", names.join(", ")),
             };
-            let message = format!("there is no label recipe '{name}'");
-            return Err(Diagnostic::error("unknown-recipe", message).help(help).into());
+            let message = format!("there is no label sheet '{name}'");
+            return Err(Diagnostic::error("unknown-label-sheet", message).help(help).into());
         }
         let near = folder.join(name);
         let file = if sources.files.exists(&near) { near } else { PathBuf::from(name) };
         let text = read_text(&file, None, &sources.files)?;
         sources.add(&file, text.clone());
-        Recipe::parse(&file, &text)
+        LabelSheet::parse(&file, &text)
     }
 
-    /// Reads and checks a recipe from its text.
+    /// Reads and checks a label sheet from its text.
     ///
     /// # Errors
     /// Everything that is wrong with it.
-    pub fn parse(file: &Path, text: &str) -> Result<Recipe, Findings> {
+    pub fn parse(file: &Path, text: &str) -> Result<LabelSheet, Findings> {
         let mut findings = Findings::default();
         let Some(doc) = decode::<File>(file, text, "Labels", &mut findings) else {
             return Err(findings);
         };
         let mut check = Check { findings: &mut findings, root: doc.source.root() };
-        let recipe = check.recipe(doc.value);
-        match recipe {
-            Some(recipe) if !findings.failed() => Ok(recipe),
+        let label_sheet = check.label_sheet(doc.value);
+        match label_sheet {
+            Some(label_sheet) if !findings.failed() => Ok(label_sheet),
             _ => Err(findings),
         }
     }
@@ -245,7 +245,7 @@ impl Recipe {
     /// its upper left corner. A corner is one cubic, off a circle by less
     /// than 0.03 % of its radius.
     pub fn contour(&self, rect: Rect) -> BezPath {
-        rounded(rect, self.corner)
+        rounded(rect, self.corner_radius)
     }
 
     /// The registration marks, along the rows.
@@ -290,7 +290,7 @@ struct Check<'a> {
 
 impl Check<'_> {
     fn fault(&mut self, at: Place<'_>, message: String, help: impl Into<String>) {
-        let d = Diagnostic::error("bad-recipe", message).at(at.span()).help(help);
+        let d = Diagnostic::error("bad-label-sheet", message).at(at.span()).help(help);
         self.findings.push(d);
     }
 
@@ -322,12 +322,13 @@ impl Check<'_> {
         }
     }
 
-    fn recipe(&mut self, raw: File) -> Option<Recipe> {
+    fn label_sheet(&mut self, raw: File) -> Option<LabelSheet> {
         let root = self.root;
         for field in ["sheet", "label"] {
             let given = if field == "sheet" { raw.sheet.is_some() } else { raw.label.is_some() };
             if !given && !root.faulted(field) {
-                let d = Diagnostic::error("missing-field", format!("the recipe has no '{field}'"));
+                let d =
+                    Diagnostic::error("missing-field", format!("the label sheet has no '{field}'"));
                 let help = match field {
                     "sheet" => "add sheet: (paper: \"A4\") or sheet: (width: 62, height: 300)",
                     _ => "add label: (width: 58, height: 35)",
@@ -343,7 +344,8 @@ impl Check<'_> {
             self.length(label.height, (at, "height"), (4.0, 1000.0), None),
         );
         let half = label.0.min(label.1) / 2.0;
-        let corner = self.length(raw.corner, (root, "corner"), (0.0, half), Some(0.0));
+        let corner_radius =
+            self.length(raw.corner_radius, (root, "corner_radius"), (0.0, half), Some(0.0));
         let bleed = self.length(raw.bleed, (root, "bleed"), (0.0, 10.0), Some(0.0));
         let safe = self.length(raw.safe, (root, "safe"), (0.0, 20.0), Some(1.5));
         let at = root.field("margins");
@@ -365,12 +367,12 @@ impl Check<'_> {
         let type_floor =
             self.length(raw.type_floor, (root, "type_floor"), (1.0, 10.0), Some(pt_to_mm(5.0)));
         let usual = (label.1 * 0.14).min(6.0).max(type_floor);
-        let recipe = Recipe {
+        let label_sheet = LabelSheet {
             title: raw.title.unwrap_or_default(),
             width,
             height,
             label,
-            corner,
+            corner_radius,
             origin: Point::new(left, top),
             pitch,
             rows,
@@ -394,8 +396,8 @@ impl Check<'_> {
             ),
             type_floor,
         };
-        self.together(&recipe);
-        Some(recipe)
+        self.together(&label_sheet);
+        Some(label_sheet)
     }
 
     fn sheet_size(&mut self, raw: &SheetSize) -> (f64, f64) {
@@ -513,8 +515,8 @@ impl Check<'_> {
         }
     }
 
-    /// What only the whole recipe can tell.
-    fn together(&mut self, r: &Recipe) {
+    /// What only the whole label sheet can tell.
+    fn together(&mut self, r: &LabelSheet) {
         let root = self.root;
         let gap = |count: u32, pitch: f64, label: f64| {
             if count > 1 { pitch - label } else { f64::INFINITY }
@@ -569,7 +571,7 @@ impl Check<'_> {
 }
 
 /// Width and height for words, and whether the chip keeps the safe margin.
-fn words_room(r: &Recipe) -> ((f64, f64), bool) {
+fn words_room(r: &LabelSheet) -> ((f64, f64), bool) {
     let (width, height) = (r.label.0 - 2.0 * r.safe, r.label.1 - 2.0 * r.safe);
     match r.chip {
         None => ((width, height), true),

@@ -2,7 +2,7 @@
 
 use kurbo::{Rect, Vec2};
 
-use super::paper::Tiling;
+use super::paper::Split;
 use super::seams::{Axis, Cuts};
 use crate::diag::Diagnostic;
 use crate::sheet::Sheet;
@@ -14,20 +14,20 @@ const LEAST_RIM: f64 = 4.0;
 pub const FOOT: f64 = 14.0;
 /// Room for the label beside the ruler, mm.
 const LABEL: f64 = 26.0;
-/// What counts of a tile is at least so wide and high, mm.
+/// What counts of a panel is at least so wide and high, mm.
 const LEAST: f64 = 30.0;
-/// More tiles than this nobody glues.
-pub const MOST_TILES: usize = 400;
+/// More panels than this nobody glues.
+pub const MOST_PANELS: usize = 400;
 
-/// The seams of a page, and the paper's page that carries a tile.
+/// The seams of a page, and the paper's page that carries a panel.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Grid {
     /// The paper, turned as it is printed, mm.
     page: (f64, f64),
     margin: f64,
-    /// The most of a page that a tile can carry, mm.
+    /// The most of a page that a panel can carry, mm.
     room: (f64, f64),
-    /// From a seam to the edge of what a tile shows.
+    /// From a seam to the edge of what a panel shows.
     share: f64,
     /// From a seam to the end of its marks.
     rim: f64,
@@ -37,9 +37,9 @@ pub struct Grid {
     rows: Vec<f64>,
 }
 
-/// One tile: its place, and what it shows of the sheet.
+/// One panel: its place, and what it shows of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tile {
+pub struct Panel {
     pub row: usize,
     pub column: usize,
     /// What is left of it when all is glued, sheet coordinates.
@@ -50,14 +50,14 @@ pub struct Tile {
     pub shift: Vec2,
 }
 
-impl Tile {
+impl Panel {
     /// 'B3': rows go by letters, columns by numbers.
     pub fn name(&self) -> String {
         name(self.row, self.column)
     }
 }
 
-/// The name of the tile at a place.
+/// The name of the panel at a place.
 pub fn name(row: usize, column: usize) -> String {
     format!("{}{}", letters(row), column + 1)
 }
@@ -77,39 +77,39 @@ pub fn letters(mut row: usize) -> String {
 
 impl Grid {
     /// Cuts `pages` pages of this size, upright or across, whichever takes
-    /// fewer tiles.
+    /// fewer panels.
     ///
     /// # Errors
-    /// The paper has no room, or there would be too many tiles.
-    pub fn new(width: f64, height: f64, pages: usize, tiling: &Tiling) -> Result<Grid, Diagnostic> {
-        let (short, long) = tiling.desk().size();
-        let ways = [(short, long), (long, short)].map(|page| Grid::on(page, width, height, tiling));
+    /// The paper has no room, or there would be too many panels.
+    pub fn new(width: f64, height: f64, pages: usize, split: &Split) -> Result<Grid, Diagnostic> {
+        let (short, long) = split.desk().size();
+        let ways = [(short, long), (long, short)].map(|page| Grid::on(page, width, height, split));
         let best = ways.into_iter().flatten().min_by_key(Grid::count);
         let Some(grid) = best else {
             let message = format!(
-                "{} has no room for a tile between margins of {} mm",
-                tiling.desk().name(),
-                tiling.margin()
+                "{} has no room for a panel between margins of {} mm",
+                split.desk().name(),
+                split.margin()
             );
             return Err(Diagnostic::error("paper-too-small", message)
                 .help("use a larger paper, such as A4, or less --margin and --overlap"));
         };
-        let tiles = grid.count().saturating_mul(pages);
-        if tiles > MOST_TILES {
+        let panels = grid.count().saturating_mul(pages);
+        if panels > MOST_PANELS {
             let message = format!(
-                "{width:.0} x {height:.0} mm would take {tiles} tiles of {}; at most {MOST_TILES} are made",
-                tiling.desk().name()
+                "{width:.0} x {height:.0} mm would take {panels} panels of {}; at most {MOST_PANELS} are made",
+                split.desk().name()
             );
-            return Err(Diagnostic::error("too-many-tiles", message)
+            return Err(Diagnostic::error("too-many-panels", message)
                 .help("use a larger paper, such as A3, or have it printed whole"));
         }
         Ok(grid)
     }
 
-    fn on(page: (f64, f64), width: f64, height: f64, tiling: &Tiling) -> Option<Grid> {
-        let share = tiling.overlap() / 2.0;
+    fn on(page: (f64, f64), width: f64, height: f64, split: &Split) -> Option<Grid> {
+        let share = split.overlap() / 2.0;
         let rim = share.max(LEAST_RIM);
-        let margin = tiling.margin();
+        let margin = split.margin();
         let across = page.0 - 2.0 * (margin + rim);
         let down = page.1 - 2.0 * (margin + rim) - FOOT;
         let foot = page.0 - 2.0 * margin;
@@ -120,7 +120,7 @@ impl Grid {
         Some(Grid { page, margin, room: (across, down), share, rim, columns, rows })
     }
 
-    /// As many tiles with their seams where they cut least of a sheet of this size: through
+    /// As many panels with their seams where they cut least of a sheet of this size: through
     /// gutters and margins where they can.
     #[must_use]
     pub fn clear_of(&self, sheet: &Sheet) -> Grid {
@@ -161,12 +161,12 @@ impl Grid {
         &self.rows
     }
 
-    /// Rows and columns of tiles.
+    /// Rows and columns of panels.
     pub fn size(&self) -> (usize, usize) {
         (self.rows.len() - 1, self.columns.len() - 1)
     }
 
-    /// Tiles of one page.
+    /// Panels of one page.
     pub fn count(&self) -> usize {
         let (rows, columns) = self.size();
         rows.saturating_mul(columns)
@@ -182,13 +182,13 @@ impl Grid {
         (self.page.1 - self.margin - FOOT, FOOT)
     }
 
-    /// Every tile, row by row.
-    pub fn tiles(&self) -> impl Iterator<Item = Tile> + '_ {
+    /// Every panel, row by row.
+    pub fn panels(&self) -> impl Iterator<Item = Panel> + '_ {
         let (rows, columns) = self.size();
-        (0..rows).flat_map(move |row| (0..columns).map(move |column| self.tile(row, column)))
+        (0..rows).flat_map(move |row| (0..columns).map(move |column| self.panel(row, column)))
     }
 
-    fn tile(&self, row: usize, column: usize) -> Tile {
+    fn panel(&self, row: usize, column: usize) -> Panel {
         let (x0, x1) = (self.columns[column], self.columns[column + 1]);
         let (y0, y1) = (self.rows[row], self.rows[row + 1]);
         let counts = Rect::new(x0, y0, x1, y1);
@@ -202,7 +202,7 @@ impl Grid {
         );
         let left = (self.page.0 - counts.width()) / 2.0;
         let shift = Vec2::new(left - x0, self.margin + self.rim - y0);
-        Tile { row, column, counts, window, shift }
+        Panel { row, column, counts, window, shift }
     }
 }
 
