@@ -272,33 +272,41 @@ fn run(fixture: &Fixture) -> Told {
 /// The messages and ways out, without the lines that they quote.
 fn spoken(text: &str) -> String {
     let own = |line: &&str| {
-        let line = line.trim_start();
-        ["error", "warning", "note", "= help:"].iter().any(|start| line.starts_with(start))
+        let indented = line.starts_with("  ") && !line.starts_with("   ");
+        is_head(line) || indented || ["error", "warning", "note"].iter().any(|w| line.starts_with(w))
     };
     text.lines().filter(own).collect::<Vec<_>>().join("\n")
 }
 
-/// Is the place told?
+/// Does a message begin with this line?
+fn is_head(line: &str) -> bool {
+    let after = |word| line.strip_prefix(word);
+    let rest = after("Error").or_else(|| after("Warning")).or_else(|| after("Note"));
+    rest.is_some_and(|rest| rest.starts_with(" in ") || rest.starts_with(": "))
+}
+
+/// Is the place reported?
 fn tells(place: &str, told: &str) -> bool {
-    // Places of one cause after the first: 'also at 4:36'.
-    let also_at = |told: &str, place: &str| {
-        let mut lines = told.lines().filter_map(|l| l.split_once("also at "));
-        lines.any(|(_, places)| places.split([' ', ',']).any(|p| p == place))
-    };
     if place == "command line" {
-        return !told.contains("-->");
+        return !told.lines().any(|l| is_head(l) && l.contains(" in ") && !l.contains(": "));
     }
     let numbers: Vec<&str> = place.rsplitn(3, ':').collect();
     let [column, line, file] = numbers[..] else { return told.contains(place) };
-    told.contains(&format!("--> {place}\n"))
+    let at = format!("line {line}, column {column}");
+    // Places of one cause after the first.
+    let also = |l: &str| {
+        let places = l.trim_start().strip_prefix("Also in ");
+        places.is_some_and(|p| p.split("; ").any(|p| p == at))
+    };
+    told.lines().any(|l| l.ends_with(&format!("in {file}, {at}")))
         || told.contains(&format!("{file},{line},{column},"))
-        || (told.contains(&format!("--> {file}:")) && also_at(told, &format!("{line}:{column}")))
+        || (told.contains(&format!("in {file}, ")) && told.lines().any(also))
         || told.contains(&format!("\"line\": {line},\n    \"column\": {column},"))
-        || (told.contains(file) && told.contains(&format!("line {line}, column {column}")))
+        || (told.contains(file) && told.contains(&at))
 }
 
 #[test]
-fn every_fault_is_told_with_its_place_and_a_way_out() {
+fn every_fault_is_reported_with_its_place_and_a_suggestion() {
     let mut files: Vec<PathBuf> = std::fs::read_dir(FIXTURES)
         .expect("fixtures")
         .map(|e| e.expect("an entry").path())
@@ -328,20 +336,19 @@ fn every_fault_is_told_with_its_place_and_a_way_out() {
         }
         let places = fixture.lines("at: ");
         if places.is_empty() {
-            fault("does not say where the fault is".to_owned());
+            fault("does not name the place of the fault".to_owned());
         }
         for place in places.iter().filter(|place| !tells(place, &all)) {
-            fault(format!("does not tell {place}"));
+            fault(format!("does not report {place}"));
         }
         let spoken = spoken(&all);
-        let heads = |l: &&str| ["error[", "warning[", "note["].iter().any(|s| l.starts_with(s));
-        let (faults, ways) =
-            (spoken.lines().filter(heads).count(), spoken.matches("= help: ").count());
+        let faults = spoken.lines().filter(|l| is_head(l)).count();
+        let ways = spoken.matches("\n  Suggestion: ").count();
         if faults != ways {
-            fault(format!("{faults} messages, {ways} ways out"));
+            fault(format!("{faults} messages, {ways} suggestions"));
         }
         if all.trim().is_empty() {
-            fault("tells nothing".to_owned());
+            fault("reports nothing".to_owned());
         }
         for word in jargon(&spoken) {
             fault(format!("jargon '{word}'"));

@@ -238,7 +238,7 @@ fn what_a_full_disk_does_not_take_of_the_output_is_no_success() {
         let full = std::fs::File::options().write(true).open("/dev/full").expect("there");
         let (code, told) = into(words, full);
         assert_eq!(code, Some(2), "{words}: {told}");
-        let why = "error[cannot-write]: standard output cannot be written: the disk is full";
-        assert!(told.contains(why) && told.contains(" = help: "), "{words}: {told}");
+        let why = "Error: Standard output cannot be written: the disk is full";
+        assert!(told.contains(why) && told.contains("  Suggestion: "), "{words}: {told}");
     }
 }

@@ -39,7 +39,7 @@ fn many(count: usize, of: impl Fn(usize) -> String) -> String {
 }
 
 fn errors(told: &str) -> usize {
-    told.lines().filter(|l| l.starts_with("error[")).count()
+    told.lines().filter(|l| l.starts_with("Error in ") || l.starts_with("Error:")).count()
 }
 
 #[test]

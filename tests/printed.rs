@@ -238,7 +238,7 @@ fn long_names_and_titles_keep_the_margins() {
             labels_each: 1,
             tile_spares: Spares::NONE,
             grid: LabelGrid::new(7, 3, 0).expect("a grid"),
-            begun: 0,
+            used: 0,
         };
         let supplies = Supplies::new(&range, &sheet, &wish, &Stock::default());
         let a4 = paper("A4").expect("a paper");
