@@ -10,7 +10,7 @@ use crate::{stop, work};
 
 /// The longest run that is moved to another place.
 const RUN: usize = 3;
-/// How often a path is gone through for moves: thirty times as often as `tests/counted_work.rs` allows.
+/// How often a path is gone through for moves: thirty times as often as `tests/layout/counted_work.rs` allows.
 pub const MOST_ROUNDS: usize = 1000;
 /// What a move must gain at least, so that rounding cannot go round in circles.
 const GAIN: f64 = 1e-9;

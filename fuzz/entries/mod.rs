@@ -1,4 +1,4 @@
-//! What every target does with its bytes, for `fuzz_targets/` and for `tests/corpus.rs` alike.
+//! What every target does with its bytes, for `fuzz_targets/` and for `tests/inputs/corpus.rs` alike.
 //!
 //! An entry gives the bytes to one part of the program, panics where a promise
 //! is broken, and returns what came of it as text, so that two runs can be

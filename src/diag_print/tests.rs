@@ -68,7 +68,10 @@ fn many_take_few_lines() {
     let same: Vec<Diagnostic> = (0..845).map(|row| fault(row, "perl")).collect();
     let text = render(&same, &sources, false);
     assert!(text.contains("c.csv, line 1, column 1") && text.lines().count() < 10, "{text}");
-    assert!(text.contains("Also in line 2, column 1; line 3, column 1; and 842 more places"), "{text}");
+    assert!(
+        text.contains("Also in line 2, column 1; line 3, column 1; and 842 more places"),
+        "{text}"
+    );
     let list: serde_json::Value = serde_json::from_str(&json(&same, &sources)).unwrap();
     assert_eq!((list.as_array().unwrap().len(), &list[0]["count"]), (1, &845.into()));
     assert_eq!(list[0]["places"][844], serde_json::json!([845, 1]));
@@ -94,7 +97,10 @@ fn places_in_a_workbook_are_cells() {
     let at = |start| Some(Span { file: file.into(), range: start..start + 4 });
     let of = |start| Diagnostic::error("unknown-family", "no family 'perl'").at(at(start));
     let text = render(&[of(13), of(20)], &sources, false);
-    assert!(text.contains("c.xlsx [2026], cell B2\n") && text.contains("Also in cell B3\n"), "{text}");
+    assert!(
+        text.contains("c.xlsx [2026], cell B2\n") && text.contains("Also in cell B3\n"),
+        "{text}"
+    );
 }
 
 /// The mark is under the place, whatever stands before it and however long the line is.

@@ -11,7 +11,8 @@ use shadecard::press::{Bytes, Paper};
 
 /// The 949 colours of the colour survey of 2010; see the head of the file.
 pub fn survey() -> Vec<Rgb> {
-    let text = std::fs::read_to_string("tests/published/survey-colours.txt").expect("the colours");
+    let text =
+        std::fs::read_to_string("tests/colour/published/survey-colours.txt").expect("the colours");
     let values = text.lines().filter(|l| !l.starts_with("# ") && l.starts_with('#'));
     values.map(|l| Rgb::parse(l.trim()).expect("a colour")).collect()
 }

@@ -1,4 +1,4 @@
-"""Writes the files of the two stories that tests/stories.rs tells.
+"""Writes the files of the two stories that tests/commands/stories.rs tells.
 
     python3 tests/stories/make_fixtures.py        # needs openpyxl; soffice, where there is one, saves buttons.ods
 

@@ -1,0 +1,19 @@
+//! What is painted: finishes, SVG, PDF, pictures, panels, each against readers of others.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../gallery/mod.rs"]
+mod gallery;
+#[path = "../positions/mod.rs"]
+mod positions;
+#[path = "../raster/mod.rs"]
+mod raster;
+
+mod determinism;
+mod finishes;
+mod flat_area;
+mod paint;
+mod panels;
+mod peers;
+mod pictures;
+mod press_pdf;

@@ -1,0 +1,6 @@
+//! What the project says of itself: modules, assets, the demo, the reference.
+
+mod architecture;
+mod assets;
+mod demo;
+mod reference;
