@@ -1,5 +1,5 @@
 //! Spellings: the fixed words of a sheet, and the words in names that are
-//! written another way elsewhere.
+//! spelled differently elsewhere.
 
 pub mod number;
 pub mod pairs;
@@ -53,7 +53,7 @@ impl Spelling {
         if !tag::well_formed(language) {
             return Err(Diagnostic::error(
                 "bad-spelling",
-                format!("'{}' is no code of a language", language.escape_debug()),
+                format!("'{}' is not a language code", language.escape_debug()),
             )
             .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"));
         }
@@ -65,7 +65,7 @@ impl Spelling {
             return shipped.ok_or_else(|| {
                 Diagnostic::error("unknown-spelling", format!("there is no spelling '{language}'"))
                     .help(format!(
-                        "use en-GB or en-US, or write '{}' after their pattern",
+                        "use en-GB or en-US, or write '{}' following their pattern",
                         file.display()
                     ))
             });
@@ -271,7 +271,7 @@ pub(crate) fn fill_in(template: &str, fill: &[(&str, &str)]) -> String {
     out + rest
 }
 
-/// Decodes a spelling file and looks for phrases that would not come out right.
+/// Decodes a spelling file and checks for phrases that would be printed wrongly.
 fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Findings> {
     let mut findings = Findings::default();
     let doc = ron::decode::<raw::Spelling>(file, text, "Spelling", &mut findings);
@@ -313,7 +313,7 @@ fn check_phrases(doc: &ron::Document<raw::Spelling>, findings: &mut Findings) {
             continue;
         };
         if let Some(odd) = places(template).difference(&places(pattern)).next() {
-            let message = format!("nothing is filled in for '{{{odd}}}' here");
+            let message = format!("'{{{odd}}}' is not filled in here");
             findings.push(
                 Diagnostic::error("unknown-place", message)
                     .at(at.item(i).span())

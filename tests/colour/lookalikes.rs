@@ -222,14 +222,14 @@ fn every_fault_of_the_arguments_at_once() {
     assert_eq!(out.status.code(), Some(1));
     let text = String::from_utf8(out.stderr).expect("text");
     for piece in [
-        "--limit 0 cannot be",
+        "--limit must be above 0 and at most 100, not 0",
         "there is no listing 'works-2'",
         "did you mean 'works'?",
         "there is no spelling 'en-XX'",
         "this sheet shows no family 'glos'",
         "did you mean 'gloss'?",
         "there is no light 'B'",
-        "'pairs.pdf' does not say in which form",
+        "'pairs.pdf' does not have a supported ending",
     ] {
         assert!(text.contains(piece), "{piece}: {text}");
     }
@@ -288,7 +288,8 @@ fn another_light_opens_a_pair() {
     assert!(said(at.path(), &["--light", "LED-B3"]).contains("Seen under LED-B3 instead of A"));
     let none = folder(RANGE, SHEET);
     assert!(
-        said(none.path(), &["--light", "A"]).contains("No pair of this limit is of two spectra")
+        said(none.path(), &["--light", "A"])
+            .contains("No pair up to this limit consists of two spectra")
     );
 }
 
@@ -457,7 +458,7 @@ fn no_panel_where_none_is_asked_for_or_nothing_is_close() {
 #[test]
 fn what_is_left_out_is_always_told() {
     let text = std::fs::read_to_string("demo/haberdashery/sheet.ron").expect("the demo");
-    assert!(text.contains("awaiting a settled measure"));
+    assert!(text.contains("colour not final"));
     let mut legend = 0;
     for style in ["plate", "catalogue"] {
         let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
@@ -466,7 +467,7 @@ fn what_is_left_out_is_always_told() {
             let planned = matrix.plan(entry).expect("a plan");
             let sheet = planned.place(&workshop);
             let told = |origin: &str| {
-                strings(&sheet, origin).join(" ").matches("awaiting a settled measure").count()
+                strings(&sheet, origin).join(" ").matches("colour not final").count()
             };
             let name = format!("{style} {}", entry.stem());
             assert_eq!(told("imprint") + told("legend"), 1, "{name}");
