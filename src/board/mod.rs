@@ -6,7 +6,7 @@
 //! ```
 //!
 //! A board has room for what a page leaves out. It is built of the very lines
-//! that `supplies` counts, so both tell the same numbers.
+//! that `supplies` counts, so both report the same numbers.
 
 pub mod draw;
 pub mod flow;

@@ -39,7 +39,7 @@ pub struct Piece {
     pub stands_in_for: Option<PartId>,
     /// The middle of all that is drawn of it, mm from the upper left corner of the board.
     pub at: Point,
-    /// The line under which its number stands.
+    /// The line under which its number is printed.
     pub foot: f64,
 }
 
@@ -91,8 +91,8 @@ impl Board {
     ) -> Result<Board, Diagnostic> {
         let rows = rows(range, supplies, caption);
         if rows.is_empty() {
-            let d = Diagnostic::error("empty-board", "the sheet shows no colour to place");
-            return Err(d.help("give it colours, or another --family"));
+            let d = Diagnostic::error("empty-board", "the sheet shows no colours to place");
+            return Err(d.help("add colours to it, or choose another --family"));
         }
         let tries =
             widths(&rows, WIDTHS).into_iter().flat_map(|most| Trial::all(&rows, most, wish));
@@ -215,6 +215,6 @@ fn no_room(rows: &[Row], wish: &Wish) -> Diagnostic {
     let widest = slots.map(|s| s.width).fold(0.0, f64::max);
     let least = 2.0 * EDGE + wish.blank.0 + BLANK_GAP + widest;
     let width = wish.width.unwrap_or_default();
-    Diagnostic::error("board-too-narrow", format!("--width {width} has no room for one column"))
+    Diagnostic::error("board-too-narrow", format!("--width {width} is too narrow for one column"))
         .help(format!("use at least {} mm, or a narrower --tile-size", least.ceil()))
 }

@@ -20,7 +20,7 @@ pub struct Slot {
     pub height: f64,
 }
 
-/// A part to be placed, and the slot in which it stands.
+/// A part to be placed, and its slot.
 #[derive(Debug, Clone, Copy)]
 pub struct Filled {
     pub part: PartId,
@@ -38,7 +38,7 @@ pub struct Row {
     pub filled: Vec<Filled>,
 }
 
-/// Where a slot stands, from the upper left corner of the parts' room: its
+/// Where a slot is, from the upper left corner of the parts' room: its
 /// middle across, the middle of its parts, the foot of its line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
@@ -131,12 +131,12 @@ pub fn rows(range: &Range, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64)
     out
 }
 
-/// The column in which a line stands: its own part's, or that of the part it replaces.
+/// The column of a line: its own part's, or that of the part it replaces.
 fn column(line: &Line) -> PartId {
     line.stands_in_for.unwrap_or(line.part)
 }
 
-/// Columns for all colours of a family, where that takes little more room
+/// Columns for all colours of a family, where that needs little more room
 /// than each colour's parts one after the other.
 fn shared<'a>(
     colours: impl Iterator<Item = &'a Vec<&'a Line>>,
@@ -151,7 +151,7 @@ fn shared<'a>(
             let room = columns.entry(at).or_default();
             room.width = room.width.max(own.width);
             room.height = room.height.max(own.height);
-            // Two parts in one column would lie on each other.
+            // Two parts in one column would overlap.
             if !taken.insert(at) {
                 return None;
             }

@@ -87,7 +87,7 @@ fn label_keys(old: &Labels<'_>, new: &Labels<'_>, pairs: &Pairs) -> Vec<String> 
     labels_of(old, new, pairs).into_iter().map(|c| new.range.colour(c).key().clone()).collect()
 }
 
-/// Without sheets there are no editions, and a family prints all that the range says.
+/// Without sheets there are no editions, and a family prints everything in the range.
 pub(super) fn of_ranges(old: &Range, new: &Range, pairs: &Pairs) -> Again {
     let (before, after) = (Print::of_range(old), Print::of_range(new));
     let cells = Cells::new(old, new, pairs);
@@ -150,7 +150,7 @@ pub(super) fn of_sheets(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs) -> Agai
     }
 }
 
-/// Why a family prints otherwise.
+/// Why a family prints differently.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Why {
     Shown,
@@ -185,7 +185,7 @@ impl Why {
             Why::Made => "availability",
             Why::PartNumbers => "part numbers",
             Why::Parts => "parts",
-            Why::Flecks => "where flecks lie",
+            Why::Flecks => "the positions of flecks",
         }
     }
 }
@@ -251,7 +251,7 @@ fn all_lines(range: &Range) -> Vec<CentreLine> {
     each.map(|l| CentreLine { listing: ListingId(l), name: true, number: true }).collect()
 }
 
-/// The names and the numbers that stand beside a colour, line by line.
+/// The names and the numbers beside a colour, line by line.
 fn spine(
     colour: &Colour,
     lines: &[CentreLine],
@@ -265,11 +265,11 @@ fn spine(
     each.filter(|(name, number)| !(name.is_empty() && number.is_empty())).unzip()
 }
 
-/// What does not depend on the spelling, looked at once.
+/// What does not depend on the spelling, examined once.
 struct Cells {
     /// Per new colour: is it made in other parts than before?
     made: Vec<bool>,
-    /// Per new part: does it look otherwise, and does it stand at another place of the range?
+    /// Per new part: does it look different, and is it at another place of the range?
     parts: Vec<bool>,
     moved: Vec<bool>,
     reordered: bool,
@@ -482,7 +482,7 @@ fn left_out(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
     line.collect()
 }
 
-/// What the legend says that no row does: the parts that the sheet names for it, and the titles of
+/// What the legend shows and no row does: the parts that the sheet names for it, and the titles of
 /// the listings. The parts that it chooses follow from the rows.
 fn legend(sheet: &SheetSpec, print: &Print<'_>) -> Vec<String> {
     let listings = print.range.listings();

@@ -6,7 +6,8 @@ use super::pairs::Pairs;
 use crate::colour::difference;
 use crate::range::{CentreLine, ColourId, ListingId, PartId, Range, SheetSpec, Words};
 
-/// CIEDE2000 from which a new value is told: about what is just seen where two colours touch (common practice, no source).
+/// CIEDE2000 from which a new value is reported: about what is just visible where two colours touch (common practice,
+/// no source).
 const SEEN: f64 = 1.0;
 
 /// One release, and what of it is shown.
@@ -50,7 +51,7 @@ impl Offer<'_> {
 /// A colour or part in the old release, and in the new one.
 pub type Was<T> = (T, T);
 
-/// What buyers are told. Ids are of the new range, those of what is gone of the old one.
+/// What buyers learn. Ids are of the new range, those of what is gone of the old one.
 #[derive(Debug, Default, Clone, PartialEq)]
 pub struct News {
     pub new: Vec<ColourId>,
@@ -61,11 +62,11 @@ pub struct News {
     /// With another name in a listing, or with another number alone.
     pub renamed: Vec<Was<ColourId>>,
     pub renumbered: Vec<Was<ColourId>>,
-    /// Of a value that can be told from the old one.
+    /// Of a value that can be distinguished from the old one.
     pub shade: Vec<Was<ColourId>>,
     /// In another family.
     pub moved: Vec<Was<ColourId>>,
-    /// With a last year that they had not.
+    /// With a last year that they did not have.
     pub ending: Vec<ColourId>,
     /// Of the old range.
     pub gone: Vec<ColourId>,
@@ -76,7 +77,7 @@ pub struct News {
     pub changed_parts: Vec<Was<PartId>>,
     /// Of the old range.
     pub gone_parts: Vec<PartId>,
-    /// Parts and the colours in which they are now made, or no longer; both were there before.
+    /// Parts and the colours in which they are now made, or no longer; both existed before.
     pub also: Vec<(PartId, Vec<ColourId>)>,
     pub no_longer: Vec<(PartId, Vec<ColourId>)>,
 }
@@ -99,7 +100,7 @@ impl News {
         news
     }
 
-    /// Is there nothing to tell?
+    /// Is there nothing to report?
     pub fn is_empty(&self) -> bool {
         *self == News::default()
     }

@@ -38,13 +38,13 @@ impl What {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
-    /// Not there before.
+    /// Did not exist before.
     New,
     /// Its last year was set before and is not now.
     Back,
     /// Gone.
     Withdrawn,
-    /// Still there, but its last year is set now and was not before.
+    /// Still made, but its last year is set now and was not before.
     Ending,
     /// The same under another key.
     Rekeyed,
@@ -62,7 +62,7 @@ pub enum Kind {
     Legend,
     /// Another outline.
     Shape,
-    /// Drawn otherwise within the same outline.
+    /// Drawn differently within the same outline.
     Drawing,
     Side,
     Role,

@@ -51,7 +51,7 @@ fn one(
     }
     let (from, to) = (old.family(was.family()), new.family(is.family()));
     about.text(Kind::Moved, from.key(), to.key());
-    // A colour that takes its family's finish changes with it: that is told once.
+    // A colour that takes its family's finish changes with it: that is reported once.
     let follows = was.finish() == from.finish() && is.finish() == to.finish();
     if !(follows && from.key() == to.key()) {
         about.text(Kind::Finish, was.finish().word(), is.finish().word());

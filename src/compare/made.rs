@@ -95,6 +95,6 @@ fn one(
 
 /// Is a colour that stayed made in other parts than before?
 pub(super) fn differs(old: &Range, was: usize, new: &Range, is: usize, pairs: &Pairs) -> bool {
-    // A sheet shows one year: what other years say does not change it.
+    // A sheet shows one year: other years do not change it.
     one((old, Some(was)), (new, Some(is)), pairs, &Default::default()).is_some()
 }

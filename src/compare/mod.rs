@@ -1,7 +1,7 @@
 //! What changed from one release to the next, and what has to be made again.
 //!
 //! Everything is matched by key, once, in [`pairs`]; the other files look at
-//! the pairs. Changes stand in the new range's order, then what is gone in
+//! the pairs. Changes are in the new range's order, then what is gone in
 //! the old one's.
 
 pub mod again;
@@ -32,7 +32,7 @@ pub struct Shown<'a> {
     pub sheet: &'a SheetSpec,
     /// Its spellings, by BCP 47 tag. Without one its words count as written.
     pub spellings: BTreeMap<String, Spelling>,
-    /// The texts of its own layout, style and spelling files, by the name that the sheet calls them.
+    /// The texts of its own layout, style and spelling files, by the name that the sheet gives them.
     pub texts: BTreeMap<String, String>,
 }
 
@@ -95,7 +95,7 @@ pub fn sheets(old: &Shown<'_>, new: &Shown<'_>) -> Changes {
     }
 }
 
-/// The colours that the old range has not got, not even under another key.
+/// The colours that the old range does not have, not even under another key.
 pub fn new_colours(old: &Range, new: &Range) -> BTreeSet<ColourId> {
     let pairs = Pairs::new(old, new);
     (0..new.colours().len()).filter(|&i| pairs.colours.before(i).is_none()).map(ColourId).collect()

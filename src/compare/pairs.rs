@@ -55,7 +55,7 @@ impl Match {
         (0..self.new.len()).filter(|&i| self.new[i].is_none())
     }
 
-    /// Do those in both stand in another order?
+    /// Are those in both in another order?
     pub fn reordered(&self) -> bool {
         let places: Vec<usize> = self.old.iter().flatten().copied().collect();
         !places.is_sorted()

@@ -43,7 +43,7 @@ pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     out
 }
 
-/// Families, and whether their colours stand in another order.
+/// Families, and whether their colours are in another order.
 pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     let mixed = mixed(old, new, pairs);
@@ -73,7 +73,7 @@ pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     out
 }
 
-/// Per new family: do the colours that it had before stand in another order?
+/// Per new family: are the colours that it had before in another order?
 fn mixed(old: &Range, new: &Range, pairs: &Pairs) -> Vec<bool> {
     let mut last = vec![0; new.families().len()];
     let mut mixed = vec![false; new.families().len()];
@@ -121,7 +121,7 @@ fn one(about: &mut About<'_>, was: &Part, (new, is): (&Range, &Part), pairs: &Pa
     if !same_outline(was, is) {
         about.push(Kind::Shape, Some(extent(was)), Some(extent(is)));
     } else if was.shape() != is.shape() {
-        about.push(Kind::Drawing, None, Some("drawn otherwise in the same outline".into()));
+        about.push(Kind::Drawing, None, Some("drawn differently within the same outline".into()));
     }
     let side = |p: &Part| format!("{:?}", p.side()).to_lowercase();
     about.text(Kind::Side, &side(was), &side(is));
@@ -182,7 +182,7 @@ fn same_path(a: &BezPath, b: &BezPath) -> bool {
         })
 }
 
-/// Does a part stand or look otherwise: outline, drawing, side, role or size?
+/// Is a part placed or drawn differently: outline, drawing, side, role or size?
 pub(super) fn looks_changed(was: &Part, is: &Part) -> bool {
     !same_outline(was, is)
         || was.shape() != is.shape()

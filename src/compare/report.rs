@@ -9,7 +9,7 @@ use super::{Change, Changes, Kind, MadeChange, What};
 use crate::range::Range;
 use crate::table::{Align, Table};
 
-/// What is said when nothing differs.
+/// The report when nothing differs.
 pub const NOTHING: &str = "Nothing changed.\n";
 
 /// Titles by key, as people read them, of both releases.
@@ -154,7 +154,7 @@ fn section(out: &mut String, head: &str, count: usize, table: Table) {
     }
 }
 
-/// Only the columns that have something to say.
+/// Only the columns that have content.
 fn change_table(list: &[Change]) -> Table {
     let spelt = |c: &Change| match (&c.listing, &c.spelling) {
         (Some(listing), Some(tag)) => format!("{listing} {tag}"),
@@ -204,7 +204,7 @@ fn change_table(list: &[Change]) -> Table {
     table
 }
 
-/// On a sheet's list families, colours and editions stand together.
+/// A sheet's list has families, colours and editions together.
 fn qualified(c: &Change) -> String {
     match (c.what, c.kind) {
         (What::Edition, _) | (_, Kind::Shown | Kind::Hidden) => {
@@ -217,7 +217,7 @@ fn qualified(c: &Change) -> String {
 /// A change of availability with the parts that a summary names.
 type Summary<'a> = (&'a MadeChange, Vec<&'a str>, Vec<&'a str>);
 
-/// Without what new and withdrawn colours and parts say of themselves.
+/// Without those of new and withdrawn colours and parts themselves.
 fn made_summary(changes: &Changes) -> Vec<Summary<'_>> {
     fn keys(list: &[Change]) -> BTreeSet<&str> {
         let fresh = list.iter().filter(|c| matches!(c.kind, Kind::New | Kind::Withdrawn));
@@ -242,7 +242,7 @@ fn without<'a>(list: &'a [String], parts: &BTreeSet<&str>) -> Vec<&'a str> {
     list.iter().map(String::as_str).filter(|key| !parts.contains(key)).collect()
 }
 
-/// 'Release 6 to Release 7', by whatever words there are.
+/// 'Release 6 to Release 7', by the words that exist.
 fn from_to(changes: &Changes) -> String {
     let said = |release: &str, other: &str| {
         if release.is_empty() { other.to_owned() } else { release.to_owned() }
@@ -308,8 +308,8 @@ fn colours_note(out: &mut String, changes: &Changes, titles: &Titles) {
         ("Withdrawn colours", &[Kind::Withdrawn, Kind::Ending]),
         ("Renamed", &[Kind::Renamed]),
         ("Renumbered", &[Kind::Renumbered]),
-        ("Another colour value", &[Kind::Revalued]),
-        ("In another family or finish", &[Kind::Moved, Kind::Finish]),
+        ("Changed colour values", &[Kind::Revalued]),
+        ("Changed families or finishes", &[Kind::Moved, Kind::Finish]),
         ("Other years", &[Kind::Years]),
         ("Other notes and keys", &[Kind::Note, Kind::Rekeyed]),
     ];
@@ -332,7 +332,7 @@ fn sentence(c: &Change, titles: &Titles) -> String {
     };
     let name = strong(c);
     let (o, n) = (escaped(old.unwrap_or("")), escaped(new.unwrap_or("")));
-    // From, to, or both, whichever is there.
+    // From, to, or both.
     let turned = |was: &str, is: &str| match (old, new) {
         (Some(_), Some(_)) => format!("{was} → {is}"),
         (None, Some(_)) => format!("now {is}"),
@@ -362,7 +362,7 @@ fn sentence(c: &Change, titles: &Titles) -> String {
         }
         (What::Edition, kind) => format!("edition {name}: {} ({o}{n})", kind.word()),
         (_, Kind::Order) if c.key.is_empty() => {
-            format!("the {} stand in another order", plural(c.what))
+            format!("the {} are in another order", plural(c.what))
         }
         (_, Kind::New) => format!("{name}: new, {n}"),
         (_, Kind::Withdrawn) => format!("{name}: withdrawn, {o}"),
@@ -372,7 +372,7 @@ fn sentence(c: &Change, titles: &Titles) -> String {
     }
 }
 
-/// The name, with the key where it says something else.
+/// The name, with the key where it differs.
 fn strong(c: &Change) -> String {
     if c.name.is_empty() || c.name == c.key {
         return format!("**{}**", escaped(&c.key));
@@ -440,7 +440,7 @@ fn again_note(out: &mut String, changes: &Changes, titles: &Titles) {
     }
 }
 
-/// Text in which nothing is taken for Markdown's markup.
+/// Text without Markdown markup.
 pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {

@@ -39,7 +39,7 @@ fn sheet_words(old: &SheetSpec, new: &SheetSpec, out: &mut Vec<Change>) {
     lines("imprint", old.imprint(), new.imprint(), out);
 }
 
-/// Lists of one length are compared line by line; else what is only in one of them is told.
+/// Lists of one length are compared line by line; else what is only in one of them is reported.
 fn lines(key: &str, old: &[Words], new: &[Words], out: &mut Vec<Change>) {
     let mut about = on_sheet(key, key, out);
     if old.len() == new.len() {
@@ -162,7 +162,7 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
     }
 }
 
-/// How the parts of a family stand, in words with part keys.
+/// The arrangement of a family's parts, in words with part keys.
 pub(super) fn columns(range: &Range, columns: &Columns) -> String {
     match columns {
         Columns::Choose { from: None } => "columns chosen from all parts".into(),
@@ -187,7 +187,7 @@ pub(super) fn part_keys(range: &Range, parts: &[PartId]) -> String {
 }
 
 /// Colours of both ranges that came onto the sheet or went off it. New and
-/// withdrawn ones are told as such, and a whole family is told as a family.
+/// withdrawn ones are reported as such, and a whole family is reported as a family.
 fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
     let (before, after) = (rows(old.sheet), rows(new.sheet));
     let shows = |s: &SheetSpec, family: Option<usize>| {

@@ -1,9 +1,9 @@
 //! The record of what the program wrote: name, size and checksum of every file, kept beside the
-//! results, so that a file of somebody else's is never replaced or removed.
+//! results, so that a file the program did not write is never replaced or removed.
 //!
 //! A file is the program's own if the record has its name and its checksum. The checksum of a new
 //! file is recorded before the file is put in its place, beside that of the file it replaces: a
-//! run that is killed in between leaves no file that the record does not know.
+//! run that is killed in between leaves no file without a record.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -26,7 +26,7 @@ const RECORD: &str = "written.json";
 /// A file as it was written.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 struct Mark {
-    /// The command, with what makes its output one of another kind.
+    /// The command, with the options that make its output a different kind.
     by: String,
     bytes: u64,
     sha256: String,
@@ -93,7 +93,7 @@ pub struct Book {
 }
 
 impl Book {
-    /// Makes the folder if it is not there, and waits until no other run writes to it.
+    /// Makes the folder if it does not exist, and waits until no other run writes to it.
     ///
     /// # Errors
     /// It cannot be made, or its record cannot be read.
@@ -115,7 +115,7 @@ impl Book {
             Err(e) if is_absent(&e) => Vec::new(),
             Err(e) => return Err(write::trouble(&path, &e)),
         };
-        // Of a damaged record nothing is believed: then the files are somebody's.
+        // A damaged record is not trusted: its files count as not the program's own.
         let Record { files } = serde_json::from_slice(&text).unwrap_or_default();
         let folder = place.folder();
         Ok(Book { place, folder, files: Mutex::new(files), _lock: lock })
@@ -141,7 +141,7 @@ impl Book {
     /// Whose is the file of this name?
     ///
     /// # Errors
-    /// It cannot be looked at or read.
+    /// It cannot be examined or read.
     pub fn owner(&self, name: &str) -> Result<Owner, Diagnostic> {
         let path = self.folder.join(name);
         let meta = match disk::link_metadata(&path) {
@@ -183,8 +183,8 @@ impl Book {
         Ok(known && self.owner(name)? == Owner::Us)
     }
 
-    /// Refuses to replace files that are not the program's own; all of them are named at once.
-    /// `is_known` says of which nobody need look.
+    /// Rejects replacing files that are not the program's own; all of them are named together.
+    /// `is_known` gives those that need no check.
     ///
     /// # Errors
     /// See [`Refused`].
@@ -249,7 +249,7 @@ impl Book {
         self.save()
     }
 
-    /// Removes a file, if it is the program's own of this kind of output, and says whether it did.
+    /// Removes a file if it is the program's own of this kind of output; returns whether it did.
     ///
     /// # Errors
     /// It cannot be read or removed.

@@ -10,7 +10,7 @@ use crate::stop;
 
 /// Exit code of a run that was stopped (128 + SIGINT, common practice of shells, no source).
 pub const STOPPED: u8 = 130;
-/// How long a run has to end by itself: longer than any work between two looks, hardly noticed by a person.
+/// How long a run has to end by itself: longer than any work between two checks, hardly noticeable to a person.
 const GRACE: Duration = Duration::from_millis(100);
 
 /// Listens for Ctrl-C and for the signal to end. The first one asks all work to stop, and ends the
@@ -29,7 +29,7 @@ pub fn listen() {
     });
 }
 
-/// Ends the program: files that are there are whole, and begun ones are removed.
+/// Ends the program: existing files are complete, and unfinished ones are removed.
 fn leave() -> ! {
     let _none_begins = disk::drop_begun();
     // Nobody waits for more than the exit code.
@@ -37,8 +37,8 @@ fn leave() -> ! {
     std::process::exit(STOPPED.into());
 }
 
-/// What a run that was stopped says.
-pub const MESSAGE: &str = "stopped; every file that is there is whole";
+/// The message of a run that was stopped.
+pub const MESSAGE: &str = "stopped; every file present is complete";
 
 /// Was the program asked to stop?
 ///

@@ -11,7 +11,7 @@ use crate::spelling::Spelling;
 type Kind = fn(&TypeScale<Voice>) -> &Voice;
 
 impl Matrix {
-    /// Characters of the sheet's words that the style's fonts lack: of a text all at once.
+    /// Characters of the sheet's words that the style's fonts lack: all those of a text together.
     pub fn missing_characters(&self) -> Findings {
         let Some(entry) = self.entries.first() else { return Findings::default() };
         let layout = &entry.layout;
@@ -45,7 +45,7 @@ impl Matrix {
     }
 }
 
-/// The characters that the face of a kind of text lacks, and the one that stands in for it.
+/// The characters that the face of a kind of text and its stand-in both lack.
 fn missing(look: &Look, kind: Kind, text: &str) -> Vec<char> {
     look.faces[look.faces.of(kind(&look.voices).face, text)].missing(text)
 }
@@ -53,7 +53,7 @@ fn missing(look: &Look, kind: Kind, text: &str) -> Vec<char> {
 struct Search<'a> {
     matrix: &'a Matrix,
     own: Look,
-    /// The shipped styles with their fonts, which are looked at only where characters are missing.
+    /// The shipped styles with their fonts, which are read only where characters are missing.
     others: &'a dyn Fn() -> Vec<(&'static str, Look)>,
     found: Option<Vec<(&'static str, Look)>>,
     findings: Findings,

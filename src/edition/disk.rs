@@ -1,6 +1,6 @@
 //! Everything that is asked of the disk for results, one function an operation.
 //!
-//! A test can make the disk fail: [`fail`] names an operation and says which
+//! A test can make the disk fail: [`fail`] names an operation and gives which
 //! of them does not work. The program itself never calls it.
 
 use std::collections::BTreeSet;
@@ -20,7 +20,7 @@ pub enum Op {
     Folder,
     /// Begin a file.
     Begin,
-    /// Open a file or folder that is there.
+    /// Open an existing file or folder.
     Open,
     Write,
     Rename,
@@ -35,7 +35,7 @@ impl Op {
         [Op::Folder, Op::Begin, Op::Open, Op::Write, Op::Rename, Op::Remove, Op::Look, Op::Read];
 }
 
-/// A failure that is to come.
+/// A planned failure.
 #[derive(Debug)]
 struct Fault {
     op: Op,
@@ -54,7 +54,7 @@ pub fn fail(op: Op, which: Range<usize>, error: i32) {
         FAULT.set(Fault { op, which, error, asked: AtomicUsize::new(0), struck: OnceLock::new() });
 }
 
-/// The file or folder at which the disk failed first as [`fail`] asked; none as long as it did not.
+/// The file or folder at which the disk first failed as [`fail`] asked; none until then.
 pub fn struck() -> Option<PathBuf> {
     FAULT.get()?.struck.get().cloned()
 }
@@ -79,7 +79,7 @@ pub(super) fn open(path: &Path) -> io::Result<File> {
     ask(Op::Open, path).and_then(|()| File::open(path))
 }
 
-/// Temporary files that are there: what a run that ends at once removes.
+/// Existing temporary files: what a run that ends at once removes.
 static BEGUN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
 
 fn begun() -> MutexGuard<'static, BTreeSet<PathBuf>> {
@@ -127,7 +127,7 @@ pub(super) fn rename(file: NamedTempFile, path: &Path) -> io::Result<()> {
 /// Removes a file.
 ///
 /// # Errors
-/// It is not there, or those of the disk.
+/// It does not exist, or those of the disk.
 pub fn remove(path: &Path) -> io::Result<()> {
     ask(Op::Remove, path).and_then(|()| fs::remove_file(path))
 }
@@ -137,7 +137,7 @@ pub(super) fn metadata(path: &Path) -> io::Result<Metadata> {
     ask(Op::Look, path).and_then(|()| fs::metadata(path))
 }
 
-/// What the system knows of a file, or of the link that stands in its place.
+/// What the system knows of a file, or of the link in its place.
 pub(super) fn link_metadata(path: &Path) -> io::Result<Metadata> {
     ask(Op::Look, path).and_then(|()| fs::symlink_metadata(path))
 }

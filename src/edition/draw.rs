@@ -36,7 +36,7 @@ pub struct Drawer<'a> {
     kept: AtomicUsize,
 }
 
-/// A picture that is not there yet: whose, and its files.
+/// A picture still to be drawn: whose, and its files.
 struct Wanted<'a> {
     placed: &'a Placed<'a>,
     targets: Vec<(Form, Frame, Target)>,
@@ -56,7 +56,7 @@ impl<'a> Drawer<'a> {
         Drawer { book, drawing, jobs, split, progress, reuse, files, done, kept }
     }
 
-    /// All files that are there now, by name, and how many were there before.
+    /// All existing files, by name, and how many of them existed before.
     pub fn made(self) -> (Vec<FileEntry>, usize) {
         let mut files = self.files.into_inner().unwrap_or_else(PoisonError::into_inner);
         files.sort_by(|a, b| a.file.cmp(&b.file));
@@ -127,7 +127,7 @@ impl<'a> Drawer<'a> {
             return Ok(());
         }
         let bytes = paint().map_err(|missing| {
-            let message = format!("'{}' cannot be painted: {missing}", target.name);
+            let message = format!("'{}' cannot be drawn: {missing}", target.name);
             MakeError::Machine(Diagnostic::error("no-ink", message).help("make the other formats"))
         })?;
         cancel::check().map_err(|_| MakeError::Stopped)?;
@@ -187,7 +187,7 @@ impl<'a> Drawer<'a> {
         Ok(())
     }
 
-    /// The pictures of a page that are not there; none if all are.
+    /// The missing pictures of a page; none if there are all.
     fn wanted<'p>(
         &self,
         placed: &'p Placed<'p>,
@@ -211,7 +211,7 @@ impl<'a> Drawer<'a> {
         Ok((!targets.is_empty()).then_some(Wanted { placed, targets, pending }))
     }
 
-    /// Is the file there, and shows what it should?
+    /// Does the file exist and show what it should?
     fn is_kept(&self, planned: &Planned<'_>, sheet: &Sheet, target: &Target) -> bool {
         let kept = self.reuse.kept(&target.name, &target.shows);
         if let Some(kept) = &kept {

@@ -81,7 +81,7 @@ pub struct ForPaper {
 }
 
 impl ForPaper {
-    /// What a press is told; none for a paper that takes sRGB.
+    /// What a press receives; none for a paper that accepts sRGB.
     pub fn press(&self, sheet: &Sheet) -> Option<Press> {
         let Chosen { name, paper, condition, .. } = &self.chosen;
         let colour_mode = paper.colour_mode();
@@ -97,7 +97,7 @@ impl ForPaper {
         })
     }
 
-    /// Ink stands in a PDF alone.
+    /// Only a PDF holds ink values.
     fn makes(&self, format: Format) -> bool {
         self.chosen.paper.colour_mode() == ColourMode::Srgb || format == Format::Pdf
     }
@@ -108,9 +108,9 @@ impl ForPaper {
 pub enum MakeError {
     /// The input has faults; nothing was written.
     Input(Findings),
-    /// The machine failed; every file that is there is whole.
+    /// The machine failed; every file present is complete.
     Machine(Diagnostic),
-    /// Stopped by the person at the keyboard; every file that is there is whole.
+    /// Stopped by the person at the keyboard; every file present is complete.
     Stopped,
 }
 
@@ -140,18 +140,18 @@ pub struct Made {
     pub listed: Vec<PathBuf>,
     /// Which editions do not fit, and what would.
     pub misfits: Findings,
-    /// How many of the files were there already, as they should be.
+    /// How many of the files were already up to date.
     pub kept: usize,
 }
 
 /// The file that lists all others.
 const MANIFEST: &str = "manifest.json";
 
-/// Plans every edition, then draws and writes what is not there yet, the
+/// Plans every edition, then draws and writes what is missing, the
 /// manifest last. Editions that do not fit stop no other.
 ///
 /// # Errors
-/// As [`MakeError`] says; also where no edition fits.
+/// See [`MakeError`]; also where no edition fits.
 pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let (planned, misfits) = matrix.plan_each();
     if planned.is_empty() && misfits.failed() {
@@ -181,7 +181,7 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     let (files, kept) = match drawn {
         Ok(made) => made,
         Err(e) => {
-            // What a stopped run has finished, the next need not do again; what is told is why it stopped.
+            // What a stopped run has finished, the next need not repeat; the report gives why it stopped.
             let _ = book.save();
             let _ = reuse.save();
             return Err(e);
@@ -197,7 +197,7 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     Ok(Made { manifest, json: all.json(), listed, misfits, kept })
 }
 
-/// Draws all files; what there is then, and how many of them were there before.
+/// Draws all files; returns all that exist then, and how many of them existed before.
 fn draw(
     pairs: &[(&Planned<'_>, Option<&Grid>)],
     options: &MakeOptions,
@@ -317,7 +317,7 @@ impl MakeOptions {
         }
     }
 
-    /// The panels of each edition that is larger than the paper at hand.
+    /// The panels of each edition that is larger than the desk paper.
     fn grids(&self, planned: &[Planned<'_>]) -> Result<Vec<Option<Grid>>, Findings> {
         let mut findings = Findings::default();
         let mut grid = |p: &Planned<'_>| {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::plan::Report;
 
-/// All files of a sheet. Written last, so it only ever names files that are there.
+/// All files of a sheet. Written last, so it only ever names existing files.
 #[derive(Debug, Clone, Serialize)]
 pub struct Manifest {
     /// Which program wrote it.
@@ -40,7 +40,7 @@ pub struct FileEntry {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub page: Option<[usize; 2]>,
     /// Rows and columns of panels of each page; the pages of the file are then
-    /// those of the paper at hand.
+    /// those of the desk paper.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub panels: Option<[usize; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -60,7 +60,7 @@ pub struct PlanEntry {
     pub plan: Report,
 }
 
-/// What an older manifest says of files and plans.
+/// What an older manifest holds about files and plans.
 #[derive(Debug, Default, Deserialize)]
 pub struct Older {
     files: Vec<FileEntry>,
@@ -75,7 +75,7 @@ impl Older {
 }
 
 impl Manifest {
-    /// Adds what was made before and is there still, as `stays` says of each file; editions stand in
+    /// Adds what was made before and still exists, as `stays` decides for each file; editions are in
     /// the order in which the sheet has them.
     pub fn with(
         &mut self,

@@ -216,7 +216,7 @@ impl Matrix {
     }
 
     /// Plans every edition, as many at a time as the machine has processors;
-    /// all that do not fit are told at once.
+    /// all that do not fit are reported together.
     ///
     /// # Errors
     /// As [`Matrix::plan`], for each edition.
@@ -325,7 +325,7 @@ pub enum Named {
 /// A style by its name, or by the path of its file.
 ///
 /// # Errors
-/// It is not there or cannot be read.
+/// It does not exist or cannot be read.
 pub fn find_style(
     name: &str,
     folder: &Path,

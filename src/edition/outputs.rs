@@ -8,7 +8,7 @@ use super::book::{Book, Owner, Place, here};
 use super::refusal::{Found, Refused};
 use super::write::{self, Kept};
 
-/// Says of the name of an older file whether new files, by name, make it stale.
+/// Decides from the name of an older file whether new files, by name, make it stale.
 pub type Stale = fn(&str, &[File]) -> bool;
 
 /// A path inside a place, with /, and its bytes.
@@ -19,7 +19,7 @@ pub struct Outputs {
     pub place: Place,
     /// Paths inside the place, with /, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
-    /// Says of names of earlier runs which ones these files make stale.
+    /// Decides which names of earlier runs these files make stale.
     pub stale: Stale,
 }
 
@@ -41,12 +41,12 @@ impl Outputs {
     }
 }
 
-/// Writes all of it, or nothing where a file of somebody else's would be replaced and `replace`
+/// Writes all of it, or nothing where a file the program did not write would be replaced and `replace`
 /// does not allow it. Stale files that are the program's own are removed; those that are not any
 /// more are returned.
 ///
 /// # Errors
-/// See [`Refused`]; after a failure of the machine the files before it are there.
+/// See [`Refused`]; after a failure of the machine the files before it exist.
 pub fn write_all(outputs: Vec<Outputs>, replace: bool) -> Result<Vec<PathBuf>, Refused> {
     // A folder is locked once, however it is named, and several always in one order.
     let mut places: BTreeMap<PathBuf, Outputs> = BTreeMap::new();

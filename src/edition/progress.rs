@@ -24,7 +24,7 @@ impl Progress {
         Progress { bar }
     }
 
-    /// Says what is being made.
+    /// Shows what is being made.
     pub fn say(&self, what: &str) {
         self.bar.set_message(what.to_owned());
     }

@@ -1,4 +1,4 @@
-//! What is said of files that would be lost.
+//! What is reported of files that would be lost.
 
 use std::path::PathBuf;
 
@@ -39,7 +39,7 @@ impl Found {
         }
     }
 
-    /// Says so, if there are any.
+    /// Reports them, if there are any.
     ///
     /// # Errors
     /// One message for each reason, with all files.

@@ -1,4 +1,4 @@
-//! What a plan leaves one to think about, though it works.
+//! What may deserve attention in a plan that works.
 
 use super::matrix::Planned;
 use crate::diag::{Diagnostic, Findings};
@@ -52,14 +52,14 @@ fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
         Diagnostic::hint(
             "nearly-a-grid",
             format!(
-                "the family '{key}' stands in loose rows: columns would be filled to {:.0} %, and {:.0} % are asked for",
+                "the family '{key}' is in loose rows: its columns would be {:.0} % filled, and the layout asks for {:.0} %",
                 best * 100.0,
                 asked * 100.0
             ),
         )
         .at(on_sheet.span().clone())
         .help(format!(
-            "for columns, give it columns: Choose(from: [...]) with the parts made in most of its colours, or lower density in the layout to {:.2}",
+            "to get columns, write columns: Choose(from: [...]) with the parts made in most of its colours, or lower density in the layout to {:.2}",
             (best * 100.0).floor() / 100.0
         )),
     )
@@ -69,7 +69,7 @@ fn not_shown(p: &Planned<'_>) -> Option<Diagnostic> {
     let left = Report::new(&p.facts, &p.plan).not_shown()?;
     let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
     let message =
-        format!("the edition '{}' does not show, for want of a column, {left}", p.entry.name);
+        format!("the edition '{}' does not show, for lack of a column, {left}", p.entry.name);
     Some(
         Diagnostic::hint("not-shown", message)
             .at(edition.and_then(|e| e.span().clone()))
@@ -88,14 +88,14 @@ fn small_type(p: &Planned<'_>) -> Option<Diagnostic> {
         Diagnostic::hint(
             "small-type",
             format!(
-                "the least type of the edition '{}' is {:.2} pt, at its floor of {:.2} pt",
+                "the smallest type of the edition '{}' is {:.2} pt, close to its minimum of {:.2} pt",
                 p.entry.name,
                 mm_to_pt(least),
                 mm_to_pt(floor)
             ),
         )
         .at(edition.and_then(|e| e.span().clone()))
-        .help("read a print of it at arm's length; a larger page or fewer listings in the centre give larger type"),
+        .help("check that a print can be read at arm's length; a larger page or fewer listings in the centre give larger type"),
     )
 }
 

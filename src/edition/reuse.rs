@@ -1,7 +1,7 @@
-//! What earlier runs left: which files show what they should, and strips to use again.
+//! What earlier runs left: which files are up to date, and strips to use again.
 //!
 //! `.shadecard/reuse/` beside the folder of a sheet may be deleted at any time: then
-//! everything is drawn again. Nothing in it is believed that cannot be
+//! everything is drawn again. Nothing in it is trusted that cannot be
 //! checked: a file counts only with the size and time it had, or the
 //! checksum; a strip only with the checksum of its chunk.
 
@@ -44,7 +44,7 @@ pub struct Stamp {
 }
 
 impl Stamp {
-    /// That of a file; `None` where it is not there.
+    /// That of a file; `None` where it does not exist.
     pub fn of(path: &Path) -> Option<Stamp> {
         let meta = disk::metadata(path).ok().filter(std::fs::Metadata::is_file)?;
         let written = meta.modified().ok()?.duration_since(UNIX_EPOCH).ok()?.as_nanos();
@@ -102,7 +102,7 @@ pub struct Reuse {
 }
 
 impl Reuse {
-    /// What stands in `folder`; nothing of it when `fresh`.
+    /// What is in `folder`; nothing of it when `fresh`.
     pub fn open(folder: &Path, fresh: bool) -> Reuse {
         let reuse = Reuse {
             folder: folder.to_owned(),
@@ -132,7 +132,7 @@ impl Reuse {
         }
     }
 
-    /// The file, if it is there and shows this already.
+    /// The file, if it exists and shows this already.
     pub fn kept(&self, name: &str, shows: &Digest) -> Option<Kept> {
         let files = self.files.read().unwrap_or_else(PoisonError::into_inner);
         let made = files.get(name).filter(|made| made.shows == shows.hex())?;
@@ -169,7 +169,7 @@ impl Reuse {
         }
     }
 
-    /// Writes down what there is for the next run.
+    /// Records the state for the next run.
     ///
     /// # Errors
     /// Those of the disk.

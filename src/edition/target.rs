@@ -21,7 +21,7 @@ pub struct Placed<'a> {
     pub grid: Option<&'a Grid>,
     pub sheet: Sheet,
     pub identity: Identity,
-    /// What a press is told, where the PDF is for one.
+    /// What a press receives, where the PDF is for one.
     pub press: Option<Press>,
     pub formats: Vec<Format>,
 }
@@ -39,7 +39,7 @@ pub struct Target {
 }
 
 impl Target {
-    /// How the manifest lists it, once it is there.
+    /// How the manifest lists it, once it exists.
     pub fn entry(&self, planned: &Planned<'_>, sheet: &Sheet, kept: &write::Kept) -> FileEntry {
         let pages = sheet.pages.len();
         let bleed = self.frame.map(|f| f.canvas.bleed).filter(|bleed| *bleed > 0.0);
@@ -223,7 +223,7 @@ impl Names<'_> {
         out
     }
 
-    /// Is it a file of a page that is no more, or of panels that are not needed any more?
+    /// Is it a file of a page or of panels no longer needed?
     pub fn is_stale(&self, name: &str) -> bool {
         let stem = self.entry.stem() + ".";
         let Some(rest) = name.strip_prefix(&stem).filter(|_| !self.all().iter().any(|n| n == name))

@@ -14,7 +14,7 @@ pub fn trouble(path: &Path, error: &io::Error) -> Diagnostic {
     let (message, help) = match error.kind() {
         K::PermissionDenied => (
             cannot("permission denied"),
-            "give yourself the right to write there, or choose another folder",
+            "give yourself permission to write there, or choose another folder",
         ),
         K::StorageFull | K::QuotaExceeded => {
             (cannot("the disk is full"), "free some space, then run again")
@@ -23,43 +23,47 @@ pub fn trouble(path: &Path, error: &io::Error) -> Diagnostic {
             (cannot("the disk is read-only"), "choose a folder on another disk")
         }
         K::AlreadyExists | K::NotADirectory | K::NotFound => return no_folder(path),
-        K::IsADirectory => (
-            cannot("there is a folder of that name"),
-            "move that folder away, or choose another name",
-        ),
-        K::InvalidFilename => (cannot("the disk takes no name so long"), "choose a shorter name"),
+        K::IsADirectory => {
+            (cannot("a folder has that name"), "move that folder away, or choose another name")
+        }
+        K::InvalidFilename => {
+            (cannot("the name is too long for the disk"), "choose a shorter name")
+        }
         K::FileTooLarge => {
-            (cannot("the disk takes no file so large"), "choose a folder on another disk")
+            (cannot("the file is too large for the disk"), "choose a folder on another disk")
         }
         _ => (cannot(&plain(error)), "check the disk, then run again"),
     };
     Diagnostic::error("cannot-write", message).help(help)
 }
 
-/// Where a file should go there is no folder, and none can be made.
+/// The folder for a file does not exist and cannot be made.
 fn no_folder(path: &Path) -> Diagnostic {
     let shown = path.display();
     let (message, help) = match in_the_way(path) {
         Some(file) if file == path && file.exists() => (
-            format!("{shown} cannot be made: there is a file of that name"),
+            format!("{shown} cannot be made: a file has that name"),
             "move that file away, or choose another folder".to_owned(),
         ),
         Some(file) => {
-            let what =
-                if file.exists() { "is a file, not a folder" } else { "is a link to nothing" };
+            let what = if file.exists() {
+                "is a file, not a folder"
+            } else {
+                "is a link without a target"
+            };
             let message = format!("{shown} cannot be made: {} {what}", file.display());
             let name = file.file_name().unwrap_or_default().to_string_lossy();
             (message, format!("move '{name}' away, or choose another folder"))
         }
         None => (
-            format!("{shown} cannot be written: its folder is not there any more"),
-            "choose a folder that stays while the program runs, then run again".to_owned(),
+            format!("{shown} cannot be written: its folder no longer exists"),
+            "choose a folder that is kept while the program runs, then run again".to_owned(),
         ),
     };
     Diagnostic::error("cannot-write", message).help(help)
 }
 
-/// What stands at the path, or above it, where a folder would have to be.
+/// What is at the path, or above it, where a folder would have to be.
 fn in_the_way(path: &Path) -> Option<PathBuf> {
     let there = path.ancestors().find(|p| std::fs::symlink_metadata(p).is_ok())?;
     (!there.is_dir()).then(|| there.to_owned())
@@ -79,9 +83,9 @@ mod tests {
             (122, "out/a.svg cannot be written: the disk is full"),
             (30, "out/a.svg cannot be written: the disk is read-only"),
             (5, "out/a.svg cannot be written: input/output error"),
-            (21, "out/a.svg cannot be written: there is a folder of that name"),
-            (36, "out/a.svg cannot be written: the disk takes no name so long"),
-            (2, "out/a.svg cannot be written: its folder is not there any more"),
+            (21, "out/a.svg cannot be written: a folder has that name"),
+            (36, "out/a.svg cannot be written: the name is too long for the disk"),
+            (2, "out/a.svg cannot be written: its folder no longer exists"),
         ];
         for (number, told) in cases {
             let d = trouble(Path::new("out/a.svg"), &io::Error::from_raw_os_error(number));

@@ -1,5 +1,5 @@
-//! The quick look before a run: asked for the same as before, of the same
-//! files, by the same program, and all results still there.
+//! The quick check before a run: the same request as before, of the same
+//! files, by the same program, with all results still present.
 //!
 //! In the folder of the results `.shadecard/reuse/` holds a note for each thing that was
 //! asked. It may be deleted at any time.
@@ -16,7 +16,7 @@ use crate::diag::Diagnostic;
 use crate::files::{Seen, from_here};
 use crate::sheet::identity::{Digest, Digester};
 
-/// What a run was asked, saw, wrote and said.
+/// What a run was asked, read, wrote and reported.
 #[derive(Debug, Serialize, Deserialize)]
 pub struct Note {
     program: String,
@@ -34,7 +34,7 @@ pub fn asked(arguments: &str) -> Digest {
     digester.done()
 }
 
-/// What the run before said, where a new one could only do the same.
+/// What the earlier run reported, where a new one could only do the same.
 pub fn told(out: &Path, asked: &Digest) -> Option<String> {
     let text = disk::bytes(&file(out, asked)).ok()?;
     let note: Note = serde_json::from_slice(&text).ok()?;
@@ -64,7 +64,7 @@ pub fn remember(
     told: &str,
 ) -> Result<(), Diagnostic> {
     let stamps = outputs.iter().map(|path| Some((from_here(path), Stamp::of(path)?)));
-    // A result that cannot be looked at would not be missed either: no note then.
+    // A result that cannot be examined would not be missed either: no note then.
     let Some(outputs) = stamps.collect() else { return Ok(()) };
     let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
     let text = serde_json::to_string(&note).unwrap_or_default();

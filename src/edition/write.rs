@@ -15,7 +15,7 @@ pub use super::trouble::trouble;
 /// How the names of files end that are not whole yet.
 const PART: &str = ".part";
 
-/// A file on its way: it is not there before [`Pending::keep`].
+/// A file being written: it does not exist before [`Pending::keep`].
 pub struct Pending(BufWriter<Counted>);
 
 /// The temporary file, hashed and counted as it is written.
@@ -23,7 +23,7 @@ struct Counted {
     file: NamedTempFile,
     /// Where it will be.
     path: PathBuf,
-    /// The disk did not take something.
+    /// The disk rejected something.
     failed: bool,
     bytes: u64,
     hash: sha2::Sha256,
@@ -79,7 +79,7 @@ impl Pending {
         Ok(Pending(BufWriter::with_capacity(1 << 18, counted)))
     }
 
-    /// Where the file will be, if the disk did not take all of it.
+    /// Where the file will be, if the disk did not accept all of it.
     pub fn failed(&self) -> Option<&Path> {
         let counted = self.0.get_ref();
         counted.failed.then_some(&counted.path)
@@ -159,7 +159,7 @@ pub fn whole(path: &Path, bytes: &[u8]) -> Result<Kept, Diagnostic> {
 /// has left of them half-written is removed first.
 ///
 /// # Errors
-/// As [`folder`] and [`whole`]; the files before the failure are there.
+/// As [`folder`] and [`whole`]; the files before the failure exist.
 pub fn all<P: AsRef<Path>, B: AsRef<[u8]>>(dir: &Path, files: &[(P, B)]) -> Result<(), Diagnostic> {
     let files: Vec<(PathBuf, &[u8])> =
         files.iter().map(|(name, bytes)| (dir.join(name), bytes.as_ref())).collect();
@@ -189,14 +189,14 @@ pub fn lock(dir: &Path) -> Result<Lock, Cancelled> {
     waiting(dir, cancel::check)
 }
 
-/// Waits until no other run writes to the folder, and cannot be stopped:
+/// Waits until no other run writes to the folder, without a way to stop it:
 /// for what takes no time.
 pub fn hold(dir: &Path) -> Lock {
     waiting(dir, || Ok(())).unwrap_or(Lock(None))
 }
 
 fn waiting(dir: &Path, stopped: fn() -> Result<(), Cancelled>) -> Result<Lock, Cancelled> {
-    // Where folders cannot be locked, runs at once are the person's own care.
+    // Where folders cannot be locked, the user must keep runs apart.
     let Ok(file) = disk::open(dir) else { return Ok(Lock(None)) };
     while let Err(std::fs::TryLockError::WouldBlock) = file.try_lock() {
         stopped()?;
@@ -222,7 +222,7 @@ pub fn is_swept(dir: &Path) -> bool {
     parts(dir, |name| name.starts_with('.')).is_ok_and(|parts| parts.is_empty())
 }
 
-/// What cannot be removed harms nobody: the next run tries again.
+/// A file that cannot be removed is harmless: the next run tries again.
 fn remove_parts(dir: &Path, is_ours: impl Fn(&str) -> bool) {
     for path in parts(dir, is_ours).unwrap_or_default() {
         let _ = disk::remove(&path);
@@ -270,7 +270,7 @@ fn prefix(path: &Path) -> String {
 #[cfg(unix)]
 fn permissions() -> std::fs::Permissions {
     use std::os::unix::fs::PermissionsExt;
-    // As any new file: the person's own mask takes away from this.
+    // As any new file: the user's mask is applied to this.
     std::fs::Permissions::from_mode(0o666)
 }
 

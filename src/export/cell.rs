@@ -11,7 +11,7 @@ pub enum Cell {
     #[default]
     Empty,
     Text(String),
-    /// A number whose shortest decimal form is what the range says.
+    /// A number whose shortest decimal form is that of the range.
     Number(f64),
 }
 

@@ -32,11 +32,11 @@ struct Table {
 /// The range file and its tables. Shapes and the sheet are the caller's.
 ///
 /// # Errors
-/// The workbook could not be put together; a plain sentence says why.
+/// The workbook could not be put together; a plain sentence gives the reason.
 pub fn files(range: &Range, sheet: &SheetSpec, to: To) -> Result<Vec<File>, String> {
     let tables = rows::tables(range);
     let range_name = sheet.range_file().clone();
-    // Tables stand beside the range file.
+    // Tables are beside the range file.
     let folder = range_name.rfind('/').map_or("", |i| &range_name[..=i]);
     let mut out = vec![(range_name.clone(), range_file::text(range, to).into_bytes())];
     match to {

@@ -6,7 +6,7 @@ use super::To;
 use crate::range::{Range, Words};
 
 pub fn text(range: &Range, to: To) -> String {
-    let mut out = String::from("// The lists stand in tables of their own.\nRange(\n");
+    let mut out = String::from("// The lists are in separate tables.\nRange(\n");
     field(&mut out, "maker", range.maker());
     field(&mut out, "release", range.release());
     if !range.proper_names().is_empty() {

@@ -116,7 +116,7 @@ fn with_forms(words: Option<&Words>, tags: &[String]) -> Vec<Cell> {
     out
 }
 
-/// In words where one end is open: a spreadsheet takes 2019- for a number, -2019.
+/// In words where one end is open: a spreadsheet reads 2019- as a number, -2019.
 fn years_text(y: &MadeYears) -> String {
     match (y.from, y.to) {
         (Some(from), Some(to)) => format!("{from}-{to}"),

@@ -13,7 +13,7 @@ use crate::colour::vision::Vision;
 use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, FamilyId, Light, Range, SheetSpec};
 
-/// Up to this CIEDE2000 distance nobody tells two colours apart that do not touch.
+/// Up to this CIEDE2000 distance nobody can distinguish two colours that do not touch.
 ///
 /// Common practice, no source: the limit of what counts as kept apart in print.
 pub const TOGETHER: f64 = 2.0;
@@ -23,13 +23,13 @@ pub const TOGETHER: f64 = 2.0;
 /// Common practice, no source: half of what is just seen side by side.
 pub const MOVED: f64 = 0.5;
 
-/// The most pairs of a kind that are told.
+/// The most pairs of a kind that are reported.
 pub const MOST_PAIRS: usize = 100_000;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wish {
-    /// Up to so far apart, CIEDE2000.
+    /// The largest difference, CIEDE2000.
     pub limit: f64,
     /// Only colours of these families; all of the sheet when empty.
     pub families: Vec<FamilyId>,
@@ -99,9 +99,9 @@ pub struct LookAlikes {
     /// Nearest first: up to the limit under the sheet's light or, where one is
     /// asked for, under the other light. With another light only pairs of spectra.
     pub pairs: Vec<Pair>,
-    /// Beyond the limit, but together for protan, deutan or tritan eyes. Not looked for with another light.
+    /// Beyond the limit, but together for protan, deutan or tritan eyes. Not searched for with another light.
     pub only_some: Vec<Pair>,
-    /// Pairs up to the limit of which the other light tells nothing: a colour has no spectrum.
+    /// Pairs up to the limit that cannot be compared under the other light: a colour has no spectrum.
     pub unknown: usize,
     /// There were more than [`MOST_PAIRS`]: the furthest are missing.
     pub cut: bool,

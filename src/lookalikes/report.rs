@@ -1,4 +1,4 @@
-//! Look-alikes told: tables for the terminal, lines as CSV, everything as JSON.
+//! Reports of look-alikes: tables for the terminal, lines as CSV, everything as JSON.
 
 use serde_json::{Value, json};
 
@@ -26,7 +26,7 @@ pub fn text(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
         out.push_str(&table(&found.pairs, naming, wish).text());
     }
     if !found.only_some.is_empty() {
-        out.push_str("\nFurther apart, but not for all eyes\n\n");
+        out.push_str("\nFurther apart, but not for everyone\n\n");
         let shown = &found.only_some[..found.only_some.len().min(MOST_PRINTED)];
         out.push_str(&table(shown, naming, wish).text());
         if found.only_some.len() > shown.len() {
@@ -116,7 +116,7 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
     if let Some(light) = wish.light {
         let count = |moves: Move| pairs.iter().filter(|p| p.moves() == moves).count();
         if pairs.is_empty() {
-            out.push_str("No pair of this limit is of two spectra.\n");
+            out.push_str("No pair up to this limit consists of two spectra.\n");
         } else {
             out.push_str(&format!(
                 "Seen under {} instead of {}: {}, {} and {} by {MOVED} dE00 or more, {}.\n",
@@ -130,7 +130,7 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
         }
         if found.unknown > 0 {
             out.push_str(&format!(
-                "{} with a colour without a spectrum: what {} does to them cannot be known.\n",
+                "{} with a colour without a spectrum: their difference under {} is unknown.\n",
                 pairs_counted(found.unknown),
                 light.word(),
             ));
@@ -138,7 +138,9 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
     } else {
         let tight = match tight {
             0 => String::new(),
-            n => format!("; {n} of them {TOGETHER} dE00 or less, told apart side by side only"),
+            n => format!(
+                "; {n} of them {TOGETHER} dE00 or less, which can be distinguished only side by side"
+            ),
         };
         let counted = pairs_counted(pairs.len());
         out.push_str(&format!("{counted} of {} colours{tight}.\n", found.colours));
@@ -147,12 +149,12 @@ fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
     out.push_str(&one_value(found, naming));
     if mixed > 0 {
         out.push_str(&format!(
-            "{mixed} of them of two finishes, told by the finish: leave these out with --same-finish.\n"
+            "{mixed} of them of two finishes, which can be distinguished by the finish: --same-finish leaves these out.\n"
         ));
     }
     if found.cut {
         out.push_str(&format!(
-            "There are more: the nearest {MOST_PAIRS} were looked at. Ask for a smaller --limit.\n"
+            "There are more: only the nearest {MOST_PAIRS} are included. Use a smaller --limit.\n"
         ));
     }
     spell(&out)
@@ -174,7 +176,7 @@ fn one_value(found: &LookAlikes, naming: &Naming<'_>) -> String {
     if groups.len() > MOST_PRINTED {
         let more = groups.len() - MOST_PRINTED;
         out.push_str(&format!(
-            "And {more} more values of several colours: --csv lists their pairs.\n"
+            "And {more} more values shared by several colours: --csv lists their pairs.\n"
         ));
     }
     out
@@ -196,7 +198,7 @@ fn eyes_line(found: &LookAlikes) -> String {
     let each: Vec<String> =
         Vision::ALL.iter().zip(counts).map(|(v, n)| format!("{n} for {}", v.word())).collect();
     format!(
-        "Apart for other eyes, but together ({TOGETHER} dE00 or less) {} eyes: tell these by name and number only.\n",
+        "Apart for other eyes, but together ({TOGETHER} dE00 or less) {} eyes: identify these by name and number only.\n",
         each.join(", ")
     )
 }

@@ -14,7 +14,7 @@ use crate::sheet::{About, Sheet, Workshop};
 /// Names of chips by what they show.
 #[derive(Debug, Clone, Default)]
 pub struct Chips {
-    /// In small letters, since some disks do not tell them from capitals.
+    /// In small letters, since some disks do not distinguish them from capitals.
     by_name: BTreeMap<String, Rgb>,
 }
 

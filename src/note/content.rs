@@ -1,4 +1,4 @@
-//! What the note says: sections, groups and entries in words, without a place on a page.
+//! The content of the note: sections, groups and entries in words, without a place on a page.
 
 use super::entries::Writer;
 use crate::compare::buyers::{News, Offer};
@@ -6,12 +6,12 @@ use crate::graphic::Rgb;
 use crate::range::{CentreLine, ColourId, PartId};
 use crate::spelling::Spelling;
 
-/// Two releases, and how they are told of.
+/// Two releases, and how they are reported.
 #[derive(Clone, Copy)]
 pub struct Telling<'a> {
     pub old: Offer<'a>,
     pub new: Offer<'a>,
-    /// Whose names and numbers stand beside a colour, the first one first; at least one.
+    /// The listings whose names and numbers are beside a colour, the first one first; at least one.
     pub lines: &'a [CentreLine],
     pub spelling: &'a Spelling,
 }
@@ -68,7 +68,7 @@ pub struct Entry {
     pub picture: Option<Picture>,
     pub number: String,
     pub name: String,
-    /// What else is said, a line each.
+    /// Further text, one line each.
     pub lines: Vec<String>,
 }
 

@@ -1,4 +1,4 @@
-//! Entries of the note: names and numbers as the sheet prints them, and what is said of each.
+//! Entries of the note: names and numbers as the sheet prints them, and what is reported of each.
 
 use super::content::{Entry, Group, Picture, Section, Telling};
 use crate::colour::lookalike::words;
@@ -13,7 +13,7 @@ pub struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    /// Sections that have something to say, in the order in which a buyer asks.
+    /// Sections that have content, in the order in which a buyer asks.
     pub fn sections(&self, news: &News) -> Vec<Section> {
         let t = self.telling;
         let plain =
@@ -123,7 +123,7 @@ impl Writer<'_> {
         Entry { chips: vec![offer.range.colour(colour).rgb()], picture: None, number, name, lines }
     }
 
-    /// The first number and name of a colour in any listing; the key where there is neither, since something must be said.
+    /// The first number and name of a colour in any listing; the key where there is neither, since an entry needs text.
     fn elsewhere(&self, offer: Offer<'_>, colour: ColourId) -> (String, String) {
         let colour = offer.range.colour(colour);
         let number = colour.numbers().iter().flatten().next().cloned().unwrap_or_default();
@@ -159,7 +159,7 @@ impl Writer<'_> {
                 out.extend((i > 0 && !now.is_empty()).then(|| self.listed(*line, &now)));
                 continue;
             }
-            // Only what is another: a number of its own, a name, or both.
+            // Only what differs: the number, the name, or both.
             let other =
                 |old: &str, new: &str| if old == new { String::new() } else { old.to_owned() };
             let name = joined(&other(&before.0, &after.0), &other(&before.1, &after.1));

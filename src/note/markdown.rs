@@ -1,4 +1,4 @@
-//! The note as Markdown. A chip is a picture beside the file, and its value stands in the text: where a pasted text
+//! The note as Markdown. A chip is a picture beside the file, and its value is in the text: where a pasted text
 //! loses its pictures, the value is left.
 
 use std::fmt::Write as _;

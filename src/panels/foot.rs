@@ -1,4 +1,4 @@
-//! The foot of a panel: check ruler, which panel it is, what lies beside it.
+//! The foot of a panel: check ruler, the panel's name, its neighbours.
 
 use super::grid::{Grid, Panel, name};
 use super::paper::Split;

@@ -16,7 +16,7 @@ pub const FOOT: f64 = 14.0;
 const LABEL: f64 = 26.0;
 /// What counts of a panel is at least so wide and high, mm.
 const LEAST: f64 = 30.0;
-/// More panels than this nobody glues.
+/// The most panels: more are not practical to glue.
 pub const MOST_PANELS: usize = 400;
 
 /// The seams of a page, and the paper's page that carries a panel.
@@ -76,7 +76,7 @@ pub fn letters(mut row: usize) -> String {
 }
 
 impl Grid {
-    /// Cuts `pages` pages of this size, upright or across, whichever takes
+    /// Cuts `pages` pages of this size, portrait or landscape, whichever needs
     /// fewer panels.
     ///
     /// # Errors
@@ -92,16 +92,16 @@ impl Grid {
                 split.margin()
             );
             return Err(Diagnostic::error("paper-too-small", message)
-                .help("use a larger paper, such as A4, or less --margin and --overlap"));
+                .help("use a larger paper, for example A4, or smaller --margin and --overlap"));
         };
         let panels = grid.count().saturating_mul(pages);
         if panels > MOST_PANELS {
             let message = format!(
-                "{width:.0} x {height:.0} mm would take {panels} panels of {}; at most {MOST_PANELS} are made",
+                "{width:.0} x {height:.0} mm would need {panels} panels of {}; at most {MOST_PANELS} are made",
                 split.desk().name()
             );
             return Err(Diagnostic::error("too-many-panels", message)
-                .help("use a larger paper, such as A3, or have it printed whole"));
+                .help("use a larger paper, for example A3, or have it printed in one piece"));
         }
         Ok(grid)
     }
@@ -172,7 +172,7 @@ impl Grid {
         rows.saturating_mul(columns)
     }
 
-    /// Is the paper printed across?
+    /// Is the paper printed in landscape?
     pub fn landscape(&self) -> bool {
         self.page.0 > self.page.1
     }

@@ -1,12 +1,12 @@
 //! Cut marks, half circles and neighbours' names in the rim of a panel.
 //!
-//! A mark is placed by the seams alone, in sheet coordinates, so it stands at
+//! A mark is placed by the seams alone, in sheet coordinates, so it is at
 //! the same place on every panel that shows it:
 //!
 //! * a tick goes on from each end of a seam or an edge, away from what counts;
-//! * a circle stands across every seam between two panels of a row, below
+//! * a circle lies across every seam between two panels of a row, below
 //!   them: cut apart, its halves meet again when the panels lie right;
-//! * a circle stands across every seam between two rows, at both ends.
+//! * a circle lies across every seam between two rows, at both ends.
 
 use kurbo::{BezPath, Circle, Rect, Shape as _};
 

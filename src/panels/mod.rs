@@ -1,4 +1,4 @@
-//! A large page on the paper at hand: any display list cut into panels at true
+//! A large page on desk paper: any display list cut into panels at true
 //! size, to be printed, cut and glued together.
 //!
 //! ```text
@@ -8,7 +8,7 @@
 //!
 //! Seams part the page into what counts of each panel. A panel shows half the
 //! overlap beyond its seams: neighbours share it, so a cut that misses a seam
-//! leaves no white. Marks stand in that rim, where they are cut off or glued
+//! leaves no white. Marks are in that rim, where they are cut off or glued
 //! over, at the same place of the page on every panel that shows them.
 
 pub mod cut;

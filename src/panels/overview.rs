@@ -21,7 +21,7 @@ const LEAD: f64 = 4.1;
 /// Text that comes out smaller than this is left out: nothing of it shows.
 const SPECK: f64 = 0.1;
 
-/// Where the small whole stands, and how small it is.
+/// Where the small whole is, and its scale.
 fn picture(sheet: &Sheet, grid: &Grid) -> (Rect, f64) {
     let (width, _) = grid.page();
     let margin = grid.margin();

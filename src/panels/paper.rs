@@ -1,22 +1,22 @@
-//! The paper at hand, and how a page is cut for it.
+//! The desk paper, and how a page is cut for it.
 
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::papers::{PAPERS, paper};
 use crate::units::MM_PER_INCH;
 
-/// What neighbouring panels share, mm, if nothing is said. Common practice, no source.
+/// Default overlap of neighbouring panels, mm. Common practice, no source.
 pub const OVERLAP: f64 = 10.0;
-/// What a desk printer leaves white at each edge, mm. Common practice, no source.
+/// Default margin that a desk printer leaves white at each edge, mm. Common practice, no source.
 pub const MARGIN: f64 = 8.0;
 /// The most of either, mm.
 const MOST: f64 = 50.0;
-/// Sides of a paper of a size of one's own, mm.
+/// Sides of a paper of custom size, mm.
 const SIDES: (f64, f64) = (100.0, 2000.0);
 
-/// Papers are hardly larger in inches: what is, was meant in another unit.
+/// Papers are hardly larger in inches: a larger number is in another unit.
 const MOST_INCHES: f64 = 48.0;
 
-/// A paper for a desk printer, upright: it is never wider than high.
+/// A paper for a desk printer, in portrait: it is never wider than high.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Desk {
     name: String,
@@ -28,7 +28,7 @@ impl Desk {
     /// A paper of the list in any case (`a4`), or millimetres (`210x297`).
     ///
     /// # Errors
-    /// It is neither, or no paper that can be printed on.
+    /// It is neither, or a size that cannot be printed on.
     pub fn parse(option: &str, text: &str) -> Result<Desk, Diagnostic> {
         let text = text.trim();
         if let Some(paper) = paper(text) {
@@ -38,15 +38,15 @@ impl Desk {
             let names: Vec<&str> = PAPERS.iter().map(|p| p.name).collect();
             let near = crate::diag::nearest(text, names.iter().copied());
             let help = match near {
-                Some(near) => format!("did you mean '{near}'? Millimetres do as well: 210x297"),
+                Some(near) => format!("did you mean '{near}'? Millimetres work as well: 210x297"),
                 None => format!("use {}, or millimetres: 210x297", names.join(", ")),
             };
-            let message = format!("{option} {text}: there is no such paper");
+            let message = format!("{option} does not accept '{text}': it is not a paper size");
             return Err(Diagnostic::error("unknown-paper-size", message).help(help));
         };
         let (least, most) = SIDES;
         if [width, height].iter().any(|side| !(least..=most).contains(side)) {
-            let message = format!("{option} {text}: no paper of that size can be printed on");
+            let message = format!("{option} {text} is not a size that can be printed on");
             let inches = [width, height].map(|side| (side * MM_PER_INCH).round());
             let likely = width.max(height) <= MOST_INCHES
                 && inches.iter().all(|side| (least..=most).contains(side));
@@ -68,7 +68,7 @@ impl Desk {
         &self.name
     }
 
-    /// Upright, mm.
+    /// In portrait, mm.
     pub fn size(&self) -> (f64, f64) {
         (self.width, self.height)
     }
@@ -78,7 +78,7 @@ impl Desk {
         self.name.to_lowercase().trim_end_matches(" mm").replace(' ', "")
     }
 
-    /// Can a page of this size be printed on it as it is, upright or turned?
+    /// Can a page of this size be printed on it as it is, in portrait or landscape?
     pub fn holds(&self, width: f64, height: f64) -> bool {
         // Sizes of one paper in inches and in rounded millimetres are the same paper.
         let room = 0.1;
@@ -106,14 +106,17 @@ impl Split {
     /// `option` names the paper's argument in messages.
     ///
     /// # Errors
-    /// Everything that cannot be.
+    /// Every value out of range.
     pub fn new(option: &str, paper: &str, overlap: f64, margin: f64) -> Result<Split, Findings> {
         let mut findings = Findings::default();
         for (option, value) in [("--overlap", overlap), ("--margin", margin)] {
             if !(0.0..=MOST).contains(&value) {
                 findings.push(
-                    Diagnostic::error("out-of-bounds", format!("{option} {value} cannot be"))
-                        .help(format!("use 0 to {MOST} mm")),
+                    Diagnostic::error(
+                        "out-of-bounds",
+                        format!("{option} must be from 0 to {MOST} mm, not {value}"),
+                    )
+                    .help(format!("use a width in mm, for example {option} 8")),
                 );
             }
         }

@@ -1,11 +1,11 @@
 //! Seams that cut as little as possible of what is drawn: through gutters and margins where they
-//! can, at even distances where nothing speaks against it.
+//! can, at even distances otherwise.
 
 use kurbo::Rect;
 
 use crate::sheet::{Item, Kind, Role, Sheet};
 
-/// From one place that is tried for a seam to the next, mm; further apart on very long pages.
+/// Distance between places tried for a seam, mm; further apart on very long pages.
 const STEP: f64 = 0.5;
 const MOST_PLACES: usize = 3000;
 /// White that a seam keeps to what is drawn where it can, mm, and what less counts.
@@ -39,7 +39,7 @@ pub struct Cuts {
 }
 
 impl Cuts {
-    /// Looks over every item.
+    /// Examines every item.
     pub fn of(sheet: &Sheet, axis: Axis) -> Cuts {
         let length = match axis {
             Axis::Across => sheet.width,
@@ -72,7 +72,7 @@ impl Cuts {
     }
 
     /// So many steps between lines, none longer than `most` mm, with the least cut; the ends are
-    /// the first line and the last. None where no such lines stand at the places.
+    /// the first line and the last. None where no such lines are at the places.
     pub fn lines(&self, steps: usize, most: f64) -> Option<Vec<f64>> {
         let last = self.costs.len() - 1;
         let at = |place: usize| self.length * place as f64 / last as f64;
@@ -83,7 +83,7 @@ impl Cuts {
             let off = (width - even) / even;
             fits.then_some(UNEVEN * off * off / steps as f64)
         };
-        // For each place the least cost at which a line can stand there, and the line before it.
+        // For each place the least cost of a line there, and the line before it.
         let mut best: Vec<Option<(f64, usize)>> = vec![None; last + 1];
         best[0] = Some((0.0, 0));
         let mut before: Vec<Vec<usize>> = Vec::with_capacity(steps);

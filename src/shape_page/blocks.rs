@@ -1,4 +1,4 @@
-//! What stands on the pages: a block a part, its drawings in cells of one size.
+//! The contents of the pages: a block for each part, its drawings in cells of one size.
 
 use super::draw::Voices;
 use super::flow::Frame;
@@ -12,14 +12,14 @@ use crate::supplies::Naming;
 /// Between the two colours of a cell, between cells, and between lines, mm.
 pub const PAIR_GAP: f64 = 2.5;
 const CELL_GAP: f64 = 5.0;
-/// Between cells that would not stand on one line otherwise, mm.
+/// Between cells that would not fit on one line otherwise, mm.
 const CLOSE_GAP: f64 = 3.0;
 pub const LINE_GAP: f64 = 3.5;
-/// Cells of small parts stand so far apart, in all blocks alike, so that their finishes line up: at
+/// Cells of small parts are this far apart in all blocks, so that their finishes line up: at
 /// least so that seven fill a line, at most as wide as looks like one line, mm.
 const STEP: f64 = 26.0;
 const WIDEST_STEP: f64 = 32.0;
-/// Width of the words where the drawings stand beside them, mm.
+/// Width of the words where the drawings are beside them, mm.
 const WORDS: f64 = 52.0;
 /// Most finishes for which they do.
 const BESIDE: usize = 4;
@@ -54,7 +54,7 @@ pub struct Block {
     pub size: String,
     /// What was understood, in lines.
     pub facts: Vec<String>,
-    /// The drawings stand beside the words, not under them.
+    /// The drawings are beside the words, not under them.
     pub beside: bool,
     /// Height of the words, mm.
     pub words: f64,
@@ -152,7 +152,7 @@ impl Maker<'_> {
         };
         self.say(&mut block, entry);
         if self.scale(&block, room) < 1.0 {
-            // Once for the room that is left when the scale is said, once to say it.
+            // Once for the room left when the scale is stated, once to state it.
             for _ in 0..2 {
                 block.scale = self.scale(&block, room);
                 self.say(&mut block, entry);
@@ -162,7 +162,7 @@ impl Maker<'_> {
         block
     }
 
-    /// The largest scale up to 1 at which a drawing has room, in hundredths: what is said is what is drawn.
+    /// The largest scale up to 1 at which a drawing has room, in hundredths: the scale stated is the scale drawn.
     fn scale(&self, block: &Block, room: f64) -> f64 {
         let (w, h) = self.shown.entries[block.entry].understood.size;
         let again = self.frame.room() - super::flow::AGAIN;
@@ -171,7 +171,7 @@ impl Maker<'_> {
         if scale < 1.0 { (scale * 100.0).floor() / 100.0 } else { 1.0 }
     }
 
-    /// The part's title; its key where neither number nor title says what it is.
+    /// The part's title; its key where it has neither number nor title.
     fn title(&self, entry: &Entry) -> String {
         let title = self.naming.part_title(entry.part);
         let number = self.naming.part_number(entry.part);
@@ -241,7 +241,7 @@ fn grid(count: usize, cell: f64, room: f64) -> (usize, f64) {
     (count.div_ceil(count.div_ceil(per_line)), step)
 }
 
-/// A share in whole percent, rounded down: what is promised is there.
+/// A share in whole percent, rounded down: never more than there is.
 pub fn percent(share: f64) -> String {
     format!("{:.0} %", (share * 100.0 + 1e-9).floor())
 }

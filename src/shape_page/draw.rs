@@ -128,7 +128,7 @@ impl Pen<'_> {
         self.canvas.from(None);
     }
 
-    /// One of the two colours: where it stands in each pair, its chip, number and name.
+    /// One of the two colours: its place in each pair, its chip, number and name.
     fn colour(&mut self, at: (f64, f64), which: &str, colour: ColourId, room: f64) {
         let v = self.voices;
         let (x, y) = at;

@@ -84,7 +84,7 @@ pub fn flow(blocks: &[Block], frame: &Frame) -> Vec<Placed> {
             y += gap;
         }
         put(page, y, What::Words);
-        // Where the words end, if they stand on this page.
+        // Where the words end, if they are on this page.
         let mut words_end = y + block.words;
         y += block.down();
         for line in 0..block.lines() {

@@ -5,7 +5,7 @@
 //!       -> lines on pages -> Canvas
 //! ```
 //!
-//! Whoever makes a drawing looks at this before anything else: what was taken
+//! Whoever makes a drawing checks this before anything else: what was taken
 //! for the body, for holes and for shading, how large it came out, and whether
 //! enough of it stays flat to compare colours by.
 

@@ -49,7 +49,7 @@ pub fn text(shown: &Shown, naming: &Naming<'_>) -> String {
         naming.sheet.name(),
         counted(shown.entries.len() as u64, "drawing")
     );
-    let foot = "\nflat: the least share of the face in exactly the colour, of all finishes and both colours\n";
+    let foot = "\nflat: the smallest share of the face in exactly the colour, over all finishes and both colours\n";
     naming.spelling.text(&format!("{head}\n{}{foot}", table(shown, naming).text()))
 }
 

@@ -36,7 +36,7 @@ impl Understood {
     }
 }
 
-/// Looks a drawing over, as it comes out in finishes and colours.
+/// Examines a drawing as it is drawn in finishes and colours.
 pub fn understood(
     shape: &Shape,
     finishes: &[Finish],

@@ -17,20 +17,20 @@ pub struct Given<'a> {
     pub tables: &'a [Grid],
     /// The names of the sheets.
     pub names: &'a [String],
-    /// The one that holds the colours, if the user says which.
+    /// The one that holds the colours, if the user names it.
     pub chosen: Option<usize>,
-    /// A table of parts in a file of its own.
+    /// A table of parts in a separate file.
     pub parts: Option<&'a Grid>,
     /// Where drawings are.
     pub folder: Option<&'a Folder>,
-    /// Headings and what they mean, where the user says it.
+    /// Headings and their meanings, where the user gives them.
     pub headings: &'a [(String, String)],
     /// Can the sheet's fonts write this?
     pub written: &'a dyn Fn(char) -> bool,
 }
 
 impl<'a> Given<'a> {
-    /// Tables, and nothing that the user says of them.
+    /// Tables, without any instructions of the user.
     pub fn of(tables: &'a [Grid], written: &'a dyn Fn(char) -> bool) -> Given<'a> {
         Given {
             tables,
@@ -48,17 +48,17 @@ impl<'a> Given<'a> {
 #[derive(Debug)]
 pub struct Begun {
     pub draft: Draft,
-    /// What each column was taken for, a line a table.
+    /// What each column was read as, a line for each table.
     pub taken: Vec<String>,
     pub findings: Findings,
-    /// How many texts have got other letters than they had.
+    /// How many texts had letters replaced.
     pub replaced: usize,
 }
 
 /// Understands tables as a range.
 ///
 /// # Errors
-/// No table has a colour in it, or a heading that the user names is not there.
+/// No table has a colour in it, or a heading that the user names does not exist.
 pub fn begin(given: &Given<'_>) -> Result<Begun, Findings> {
     let mut tell = Tell::default();
     let mut tables: Vec<Table<'_>> =
@@ -70,8 +70,8 @@ pub fn begin(given: &Given<'_>) -> Result<Begun, Findings> {
     let main = main_table(given, &tables);
     let Some(main) = main else {
         let whole = given.tables.first().map(|g| Span { file: g.file.clone(), range: 0..0 });
-        let d = Diagnostic::error("empty-table", "there is no list of colours in it").at(whole);
-        return Err(d.help("write one row a colour, with its name, under headings").into());
+        let d = Diagnostic::error("empty-table", "the file contains no list of colours").at(whole);
+        return Err(d.help("write one row for each colour, with its name, under headings").into());
     };
     names_without_heading(&mut tables[main], &mut tell);
     let mut texts = Texts::new(given.written);
@@ -119,7 +119,7 @@ pub fn begin(given: &Given<'_>) -> Result<Begun, Findings> {
     Ok(Begun { draft, taken, findings, replaced })
 }
 
-/// Headings that the user names have to be there, and to get a meaning that there is.
+/// Headings that the user names must exist, and their meanings too.
 fn own_headings(given: &Given<'_>, tables: &[Table<'_>], tell: &mut Tell) {
     let outside = given.parts.map(|grid| table(grid, given.headings));
     for (heading, meaning) in given.headings {
@@ -139,14 +139,17 @@ fn own_headings(given: &Given<'_>, tables: &[Table<'_>], tell: &mut Tell) {
                 }
             };
             tell.findings.push(
-                Diagnostic::error("unknown-heading", format!("no column is headed '{heading}'"))
-                    .help(help),
+                Diagnostic::error(
+                    "unknown-heading",
+                    format!("no column has the heading '{heading}'"),
+                )
+                .help(help),
             );
         }
         if !meaning.is_empty() && headings::recognise(meaning).is_none() {
             tell.findings.push(
-                Diagnostic::error("unknown-meaning", format!("'{meaning}' is nothing that a column can hold"))
-                    .help("write name, number, value, family, finish, since, until, years, note, size or nothing: --heading \"Shade=name\""),
+                Diagnostic::error("unknown-meaning", format!("'{meaning}' is not a meaning of a column"))
+                    .help("use name, number, value, family, finish, since, until, years, note, size or nothing: --heading \"Shade=name\""),
             );
         }
     }
@@ -167,7 +170,7 @@ fn is_of_parts(given: &Given<'_>, tables: &[Table<'_>], at: usize) -> bool {
     (named || own) && has_texts(table) && !has_value(table)
 }
 
-/// The table of the colours: the one that is named, else the one that says most of them.
+/// The table of the colours: the one that is named, else the one with most about them.
 fn main_table(given: &Given<'_>, tables: &[Table<'_>]) -> Option<usize> {
     if given.chosen.is_some() {
         return given.chosen;
@@ -203,7 +206,7 @@ fn has_made(given: &Given<'_>, tables: &[Table<'_>], main: usize) -> bool {
     })
 }
 
-/// Where no heading says 'name', the column that holds them is looked for.
+/// Where no heading is 'name', the column that holds the names is searched for.
 fn names_without_heading(table: &mut Table<'_>, tell: &mut Tell) {
     if table.column(Meaning::Name).is_some() {
         return;
@@ -235,13 +238,12 @@ fn names_without_heading(table: &mut Table<'_>, tell: &mut Tell) {
     tell.findings.push(
         Diagnostic::hint(
             "names-by-look",
-            format!(
-                "no heading says where the names are; {} was taken for them",
-                table.named(column)
-            ),
+            format!("no heading marks the names; {} was read as the names", table.named(column)),
         )
         .at(grid.span(table.head.unwrap_or(0), column.at))
-        .help("head the column of names 'name', or say it: --heading \"its heading=name\""),
+        .help(
+            "give the column of names the heading 'name', or write --heading \"its heading=name\"",
+        ),
     );
 }
 
@@ -276,8 +278,8 @@ fn no_colours(table: &Table<'_>) -> Diagnostic {
     let (code, message, help) = if table.rows().next().is_none() {
         (
             "empty-table",
-            "there is no colour under the headings",
-            "write one row a colour, with its name",
+            "there are no colours under the headings",
+            "write one row for each colour, with its name",
         )
     } else if has_texts(table) {
         ("missing-name", "no row has a name or a number", "give each colour a name or a number")
@@ -285,7 +287,7 @@ fn no_colours(table: &Table<'_>) -> Diagnostic {
         (
             "missing-column",
             "this table has no column of names or numbers",
-            "head the column of names 'name', or say which it is: --heading \"its heading=name\"",
+            "give the column of names the heading 'name', or write --heading \"its heading=name\"",
         )
     };
     Diagnostic::error(code, message).at(grid.span(table.head.unwrap_or(0), 0)).help(help)
@@ -335,13 +337,13 @@ fn no_values(table: &Table<'_>, draft: &Draft, tell: &mut Tell) {
     };
     let place = table.grid.span(table.head.unwrap_or(0), table.column(Meaning::Value).unwrap_or(0));
     tell.findings.push(
-        Diagnostic::hint("no-values", format!("{which}: the sheet shows them by outline and words"))
+        Diagnostic::hint("no-values", format!("{which}: the sheet shows them as outlines with words"))
             .at(place)
             .help("write #rrggbb or Lab(l, a, b) into the column 'value' of colours.csv, in place of 'unknown'"),
     );
 }
 
-/// Headings that could mean several things: which it is here, and how to say otherwise.
+/// Headings with several possible meanings: which one was chosen, and how to choose another.
 fn choices(table: &Table<'_>, tell: &mut Tell) {
     let mut said = Vec::new();
     let mut first = None;
@@ -349,7 +351,7 @@ fn choices(table: &Table<'_>, tell: &mut Tell) {
         let Some(Role::Is(meaning, _)) = &column.role else { continue };
         if let Some(other) = column.other.first() {
             said.push(format!(
-                "{} as {}, though it could hold {}",
+                "{} was read as {}, but could also hold {}",
                 table.named(column),
                 meaning.words().1,
                 other.words().1
@@ -359,9 +361,9 @@ fn choices(table: &Table<'_>, tell: &mut Tell) {
     }
     let Some((column, other)) = first else { return };
     tell.findings.push(
-        Diagnostic::hint("heading-chosen", format!("taken: {}", said.join("; ")))
+        Diagnostic::hint("heading-chosen", said.join("; "))
             .at(table.grid.span(table.head.unwrap_or(0), column.at))
-            .help(format!("to say otherwise: --heading \"{}={}\"", column.own, other.words().0)),
+            .help(format!("to choose the other: --heading \"{}={}\"", column.own, other.words().0)),
     );
 }
 
@@ -370,7 +372,7 @@ fn not_understood(tables: &[&Table<'_>], main: &Table<'_>, tell: &mut Tell) {
     let mut left = Vec::new();
     let mut place: Option<(&Table<'_>, &Column)> = None;
     for table in tables {
-        // In a table of crosses, columns that say something of the colour are not missed.
+        // In a table of crosses, columns about the colour are not missed.
         let of_made = table.made().next().is_some() && !std::ptr::eq(*table, main);
         for column in table.columns.iter().filter(|c| c.role.is_none() && !of_made) {
             left.push(table.named(column));
@@ -385,11 +387,11 @@ fn not_understood(tables: &[&Table<'_>], main: &Table<'_>, tell: &mut Tell) {
     tell.findings.push(
         Diagnostic::warning("columns-not-understood", format!("{columns} not understood and left out: {shown}{tail}"))
             .at(table.grid.span(table.head.unwrap_or(0), column.at))
-            .help(format!("if one matters, say what it holds: --heading \"{heading}=note\"; else --heading \"{heading}=\"")),
+            .help(format!("if one matters, give its meaning: --heading \"{heading}=note\"; to ignore it: --heading \"{heading}=\"")),
     );
 }
 
-/// Sheets of the workbook that nothing was taken from.
+/// Sheets of the workbook that nothing was read from.
 fn other_sheets(given: &Given<'_>, tables: &[Table<'_>], used: &[usize], tell: &mut Tell) {
     let left: Vec<String> = (0..tables.len())
         .filter(|at| !used.contains(at) && tables[*at].rows().next().is_some())
@@ -404,15 +406,15 @@ fn other_sheets(given: &Given<'_>, tables: &[Table<'_>], used: &[usize], tell: &
         Diagnostic::hint(
             "other-sheets",
             format!(
-                "the colours are those of the sheet '{colours}'; nothing was taken from {}{tail}",
+                "the colours come from the sheet '{colours}'; nothing was read from {}{tail}",
                 left[..left.len().min(8)].join(", ")
             ),
         )
-        .help("another one: --sheet NAME"),
+        .help("to use another one: --sheet NAME"),
     );
 }
 
-/// What each column of a table was taken for, in a line.
+/// What each column of a table was read as, in a line.
 fn taken(table: &Table<'_>) -> Option<String> {
     let file = table.grid.file.file_name()?.to_string_lossy().into_owned();
     let mut said = Vec::new();

@@ -26,13 +26,13 @@ pub struct Colours<'a, 'b, 'c> {
 /// Makes a value of three numbers.
 type Make = fn([f64; 3]) -> Option<String>;
 
-/// A family that a row names: its title, and what its finish was said to be.
+/// A family that a row names: its title, and the finish given for it.
 struct Group {
     title: String,
     finishes: Vec<Finish>,
 }
 
-/// A row as it stands.
+/// A row as written.
 struct Line {
     row: usize,
     group: String,
@@ -62,7 +62,7 @@ impl<'a> Colours<'a, '_, '_> {
                 passed.push((row, true));
                 continue;
             }
-            // 'Total' under the numbers, without a name, is no colour.
+            // 'Total' under the numbers, without a name, is not a colour.
             let number =
                 |n: &String| n.chars().any(|c| c.is_ascii_digit()) || (!n.is_empty() && !named);
             if names.iter().all(String::is_empty) && !numbers.iter().any(number) {
@@ -157,7 +157,7 @@ impl<'a> Colours<'a, '_, '_> {
         out
     }
 
-    /// Are there rows with a title alone? In a table where most rows say more than that.
+    /// Are there rows with only a title? In a table where most rows hold more than that.
     fn has_sections(&self, listings: usize) -> bool {
         if listings == 0 || self.table.column(Meaning::Family).is_some() {
             return false;
@@ -213,7 +213,7 @@ impl<'a> Colours<'a, '_, '_> {
         let note = self.texts.clean(note, NOTE);
         let table = self.table;
         let group = match table.column(Meaning::Family) {
-            // A merged cell stands in its first row only.
+            // A merged cell has its text in its first row only.
             Some(column) => {
                 let own = table.grid.at(row, column);
                 if !own.is_empty() {
@@ -363,7 +363,7 @@ impl<'a> Colours<'a, '_, '_> {
                     format!("{} families are more than a sheet can show; all colours are in one", groups.len()),
                 )
                 .at(column.and_then(|c| self.table.grid.span(self.table.head.unwrap_or(0), c.at)))
-                .help("name fewer families, or say what the column holds: --heading \"its heading=note\""),
+                .help("use fewer families, or give the meaning of the column: --heading \"its heading=note\""),
             );
             lines.iter_mut().for_each(|l| l.colour.family = 0);
             groups = vec![Group { title: "Colours".to_owned(), finishes: Vec::new() }];
@@ -416,17 +416,15 @@ impl<'a> Colours<'a, '_, '_> {
         self.tell.findings.push(
             Diagnostic::warning(
                 "rows-passed-over",
-                format!(
-                    "{rows} passed over, '{text}' first: they have neither a name nor a number"
-                ),
+                format!("{rows} ignored, '{text}' first: a colour needs a name or a number"),
             )
             .at(grid.span(*first, filled.unwrap_or(0)))
-            .help("give a colour a name or a number; leave other rows as they are"),
+            .help("if it is a colour, add its name or number; other rows may stay as they are"),
         );
     }
 }
 
-/// What a listing's headings say of it, plainly: 'Dealer list' and 'dealer' are one.
+/// A listing's name in its headings, plainly: 'Dealer list' and 'dealer' are one.
 pub fn list_of(whose: &str) -> String {
     let words = plain(whose);
     let bare = ["list", "liste", "s list"].iter().find_map(|end| words.strip_suffix(end));
@@ -438,7 +436,7 @@ fn ends_in_list(text: &str) -> bool {
     text.ends_with("list") || text.ends_with("liste")
 }
 
-/// What is there most often, the first of equals.
+/// The most frequent item, the first of equals.
 fn usual(finishes: &[Finish]) -> Option<Finish> {
     let count = |f: &Finish| finishes.iter().filter(|g| *g == f).count();
     Finish::ALL.iter().rev().copied().filter(|f| count(f) > 0).max_by_key(count)

@@ -1,4 +1,4 @@
-//! The columns of a table: where its headings stand, and what each column holds.
+//! The columns of a table: where its headings are, and what each column holds.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -9,7 +9,7 @@ use crate::read::table::Mark;
 
 /// How many rows from the top may hold the headings.
 const LOOK_AT: usize = 12;
-/// So many cells of a column are looked at to see what it holds.
+/// The number of cells of a column that are read to find what it holds.
 const SAMPLE: usize = 500;
 
 /// A column under its heading.
@@ -21,19 +21,19 @@ pub struct Column {
     pub heading: String,
     /// The lower one alone, or the only one.
     pub own: String,
-    /// What it is taken for; none if it is not understood.
+    /// What it is read as; none if it is not understood.
     pub role: Option<Role>,
     /// What else its heading and its cells could mean.
     pub other: Vec<Meaning>,
 }
 
-/// What a column is taken for.
+/// What a column is read as.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Role {
     Is(Meaning, String),
     /// Marks of a part, under its number or name.
     Made,
-    /// Passed over, because the user says so.
+    /// Ignored, as the user asked.
     Passed,
 }
 
@@ -47,12 +47,12 @@ pub struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    /// The first column that is taken for this.
+    /// The first column that is read as this.
     pub fn column(&self, meaning: Meaning) -> Option<usize> {
         self.of(meaning).next().map(|c| c.at)
     }
 
-    /// All columns that are taken for this.
+    /// All columns that are read as this.
     pub fn of(&self, meaning: Meaning) -> impl Iterator<Item = &Column> {
         self.columns
             .iter()
@@ -94,10 +94,10 @@ pub fn letters(column: usize) -> String {
     letters.iter().rev().collect()
 }
 
-/// Headings as they stand: the upper one and the lower one of each column.
+/// Headings as written: the upper one and the lower one of each column.
 type Heads = Vec<(String, String)>;
 
-/// Finds the headings and decides what each column holds. `own` says of some headings what they mean.
+/// Finds the headings and decides what each column holds. `own` gives the meanings of some headings.
 pub fn table<'a>(grid: &'a Grid, own: &[(String, String)]) -> Table<'a> {
     let rows: Vec<usize> =
         (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT).collect();
@@ -196,13 +196,13 @@ fn meaning_of(
     match recognise(lower) {
         Some(mut alone) => {
             if alone.whose.is_empty() && alone.means.iter().any(|m| m.of_listing()) {
-                // 'Colour' over 'Name' is no list of its own.
+                // 'Colour' over 'Name' is not a separate list.
                 let whose = if recognise(upper).is_some() { "" } else { upper.as_str() };
                 alone.whose = whose.to_owned();
             }
             Some(alone)
         }
-        // 'Part no.' over '1102' is no heading of numbers.
+        // 'Part no.' over '1102' is not a heading of numbers.
         None if lower.chars().any(char::is_alphabetic) => recognise(both.trim()),
         None => None,
     }
@@ -278,7 +278,7 @@ impl Decide<'_> {
             let can: Vec<Meaning> =
                 m.means.iter().copied().filter(|meaning| fits(*meaning, cells, &taken)).collect();
             if let Some(meaning) = can.iter().copied().find(free) {
-                // Years say when something began, too; what another heading says alone is not in doubt.
+                // Years give when something began, too; a meaning that another heading has alone is not in doubt.
                 // A number is as good as a key.
                 let doubtful = |m: &Meaning| {
                     *m != meaning
@@ -361,7 +361,7 @@ pub fn are_marks(cells: &[&str]) -> bool {
     made && 4 * marks >= 3 * cells.len() && !counts(cells) && !years
 }
 
-/// What cells say by themselves, under a heading that says nothing.
+/// What cells show by themselves, under a heading without a meaning.
 fn by_cells(cells: &[&str], taken: &mut BTreeSet<(Meaning, String)>) -> Option<Role> {
     if !cells.is_empty()
         && cells.iter().all(|c| forms::years(c).is_some() && forms::number(c).is_none())

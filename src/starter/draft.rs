@@ -11,7 +11,7 @@ use crate::read::table::Mark;
 pub struct Listing {
     pub key: String,
     pub title: String,
-    /// What its headings say, plainly: 'dealer'; nothing where they say nothing.
+    /// Its name in the headings, plainly: 'dealer'; empty where they give none.
     pub whose: String,
 }
 
@@ -44,7 +44,7 @@ pub struct Part {
     pub title: String,
     /// One a listing; empty where it has none.
     pub numbers: Vec<String>,
-    /// None: the first half of the parts stands left.
+    /// None: the first half of the parts is on the left.
     pub right: Option<bool>,
     pub role: String,
     /// As the list writes it; empty where the drawing's is to be printed.
@@ -61,7 +61,7 @@ pub struct Draft {
     pub colours: Vec<Colour>,
     /// None: three plain ones.
     pub parts: Vec<Part>,
-    /// A row a colour, a mark a part; none if nothing is said.
+    /// A row for each colour, a mark for each part; none if nothing is given.
     pub made: Option<Vec<Vec<Mark>>>,
     /// The style whose fonts have the letters.
     pub style: &'static str,

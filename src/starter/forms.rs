@@ -38,7 +38,7 @@ pub fn value(text: &str, triple: Triple) -> Option<String> {
     }
 }
 
-/// Does it look like a value wherever it stands? Six digits may be a number as well.
+/// Does it look like a value in any column? Six digits may be a number as well.
 pub fn surely_value(text: &str) -> bool {
     let marked = text.starts_with('#') || text.contains('(');
     marked && value(text, Triple::Either).is_some()
@@ -54,7 +54,7 @@ fn hex(text: &str) -> Option<String> {
     let long: String = match digits.len() {
         6 => digits.to_owned(),
         3 if bare.is_some() => digits.chars().flat_map(|c| [c, c]).collect(),
-        // The last two say that nothing shows through.
+        // The last two mean that nothing shows through.
         8 if bare.is_some() && digits.to_lowercase().ends_with("ff") => digits[..6].to_owned(),
         _ => return None,
     };
@@ -173,7 +173,7 @@ pub fn years(text: &str) -> Option<(Option<i64>, Option<i64>)> {
         .unwrap_or(lower);
     match table::mark(&text) {
         Some(Mark::Years(from, to)) => {
-            // One year alone says when it began.
+            // One year alone is the year it began.
             let to = to.filter(|to| Some(*to) != from || text.contains(['-', '–']));
             let known = |y: Option<i64>| y.is_none_or(|y| (1800..=2200).contains(&y));
             let order = from.zip(to).is_none_or(|(from, to)| from <= to);

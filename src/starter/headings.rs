@@ -69,7 +69,7 @@ impl Meaning {
         matches!(self, Meaning::Name | Meaning::Number)
     }
 
-    /// Does it say something about parts only?
+    /// Is it about parts only?
     pub fn of_parts(self) -> bool {
         use Meaning::{File, Height, Role, Side, Width};
         matches!(self, File | Width | Height | Side | Role)
@@ -222,7 +222,7 @@ pub fn names_made(sheet: &str) -> bool {
     DATA.made.contains(&plain(sheet))
 }
 
-/// Yes or no, in words that a range table does not read.
+/// Yes or no, in words that a range table does not accept.
 pub fn yes_or_no(text: &str) -> Option<bool> {
     let lower = text.trim().to_lowercase();
     let yes = DATA.yes.contains(&lower);
@@ -285,7 +285,7 @@ mod tests {
         }
     }
 
-    /// Every word stands once, so that the order of the list decides nothing.
+    /// Every word occurs once, so that the order of the list has no effect.
     #[test]
     fn no_heading_is_listed_twice() {
         let mut all: Vec<String> = DATA
@@ -300,7 +300,7 @@ mod tests {
         assert_eq!(all.len(), count);
     }
 
-    /// Messages name these headings: each has to mean what it says.
+    /// Messages name these headings: each must have its own meaning.
     #[test]
     fn the_word_for_a_meaning_means_it() {
         for meaning in [

@@ -12,7 +12,7 @@ use crate::diag::Diagnostic;
 use crate::read::table::Mark;
 
 const SO: &str =
-    "x stands for made, nothing for not made, 2019-2024 for years: these are taken as not made";
+    "write x for made, nothing for not made, 2019-2024 for years: these count as not made";
 
 /// The crosses beside the colours, in the table of the colours itself.
 pub fn beside(table: &Table<'_>, rows: &[usize], parts: &mut Parts<'_, '_>, draft: &mut Draft) {
@@ -44,7 +44,7 @@ pub fn beside(table: &Table<'_>, rows: &[usize], parts: &mut Parts<'_, '_>, draf
     no_such_parts(&unknown, parts.tell);
 }
 
-/// Years that can be meant.
+/// Plausible years.
 fn sensible(mark: Mark) -> bool {
     let known = |y: Option<i64>| y.is_none_or(|y| (1800..=2200).contains(&y));
     match mark {
@@ -73,9 +73,9 @@ fn no_such_parts(unknown: &[String], tell: &mut Tell) {
     tell.findings.push(
         Diagnostic::warning(
             "crosses-of-no-part",
-            format!("crosses stand under headings that name no part: {}{tail}", shown.join(", ")),
+            format!("these headings over crosses do not name a part: {}{tail}", shown.join(", ")),
         )
-        .help("write the part's number or name there as in the list of parts"),
+        .help("write the part's number or name there, as in the list of parts"),
     );
 }
 
@@ -206,11 +206,11 @@ fn strangers(
         Diagnostic::warning(
             "crosses-of-no-colour",
             format!(
-                "{rows} of crosses name no colour of the list, '{}' first",
+                "{rows} of crosses without a colour of the list, '{}' first",
                 grid.at(*first, names)
             ),
         )
         .at(grid.span(*first, names))
-        .help("write the colour's name or number there as in the list of colours"),
+        .help("write the colour's name or number there, as in the list of colours"),
     );
 }

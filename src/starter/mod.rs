@@ -25,7 +25,7 @@ pub type File = (String, String);
 pub enum Page {
     /// One page of this standard size.
     One(&'static str),
-    /// As many A4 pages as it takes.
+    /// As many A4 pages as needed.
     Many,
 }
 

@@ -18,11 +18,11 @@ use crate::read::{inside, read_text};
 /// The most parts that one sheet can show, and so the most that are taken.
 const MOST_PARTS: usize = 128;
 
-/// Where drawings are looked for.
+/// Where drawings are searched for.
 #[derive(Debug, Clone, Default)]
 pub struct Folder {
     pub path: PathBuf,
-    /// The names of its drawings; none are looked for but those that a table names if it is empty.
+    /// The names of its drawings; if it is empty, only those that a table names are searched for.
     pub drawings: Vec<String>,
     /// What the folder is in.
     pub files: Files,
@@ -107,10 +107,10 @@ impl<'b, 'c> Parts<'b, 'c> {
         self.tell.findings.push(
             Diagnostic::warning(
                 "many-parts",
-                format!("there are more than {MOST_PARTS} parts, which is what one sheet can show; the others are left out"),
+                format!("one sheet can show {MOST_PARTS} parts at most; the others are left out"),
             )
             .at(table.grid.span(row, 0))
-            .help("make a list, and a folder, for each sheet"),
+            .help("make a separate list and folder for each sheet"),
         );
     }
 
@@ -160,7 +160,7 @@ impl<'b, 'c> Parts<'b, 'c> {
                         _ => None,
                     };
                     if named.right.is_none() {
-                        self.tell.cell(table, column, row, "a side is left or right");
+                        self.tell.cell(table, column, row, "a side must be left or right");
                     }
                 }
                 Meaning::Role => named.role = self.texts.clean(text, NAME),
@@ -175,7 +175,12 @@ impl<'b, 'c> Parts<'b, 'c> {
 
     fn unless(&mut self, good: bool, table: &Table<'_>, column: &Column, row: usize) {
         if !good {
-            self.tell.cell(table, column, row, "sizes are such as 15, 15 mm, 1.5 cm or 18 x 6");
+            self.tell.cell(
+                table,
+                column,
+                row,
+                "write a size, for example 15, 15 mm, 1.5 cm or 18 x 6",
+            );
         }
     }
 
@@ -249,7 +254,7 @@ impl<'b, 'c> Parts<'b, 'c> {
             format!("{}.svg", named.file.replace('\\', "/"))
         };
         self.used.push(file.clone());
-        // As it stands, else by its last name in the folder that was given.
+        // As written, else by its file name in the folder that was given.
         let last = file.rsplit('/').next().unwrap_or(&file);
         let files = &folder.files;
         let path = [file.as_str(), last]
@@ -259,7 +264,7 @@ impl<'b, 'c> Parts<'b, 'c> {
         let Some(path) = path else {
             self.stands_in(
                 &named.title,
-                format!("there is no drawing '{file}' in '{}'", folder.path.display()),
+                format!("the drawing '{file}' was not found in '{}'", folder.path.display()),
             );
             return None;
         };
@@ -315,11 +320,11 @@ impl<'b, 'c> Parts<'b, 'c> {
                 "plain-drawing",
                 format!("'{part}' has a plain outline for now: {why}"),
             )
-            .help("put the right drawing over the plain one in the new folder 'shapes'"),
+            .help("replace the plain drawing in the new folder 'shapes' with the right one"),
         );
     }
 
-    /// A drawing that is not as large as the list says is often one in pixels.
+    /// A drawing whose size differs from the list is often one in pixels.
     fn other_size(&mut self, named: &Named, file: &str, (w, h): (f64, f64)) {
         let Some((want_w, want_h)) = named.size else { return };
         let near = |a: f64, b: f64| (a - b).abs() <= 0.1 * b.max(1.0);
@@ -331,14 +336,14 @@ impl<'b, 'c> Parts<'b, 'c> {
             Diagnostic::warning(
                 "other-size",
                 format!(
-                    "'{file}' is drawn {} x {} mm, but the list says {} x {} mm",
+                    "'{file}' is drawn {} x {} mm, but the list gives {} x {} mm",
                     mm(w),
                     mm(h),
                     mm(want_w),
                     mm(want_h)
                 ),
             )
-            .help("draw it in millimetres, or correct the list: the sheet goes by the drawing"),
+            .help("draw it in millimetres, or correct the list: the sheet uses the size of the drawing"),
         );
     }
 
@@ -362,7 +367,7 @@ impl<'b, 'c> Parts<'b, 'c> {
         self.tell.findings.push(
             Diagnostic::warning(
                 "drawings-left",
-                format!("no part is known to have these drawings: {shown}{tail}"),
+                format!("these drawings do not belong to any part: {shown}{tail}"),
             )
             .help(
                 "name them in a column 'file' of the parts, or name the files by number: 1102.svg",

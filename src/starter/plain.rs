@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-/// What a part's name says of its form; each word in English and German.
+/// The form that a part's name suggests; each word in English and German.
 const FORMS: [(Form, &[&str]); 4] = [
     (Form::Bead, &["bead", "perle", "ring", "round"]),
     (Form::Toggle, &["toggle", "knebel", "bar", "stick", "stab"]),
@@ -45,7 +45,7 @@ pub fn drawing(title: &str, size: Option<(f64, f64)>) -> String {
     };
     let (w, h) = (w.max(0.5), h.max(0.5));
     let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n  <!-- A plain outline to replace by your own drawing, in millimetres. -->\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n  <!-- A plain outline; replace it with your own drawing, in millimetres. -->\n"
     );
     // Writing into a text cannot fail.
     let _ = match form {

@@ -7,10 +7,10 @@ use crate::diag::{Diagnostic, Findings, Span};
 use crate::read::cells::Kind;
 use crate::read::cells::heads::spoiled;
 
-/// So many columns are told by themselves.
+/// The most columns that are reported separately.
 const MOST: usize = 4;
 
-/// Collects what is to be told.
+/// Collects what is to be reported.
 #[derive(Default)]
 pub struct Tell {
     pub findings: Findings,
@@ -26,7 +26,7 @@ struct Cells {
 }
 
 impl Tell {
-    /// A cell that was not understood; `so` says what that means: 'these colours have no value'.
+    /// A cell that was not understood; `so` gives the consequence: 'these colours have no value'.
     pub fn cell(&mut self, table: &Table<'_>, column: &Column, row: usize, so: &'static str) {
         let sheet = table.grid.file.display().to_string();
         let cells = self.cells.entry((sheet, column.at, so)).or_insert_with(|| Cells {
@@ -50,14 +50,14 @@ impl Tell {
                 table,
                 column,
                 row,
-                "the spreadsheet has made dates or faults of them, so they are left out",
+                "the spreadsheet turned them into dates or errors, so they are left out",
             );
             return "";
         }
         grid.at(row, column.at)
     }
 
-    /// Everything told so far, a column a message.
+    /// Everything collected so far, one message for each column.
     pub fn finish(mut self) -> Findings {
         let left = self.cells.len().saturating_sub(MOST);
         let mut more = Vec::new();
@@ -77,9 +77,7 @@ impl Tell {
                     format!("{are} of {} not understood, {them}: {so}", cells.heading),
                 )
                 .at(cells.span)
-                .help(
-                    "correct the cells there and run 'new' again, or fill them in the new tables",
-                ),
+                .help("correct the cells there and run 'new' again, or fill in the new tables"),
             );
         }
         if let Some((_, first)) = more.first() {
@@ -96,9 +94,7 @@ impl Tell {
                     ),
                 )
                 .at(first.span.clone())
-                .help(
-                    "correct the cells there and run 'new' again, or fill them in the new tables",
-                ),
+                .help("correct the cells there and run 'new' again, or fill in the new tables"),
             );
         }
         self.findings

@@ -1,4 +1,4 @@
-//! Texts that can be printed: nothing hidden in them, no letter that no font has, of sensible length.
+//! Texts that can be printed: no hidden characters, no letters that every font lacks, of sensible length.
 
 use std::collections::BTreeSet;
 
@@ -42,7 +42,7 @@ impl Done {
         };
         let first = if self.texts.len() == 1 { "" } else { ", for one" };
         out.push(
-            Diagnostic::warning(code, format!("{texts} {what}: '{was}' is written '{is}'{first}"))
+            Diagnostic::warning(code, format!("{texts} {what}: '{was}' became '{is}'{first}"))
                 .help(help),
         );
     }
@@ -73,7 +73,7 @@ impl<'a> Texts<'a> {
         Texts { written, letters: Done::default(), hidden: Done::default(), long: Done::default() }
     }
 
-    /// How many texts have got other letters.
+    /// How many texts had letters replaced.
     pub fn replaced(&self) -> usize {
         self.letters.texts.len()
     }
@@ -130,13 +130,13 @@ impl<'a> Texts<'a> {
         self.hidden.tell(
             "hidden-characters",
             "had hidden characters, which are left out",
-            "look at them in the new tables; hidden characters come along with copied text",
+            "check them in the new tables; hidden characters often come with copied text",
             out,
         );
         self.letters.tell(
             "other-letters",
-            "had letters that the sheet's fonts lack, and have Latin ones instead",
-            "look at them in the new tables, and write them as buyers will read them",
+            "had letters that the sheet's fonts lack, which are replaced by Latin ones",
+            "check them in the new tables, and write them as buyers know them",
             out,
         );
         self.long.tell(
@@ -164,9 +164,6 @@ mod tests {
         texts.tell(&mut told);
         let told: Vec<String> = told.sorted().into_iter().map(|d| d.message).collect();
         assert_eq!(told.len(), 3);
-        assert!(
-            told[0].contains("'Tern[U+200B] [U+202E]White' is written 'Tern White'"),
-            "{told:?}"
-        );
+        assert!(told[0].contains("'Tern[U+200B] [U+202E]White' became 'Tern White'"), "{told:?}");
     }
 }

@@ -112,7 +112,7 @@ impl Draft {
         let first = self.listings.first().map_or("works", |l| &l.key);
         let parts = if self.parts.is_empty() {
             format!(
-                r#"    // Replace these by your own parts; shapes are drawings in real millimetres.
+                r#"    // Replace these with your own parts; shapes are drawings in millimetres, at true size.
     parts: [
         (key: "button", numbers: {{{first:?}: "10"}}, title: "Button", side: left,  shape: "shapes/button.svg"),
         (key: "toggle", numbers: {{{first:?}: "11"}}, title: "Toggle", side: left,  shape: "shapes/toggle.svg"),
@@ -121,15 +121,15 @@ impl Draft {
 "#
             )
         } else {
-            "    // Parts stand in parts.csv, their drawings in the folder shapes, in real millimetres.\n    parts: Table(file: \"parts.csv\"),\n".to_owned()
+            "    // Parts are in parts.csv, their drawings in the folder shapes, in millimetres, at true size.\n    parts: Table(file: \"parts.csv\"),\n".to_owned()
         };
         let made = if self.made.is_some() {
-            "    // Which part is made in which colour: x is made, an empty cell is not.\n    made: Table(file: \"made.csv\"),\n"
+            "    // Which part is made in which colour: x means made, an empty cell not made.\n    made: Table(file: \"made.csv\"),\n"
         } else {
             "    // Without made, every part is made in every colour. A table of crosses:  made: Table(file: \"made.csv\"),\n"
         };
         format!(
-            r#"// The range. Its colours stand in colours.csv: correct them there.
+            r#"// The range. Its colours are in colours.csv: correct them there.
 Range(
     maker: "Your name here",
     release: "First release",
@@ -155,7 +155,7 @@ Range(
                 .map(|l| format!("(listing: {:?})", l.key))
                 .collect();
             format!(
-                "    // Whose names and numbers stand beside each colour.\n    centre: [{}],\n",
+                "    // The listings whose names and numbers are printed beside each colour.\n    centre: [{}],\n",
                 lines.join(", ")
             )
         } else {
@@ -164,7 +164,7 @@ Range(
         let notes = if self.colours.iter().all(|c| c.value.is_some()) {
             ""
         } else {
-            "    // To be taken out once colours.csv has every value.\n    notes: [\"Colours in outline have no measured value yet: go by name and number.\"],\n"
+            "    // Remove this once colours.csv has every value.\n    notes: [\"Colours in outline have no measured value yet: go by name and number.\"],\n"
         };
         format!(
             r#"// A sheet: what to show of the range, and in which sizes. `shadecard make sheet.ron` makes it.
@@ -176,7 +176,7 @@ Sheet(
     style: "{style}",
     spellings: ["en-GB", "en-US"],
 {notes}{centre}
-    // A layout is a file of your own, or shipped: a4, letter, a3, a4-pages, letter-pages, poster-305x406 ...
+    // A layout is your own file, or a shipped one: a4, letter, a3, a4-pages, letter-pages, poster-305x406 ...
     editions: [(name: "{edition}", layout: "{layout}")],
 )
 "#
@@ -186,7 +186,7 @@ Sheet(
 
 /// In the column of values: there is none yet.
 const UNKNOWN: &str = "unknown";
-/// So many listings stand beside a colour.
+/// The most listings beside a colour.
 const MOST_LINES: usize = 3;
 
 fn shape_file(part: &Part) -> String {
@@ -211,7 +211,7 @@ fn table(head: &[String], rows: impl Iterator<Item = Vec<String>>) -> String {
         let _ = writer.write_record(row);
     }
     let text = String::from_utf8(writer.into_inner().unwrap_or_default()).unwrap_or_default();
-    // Other signs that part cells stand in the texts: which one it is here is said.
+    // The texts contain other separators: the first line states which one is used.
     if text.contains([';', '|']) { format!("sep=,\n{text}") } else { text }
 }
 

@@ -67,7 +67,7 @@ pub fn sum<'a>(lines: impl IntoIterator<Item = &'a Line>) -> u64 {
     lines.into_iter().map(|l| l.count.to_buy).sum()
 }
 
-/// A text that Markdown takes for nothing but text.
+/// A text without Markdown markup.
 fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {

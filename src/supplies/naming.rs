@@ -42,12 +42,12 @@ impl<'a> Naming<'a> {
         filled_with(self.range, counts, self.spelling, 1.0, self.sheet.title())
     }
 
-    /// The part's number. Never that of another listing: it would order something else.
+    /// The part's number. Never that of another listing, which would order something else.
     pub fn part_number(&self, part: PartId) -> Option<&'a str> {
         self.range.part(part).numbers()[self.listing.0].as_deref()
     }
 
-    /// What the part is, empty where the range does not say.
+    /// The part's title, empty where the range has none.
     pub fn part_title(&self, part: PartId) -> String {
         self.spelling.apply(self.range.part(part).title())
     }

@@ -144,7 +144,7 @@ fn totals(supplies: &Supplies, naming: &Naming<'_>, per: Per) -> Table {
     out
 }
 
-/// Every line, then the tiles and the label sheets: what an order takes.
+/// Every line, then the tiles and the label sheets: what an order needs.
 pub fn lines(supplies: &Supplies, naming: &Naming<'_>) -> Table {
     let left = Align::Left;
     let mut out = table(&[

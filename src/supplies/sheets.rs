@@ -17,7 +17,7 @@ pub struct LabelGrid {
     spoiled_rows: u32,
 }
 
-/// What a set of labels takes.
+/// What a set of labels needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SheetNeed {
     /// Labels that go on the part-used sheet.
@@ -28,7 +28,7 @@ pub struct SheetNeed {
     pub free: u64,
 }
 
-/// Where a label stands: sheet, row and column, counted from 0; sheet 0 is
+/// Where a label is: sheet, row and column, counted from 0; sheet 0 is
 /// the part-used one where there is one with a free place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
@@ -47,14 +47,16 @@ impl LabelGrid {
         if !fits.contains(&rows) || !fits.contains(&columns) {
             return Err(Diagnostic::error(
                 "bad-label-grid",
-                format!("a sheet of {rows} x {columns} labels cannot be counted"),
+                format!("a sheet must have 1 to {MOST_ALONG} rows and columns of labels, not {rows} x {columns}"),
             )
-            .help(format!("use 1 to {MOST_ALONG} rows and as many columns, such as 7x3")));
+            .help("write rows x columns, for example 7x3"));
         }
         if spoiled_rows >= rows {
             return Err(Diagnostic::error(
                 "all-spoiled",
-                format!("with {spoiled_rows} of {rows} rows spoiled, no label is left on a sheet"),
+                format!(
+                    "with {spoiled_rows} of {rows} rows spoiled, no labels are left on a sheet"
+                ),
             )
             .help(format!("spoil at most {} rows, or use sheets with more rows", rows - 1)));
         }
@@ -81,7 +83,7 @@ impl LabelGrid {
         self.places() - used.clamp(self.spoiled(), self.places())
     }
 
-    /// What `labels` labels take when the first `used` places of the first
+    /// What `labels` labels need when the first `used` places of the first
     /// sheet are gone; 0 without a part-used sheet. Never rounded down.
     pub fn need(self, labels: u64, used: u64) -> SheetNeed {
         let room = if used == 0 { 0 } else { self.free_after(used) };
@@ -92,7 +94,7 @@ impl LabelGrid {
         SheetNeed { on_part_used, new, free }
     }
 
-    /// Where label `nth` (from 0) stands, `used` as in [`LabelGrid::need`].
+    /// Where label `nth` (from 0) is, `used` as in [`LabelGrid::need`].
     pub fn place(self, nth: u64, used: u64) -> Place {
         let room = if used == 0 { 0 } else { self.free_after(used) };
         let (sheet, index) = if nth < room {

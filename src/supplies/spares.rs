@@ -5,7 +5,7 @@ use crate::diag::Diagnostic;
 /// The most spares a line, and the largest share in percent.
 pub const MOST: u64 = 10_000;
 const MOST_PERCENT: u64 = 1_000;
-/// Decimals of a share: a hundred-thousandth of a percent is meant by nobody.
+/// Decimals of a share: nobody needs a hundred-thousandth of a percent.
 const DECIMALS: usize = 4;
 const UNIT: u64 = 10u64.pow(DECIMALS as u32);
 
@@ -27,9 +27,9 @@ impl Spares {
     /// Anything else; `option` is named in the message.
     pub fn parse(text: &str, option: &str) -> Result<Spares, Diagnostic> {
         let wrong = || {
-            Diagnostic::error("bad-spares", format!("{option} {}: no number of spares", text.trim()))
+            Diagnostic::error("bad-spares", format!("{option} must be a count or a share, not '{}'", text.trim()))
                 .help(format!(
-                    "write a count up to {MOST}, such as 2, or a share up to {MOST_PERCENT} %, such as 5%"
+                    "write a count up to {MOST}, for example 2, or a share up to {MOST_PERCENT} %, for example 5%"
                 ))
         };
         let text = text.trim();

@@ -9,7 +9,7 @@ use crate::range::{ColourId, PartId};
 use crate::read::cells::heads::{self, Head, Heads};
 use crate::read::cells::{self, Grid};
 
-/// The largest count that is believed.
+/// The largest count that is accepted.
 pub const MOST: u64 = 1_000_000;
 
 /// Pieces in hand; lines about the same thing are added up.
@@ -60,7 +60,7 @@ struct Word<T> {
     things: BTreeSet<T>,
 }
 
-/// What a word came to.
+/// The result for a word.
 enum Meaning<T> {
     One(T),
     Several(usize),
@@ -159,7 +159,7 @@ impl<'a> Reader<'a> {
                 return stock.sheets += count.unwrap_or(0);
             }
         } else if [&TILES[..], &SHEETS[..]].iter().any(|words| words.contains(&word.as_str())) {
-            let d = Diagnostic::error("colour-of-all", format!("'{word}' are of no colour"));
+            let d = Diagnostic::error("colour-of-all", format!("'{word}' do not have a colour"));
             let d = d.at(self.grid.span(row, colour)).help("leave the colour of this line empty");
             return self.findings.push(d);
         }
@@ -180,8 +180,8 @@ impl<'a> Reader<'a> {
         let count = text.parse().ok().filter(|n| digits && *n <= MOST);
         if count.is_none() {
             let message = match text {
-                "" => "this line does not say how many".to_owned(),
-                _ => format!("'{text}' is no count of pieces"),
+                "" => "this line gives no count".to_owned(),
+                _ => format!("'{text}' is not a count of pieces"),
             };
             self.findings.push(
                 Diagnostic::error("bad-count", message)
@@ -193,12 +193,15 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Where part, colour and count stand, in this order.
+/// The columns of part, colour and count, in this order.
 fn headings(grid: &Grid, findings: &mut Findings) -> Option<(Heads, [usize; 3])> {
     let wanted = COLUMNS.map(|(name, also)| Head::new(name, also).needed());
     let mut faults = Findings::default();
     let heads = heads::find(grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(faults, "head the columns part, colour and count, each once"));
+    findings.extend(heads::own_help(
+        faults,
+        "give the columns the headings part, colour and count, each once",
+    ));
     let heads = heads?;
     heads::surplus(grid, &heads, findings);
     match heads.columns[..] {
@@ -226,7 +229,7 @@ fn find<T: Copy + Ord>(
         Meaning::One(thing) => return Some(thing),
         Meaning::Several(n) => fault(
             "ambiguous",
-            format!("'{word}' can be any of {n} {kind}s"),
+            format!("'{word}' matches {n} {kind}s"),
             "write its key from the range file".to_owned(),
         ),
         Meaning::Nothing if word.is_empty() => fault(

@@ -60,7 +60,7 @@ pub fn sheet(
     if missing.failed() { Err(missing) } else { Ok(sheet) }
 }
 
-/// Characters that the style's fonts lack, with the text in which they stand.
+/// Characters that the style's fonts lack, with the text that contains them.
 pub fn missing_characters(sheet: &Sheet) -> Findings {
     let mut findings = Findings::default();
     for item in sheet.pages.iter().flat_map(|p| &p.items) {

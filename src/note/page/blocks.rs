@@ -1,4 +1,4 @@
-//! What stands on the pages, in reading order, each block with its height.
+//! The contents of the pages, in reading order, each block with its height.
 
 use super::super::content::{Entry, Group, Note, Picture};
 use crate::graphic::Rgb;

@@ -170,7 +170,7 @@ impl Pen<'_> {
         if let Some(picture) = row.picture {
             self.part(picture, (p.x + DRAWN.0 / 2.0, p.y + row.drawn.1 / 2.0), DRAWN);
         }
-        // Few lines stand on the middle of what is shown, many begin at its top.
+        // Few lines are centred on what is shown, many begin at its top.
         let block = LEAD * (words.max(1) - 1) as f64 + v.name.cap;
         let first = p.y + v.name.cap + ((height - block) / 2.0).max(0.0);
         let x = p.x + row.words_at();

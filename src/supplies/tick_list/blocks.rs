@@ -1,4 +1,4 @@
-//! What stands on the list, in reading order, each block with its height.
+//! The contents of the list, in reading order, each block with its height.
 
 use super::super::count::{Line, Supplies, Wish};
 use super::super::markdown::{shelves, sum};
@@ -10,7 +10,7 @@ use crate::range::{ColourId, PartId};
 use crate::sheet::paragraph::{shrink, wrap};
 
 /// Row pitch, mm. All heights are multiples of its half, so that rows of
-/// neighbouring columns line up or stand midway.
+/// neighbouring columns line up or fall midway.
 pub const PITCH: f64 = 5.5;
 const HALF: f64 = PITCH / 2.0;
 /// What every further line of a name or a note adds, mm.
@@ -72,7 +72,7 @@ impl Voices {
 /// One thing in a column.
 #[derive(Debug, Clone)]
 pub enum Block {
-    /// A heading over rows that are no parts in colours.
+    /// A heading over rows that are not parts in colours.
     Section {
         title: String,
         count: Option<u64>,

@@ -72,7 +72,7 @@ pub fn flow(blocks: &Blocks, frame: &Frame) -> Vec<Placed> {
     let mut column = 0;
     let mut y = frame.start(0);
     let mut fresh = true;
-    // The headings under which the next row stands.
+    // The headings above the next row.
     let (mut part, mut family) = (None, None);
     for (i, block) in list.iter().enumerate() {
         let pad = if fresh { 0.0 } else { block.pad() };
@@ -120,14 +120,14 @@ fn together(list: &[Block], first: usize) -> f64 {
     list[first..=end].iter().map(Block::height).sum()
 }
 
-/// The last block that must stand in the same column as block `i`.
+/// The last block that must be in the same column as block `i`.
 fn kept(list: &[Block], i: usize) -> usize {
     let row = |k: usize| matches!(list.get(k), Some(Block::Row { .. } | Block::Note(_)));
     let rows_after = (i + 1..).take_while(|k| row(*k)).take(ROWS_UNDER).count();
     match &list[i] {
         Block::Part { .. } => (i + 1).min(list.len() - 1),
         Block::Section { .. } | Block::Family { .. } => i + rows_after,
-        // The last row of a group does not stand alone.
+        // The last row of a group is not left alone.
         Block::Row { .. } | Block::Note(_) => i + usize::from(rows_after == 1),
     }
 }
