@@ -27,7 +27,7 @@ use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 use crate::read::limits;
 use crate::stop;
 
-/// The code of a file that is there, but that disk or permissions keep from being read.
+/// The code of a file that exists, but that the disk or permissions keep from being read.
 const UNREADABLE: &str = "unreadable-file";
 /// The input has faults.
 pub const FAULTY: u8 = 1;
@@ -61,7 +61,7 @@ pub fn understood(words: &[OsString]) -> Result<Cli, Answer> {
     })
 }
 
-/// What a command comes to that does all its work before it writes, for those that do.
+/// The result of a command that does all its work before it writes, for those that do.
 ///
 /// # Errors
 /// Everything that is wrong with the input or the options.
@@ -91,7 +91,7 @@ pub fn run_with(words: Vec<OsString>) -> u8 {
     let cli = match understood(&words) {
         Ok(cli) => cli,
         Err(Answer::Shown(help)) => return outcome(help.print()),
-        // A wrong argument is a fault of the input; so is none at all.
+        // A wrong argument is a fault of the input, and so is a missing one.
         Err(Answer::Commands(help)) => {
             let _ = help.print();
             return FAULTY;
@@ -189,7 +189,7 @@ fn resolve(loaded: Loaded, filter: &Filter, sources: &mut Sources) -> Result<Mat
     match matrix {
         Ok(matrix) if alone => return Ok(matrix),
         Ok(_) => {}
-        // What the sheet names is told already.
+        // What the sheet names is already reported.
         Err(found) => {
             let found = found.sorted().into_iter();
             found.filter(|d| alone || d.code == "unknown-choice").for_each(|d| findings.push(d));
@@ -205,7 +205,7 @@ fn listing(key: &str, range: &Range) -> Result<ListingId, Diagnostic> {
     found.ok_or_else(|| unknown("unknown-listing", "listing", key, keys()))
 }
 
-/// The families of these keys; every one that the sheet lacks is told.
+/// The families of these keys; every one that the sheet lacks is reported.
 fn families(
     asked: &[String],
     range: &Range,
@@ -226,7 +226,7 @@ fn families(
     out
 }
 
-/// The family that was probably meant, by its key, its title or a part of either.
+/// The family most like the one asked for, by its key, its title or a part of either.
 fn another_family(asked: &str, range: &Range, shown: &[FamilyId]) -> String {
     let near = |families: &mut dyn Iterator<Item = FamilyId>| {
         let names: Vec<(&str, &str)> = families
@@ -265,19 +265,19 @@ fn unknown<'a>(
     Diagnostic::error(code, format!("there is no {kind} '{key}'")).help(help)
 }
 
-/// An option that is of no use, and what to do about it.
+/// An option without effect, and what to do about it.
 fn idle(option: &str, why: &str, instead: &str) -> Diagnostic {
     Diagnostic::error("idle-option", format!("{option} {why}"))
         .help(format!("{instead}, or leave {option} out"))
 }
 
-/// A form asked for by an option and another by the file's ending.
+/// An option asks for one form and the file's ending for another.
 fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnostic> {
     let ending = out.and_then(Path::extension).map(|e| e.to_string_lossy().to_lowercase());
     match ending {
         Some(ending) if ["csv", "json", "md", "txt"].contains(&&*ending) && ending != form => {
             let file = out.map(|o| o.display().to_string()).unwrap_or_default();
-            let message = format!("{option} asks for another form than the name '{file}'");
+            let message = format!("{option} does not match the ending of '{file}'");
             let help = format!("end its name in .{form}, or leave {option} out");
             Err(Diagnostic::error("two-forms", message).help(help))
         }
@@ -287,7 +287,7 @@ fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnos
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
     if stop::asked() {
-        // What was found is not all, or not true.
+        // What was found may be incomplete or wrong.
         return STOPPED;
     }
     let code = code_of(&findings);
@@ -298,14 +298,14 @@ fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
     code
 }
 
-/// Tells which editions do not fit, where others do: the exit code.
+/// Reports which editions do not fit, where others do: the exit code.
 fn misfit(misfits: Findings, sources: &Sources) -> u8 {
     let code = if misfits.failed() { FAULTY } else { 0 };
     say(misfits, sources);
     code
 }
 
-/// The exit code of findings with an error: the machine's where files that are there could not be read, and nothing else
+/// The exit code of findings with an error: the machine's where existing files could not be read, and nothing else
 /// is wrong.
 fn code_of(findings: &Findings) -> u8 {
     if findings.errors().all(|d| d.code == UNREADABLE) { MACHINE } else { FAULTY }
@@ -326,7 +326,7 @@ fn machine(d: Diagnostic) -> u8 {
     MACHINE
 }
 
-/// Prints lines to standard error. If nobody can be told, the exit code still says it.
+/// Prints lines to standard error. If that fails, the exit code still reports the failure.
 fn to_stderr(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
@@ -346,22 +346,22 @@ pub struct Done {
 struct Writing {
     /// The command.
     by: &'static str,
-    /// Files of others may be replaced.
+    /// Files that the program did not write may be replaced.
     replace: bool,
     /// Messages as JSON.
     json: bool,
 }
 
 impl Writing {
-    /// Writes the files, whose folders are made where they are not there.
+    /// Writes the files; missing folders are made.
     ///
     /// # Errors
-    /// The exit code, once it is told why.
+    /// The exit code, once the reason is reported.
     fn each(self, files: Vec<(PathBuf, Vec<u8>)>) -> Result<(), u8> {
         self.all(Outputs::each(self.by, files)).map(drop)
     }
 
-    /// The same with places of their own; stale files that are not removed are returned.
+    /// The same with separate places; stale files that are not removed are returned.
     ///
     /// # Errors
     /// As [`Writing::each`].
@@ -376,7 +376,7 @@ impl Writing {
     }
 }
 
-/// Writes and prints what was done, or tells what is wrong; the exit code.
+/// Writes and prints what was done, or reports what is wrong; the exit code.
 fn finish(done: Result<Done, Findings>, sources: &Sources, writing: Writing) -> u8 {
     let Done { warnings, printed, files } = match done {
         Ok(done) => done,
@@ -389,7 +389,7 @@ fn finish(done: Result<Done, Findings>, sources: &Sources, writing: Writing) -> 
     }
 }
 
-/// Prints to standard output; the exit code. Whoever closes a pipe has seen enough: that is no failure.
+/// Prints to standard output; the exit code. A closed pipe is not a failure.
 #[must_use]
 fn print(text: &str) -> u8 {
     if stop::asked() {

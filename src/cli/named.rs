@@ -1,5 +1,5 @@
-//! What a sheet names besides its range: layouts, a style, spellings. All that is wrong with them is told at once,
-//! in their own files where it stands there, whether or not the rest of the sheet can be read.
+//! What a sheet names besides its range: layouts, a style, spellings. Everything wrong with them is reported together,
+//! at its place in their own files, whether or not the rest of the sheet can be read.
 
 use std::path::{Path, PathBuf};
 
@@ -45,7 +45,7 @@ pub fn of_sheet(sheet: &SheetSpec, filter: &Filter, sources: &mut Sources) -> Fi
     named.faults(sources)
 }
 
-/// Faults of what a sheet names that has faults itself: those are told elsewhere.
+/// Faults of what a sheet names that has faults itself: those are reported elsewhere.
 pub fn of_file(sheet: &Path, style: Option<&str>, sources: &mut Sources) -> Findings {
     let told = &mut Findings::default();
     let doc: Option<Document<raw::Sheet>> = read_text(sheet, None, &sources.files)
@@ -79,7 +79,7 @@ pub fn of_file(sheet: &Path, style: Option<&str>, sources: &mut Sources) -> Find
 /// A style with all that is wrong with it.
 ///
 /// # Errors
-/// It is not there or cannot be used.
+/// It does not exist or cannot be used.
 pub fn style(
     name: &str,
     folder: &Path,
@@ -149,7 +149,7 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
         let mut style = doc.value;
         let (fonts, files) = own_fonts(&style, folder, named_by(span), &sources.files);
         style.own_fonts = fonts;
-        // A font whose file has a fault is not there besides.
+        // A font whose file has a fault is not reported as missing too.
         let mut faults = style.faults();
         faults.retain(|d| !files.keys().any(|name| d.message.contains(name.as_str())));
         faults.extend(files.into_values());
@@ -166,7 +166,7 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
     findings
 }
 
-/// A file of one's own, whose name has this place.
+/// A custom file, whose name has this place.
 fn own_file(
     name: &str,
     folder: &Path,

@@ -23,5 +23,5 @@ pub fn pictures(sheet: &Sheet, dpi: Dpi) -> Result<Vec<Vec<u8>>, Diagnostic> {
 /// What is reported of a picture that cannot be drawn.
 pub fn failed(what: &str, error: &dyn std::fmt::Display) -> Diagnostic {
     Diagnostic::error("no-picture", format!("{what} cannot be drawn: {error}"))
-        .help("choose fewer colours")
+        .help("show fewer colours")
 }

@@ -30,15 +30,22 @@ pub fn explain(error: &Error, words: &[String]) -> Diagnostic {
             let bounds = source.and_then(|s| bounds(&s.to_string()));
             let fault = odd_number(&first(&about), &first(&value), (whole, number));
             match bounds.filter(|_| !number) {
-                Some((from, to)) => fault.help(format!("write a whole number from {from} to {to}")),
+                Some((from, to)) => {
+                    let (option, value) = (first(&about), first(&value));
+                    let message =
+                        format!("{} must be from {from} to {to}, not {value}", name(&option));
+                    let help =
+                        format!("write a whole number, for example {} {from}", name(&option));
+                    Diagnostic { message, ..fault }.help(help)
+                }
                 None => fault,
             }
         }
         ErrorKind::MissingRequiredArgument => typed.missing(&first(&about)),
         ErrorKind::ArgumentConflict => together(&first(&about), &first(&of(ContextKind::PriorArg))),
         ErrorKind::InvalidUtf8 => {
-            Diagnostic::error("odd-words", "a word of this command line is no readable text")
-                .help("give files names of plain letters, digits and hyphens")
+            Diagnostic::error("odd-words", "an argument of this command line is not valid text")
+                .help("use file names of plain letters, digits and hyphens")
         }
         _ => Diagnostic::error("odd-command-line", "this command line cannot be understood")
             .help(typed.see()),
@@ -49,7 +56,7 @@ pub fn explain(error: &Error, words: &[String]) -> Diagnostic {
 fn bounds(said: &str) -> Option<(i128, i128)> {
     let (from, to) = said.split_once(" is not in ")?.1.split_once("..=")?;
     let (from, to) = (from.trim().parse().ok()?, to.trim().parse().ok()?);
-    // The end of what a number can hold is no advice.
+    // The largest number that a type can hold is not useful advice.
     (to <= 1_000_000).then_some((from, to))
 }
 
@@ -82,7 +89,7 @@ impl<'a> Typed<'a> {
         self.command.as_ref().map_or("shadecard", Command::get_name)
     }
 
-    /// Where all is said that a command takes.
+    /// Where everything that a command accepts is listed.
     fn see(&self) -> String {
         match &self.command {
             Some(command) => format!("see 'shadecard {} --help'", command.get_name()),
@@ -96,14 +103,14 @@ impl<'a> Typed<'a> {
         let help = match nearest(word, names.iter().copied()) {
             Some(near) => format!("did you mean '{near}'?"),
             None if word.ends_with(".ron") => {
-                format!("say first what to do with it: shadecard make {word}")
+                format!("write the command before the file: shadecard make {word}")
             }
             None => format!("the commands are {}", names.join(", ")),
         };
         Diagnostic::error("unknown-command", format!("there is no command '{word}'")).help(help)
     }
 
-    /// A word that the command does not take: an option, a number with a minus, or one word too many.
+    /// An argument that the command does not accept: an option, a negative number, or one argument too many.
     fn unknown(&self, word: &str) -> Diagnostic {
         // The parser knows '-e' of '-edition'.
         let at = self.words.iter().position(|w| w.starts_with(word)).unwrap_or(0);
@@ -112,14 +119,17 @@ impl<'a> Typed<'a> {
         let before = at.checked_sub(1).and_then(|i| self.words.get(i));
         if full.starts_with('-') && full.parse::<f64>().is_ok() {
             let option = before.filter(|w| w.starts_with("--")).map_or("an option", |w| w);
-            return Diagnostic::error("out-of-bounds", format!("{option} {full} cannot be"))
-                .help("write a number that is not below 0");
+            return Diagnostic::error(
+                "out-of-bounds",
+                format!("{option} must not be negative, but is {full}"),
+            )
+            .help("write 0 or a positive number");
         }
         let dashes = ['-', '–', '—', '−'];
         if !full.starts_with(dashes) {
-            let message = format!("'{full}' is one word too many");
+            let message = format!("'{full}' is one argument too many");
             return Diagnostic::error("extra-word", message).help(
-                "take it away; a name with blanks needs quotes around it, and a list has no blank after its commas",
+                "remove it; a name with spaces needs quotes around it, and a list has no spaces after its commas",
             );
         }
         let plain = full.trim_start_matches(dashes);
@@ -141,7 +151,7 @@ impl<'a> Typed<'a> {
     }
 
     fn no_value(&self, about: &str) -> Diagnostic {
-        let message = format!("nothing is said after {}", name(about));
+        let message = format!("{} needs a value", name(about));
         Diagnostic::error("missing-value", message).help(format!("write {about}; {}", self.see()))
     }
 
@@ -157,9 +167,9 @@ impl<'a> Typed<'a> {
         let needed = argument.is_none_or(Arg::is_required_set);
         let help = match needed {
             true => format!("add it; {told}"),
-            false => format!("add it, or leave out what is of use only with it; {told}"),
+            false => format!("add it, or leave out the option that needs it; {told}"),
         };
-        let message = format!("this command line of '{}' lacks {}", self.command(), name(about));
+        let message = format!("'{}' needs {}", self.command(), name(about));
         Diagnostic::error("missing-word", message).help(help)
     }
 }
@@ -171,7 +181,7 @@ fn elsewhere(option: &str) -> Vec<String> {
     all.get_subcommands().filter(has).map(|c| format!("'{}'", c.get_name())).collect()
 }
 
-/// A value that is none of those that can be.
+/// A value that is not one of the choices.
 fn other_value(about: &str, value: &str, valid: &[String]) -> Diagnostic {
     let option = name(about);
     let option = if about.starts_with('<') { option.to_lowercase() } else { option.to_owned() };
@@ -182,38 +192,37 @@ fn other_value(about: &str, value: &str, valid: &[String]) -> Diagnostic {
             let each: Vec<String> = pieces.iter().map(|p| format!("{option} {p}")).collect();
             format!("give the option once for each: {}", each.join(" "))
         }
-        Some(near) => format!("did you mean '{near}'? It can be {}", valid.join(", ")),
-        None => format!("it can be {}", valid.join(", ")),
+        Some(near) => format!("did you mean '{near}'? The choices are {}", valid.join(", ")),
+        None => format!("the choices are {}", valid.join(", ")),
     };
-    Diagnostic::error("unknown-value", format!("{option} {value}: there is no such choice"))
-        .help(help)
+    Diagnostic::error("unknown-value", format!("{option} does not accept '{value}'")).help(help)
 }
 
-/// A value that is no number, or none that can be.
+/// A value that is not a number, or is out of range.
 fn odd_number(about: &str, value: &str, (whole, number): (bool, bool)) -> Diagnostic {
-    let message = format!("{} {value} cannot be", name(about));
+    let message = format!("{} does not accept '{value}'", name(about));
     let point = value.replace(',', ".");
     let sign = |c: char| !(c.is_ascii_digit() || c == '.');
     let begin = point.split(sign).next().unwrap_or("").to_owned();
     let help = match (number, whole) {
-        (false, _) => "write a number of usual size".to_owned(),
+        (false, _) => "write a smaller number".to_owned(),
         (_, true) => match begin.split('.').next().filter(|b| !b.is_empty()) {
-            Some(begin) => format!("write a whole number, in digits alone: {begin}"),
-            None => "write a whole number, in digits alone".to_owned(),
+            Some(begin) => format!("write a whole number, in digits only: {begin}"),
+            None => "write a whole number, in digits only".to_owned(),
         },
         _ if point.parse::<f64>().is_ok() => format!("write a point before decimals: {point}"),
-        _ if !begin.is_empty() => format!("write the number alone: {begin}"),
+        _ if !begin.is_empty() => format!("write only the number: {begin}"),
         _ => "write a number, with a point before decimals: 7.5".to_owned(),
     };
     Diagnostic::error("bad-number", message).help(help)
 }
 
-/// Options that exclude each other, or one that is there twice.
+/// Options that exclude each other, or one that is given twice.
 fn together(one: &str, other: &str) -> Diagnostic {
     let (one, other) = (name(one), name(other));
     let message = match one == other {
         true => format!("{one} is given twice"),
-        false => format!("{one} and {other} do not go together"),
+        false => format!("{one} and {other} cannot be used together"),
     };
     Diagnostic::error("options-apart", message).help("keep one of the two")
 }

@@ -253,7 +253,7 @@ fn ink_stands_in_the_pdf_alone() {
         let run =
             shadecard(&["make", &sheet, "--paper", "shop", "--out", out.to_str().expect("a name")]);
         assert!(run.status.success(), "{}", text(&run.stderr));
-        assert!(text(&run.stdout).contains("ink, in the PDF alone"), "{}", text(&run.stdout));
+        assert!(text(&run.stdout).contains("ink values, in the PDF only"), "{}", text(&run.stdout));
         let folder = out.join("card-shop");
         let mut names: Vec<_> = std::fs::read_dir(&folder)
             .expect("made")

@@ -301,8 +301,8 @@ fn wrong_arguments_are_told_together() {
     let text = String::from_utf8_lossy(&output.stderr).into_owned();
     assert_eq!(output.status.code(), Some(1));
     for expected in [
-        "--width 20 cannot be",
-        "--tile-size 3x3",
+        "--width must be from 50 to 5000 mm, not 20",
+        "must be two sides from 8 to 300 mm, not 3x3",
         "did you mean 'A4'?",
         "did you mean 'gloss'?",
         "did you mean 'dealer'?",
@@ -311,7 +311,7 @@ fn wrong_arguments_are_told_together() {
         assert!(text.contains(expected), "no '{expected}' in {text}");
     }
     for (args, expected) in [
-        (&["--columns", "0"][..], "use a whole number from 1 to 50"),
+        (&["--columns", "0"][..], "--columns must be from 1 to 50, not 0"),
         (&["--width", "80"], "use at least 113 mm"),
         (&["--tile-size", "NaNx20"], "write width x height in mm"),
         (&["--columns", "50", "--tile-size", "300x300"], "too large to map"),

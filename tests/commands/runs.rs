@@ -159,7 +159,7 @@ fn check_finds_little_in_the_demo() {
     let last = shown.lines().last().unwrap_or("");
     assert_eq!(
         last,
-        "8 notes, none that stops the sheet: 119 colours in 6 families, 16 parts, 5 editions."
+        "8 notes; the sheet can be made: 119 colours in 6 families, 16 parts, 5 editions."
     );
 }
 

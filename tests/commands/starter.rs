@@ -200,7 +200,7 @@ fn letters_that_no_font_has_and_hidden_ones_are_told() {
     let at = folder.path();
     let (said, table) =
         begun("name,number\n青,1\nTern\u{200b}\u{202e} White,2\n".as_bytes(), &[], at);
-    assert!(said.contains("'青' is written 'Qing'"), "{said}");
+    assert!(said.contains("'青' became 'Qing'"), "{said}");
     assert!(said.contains("hidden characters"), "{said}");
     assert!(table.contains(",Qing,") && table.contains(",Tern White,"), "{table}");
     assert_eq!(makes(at), 6);
@@ -212,7 +212,7 @@ fn a_heading_can_be_said_otherwise() {
     let list = "Colour,No.,Shade,Hex\nTern,1,Light,#f0f0f0\nTar,2,Dark,#202020\nSlate,3,Dark,#606060\nSnow,4,Light,#fafafa\n";
     let folder = tempfile::tempdir().unwrap();
     let (said, table) = begun(list.as_bytes(), &[], folder.path());
-    assert!(said.contains("'Shade' as families, though it could hold names"), "{said}");
+    assert!(said.contains("'Shade' was read as families, but could also hold names"), "{said}");
     assert!(table.contains("tern,light,1,Tern,#f0f0f0"), "{table}");
     let folder = tempfile::tempdir().unwrap();
     let options = ["--heading", "Shade=name", "--heading", "Colour="];

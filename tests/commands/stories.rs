@@ -76,7 +76,7 @@ fn a_workbook_and_six_drawings() {
             at,
         );
         let said = short(&run, 3);
-        assert!(said.contains("nothing was taken from 'Prices'"), "{said}");
+        assert!(said.contains("nothing was read from 'Prices'"), "{said}");
         assert!(!said.contains("not understood") && !said.contains("plain outline"), "{said}");
         let colours = table(at, "colours.csv");
         assert_eq!(

@@ -238,9 +238,9 @@ fn a_faulty_stock_says_where_and_what_is_meant() {
             "3:6: error: there is no colour 'Red Ocher' (did you mean 'Red Ochre'?)",
             "4:1: error: there is no part '4' (write its key or its number)",
             "4:3: error: this line names no colour (name it; only 'blank tiles' and 'label sheets' have none)",
-            "5:10: error: '-1' is no count of pieces (write a whole number from 0 to 1000000)",
-            "6:10: error: '1.5' is no count of pieces (write a whole number from 0 to 1000000)",
-            "7:8: error: this line does not say how many (write a whole number from 0 to 1000000)",
+            "5:10: error: '-1' is not a count of pieces (write a whole number from 0 to 1000000)",
+            "6:10: error: '1.5' is not a count of pieces (write a whole number from 0 to 1000000)",
+            "7:8: error: this line gives no count (write a whole number from 0 to 1000000)",
         ]
     );
     let said = board.stock("part,shade,number of pieces\nring,red,1\n").expect_err("no columns");
@@ -286,7 +286,7 @@ fn the_listing_of_the_order_comes_first() {
     assert_eq!(keys, [(0, 0), (0, 1)]);
     // Two colours are called Sail in the trade list.
     let said = board.stock("part,colour,count\n1,Sail,1\n").expect_err("which one");
-    assert!(said.contains("2:3: error: 'Sail' can be any of 2 colours"), "{said}");
+    assert!(said.contains("2:3: error: 'Sail' matches 2 colours"), "{said}");
 }
 
 #[test]
@@ -686,9 +686,9 @@ fn every_wrong_argument_is_told_at_once() {
     for part in [
         "did you mean 'dealer'?",
         "did you mean 'gloss'?",
-        "--each 0 cannot be",
-        "--spares 5 percent",
-        "7 x 0 labels",
+        "--each must be from 1 to 10000, not 0",
+        "--spares must be a count or a share, not '5 percent'",
+        "rows and columns of labels, not 7 x 0",
         "end its name with .pdf, .md, .csv or .json",
     ] {
         assert!(said.contains(part), "{part} is missing in {said}");

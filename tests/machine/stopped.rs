@@ -139,7 +139,7 @@ fn every_command_stops_at_every_stage() {
                 ends += 1;
                 assert!(output.stdout.is_empty(), "{words}: a result is printed");
                 let said = String::from_utf8_lossy(&output.stderr).into_owned();
-                assert!(said.ends_with("stopped; every file that is there is whole\n"), "{said}");
+                assert!(said.ends_with("stopped; every file present is complete\n"), "{said}");
             } else {
                 // Before the program listens the signal ends it; or it was done.
                 let early = status.signal().is_some() || status.code() == whole.status.code();

@@ -20,7 +20,7 @@ use shadecard::spelling::Spelling;
 const SHARE: f64 = 5.0;
 
 fn split(paper: &str) -> Split {
-    Split::new("--panel", paper, 10.0, 8.0).expect("a paper")
+    Split::new("--panels", paper, 10.0, 8.0).expect("a paper")
 }
 
 fn english() -> Spelling {
@@ -499,7 +499,7 @@ fn the_same_panels_twice() {
 
 #[test]
 fn papers_by_name_and_by_size() {
-    let size = |text: &str| Desk::parse("--panel", text).expect("a paper").size();
+    let size = |text: &str| Desk::parse("--panels", text).expect("a paper").size();
     // ISO 216.
     assert_eq!(
         [size("a4"), size("A3"), size("A5")],
@@ -507,7 +507,7 @@ fn papers_by_name_and_by_size() {
     );
     assert_eq!(size("300x200"), (200.0, 300.0));
     assert_eq!(size("210.5 x 300 mm"), (210.5, 300.0));
-    let a4 = Desk::parse("--panel", "a4").expect("a paper");
+    let a4 = Desk::parse("--panels", "a4").expect("a paper");
     assert!(a4.holds(297.0, 210.0) && a4.holds(210.0, 297.0) && !a4.holds(215.9, 279.4));
     for (text, code) in [
         ("a44", "unknown-paper-size"),
@@ -518,7 +518,7 @@ fn papers_by_name_and_by_size() {
         ("20x300", "bad-paper-size"),
         ("210x99999", "bad-paper-size"),
     ] {
-        assert_eq!(Desk::parse("--panel", text).expect_err(text).code, code, "{text}");
+        assert_eq!(Desk::parse("--panels", text).expect_err(text).code, code, "{text}");
     }
 }
 
@@ -529,9 +529,9 @@ fn what_cannot_be_tiled_is_told() {
     assert_eq!(d.code, "too-many-panels");
     // 28 columns of at most 184 mm, 20 rows of at most 257 mm; across it is 19 x 30.
     assert!(d.message.contains("560 panels of A4"), "{}", d.message);
-    let narrow = Split::new("--panel", "a6", 50.0, 50.0).expect("numbers are fine");
+    let narrow = Split::new("--panels", "a6", 50.0, 50.0).expect("numbers are fine");
     assert_eq!(Grid::new(600.0, 600.0, 1, &narrow).expect_err("no room").code, "paper-too-small");
-    let both = Split::new("--panel", "a44", 51.0, f64::NAN).expect_err("three faults");
+    let both = Split::new("--panels", "a44", 51.0, f64::NAN).expect_err("three faults");
     assert_eq!(both.len(), 3);
 }
 
@@ -546,11 +546,11 @@ const SHEET: &str = "demo/haberdashery/sheet.ron";
 fn make_panels_what_is_larger_than_the_paper() {
     let folder = tempfile::tempdir().expect("a folder");
     let args = ["make", SHEET, "--edition", "letter", "--edition", "a4", "--spelling", "en-GB"];
-    let more = ["--format", "svg", "--panel", "a4", "--style", "catalogue"];
+    let more = ["--format", "svg", "--panels", "a4", "--style", "catalogue"];
     let output = shadecard(folder.path(), &[&args[..], &more[..]].concat());
     let text = String::from_utf8(output.stdout).expect("UTF-8");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    assert!(text.contains("fit on A4 as they are, no panels: a4.en-GB"), "{text}");
+    assert!(text.contains("fit on A4 without panels: a4.en-GB"), "{text}");
     assert!(text.contains("4 files in"), "{text}");
     let out = folder.path().join("haberdashery-catalogue");
     let manifest = std::fs::read_to_string(out.join("manifest.json")).expect("a manifest");
@@ -571,13 +571,13 @@ fn make_panels_what_is_larger_than_the_paper() {
 fn wrong_arguments_are_told_and_nothing_is_written() {
     let folder = tempfile::tempdir().expect("a folder");
     for (args, expected) in [
-        (&["--panel", "a44"][..], "did you mean 'A4'?"),
-        (&["--panel", "50x50"], "use sides of 100 to 2000 mm"),
-        (&["--panel", "a4", "--overlap", "51"], "--overlap 51 cannot be"),
-        (&["--panel", "a4", "--margin=-1"], "--margin -1 cannot be"),
-        (&["--panel", "a6", "--margin", "40"], "has no room for a panel"),
+        (&["--panels", "a44"][..], "did you mean 'A4'?"),
+        (&["--panels", "50x50"], "use sides of 100 to 2000 mm"),
+        (&["--panels", "a4", "--overlap", "51"], "--overlap must be from 0 to 50 mm, not 51"),
+        (&["--panels", "a4", "--margin=-1"], "--margin must be from 0 to 50 mm, not -1"),
+        (&["--panels", "a6", "--margin", "40"], "has no room for a panel"),
         (
-            &["--panel", "a4", "--paper", "coated", "--colour-mode", "cmyk"],
+            &["--panels", "a4", "--paper", "coated", "--colour-mode", "cmyk"],
             "panels are for a desk printer",
         ),
     ] {

@@ -11,7 +11,8 @@ use super::{Choice, OUTPUT, REPLACE, SELECTION, WORDS};
 #[command(after_help = "\
 Scale is the size of the parts on the page; 1 is true size. Best possible is a
 scale that no arrangement of the same content can exceed, and 'short of it' is
-how far the plan stays below it. Fill is the share of the columns that is used.
+how far the plan stays below it. Page used is the share of the type area that
+the content covers.
 
 --only and --without plan the sheet as if it had only those parts; no file is
 changed. --coverage prints figures for choosing parts instead of a plan: the

@@ -46,7 +46,7 @@ pub struct LabelsArgs {
     #[arg(value_name = "SHEET.ron")]
     pub sheet: PathBuf,
 
-    /// Sizes of sheet and labels: a4, letter, roll, small (for tiles of 50 x 25 mm), or a file of your own
+    /// Sizes of sheet and labels: a4, letter, roll, small (for tiles of 50 x 25 mm), or your own file
     #[arg(long, value_name = "LABEL-SHEET", default_value = "a4")]
     pub label_sheet: String,
 

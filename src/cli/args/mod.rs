@@ -29,7 +29,7 @@ const OUTPUT: &str = "Output";
 const PRINTING: &str = "Printing";
 const WORDS: &str = "Names and style";
 
-/// What `--paper` takes.
+/// What `--paper` accepts.
 const PAPER: &str = "Use print values for this paper: a name from the sheet's papers, one of coated, semi-gloss and \
      matte, or an ICC profile (.icc)";
 /// The same for pages that are printed at a desk.
@@ -74,7 +74,7 @@ pub enum Command {
     Compare(CompareArgs),
     /// Draw every part as its drawing was understood, at true size
     Shapes(ShapesArgs),
-    /// Count the parts, tiles and label sheets that a sample board takes
+    /// Count the parts, tiles and label sheets that a sample board needs
     Supplies(SuppliesArgs),
     /// Print and cut the labels of a sample board
     Labels(LabelsArgs),

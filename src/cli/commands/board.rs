@@ -67,7 +67,11 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         findings.push(Diagnostic::error("double-file", message).help("keep one of the two"));
     }
     if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
-        findings.push(idle("--style", "is for a PDF, and none is written", "add --out FILE.pdf"));
+        findings.push(idle(
+            "--style",
+            "applies only to a PDF, and none is written",
+            "add --out FILE.pdf",
+        ));
     }
     let (Some(listing), Some(spelling), Some(wish), Ok(split)) = (listing, spelling, wish, split)
     else {
@@ -142,17 +146,23 @@ fn missing_characters(map: &Sheet) -> Result<(), Findings> {
     if missing.failed() { Err(missing) } else { Ok(()) }
 }
 
-/// The numbers of the command line; all that are wrong are told.
+/// The numbers of the command line; all that are wrong are reported.
 fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) -> Option<Wish> {
     let before = findings.len();
     if let Some(n) = args.columns.filter(|n| !(1..=MOST_COLUMNS).contains(n)) {
-        let d = Diagnostic::error("out-of-bounds", format!("--columns {n} cannot be"));
-        findings.push(d.help(format!("use a whole number from 1 to {MOST_COLUMNS}")));
+        let d = Diagnostic::error(
+            "out-of-bounds",
+            format!("--columns must be from 1 to {MOST_COLUMNS}, not {n}"),
+        );
+        findings.push(d.help("use a whole number, for example --columns 12"));
     }
     let most = crate::board::place::MOST_SIDE;
     if let Some(width) = args.width.filter(|w| !(50.0..=most).contains(w)) {
-        let d = Diagnostic::error("out-of-bounds", format!("--width {width} cannot be"));
-        findings.push(d.help(format!("use 50 to {most} mm")));
+        let d = Diagnostic::error(
+            "out-of-bounds",
+            format!("--width must be from 50 to {most} mm, not {width}"),
+        );
+        findings.push(d.help("use a width in mm, for example --width 900"));
     }
     let (least, most) = BLANK;
     let fits = |(w, h): &(f64, f64)| [w, h].iter().all(|s| (least..=most).contains(*s));
@@ -162,8 +172,11 @@ fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) ->
         None => label.map(|(w, h)| (w + 2.0 * RIM, h + 2.0 * RIM)),
     };
     if let Some((text, None)) = given {
-        let d = Diagnostic::error("bad-tile-size", format!("--tile-size {text}: no such tile"));
-        let help = format!("write width x height in mm, each {least} to {most}: 50x25");
+        let d = Diagnostic::error(
+            "bad-tile-size",
+            format!("--tile-size must be two sides from {least} to {most} mm, not {text}"),
+        );
+        let help = "write width x height in mm, for example --tile-size 50x25";
         findings.push(d.help(help));
     }
     let blank = blank.filter(|_| findings.len() == before)?;
@@ -188,7 +201,7 @@ fn too_small(label_sheet: &str, label: (f64, f64), blank: (f64, f64)) -> Option<
     });
     let mut instead: Vec<String> = shipped.collect();
     if instead.is_empty() {
-        instead.push("a label sheet of your own with smaller labels".to_owned());
+        instead.push("your own label sheet with smaller labels".to_owned());
     }
     let help = format!(
         "use --tile-size {}x{} or larger, or, here and with 'labels', {}",
@@ -208,7 +221,7 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
         _ => None,
     };
     if kind.is_none() {
-        let message = format!("'{}' does not say what kind of file to write", out.display());
+        let message = format!("'{}' does not have a supported ending", out.display());
         findings.push(
             Diagnostic::error("unknown-ending", message)
                 .help("end its name with .pdf, .csv or .json"),

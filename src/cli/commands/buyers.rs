@@ -57,12 +57,12 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
     match (&args.print_on, sheets) {
         (Some(_), None) => findings.push(idle(
             "--paper",
-            "needs two sheets: a paper's values are those of a sheet's colours",
-            "give two sheets, or leave it out",
+            "needs two sheets, because print values belong to the colours of a sheet",
+            "give two sheets",
         )),
         (paper, Some((before, after))) => {
             show_on(paper.as_deref(), (&mut old, before), sources, &mut findings);
-            // A paper that is unknown is so once.
+            // An unknown paper is reported once.
             if !findings.failed() {
                 show_on(paper.as_deref(), (&mut new, after), sources, &mut findings);
             }
@@ -105,7 +105,7 @@ fn whole_of(described: Described, file: &Path, sources: &mut Sources) -> Result<
     whole(described, file, sources)
 }
 
-/// Which file is asked for, and options that have nothing to act on.
+/// Which file is asked for, and options without effect.
 fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
     let ending = args.out.as_deref().map(|out| {
         let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
@@ -117,13 +117,13 @@ fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
         _ => None,
     });
     if let (Some((out, _)), None) = (&ending, kind) {
-        let message = format!("'{}' is no kind of file that a note is written as", out.display());
+        let message = format!("'{}' does not have a supported ending", out.display());
         let d = Diagnostic::error("unknown-ending", message);
         findings.push(d.help("end its name in .pdf or .md"));
         return None;
     }
     if args.markdown && kind == Some(Kind::Pdf) {
-        let message = "--markdown asks for another form than a name that ends in .pdf";
+        let message = "--markdown does not match a name that ends in .pdf";
         let d = Diagnostic::error("two-forms", message);
         findings.push(d.help("end the name in .md, or leave --markdown out"));
     }
@@ -263,7 +263,11 @@ fn summary(files: &Files) -> String {
     let mut out: String = notes.map(|path| format!("written to {}\n", path.display())).collect();
     let chips: Vec<&Path> = files.iter().map(|(p, _)| p.as_path()).filter(|p| chip(p)).collect();
     if let Some(folder) = chips.first().and_then(|p| p.parent()) {
-        out += &format!("{} chips in {}: send the folder along\n", chips.len(), folder.display());
+        out += &format!(
+            "{} chips in {}: send the folder with the note\n",
+            chips.len(),
+            folder.display()
+        );
     }
     out
 }

@@ -59,7 +59,7 @@ pub fn run(args: &CheckArgs) -> u8 {
     let mut close = drawn + &closing(&all, failed, &summary);
     if !unread.is_empty() {
         let tags = unread.join(" and ");
-        close += &format!("\nNo dictionary for {tags}, so unknown words were not looked for.");
+        close += &format!("\nNo dictionary for {tags}, so unknown words were not reported.");
     }
     if let Err(code) = tell(args, &all.clone().sorted(), &sources, &close) {
         return code;
@@ -84,7 +84,7 @@ fn form(args: &CheckArgs) -> Result<(), Diagnostic> {
     if matches!(ending.as_deref(), Some("txt" | "csv" | "json")) {
         return Ok(());
     }
-    let message = format!("'{}' does not say in which form to write", out.display());
+    let message = format!("'{}' does not have a supported ending", out.display());
     Err(Diagnostic::error("unknown-ending", message)
         .help("end its name in .txt, .csv or .json, or add --csv or --json"))
 }
@@ -200,7 +200,7 @@ fn editions(
 /// What was understood of each drawing.
 fn listed(drawings: &[(String, Understood)]) -> String {
     let lines = drawings.iter().map(|(file, of)| format!("  {file}: {}\n", of.line()));
-    format!("Drawings, as they are understood:\n{}\n", lines.collect::<String>())
+    format!("Drawings as understood:\n{}\n", lines.collect::<String>())
 }
 
 fn counted(n: usize, one: &str, more: &str) -> String {
@@ -222,7 +222,7 @@ fn closing(all: &Findings, failed: bool, summary: &str) -> String {
         .collect();
     match (found.is_empty(), failed) {
         (true, _) => format!("Nothing found: {summary}."),
-        (false, false) => format!("{}, none that stops the sheet: {summary}.", found.join(" and ")),
+        (false, false) => format!("{}; the sheet can be made: {summary}.", found.join(" and ")),
         (false, true) => format!("{}: more than --fail-on allows.", found.join(" and ")),
     }
 }

@@ -13,7 +13,7 @@ use crate::range::{Described, Range, SheetSpec, load_either, load_range};
 use crate::read::read_text;
 use crate::spelling::Spelling;
 
-/// How the changes are told.
+/// The form in which the changes are reported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Form {
     Text,
@@ -54,7 +54,7 @@ pub fn run(args: &CompareArgs) -> u8 {
     }
 }
 
-/// As asked for, else as the file's ending says, else text.
+/// As asked for, else by the file's ending, else text.
 fn form(args: &CompareArgs) -> Result<Form, Diagnostic> {
     let asked = [(args.json, Form::Json), (args.csv, Form::Csv), (args.markdown, Form::Markdown)];
     if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
@@ -74,13 +74,13 @@ fn form(args: &CompareArgs) -> Result<Form, Diagnostic> {
         Some("txt") => Ok(Form::Text),
         _ => Err(Diagnostic::error(
             "unknown-ending",
-            format!("'{}' does not say in which form to write", file.display()),
+            format!("'{}' does not have a supported ending", file.display()),
         )
         .help("end its name in .md, .json, .csv or .txt, or add --markdown, --json or --csv")),
     }
 }
 
-/// Reads both files; the faults of both are told at once.
+/// Reads both files; the faults of both are reported together.
 fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, Titles), Findings> {
     let (old_file, new_file) = (old, new);
     let (old, new) = both(load_either(old_file, sources), load_either(new_file, sources))?;
@@ -91,7 +91,7 @@ fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, T
             Ok((sheets(&old, &new), Titles::new(old.range, new.range)))
         }
         _ => {
-            // What a sheet chooses, and its year, is no change of the range.
+            // What a sheet chooses, and its year, are not changes of the range.
             let (old, new) = both(whole(old, old_file, sources), whole(new, new_file, sources))?;
             Ok((ranges(&old, &new), Titles::new(&old, &new)))
         }
@@ -125,7 +125,7 @@ pub(super) fn both<T>(
     }
 }
 
-/// A sheet with its spellings and the texts of the files of its own.
+/// A sheet with its spellings and the texts of its custom files.
 fn shown<'a>(
     range: &'a Range,
     sheet: &'a SheetSpec,

@@ -1,4 +1,4 @@
-//! `plan --only`, `--without` and `--coverage`: which parts to take.
+//! `plan --only`, `--without` and `--coverage`: which parts to use.
 
 use serde::Serialize;
 
@@ -27,13 +27,13 @@ pub struct Taken {
 }
 
 impl Taken {
-    /// What a plan of some parts says of them.
+    /// The sentence under a plan of some parts.
     pub fn sentence(&self) -> String {
         let parts = format!("{} of {} parts", self.taken.len(), self.parts_of_the_range);
         let none = match self.colours_shown_by_none {
             0 => "they show every colour".to_owned(),
-            1 => "1 colour is shown by none of them".to_owned(),
-            n => format!("{n} colours are shown by none of them"),
+            1 => "1 colour is not shown by any of them".to_owned(),
+            n => format!("{n} colours are not shown by any of them"),
         };
         let help = "add --coverage to see which";
         let help = if self.colours_shown_by_none > 0 { format!("; {help}") } else { String::new() };
@@ -73,7 +73,7 @@ fn kept(args: &PlanArgs, range: &Range, sheet: &SheetSpec) -> Result<Vec<bool>, 
         let message =
             format!("part '{}' is in --only and in --without", part_label(range.part(*p), sheet));
         findings.push(
-            Diagnostic::error("options-apart", message).help("take it out of one of the two"),
+            Diagnostic::error("options-apart", message).help("remove it from one of the two"),
         );
     }
     if findings.failed() {
@@ -84,7 +84,7 @@ fn kept(args: &PlanArgs, range: &Range, sheet: &SheetSpec) -> Result<Vec<bool>, 
     if kept.iter().any(|k| *k) {
         return Ok(kept);
     }
-    let fault = Diagnostic::error("no-parts-left", "--without leaves no part");
+    let fault = Diagnostic::error("no-parts-left", "--without leaves no parts");
     Err(fault.help("leave out fewer parts").into())
 }
 
@@ -113,7 +113,7 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
                     let mut list =
                         all[..all.len() / 2].iter().take(NAMED).cloned().collect::<Vec<_>>();
                     list.extend((all.len() / 2 > NAMED).then(|| "...".to_owned()));
-                    format!("name it by its number or key: {}", list.join(", "))
+                    format!("give its number or key: {}", list.join(", "))
                 }
             };
             Err(Diagnostic::error("unknown-part", format!("there is no part '{word}'")).help(help))
@@ -121,7 +121,7 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
         _ => {
             let keys: Vec<&str> = others.iter().map(|i| range.parts()[*i].key().as_str()).collect();
             let message = format!("{} parts have the number '{word}'", others.len());
-            let help = format!("name it by its key: {}", keys.join(", "));
+            let help = format!("give its key: {}", keys.join(", "));
             Err(Diagnostic::error("unknown-part", message).help(help))
         }
     }
@@ -138,14 +138,14 @@ fn figures(args: &PlanArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { range, sheet, warnings } = load(&args.choice.sheet, sources)?;
     let mut findings = Findings::default();
     if args.choice.style.is_some() {
-        let why = "changes nothing that --coverage counts";
+        let why = "does not affect --coverage";
         findings.push(idle("--style", why, "leave out --coverage"));
     }
     let tags = match &args.choice.spelling[..] {
         [] => None,
         [tag] => Some(tag.as_str()),
         [_, second, ..] => {
-            let message = format!("--coverage is said in one spelling, and '{second}' is another");
+            let message = format!("--coverage uses one spelling, but '{second}' is given as well");
             findings.push(Diagnostic::error("options-apart", message).help("give --spelling once"));
             None
         }
@@ -187,7 +187,7 @@ fn text(figures: &Coverage, sheet: &str) -> String {
     let count = figures.parts.iter().filter(|p| p.taken).count();
     let parts = match all {
         true => format!("{} parts", figures.parts.len()),
-        false => format!("{count} of {} parts taken", figures.parts.len()),
+        false => format!("{count} of {} parts selected", figures.parts.len()),
     };
     let mut out = format!("Parts of '{sheet}': {} colours, {parts}\n\n", figures.colours);
     let mut head = vec![
@@ -199,7 +199,7 @@ fn text(figures: &Coverage, sheet: &str) -> String {
         ("families", Align::Right),
         ("nowhere else", Align::Right),
     ];
-    head.extend((!all).then_some(("taken", Align::Left)));
+    head.extend((!all).then_some(("selected", Align::Left)));
     let mut table = Table::new(&head);
     for p in &figures.parts {
         table.row([
@@ -214,9 +214,9 @@ fn text(figures: &Coverage, sheet: &str) -> String {
         ]);
     }
     out += &table.text();
-    out += "\nMade in: colours of the sheet, and as many samples on it. Nowhere else: those of them that no other part taken shows.\n";
+    out += "\nMade in: colours of the sheet in which the part is made. Nowhere else: those that no other selected part shows.\n";
     out +=
-        "\nThe most useful first: each next part adds the most colours, then the most samples.\n\n";
+        "\nThe most useful parts first: each one adds the most colours, then the most samples.\n\n";
     out += &order(figures).text();
     out + &none(&figures.shown_by_none)
 }
@@ -262,7 +262,7 @@ fn none(colours: &[Named]) -> String {
     };
     let s = if colours.len() == 1 { "" } else { "s" };
     let named = named.collect::<Vec<_>>().join(", ");
-    format!("\nNo part taken shows {} colour{s}: {named}{more}.\n", colours.len())
+    format!("\nNo selected part shows {} colour{s}: {named}{more}.\n", colours.len())
 }
 
 fn percent(share: f64) -> String {

@@ -61,7 +61,7 @@ pub fn run(args: &ExportArgs) -> u8 {
         Err(fault) => return fail(fault.into(), &sources, false),
     }
     let range_file = folder.join(loaded.sheet.range_file());
-    // Layouts, styles and spellings of one's own are read with the matrix.
+    // Custom layouts, styles and spellings are read with the matrix.
     if let Err(findings) = resolve(loaded, &Filter::default(), &mut sources) {
         say(findings, &sources);
         return FAULTY;
@@ -92,7 +92,7 @@ fn paper_files(
         if let PaperSource::Profile(file) = paper.source() {
             names.insert(file, paper.source_span());
         }
-        // Values that are not there are still to be tuned.
+        // Values that do not exist are still to be tuned.
         if let Some(file) = paper.values().as_ref().filter(|f| files.exists(&folder.join(f))) {
             names.insert(file, paper.values_span());
         }

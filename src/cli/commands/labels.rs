@@ -58,7 +58,7 @@ pub fn run(args: &LabelsArgs) -> u8 {
         Ok(left) => left.iter().for_each(|path| {
             let path = path.display();
             to_stderr(&format!(
-                "{path} is of an earlier set and was changed since: it was not removed\n"
+                "{path} is from an earlier set and was changed since, so it was not removed\n"
             ));
         }),
         Err(code) => return code,
@@ -77,7 +77,7 @@ struct Made {
     files: Vec<(String, Vec<u8>)>,
 }
 
-/// Is a file of a run before of a sheet that is no more, in a spelling that is made now? It would be
+/// Is it a file of an earlier run for a sheet that no longer exists, in a spelling that is made now? It would be
 /// cut or read as if it were of this set.
 fn is_stale(name: &str, files: &[(String, Vec<u8>)]) -> bool {
     let of_these = |(new, _): &(String, Vec<u8>)| {
@@ -96,7 +96,7 @@ fn of_a_sheet(name: &str, tag: &str) -> bool {
     counted && ["proof.png", "cut.svg"].contains(&kind)
 }
 
-/// What is told of one spelling.
+/// What is reported of one spelling.
 #[derive(Serialize)]
 struct Told {
     spelling: String,
@@ -107,12 +107,12 @@ struct Told {
     /// Sheets of film that are taken; the begun one apart.
     new_sheets: u64,
     on_part_used_sheet: u64,
-    /// As `supplies --first-free` takes it, so that both count the same sheets.
+    /// As `supplies --first-free` accepts it, so that both count the same sheets.
     supplies_first_free: u64,
     free_on_last: u64,
-    /// Where the last sheet goes on; none where it is full, or is used here and there.
+    /// Where the next labels continue on the last sheet; none where it is full or used in scattered places.
     first_free: Option<u64>,
-    /// Way of the head with the blade up, mm, and in the order of the places.
+    /// Travel of the lifted blade, mm, and the same in the order of the places.
     travel: f64,
     travel_of_grid: f64,
     /// The machine's error that the cuts are corrected for, in its parts and mark by mark.
@@ -174,10 +174,10 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         return Ok((vec![trial?], warnings));
     }
     if colours.is_empty() {
-        let message = "no label is asked for: nothing is written";
+        let message = "no labels to make: nothing is written";
         let help = match args.since {
             Some(_) => "no name, number or value of a colour has changed since then",
-            None => "the sheet shows no colour",
+            None => "the sheet shows no colours",
         };
         warnings.push(Diagnostic::warning("no-labels", message).help(help));
         return Ok((Vec::new(), warnings));
@@ -217,7 +217,7 @@ fn inner(sheet: &SheetSpec, paper: Option<&str>) -> String {
     }
 }
 
-/// Paints a set and says what it takes.
+/// Paints a set and reports what it needs.
 fn of_spelling(
     args: &LabelsArgs,
     (wish, inner): (&Wish<'_>, String),
@@ -319,7 +319,7 @@ fn correction_text(cutter: &Cutter) -> String {
     )
 }
 
-/// To a tenth of a millimetre, as it is told.
+/// To a tenth of a millimetre, as reported.
 fn whole(length: f64) -> f64 {
     (length * 10.0).round() / 10.0
 }
@@ -374,12 +374,12 @@ fn text(told: &[&Told]) -> String {
     let mut out = format!("Labels, {}\n\n{}", told[0].label_sheet, table.text());
     for t in told {
         if let Some(at) = t.first_free {
-            out += &format!("\n{}: the last sheet goes on with --first-free {at}", t.spelling);
+            out += &format!("\n{}: continue on the last sheet with --first-free {at}", t.spelling);
         }
     }
     for t in told {
         out += &format!(
-            "\n{}: the blade travels {:.0} mm lifted, {:.0} mm in the order of the places",
+            "\n{}: the lifted blade travels {:.0} mm; in the order of the places it would be {:.0} mm",
             t.spelling, t.travel, t.travel_of_grid
         );
     }
@@ -419,8 +419,8 @@ fn places(
         (Some(file), _) => kept(used::read(file, grid.places(), sources), findings)?,
         (None, Some(n)) if (1..=grid.places()).contains(&n) => (0..n - 1).collect(),
         (None, Some(n)) => {
-            let help = format!("use a place of the sheet, 1 to {}, along the rows", grid.places());
-            let message = format!("--first-free {n} cannot be");
+            let help = "count the places along the rows from the top left";
+            let message = format!("--first-free must be from 1 to {}, not {n}", grid.places());
             findings.push(Diagnostic::error("out-of-bounds", message).help(help));
             return None;
         }
@@ -437,12 +437,12 @@ fn places(
 
 fn copies(args: &LabelsArgs, colours: usize, findings: &mut Findings) {
     if !(1..=MOST_COPIES).contains(&args.copies) {
-        let message = format!("--copies {} cannot be", args.copies);
-        let help = format!("use a whole number from 1 to {MOST_COPIES}");
+        let message = format!("--copies must be from 1 to {MOST_COPIES}, not {}", args.copies);
+        let help = "use a whole number, for example --copies 2";
         findings.push(Diagnostic::error("out-of-bounds", message).help(help));
     } else if colours as u64 * args.copies > MOST_LABELS {
         let message = format!("{colours} colours x {} copies are too many labels", args.copies);
-        let help = format!("make at most {MOST_LABELS} labels in a run");
+        let help = format!("make at most {MOST_LABELS} labels in one run");
         findings.push(Diagnostic::error("out-of-bounds", message).help(help));
     }
 }

@@ -10,7 +10,7 @@ use crate::range::check::{is_limit, unknown_light};
 use crate::range::{Light, Loaded, SheetSpec, load};
 use crate::supplies::Naming;
 
-/// How the pairs are told.
+/// The form in which the pairs are reported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Form {
     Text,
@@ -72,8 +72,11 @@ fn limit(args: &LookalikesArgs, findings: &mut Findings) -> f64 {
     let limit = args.limit.unwrap_or(lookalike::LIMIT);
     if !is_limit(limit) {
         findings.push(
-            Diagnostic::error("out-of-bounds", format!("--limit {limit} cannot be"))
-                .help("use a number over 0 and up to 100, such as 10"),
+            Diagnostic::error(
+                "out-of-bounds",
+                format!("--limit must be above 0 and at most 100, not {limit}"),
+            )
+            .help("use a difference in CIEDE2000, for example --limit 10"),
         );
     }
     limit
@@ -85,7 +88,7 @@ fn light(args: &LookalikesArgs, sheet: &SheetSpec, findings: &mut Findings) -> O
     match light {
         None => findings.push(unknown_light(name)),
         Some(light) if light == sheet.light() => {
-            let message = format!("the sheet is already seen under {}", light.word());
+            let message = format!("the light of the sheet is already {}", light.word());
             let others = Light::ALL.into_iter().filter(|l| *l != light).map(Light::word);
             findings.push(
                 Diagnostic::error("same-light", message)
@@ -97,7 +100,7 @@ fn light(args: &LookalikesArgs, sheet: &SheetSpec, findings: &mut Findings) -> O
     light
 }
 
-/// As asked for, else as the file's ending says, else text.
+/// As asked for, else by the file's ending, else text.
 fn form(args: &LookalikesArgs, findings: &mut Findings) -> Form {
     let asked = [(args.json, Form::Json), (args.csv, Form::Csv)];
     if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
@@ -114,7 +117,7 @@ fn form(args: &LookalikesArgs, findings: &mut Findings) -> Form {
         Some("csv") => Form::Csv,
         Some("txt") => Form::Text,
         _ => {
-            let message = format!("'{}' does not say in which form to write", file.display());
+            let message = format!("'{}' does not have a supported ending", file.display());
             findings.push(
                 Diagnostic::error("unknown-ending", message)
                     .help("end its name in .txt, .csv or .json, or add --csv or --json"),

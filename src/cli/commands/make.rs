@@ -22,7 +22,7 @@ use crate::stop;
 use crate::table::{Align, Table};
 use crate::units::Dpi;
 
-/// Of JPEGs, where nobody says another. High, since flat colours must not change.
+/// The default for JPEGs. High, since flat colours must not change.
 const USUAL_QUALITY: u32 = 92;
 
 /// Runs `make`.
@@ -42,7 +42,7 @@ pub fn run(args: &MakeArgs) -> u8 {
         Ok(done) => done,
         Err(code) => return code,
     };
-    // Warnings are told at every run.
+    // Warnings are reported at every run.
     if !done.warned
         && let Err(d) = unchanged::remember(&args.out, &asked, done.seen, &done.files, &done.told)
     {
@@ -54,11 +54,11 @@ pub fn run(args: &MakeArgs) -> u8 {
 
 /// A run that succeeded.
 struct Done {
-    /// Files that were read, and those that were looked for in vain.
+    /// Files that were read, and those that were looked for and not found.
     seen: Vec<Seen>,
     files: Vec<PathBuf>,
     told: String,
-    /// Something was said besides.
+    /// Something else was reported.
     warned: bool,
     /// 1 where an edition does not fit.
     code: u8,
@@ -87,7 +87,7 @@ fn arguments(args: &MakeArgs) -> String {
     )
 }
 
-/// Reads, plans, draws and writes; faults are told.
+/// Reads, plans, draws and writes; faults are reported.
 ///
 /// # Errors
 /// The exit code.
@@ -97,8 +97,8 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let drawing = drawing(args).map_err(|findings| fail(findings, &none, json))?;
     let split = split(args).map_err(|findings| fail(findings, &none, json))?;
     if args.jobs == Some(0) {
-        let d = Diagnostic::error("out-of-bounds", "--jobs 0 cannot be");
-        return Err(fail(d.help("use a whole number from 1").into(), &none, json));
+        let d = Diagnostic::error("out-of-bounds", "--jobs must be at least 1, not 0");
+        return Err(fail(d.help("use a whole number, for example --jobs 2").into(), &none, json));
     }
     let quiet = args.quiet || json;
     let Opened { mut matrix, style, mut sources, mut warned } =
@@ -133,10 +133,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     let told = if json { made.json } else { text(&made.manifest, &options) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
-        to_stderr(&format!(
-            "{} of {count} files were there already, as they should be\n",
-            made.kept
-        ));
+        to_stderr(&format!("{} of {count} files were already up to date\n", made.kept));
     }
     let warned = warned || made.misfits.failed();
     let seen = sources.files.seen();
@@ -144,7 +141,7 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
 }
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a
-/// folder of their own.
+/// separate folder.
 fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
     let mut out = String::new();
     if let Some(paper) = &args.paper {
@@ -160,14 +157,14 @@ fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
     out
 }
 
-/// The end of a folder's name where files for a paper carry something else than usual.
+/// The end of a folder's name where files for a paper differ from the usual ones.
 pub fn carried(
     paper: &str,
     sheet: &SheetSpec,
     asked: Option<ColourMode>,
     files: &Files,
 ) -> &'static str {
-    // A profile can lack a use of its own: then nothing is the usual.
+    // A profile may state no use of its own: then nothing is the usual.
     let usual = || press::open(paper, sheet, None, files).map(|c| c.paper.colour_mode()).ok();
     match asked {
         Some(ColourMode::Cmyk) if usual() != asked => "-cmyk",
@@ -176,25 +173,29 @@ pub fn carried(
     }
 }
 
-/// The paper at hand, and how pages are cut for it; none where nobody asks for panels.
+/// The desk paper, and how pages are cut for it; none where no panels are requested.
 ///
 /// # Errors
-/// Everything that cannot be.
+/// Every value out of range.
 fn split(args: &MakeArgs) -> Result<Option<Split>, Findings> {
     if let Some(paper) = &args.panels {
         let (overlap, margin) = args.split.measures();
-        return Split::new("--panel", paper, overlap, margin).map(Some);
+        return Split::new("--panels", paper, overlap, margin).map(Some);
     }
     let PanelArgs { overlap, margin } = args.split;
     let given = [("--overlap", overlap), ("--margin", margin)];
     let mut findings = Findings::default();
     for (option, _) in given.iter().filter(|(_, given)| given.is_some()) {
-        findings.push(idle(option, "is for panels, and none are asked for", "add --panel a4"));
+        findings.push(idle(
+            option,
+            "applies only to panels, and none are requested",
+            "add --panels a4",
+        ));
     }
     if findings.failed() { Err(findings) } else { Ok(None) }
 }
 
-/// Gives the colours the values that the paper is to be told.
+/// Gives the colours the values to be sent to the paper.
 fn for_paper(
     name: &str,
     matrix: &mut Matrix,
@@ -207,15 +208,15 @@ fn for_paper(
     let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
     if colour_mode == ColourMode::Cmyk && !wanted(Format::Pdf) {
         let d =
-            Diagnostic::error("cmyk-without-pdf", "SVG files and pictures cannot carry ink values");
-        return Err(d.help("make the PDF, or add --colour-mode srgb").into());
+            Diagnostic::error("cmyk-without-pdf", "SVG files and pictures cannot hold ink values");
+        return Err(d.help("use --format pdf, or add --colour-mode srgb").into());
     }
     if colour_mode == ColourMode::Cmyk && args.panels.is_some() {
         let d = Diagnostic::error(
             "panels-in-ink",
-            "panels are for a desk printer, which takes no ink values",
+            "panels are for a desk printer, which does not accept ink values",
         );
-        return Err(d.help("leave --panel out, or add --colour-mode srgb").into());
+        return Err(d.help("leave --panels out, or add --colour-mode srgb").into());
     }
     let (print, origin) = if args.plain {
         (Print::plain(&chosen.paper, &matrix.range, &matrix.sheet), Origin::Plain)
@@ -226,16 +227,18 @@ fn for_paper(
     Ok(ForPaper { chosen, print, origin })
 }
 
-/// What the print values are and what they cannot do.
+/// What the print values are and which pairs they do not keep apart.
 fn about_paper(paper: &ForPaper) -> String {
     let ForPaper { chosen, print, origin } = paper;
     let values = match origin {
         Origin::Plain => "plain values".to_owned(),
-        Origin::Tuned => "values tuned now; 'shadecard tune' keeps them in a file".to_owned(),
+        Origin::Tuned => {
+            "values tuned for this run; 'shadecard tune' saves them in a file".to_owned()
+        }
         Origin::File(file) => format!("values of {}", file.display()),
     };
     let colour_mode = match chosen.paper.colour_mode() {
-        ColourMode::Cmyk => "ink, in the PDF alone",
+        ColourMode::Cmyk => "ink values, in the PDF only",
         ColourMode::Srgb => "sRGB",
     };
     let left = tell::not_saved(&Report::new(&chosen.paper, print, LIMIT));
@@ -243,10 +246,10 @@ fn about_paper(paper: &ForPaper) -> String {
     format!("for the paper '{}': {colour_mode}; {values}\n{left}", chosen.name)
 }
 
-/// Marks what the older range has not got.
+/// Marks what the older range does not have.
 ///
 /// # Errors
-/// The exit code. Returns whether something was said.
+/// The exit code. Returns whether something was reported.
 fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs, files: &Files) -> Result<bool, u8> {
     let json = args.choice.json;
     let mut sources = Sources::of(files.clone());
@@ -265,29 +268,32 @@ fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs, files: &Files) -> 
 /// What files are drawn like.
 ///
 /// # Errors
-/// What cannot be, or has nothing to act on among the kinds of files asked for.
+/// Options out of range, or without effect on the kinds of files asked for.
 fn drawing(args: &MakeArgs) -> Result<DrawOptions, Findings> {
     let mut findings = Findings::default();
     let asked = |wanted: fn(Format) -> bool| {
         args.format.is_empty() || args.format.iter().any(|f| wanted((*f).into()))
     };
     if !args.dpi.is_empty() && !asked(Format::is_picture) {
-        let why = "is for pictures, and none are asked for";
+        let why = "applies only to pictures, and none are requested";
         findings.push(idle("--dpi", why, "add --format png"));
     }
     if args.outlines && !asked(|f| f == Format::Svg) {
-        let why = "is for SVG files, and none are asked for";
+        let why = "applies only to SVG files, and none are requested";
         findings.push(idle("--outlines", why, "add --format svg"));
     }
     if args.quality.is_some() && !asked(|f| f == Format::Jpeg) {
-        let why = "is for JPEG files, and none are asked for";
+        let why = "applies only to JPEG files, and none are requested";
         findings.push(idle("--quality", why, "add --format jpeg"));
     }
     let quality = args.quality.unwrap_or(USUAL_QUALITY);
     if !(1..=100).contains(&quality) {
         findings.push(
-            Diagnostic::error("out-of-bounds", format!("--quality {quality} cannot be"))
-                .help("use 1 to 100; 92 if left out"),
+            Diagnostic::error(
+                "out-of-bounds",
+                format!("--quality must be from 1 to 100, not {quality}"),
+            )
+            .help("use a whole number; the default is 92"),
         );
     }
     let words = if args.outlines { Words::Outlines } else { Words::Text };
@@ -305,22 +311,23 @@ fn drawing(args: &MakeArgs) -> Result<DrawOptions, Findings> {
 /// Is there something to make, and something for each option?
 ///
 /// # Errors
-/// The sheet's editions do not come out as what is asked for.
+/// No edition of the sheet has the format asked for.
 fn comes_out(args: &MakeArgs, matrix: &Matrix) -> Result<(), Findings> {
     let mut findings = Findings::default();
     let made = |format: Format| matrix.entries.iter().any(|e| e.formats.contains(&format));
     for format in args.format.iter().map(|f| Format::from(*f)).filter(|f| !made(*f)) {
         let word = format.word();
         let help = match format.is_picture() {
-            true => format!("add {word} to its formats in the sheet, as in formats: [{word}]"),
+            true => {
+                format!("add {word} to its formats in the sheet, for example formats: [{word}]")
+            }
             false => format!("add {word} to the formats of an edition in the sheet"),
         };
-        let message =
-            format!("no edition comes out as {word}: the sheet says which formats it has");
+        let message = format!("no edition of the sheet has the format {word}");
         findings.push(Diagnostic::error("no-such-format", message).help(help));
     }
     if args.quality.is_some() && args.format.is_empty() && !made(Format::Jpeg) {
-        let why = "is for JPEG files, and the sheet has none";
+        let why = "applies only to JPEG files, and the sheet has none";
         findings.push(idle("--quality", why, "add --format jpeg"));
     }
     if findings.failed() { Err(findings) } else { Ok(()) }
@@ -329,7 +336,7 @@ fn comes_out(args: &MakeArgs, matrix: &Matrix) -> Result<(), Findings> {
 /// Resolutions as asked for, each once.
 ///
 /// # Errors
-/// Those that cannot be made.
+/// Those out of range.
 pub fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
     let mut findings = Findings::default();
     let mut out = Vec::new();
@@ -338,8 +345,8 @@ pub fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
             Some(dpi) if !out.contains(&dpi) => out.push(dpi),
             Some(_) => {}
             None => findings.push(
-                Diagnostic::error("bad-dpi", format!("{n} dpi cannot be made"))
-                    .help("use a resolution from 10 to 1200; 300 is what print houses ask for"),
+                Diagnostic::error("bad-dpi", format!("--dpi must be from 10 to 1200, not {n}"))
+                    .help("use --dpi 300 for a print house"),
             ),
         }
     }
@@ -373,7 +380,7 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
     format!("{}\n{count} files in {}\n{paper}{panels}{left}{empty}", table.text(), folder.display())
 }
 
-/// A line for each edition whose page is much too large for what is on it.
+/// A line for each edition whose page is much larger than its content needs.
 fn half_empty(manifest: &Manifest) -> String {
     let mut plans: Vec<_> = manifest.plans.iter().collect();
     plans.dedup_by(|a, b| a.edition == b.edition);
@@ -385,18 +392,18 @@ fn half_empty(manifest: &Manifest) -> String {
     plans.iter().filter_map(line).collect()
 }
 
-/// What each edition does not show for want of columns.
+/// What each edition does not show for lack of columns.
 fn not_shown(manifest: &Manifest) -> String {
     let mut out = String::new();
     for same in manifest.plans.chunk_by(|a, b| a.edition == b.edition) {
         if let Some(left) = same[0].plan.not_shown() {
-            out += &format!("not shown in {}, for want of a column: {left}\n", same[0].edition);
+            out += &format!("not shown in {}, for lack of a column: {left}\n", same[0].edition);
         }
     }
     out
 }
 
-/// Which editions were cut into panels, and which fit the paper as they are.
+/// Which editions were cut into panels, and which fit the paper without.
 fn about_panels(manifest: &Manifest, split: &Split) -> String {
     let paper = split.desk().name();
     let mut out = String::new();
@@ -417,7 +424,7 @@ fn about_panels(manifest: &Manifest, split: &Split) -> String {
         }
     }
     if !fit.is_empty() {
-        out.push_str(&format!("fit on {paper} as they are, no panels: {}\n", fit.join(", ")));
+        out.push_str(&format!("fit on {paper} without panels: {}\n", fit.join(", ")));
     }
     out
 }

@@ -28,13 +28,13 @@ pub fn run(args: &NewArgs) -> u8 {
     };
     if there > 0 {
         let fault = Diagnostic::error("folder-in-use", format!("'{}' is not empty", dir.display()))
-            .help("name a folder that is not there yet: nothing is overwritten");
+            .help("name a new folder: existing files are never overwritten");
         return fail(fault.into(), &sources, false);
     }
     if dir.is_file() {
         let message = format!("'{}' is a file, not a folder", dir.display());
         let fault = Diagnostic::error("folder-in-use", message)
-            .help("name a folder that is not there yet: nothing is overwritten");
+            .help("name a new folder: existing files are never overwritten");
         return fail(fault.into(), &sources, false);
     }
     let mut read_as = String::new();
@@ -67,7 +67,7 @@ pub fn run(args: &NewArgs) -> u8 {
     }
 }
 
-/// Removes what was written before the disk failed: it would be in the way of the next try.
+/// Removes what was written before the disk failed: it would obstruct the next attempt.
 fn take_back(dir: &Path, files: &[File], was_there: bool) {
     let paths = files.iter().map(|(name, _)| dir.join(name)).collect::<Vec<_>>();
     for path in &paths {
@@ -80,13 +80,13 @@ fn take_back(dir: &Path, files: &[File], was_there: bool) {
     }
 }
 
-/// So many sheets of a workbook are looked at.
+/// The most sheets of a workbook that are read.
 const MOST_SHEETS: usize = 12;
 
-/// A range around a list, with what is to be said of it.
+/// A range around a list, with what is to be reported of it.
 struct Around {
     files: Vec<File>,
-    /// What each column was taken for.
+    /// What each column was read as.
     taken: Vec<String>,
     findings: Findings,
 }
@@ -129,7 +129,7 @@ fn around(from: &Path, args: &NewArgs, sources: &mut Sources) -> Result<Around, 
     Ok(Around { files, taken: begun.taken, findings })
 }
 
-/// Headings and what they mean, as the command line says it.
+/// Headings and their meanings, as given on the command line.
 fn headings(said: &[String]) -> Result<Vec<(String, String)>, Findings> {
     let mut findings = Findings::default();
     let mut out = Vec::new();
@@ -141,9 +141,9 @@ fn headings(said: &[String]) -> Result<Vec<(String, String)>, Findings> {
             _ => findings.push(
                 Diagnostic::error(
                     "bad-heading",
-                    format!("'--heading {one}' does not say what the heading means"),
+                    format!("'--heading {one}' does not give the meaning of the heading"),
                 )
-                .help("write the heading, = and what it holds: --heading \"Shade=name\""),
+                .help("write the heading, = and its meaning: --heading \"Shade=name\""),
             ),
         }
     }
@@ -172,7 +172,7 @@ fn tables(from: &Path, asked: Option<&str>, sources: &mut Sources) -> Result<Tab
     Ok((tables, known, chosen))
 }
 
-/// Where drawings are looked for, and a table of parts of its own.
+/// Where drawings are searched for, and a separate table of parts.
 fn parts(
     from: &Path,
     parts: Option<&Path>,
@@ -188,9 +188,9 @@ fn parts(
     let entries = disk::entries(parts).map_err(|e| write::trouble(parts, &e))?;
     let folder = Folder::new(parts, &entries, &sources.files);
     if folder.drawings.is_empty() {
-        let message = format!("there is no drawing in '{}'", parts.display());
+        let message = format!("no drawings were found in '{}'", parts.display());
         let fault = Diagnostic::error("no-drawings", message);
-        return Err(fault.help("save each part as an SVG file of its own there").into());
+        return Err(fault.help("save each part there as a separate SVG file").into());
     }
     Ok((Some(folder), None))
 }
@@ -205,7 +205,7 @@ fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
             Err(fault) => why = fault,
         }
     }
-    let message = format!("no sheet can be made of this list: {why}");
+    let message = format!("no sheet can be made from this list: {why}");
     let fault = Diagnostic::error("cannot-be-made", message);
     Err(fault.help("correct the list and run 'new' again; nothing was written").into())
 }

@@ -66,8 +66,8 @@ fn text(lines: &[Line<'_>]) -> String {
         ("page mm", Align::Right),
         ("pages", Align::Right),
         ("scale", Align::Right),
-        ("bound", Align::Right),
-        ("gap", Align::Right),
+        ("best possible", Align::Right),
+        ("short of it", Align::Right),
         ("page used", Align::Right),
         ("columns", Align::Right),
         ("splits", Align::Right),
@@ -119,7 +119,7 @@ fn text(lines: &[Line<'_>]) -> String {
                 percent(plan.page_used)
             ));
         }
-        notes.push(format!("the bound is set by {}", plan.bound_by));
+        notes.push(format!("the best possible scale is limited by {}", plan.bound_by));
         out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes.join("; ")));
     }
     out
@@ -131,9 +131,9 @@ fn composed(figures: &Composition) -> Vec<String> {
     vec![
         format!("blocks, legend and notes cover {} of the type area", percent(figures.covered)),
         format!("the largest empty rectangle is {wide:.0} x {tall:.0} mm"),
-        format!("the feet of the columns differ by {:.1} mm", figures.feet_mm),
+        format!("the column ends differ by {:.1} mm", figures.feet_mm),
         format!(
-            "the largest gap between blocks is {:.1} mm, the usual one {:.1} mm",
+            "the largest space between blocks is {:.1} mm, the usual one {:.1} mm",
             figures.largest_gap_mm, figures.usual_gap_mm
         ),
     ]

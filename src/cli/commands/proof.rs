@@ -72,7 +72,7 @@ pub fn run(args: &ProofArgs) -> u8 {
     code.max(misfit(misfits, &sources))
 }
 
-/// What the options make of the files beyond the sheet: files that differ so have a folder of their own.
+/// What the options make of the files beyond the sheet: each variant has a separate folder.
 fn variant(args: &ProofArgs, matrix: &Matrix, files: &Files) -> String {
     let asked = args.colour_mode.map(ColourMode::from);
     let colour_mode = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, files));
@@ -117,7 +117,7 @@ impl OnPaper {
     }
 }
 
-/// The sheet's first edition and spelling, where nothing is said.
+/// The sheet's first edition and spelling, by default.
 fn choose(matrix: &mut Matrix, args: &ProofArgs) {
     let Some(first) = matrix.entries.first().map(|e| (e.name.clone(), e.tag.clone())) else {
         return;
@@ -135,7 +135,7 @@ fn choose(matrix: &mut Matrix, args: &ProofArgs) {
     }
 }
 
-/// Everything that can be wrong with the arguments, told at once.
+/// Checks the arguments and reports all faults together.
 fn asked(
     args: &ProofArgs,
     matrix: &Matrix,
@@ -155,9 +155,9 @@ fn asked(
             Ok(paper) => findings.push(
                 Diagnostic::error(
                     "double-paper",
-                    format!("the paper '{}' is asked for twice", paper.chosen.name),
+                    format!("the paper '{}' is given twice", paper.chosen.name),
                 )
-                .help("name each paper once; two profiles need file names of their own"),
+                .help("name each paper once; two profiles need different file names"),
             ),
             Err(faults) => findings.extend(faults),
         }
@@ -306,11 +306,11 @@ fn text(cases: &[Case<'_>], names: Names<'_>, plain: bool) -> String {
     let mut out = tell::totals(cases).text();
     for case in cases.iter().filter(|c| (c.how == Origin::Plain.word()) == plain) {
         out += &format!(
-            "\nOn {}, {}: the colours farthest from their aim\n\n",
+            "\nOn {}, {}: the colours farthest from their target\n\n",
             case.paper_name, case.how
         );
         out += &tell::colours(case, names, SHOWN).text();
-        out += &format!("\nOn {}, {}: the pairs at most risk\n\n", case.paper_name, case.how);
+        out += &format!("\nOn {}, {}: the pairs most at risk\n\n", case.paper_name, case.how);
         out += &tell::pairs(case, names, SHOWN).text();
         let left = tell::not_saved(case.report);
         if !left.is_empty() {

@@ -72,7 +72,7 @@ fn kind(out: &Path) -> Result<Kind, Diagnostic> {
         "svg" => Ok(Kind::Svg),
         "png" => Ok(Kind::Png),
         _ => {
-            let message = format!("'{}' does not say what kind of file to write", out.display());
+            let message = format!("'{}' does not have a supported ending", out.display());
             Err(Diagnostic::error("unknown-ending", message)
                 .help("end its name with .pdf, .svg or .png"))
         }

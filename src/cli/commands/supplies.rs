@@ -15,7 +15,7 @@ use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown
 
 /// The largest number of pieces, or labels, of each.
 const MOST_EACH: u64 = 10_000;
-/// Rows x columns of labels where nothing is said (A4 labels of 63.5 x 38.1 mm; common practice, no source).
+/// Default rows x columns of labels (A4 labels of 63.5 x 38.1 mm; common practice, no source).
 const USUAL_GRID: (u32, u32) = (7, 3);
 
 /// What kind of file is asked for, by its ending.
@@ -104,7 +104,7 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
     Ok(Done { warnings, printed, files: file.into_iter().collect() })
 }
 
-/// The numbers of the command line; all that are wrong are told.
+/// The numbers of the command line; all that are wrong are reported.
 fn wish(
     args: &SuppliesArgs,
     range: &Range,
@@ -151,8 +151,11 @@ fn wish(
 fn between(option: &str, n: u64, least: u64, most: u64, findings: &mut Findings) {
     if !(least..=most).contains(&n) {
         findings.push(
-            Diagnostic::error("out-of-bounds", format!("{option} {n} cannot be"))
-                .help(format!("use a whole number from {least} to {most}")),
+            Diagnostic::error(
+                "out-of-bounds",
+                format!("{option} must be from {least} to {most}, not {n}"),
+            )
+            .help(format!("use a whole number, for example {option} {}", least.max(1))),
         );
     }
 }
@@ -160,15 +163,19 @@ fn between(option: &str, n: u64, least: u64, most: u64, findings: &mut Findings)
 fn grid(args: &SuppliesArgs) -> Result<LabelGrid, Diagnostic> {
     if let Some(places) = args.labels_per_sheet {
         return LabelGrid::new(places, 1, 0).map_err(|d| {
-            let message = format!("--labels-per-sheet {places} cannot be");
-            Diagnostic { message, ..d }.help("use a whole number from 1 to 1000")
+            let message = format!("--labels-per-sheet must be from 1 to 1000, not {places}");
+            Diagnostic { message, ..d }
+                .help("use a whole number, for example --labels-per-sheet 21")
         });
     }
     let (rows, columns) = match &args.label_grid {
         None => USUAL_GRID,
         Some(text) => grid_of(text).ok_or_else(|| {
-            Diagnostic::error("bad-label-grid", format!("--label-grid {text}: no rows x columns"))
-                .help("write how many rows, an x, how many columns: 7x3")
+            Diagnostic::error(
+                "bad-label-grid",
+                format!("--label-grid must be rows x columns, not '{text}'"),
+            )
+            .help("write the number of rows, an x and the number of columns: 7x3")
         })?,
     };
     LabelGrid::new(rows, columns, args.spoiled_rows.unwrap_or(0))
@@ -222,7 +229,7 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
         _ => None,
     };
     if kind.is_none() {
-        let message = format!("'{}' does not say what kind of file to write", out.display());
+        let message = format!("'{}' does not have a supported ending", out.display());
         findings.push(
             Diagnostic::error("unknown-ending", message)
                 .help("end its name with .pdf, .md, .csv or .json"),
@@ -260,7 +267,7 @@ pub fn show_on(
     Some(name)
 }
 
-/// Options that have nothing to act on where no PDF is written.
+/// Options without effect where no PDF is written.
 pub fn idle_without_pdf(
     page: Option<PageArg>,
     paper: Option<&str>,
@@ -271,7 +278,7 @@ pub fn idle_without_pdf(
         [("--page", page.is_some()), ("--paper", paper.is_some()), ("--style", style.is_some())];
     let mut findings = Findings::default();
     for (option, _) in given.iter().filter(|(_, given)| *given) {
-        findings.push(idle(option, "is for a PDF, and none is written", instead));
+        findings.push(idle(option, "applies only to a PDF, and none is written", instead));
     }
     findings
 }

@@ -55,7 +55,7 @@ impl Kind {
         Err(Diagnostic::error("unknown-layout", message).help(help))
     }
 
-    /// A name for a file that the sheet takes for one.
+    /// A name that the sheet accepts as that of a file.
     fn usual_file(self) -> &'static str {
         match self {
             Kind::Layout => "mine.ron",
@@ -98,7 +98,7 @@ fn asked(args: &NewArgs) -> Option<(Kind, &str)> {
     .find_map(|(kind, name)| Some((kind, name.as_deref()?)))
 }
 
-/// Writes the file that is asked for; nothing where none is, for then a folder is meant.
+/// Writes the file asked for; nothing where none is, since a folder is then wanted.
 pub fn run(args: &NewArgs) -> Option<u8> {
     let (kind, name) = asked(args)?;
     let file = &args.dir;
@@ -118,21 +118,22 @@ pub fn run(args: &NewArgs) -> Option<u8> {
     Some(finish(Ok(done), &Sources::default(), writing))
 }
 
-/// Is it a file that is not there yet, under a name by which a sheet can find it?
+/// Does the file not exist yet, and has it a name by which a sheet can find it?
 fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
     let shown = file.display();
     let usual = kind.usual_file();
     if file.symlink_metadata().is_ok() {
-        let message = format!("'{shown}' is there already");
+        let message = format!("'{shown}' already exists");
         let help = match file.is_dir() {
             true => format!("name a file in it: {}", file.join(usual).display()),
-            false => "give another name: nothing is overwritten".to_owned(),
+            false => "give another name: existing files are never overwritten".to_owned(),
         };
         return Err(Diagnostic::error("file-in-use", message).help(help));
     }
     let named = file.file_name().unwrap_or_default().to_string_lossy();
     let Some(stem) = named.strip_suffix(".ron").filter(|stem| !stem.is_empty()) else {
-        let message = format!("a sheet does not take '{shown}' for the file of a {}", kind.word());
+        let message =
+            format!("'{shown}' is not a file name that a sheet accepts for a {}", kind.word());
         return Err(Diagnostic::error("unknown-ending", message)
             .help(format!("end its name in .ron: {usual}")));
     };
@@ -140,9 +141,9 @@ fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
         let folder = file.parent().and_then(Path::file_name).unwrap_or_default();
         let usual_case = tag::well_formed(stem) && tag::usual_case(stem) == stem;
         if folder != "spelling" || !usual_case {
-            let message = format!("a sheet does not look for a spelling in '{shown}'");
+            let message = format!("a sheet does not look for spellings in '{shown}'");
             return Err(Diagnostic::error("bad-spelling", message).help(format!(
-                "write it to the folder 'spelling' beside the sheet, under its language: {usual}"
+                "write it to the folder 'spelling' beside the sheet, named after its language: {usual}"
             )));
         }
     }

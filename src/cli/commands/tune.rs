@@ -74,11 +74,11 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
 /// A limit for pairs.
 ///
 /// # Errors
-/// It is no sensible difference.
+/// It is out of range.
 pub fn limit(limit: f64) -> Result<f64, Diagnostic> {
     if (1.0..=50.0).contains(&limit) {
         return Ok(limit);
     }
-    Err(Diagnostic::error("bad-limit", format!("{limit} is no limit for look-alikes"))
-        .help("use a difference from 1 to 50; 10 is usual"))
+    Err(Diagnostic::error("bad-limit", format!("--limit must be from 1 to 50, not {limit}"))
+        .help("use a difference in CIEDE2000, for example --limit 10"))
 }

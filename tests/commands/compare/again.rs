@@ -170,7 +170,10 @@ fn parts_and_their_numbers() {
 fn flecks_lie_by_the_key() {
     let rekeyed =
         [("key: \"mica\"", "key: \"mica-2\""), ("\"mica\": \"xx\"", "\"mica-2\": \"xx\"")];
-    let because = ["a4 en-GB: flecked: where flecks lie", "a4 en-US: flecked: where flecks lie"];
+    let because = [
+        "a4 en-GB: flecked: the positions of flecks",
+        "a4 en-US: flecked: the positions of flecks",
+    ];
     due(&rekeyed, &[], &because, &[]);
     let rekeyed =
         [("key: \"brine\"", "key: \"brine-2\""), ("\"brine\": \"xx\"", "\"brine-2\": \"xx\"")];

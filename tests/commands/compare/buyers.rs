@@ -80,7 +80,7 @@ fn a_note_in_each_spelling_with_its_chips() {
         "\n## Parts now made in more colours (1)\n\n### 1104 Grey bead, 9 mm\n\n- ![](note-chips/chip-102.png) **102 Rust Grey** · `#c23b22`\n",
         "\n## New names (1)\n\n### Gloss\n\n- ![](note-chips/chip-102.png) **102 Rust Grey** · formerly Rust · `#c23b22`\n",
         "\n## New numbers (1)\n\n### Gloss\n\n- ![](note-chips/chip-101.png) **101 Gannet** · Dealer list: 3-7 Chalk, formerly 3-1 · `#f8f7f3`\n",
-        "\n## New shades (1)\n\nleft as it was, right as it is now\n\n### Gloss\n\n- ![](note-chips/chip-103.png) ![](note-chips/chip-103-2.png) **103 Slate** · now darker",
+        "\n## New shades (1)\n\nleft: before; right: now\n\n### Gloss\n\n- ![](note-chips/chip-103.png) ![](note-chips/chip-103-2.png) **103 Slate** · now darker",
         "\n## No longer made (1)\n\n### Clear\n\n- ![](note-chips/chip-201.png) **201 Brine** · `#d7e5e3`\n",
         "\n## Parts made in fewer colours (1)\n\n### 1102 Button, 9 mm\n\n- ![](note-chips/chip-103-2.png) **103 Slate** · `#40505f`\n",
     ] {

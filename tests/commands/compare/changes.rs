@@ -205,7 +205,7 @@ fn listings_families_and_parts() {
             "side t18 - -: left > right",
             "role t18 - -: toggle > bar",
             "size t18 - -: 18 > 18 × 6",
-            "drawing q10 - -: - > drawn otherwise in the same outline",
+            "drawing q10 - -: - > drawn differently within the same outline",
             "new d10 - -: - > 2310; made in 2 colours",
             "withdrawn s6 - -: 2609; made in 17 colours > -",
         ]

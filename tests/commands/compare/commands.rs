@@ -113,7 +113,7 @@ fn markdown_is_a_note_in_plain_words() {
     assert!(said.starts_with("# From Spring release to Autumn release\n"), "{said}");
     for line in [
         "\n## Renamed\n\n- **Old \\*Gannet\\*, washed** (gannet) in Works list: Gannet → Old \\*Gannet\\*, washed\n",
-        "\n## Another colour value\n\n- **Rust** (rust): #c23b22 → #b8412a (ΔE00 2.2)\n",
+        "\n## Changed colour values\n\n- **Rust** (rust): #c23b22 → #b8412a (ΔE00 2.2)\n",
         "\n## Families to make again\n\n- **Gloss**: names; values\n",
         "\n## Labels to make again\n\ngannet, rust\n",
     ] {
