@@ -134,7 +134,7 @@ fn a_table_for_people_and_lines_for_machines() {
     assert!(line("103").contains("Gloss / Clear"), "{text}");
     assert!(text.contains("2 pairs of 5 colours"), "{text}");
     assert!(text.contains("3 for deutan"), "{text}");
-    assert!(text.contains("tell these by name and number only"), "{text}");
+    assert!(text.contains("identify these by name and number only"), "{text}");
     assert!(text.contains("1 of them of two finishes"), "{text}");
     assert!(said(at.path(), &["--spelling", "en-US"]).contains("2 pairs of 5 colors"));
     let csv = said(at.path(), &["--csv"]);
@@ -149,7 +149,7 @@ fn a_table_for_people_and_lines_for_machines() {
     for (file, start) in [("a/pairs.csv", "first_key,"), ("pairs.json", "{"), ("pairs.txt", "Look")]
     {
         let told = said(at.path(), &["--out", file]);
-        assert_eq!(told, format!("written to {file}\n"));
+        assert_eq!(told, format!("Written: {file}\n"));
         let text = std::fs::read_to_string(at.path().join(file)).expect("there");
         assert!(text.starts_with(start), "{text}");
     }
@@ -240,7 +240,7 @@ fn every_fault_of_the_arguments_at_once() {
     }
     let same = run(at.path(), &["--light", "d50"]);
     assert_eq!(same.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&same.stderr).contains("already seen under D50"));
+    assert!(String::from_utf8_lossy(&same.stderr).contains("is already D50"));
 }
 
 fn spectrum(values: &[f64]) -> String {

@@ -174,10 +174,10 @@ fn papers_by_name() {
     told(&["make", &sheet, "--paper", "blotting"], "use shop, coated, semi-gloss, matte");
     told(
         &["make", &sheet, "--paper", "coated", "--colour-mode", "cmyk", "--format", "png"],
-        "cannot carry ink",
+        "cannot hold ink",
     );
     told(&["proof", &sheet, "--paper", "matte", "--limit", "0"], "from 1 to 50");
-    told(&["proof", &sheet, "--paper", "matte", "--paper", "matte"], "asked for twice");
+    told(&["proof", &sheet, "--paper", "matte", "--paper", "matte"], "given twice");
 }
 
 /// A proof shows the paper's own white and not the screen's, and its tables

@@ -657,7 +657,7 @@ fn a_place_that_cannot_be_written_exits_2() {
     let out = blocked.join("buy.md");
     let run = shadecard(&["supplies", DEMO, "--out", out.to_str().expect("a name")]);
     assert_eq!(run.status.code(), Some(2), "{}", text(&run.stderr));
-    assert!(text(&run.stderr).contains("there is a file of that name"), "{}", text(&run.stderr));
+    assert!(text(&run.stderr).contains("a file has that name"), "{}", text(&run.stderr));
 }
 
 #[test]

@@ -260,7 +260,7 @@ fn pdfs(
 fn summary(files: &Files) -> String {
     let chip = |path: &Path| path.extension().is_some_and(|e| e == "png");
     let notes = files.iter().map(|(path, _)| path).filter(|path| !chip(path));
-    let mut out: String = notes.map(|path| format!("written to {}\n", path.display())).collect();
+    let mut out: String = notes.map(|path| format!("Written: {}\n", path.display())).collect();
     let chips: Vec<&Path> = files.iter().map(|(p, _)| p.as_path()).filter(|p| chip(p)).collect();
     if let Some(folder) = chips.first().and_then(|p| p.parent()) {
         out += &format!(

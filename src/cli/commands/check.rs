@@ -116,7 +116,7 @@ fn tell(
     };
     let writing = Writing { by: "check", replace: args.replace, json: args.choice.json };
     writing.each(vec![(file.clone(), told.into_bytes())])?;
-    printed(&format!("{close}\nwritten to {}\n", file.display()))
+    printed(&format!("{close}\nWritten: {}\n", file.display()))
 }
 
 fn printed(text: &str) -> Result<(), u8> {

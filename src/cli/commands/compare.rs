@@ -47,7 +47,7 @@ pub fn run(args: &CompareArgs) -> u8 {
         Some(file) => {
             let writing = Writing { by: "compare", replace: args.replace, json: args.json };
             match writing.each(vec![(file.clone(), told.into_bytes())]) {
-                Ok(()) => print(&format!("written to {}\n", file.display())),
+                Ok(()) => print(&format!("Written: {}\n", file.display())),
                 Err(code) => code,
             }
         }

@@ -35,7 +35,7 @@ pub fn listed(args: &LookalikesArgs, sources: &mut Sources) -> Result<Done, Find
     Ok(match &args.out {
         None => Done { warnings, printed: told, files: Vec::new() },
         Some(file) => {
-            let printed = format!("written to {}\n", file.display());
+            let printed = format!("Written: {}\n", file.display());
             Done { warnings, printed, files: vec![(file.clone(), told.into_bytes())] }
         }
     })

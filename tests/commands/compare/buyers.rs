@@ -72,7 +72,7 @@ fn a_note_in_each_spelling_with_its_chips() {
     );
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
     let said = String::from_utf8_lossy(&run.stdout).into_owned();
-    assert!(said.starts_with("written to note.en-GB.md\nwritten to note.en-US.md\n"), "{said}");
+    assert!(said.starts_with("Written: note.en-GB.md\nWritten: note.en-US.md\n"), "{said}");
     let british = note(at, "note.en-GB.md");
     for section in [
         "# What is new\n\nWrackline Works · Autumn release, since Spring release\n",
