@@ -1,13 +1,13 @@
 //! Runs after the first: what has not changed is left alone, what has changed
 //! is as a first run would make it.
 
-use crate::common;
 use std::collections::{BTreeMap, HashMap};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::SystemTime;
 
+use crate::common;
 use crate::small::copy;
 use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
 use shadecard::sheet::identity::Identity;

@@ -1,11 +1,11 @@
 //! Labels of a sample board: label sheets, words, places, sheets to print and to cut.
 
-use crate::told;
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+use crate::told;
 use kurbo::{Rect, Shape};
 use proptest::prelude::*;
 use shadecard::diag::{Findings, Sources};

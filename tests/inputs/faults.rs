@@ -14,10 +14,10 @@
 //! Beside it, `NAME.told` holds every message with its place and its way out, word for word;
 //! `UPDATE_GOLDEN=1 cargo test --test inputs faults` writes it anew.
 
-use crate::told;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::told;
 use shadecard::diag::{Diagnostic, Sources};
 use shadecard::diag_print::{json, line, render};
 use shadecard::range::load;

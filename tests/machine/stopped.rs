@@ -2,11 +2,12 @@
 //! printed that would be taken for a result. A second Ctrl-C ends it at once.
 #![cfg(unix)]
 
-use crate::small;
 use std::os::unix::process::ExitStatusExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant};
+
+use crate::small;
 
 /// A run has to end within this after it is asked to.
 const SOON: Duration = Duration::from_millis(200);

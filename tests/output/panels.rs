@@ -1,12 +1,12 @@
 //! Pages in panels: nothing lost, nothing doubled, marks that meet, true size
 //! in the file, and a picture put together from panels against the whole.
 
-use crate::common;
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::{Command, Output};
 use std::sync::Arc;
 
+use crate::common;
 use kurbo::{Rect, Shape as _, Vec2};
 use lopdf::Document;
 use lopdf::content::Operation;

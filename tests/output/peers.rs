@@ -1,10 +1,10 @@
 //! Our files read by others: PDF by hayro and lopdf, SVG by resvg, PNG by the
 //! png crate; sizes against the published standards.
 
-use crate::common;
 use std::collections::BTreeMap;
 use std::io::Cursor;
 
+use crate::common;
 use shadecard::paint;
 use shadecard::paint::png::Output;
 use shadecard::sheet::Sheet;

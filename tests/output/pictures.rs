@@ -1,8 +1,8 @@
 //! Pictures: PNG, JPEG and TIFF of the same strips, by named pixels, with bleed.
 
-use crate::common;
 use std::io::{Cursor, Seek, SeekFrom, Write};
 
+use crate::common;
 use kurbo::{Rect, Shape};
 use shadecard::paint::png::{
     Cancelled, Form, Frame, Key, Picture, PngError, Raster, Shelf, png_again,

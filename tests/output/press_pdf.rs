@@ -4,10 +4,10 @@
 //! The rules of PDF/X-4 (ISO 15930-7) are read second-hand, from open
 //! validators and print guides; those of PDF from ISO 32000-1.
 
-use crate::common;
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use crate::common;
 use kurbo::{Rect, Shape};
 use lcms2::{ColorSpaceSignature, Profile, ProfileClassSignature};
 use lopdf::content::{Content, Operation};
