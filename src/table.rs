@@ -1,5 +1,7 @@
 //! Tables: printed as aligned text, CSV and JSON.
 
+use std::borrow::Cow;
+
 use serde_json::{Map, Value};
 use unicode_width::UnicodeWidthStr;
 
@@ -74,13 +76,12 @@ impl Table {
     ///
     /// A text that a spreadsheet would take for a formula gets an apostrophe before it.
     pub fn csv(&self) -> String {
-        let mut out = String::new();
+        let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
         for row in std::iter::once(&self.head).chain(&self.rows) {
-            let cells: Vec<String> = row.iter().map(|c| csv_cell(c)).collect();
-            out.push_str(&cells.join(","));
-            out.push('\n');
+            // Rows of one length, written to memory: there is nothing to fail.
+            let _ = writer.write_record(row.iter().map(|cell| plain_text(cell).into_owned()));
         }
-        out
+        String::from_utf8(writer.into_inner().unwrap_or_default()).unwrap_or_default()
     }
 
     /// A list of objects, their keys in the order of the columns; right-aligned cells that are numbers become numbers.
@@ -101,14 +102,10 @@ impl Table {
     }
 }
 
-fn csv_cell(cell: &str) -> String {
+/// A cell that no spreadsheet takes for a formula.
+fn plain_text(cell: &str) -> Cow<'_, str> {
     let formula = cell.starts_with(['=', '+', '-', '@', '\t']) && cell.parse::<f64>().is_err();
-    let cell = if formula { format!("'{cell}") } else { cell.to_owned() };
-    if cell.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell
-    }
+    if formula { Cow::Owned(format!("'{cell}")) } else { Cow::Borrowed(cell) }
 }
 
 #[cfg(test)]

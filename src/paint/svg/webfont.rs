@@ -8,6 +8,7 @@ use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
+use skrifa::string::StringId;
 use write_fonts::from_obj::ToOwnedTable;
 use write_fonts::read::{FontRef, TableProvider};
 use write_fonts::tables::cmap::Cmap;
@@ -173,7 +174,8 @@ fn font(subset: &Subset, faces: &Faces) -> Result<(String, Vec<u8>), String> {
     builder.add_table(&cmap).map_err(|e| fault(&e))?;
     builder.add_table(&head).map_err(|e| fault(&e))?;
     builder.add_table(&os2).map_err(|e| fault(&e))?;
-    builder.add_table(&names(&family, &whole)).map_err(|e| fault(&e))?;
+    let texts = skrifa::FontRef::new(bytes).map_err(|e| fault(&e))?;
+    builder.add_table(&names(&family, &texts)).map_err(|e| fault(&e))?;
     if let Some(post) = reduced.data_for_tag(Tag::new(b"post")) {
         // Version 3.0: the header alone, without glyph names.
         let mut header = post.as_bytes().iter().copied().take(32).collect::<Vec<u8>>();
@@ -185,13 +187,18 @@ fn font(subset: &Subset, faces: &Faces) -> Result<(String, Vec<u8>), String> {
 }
 
 /// The name table: the family, and whose the font is and under which licence.
-fn names(family: &str, whole: &FontRef) -> Name {
+fn names(family: &str, whole: &skrifa::FontRef) -> Name {
     let mut records = Vec::new();
     let mut add = |id: NameId, text: String| {
         // Windows, Unicode BMP, English (United States): what every reader looks for.
         records.push(NameRecord::new(3, 1, 0x409, id, OffsetMarker::new(text)));
     };
-    let kept = |id: NameId| whole.localized_strings(id).english_or_first().map(|s| s.to_string());
+    let kept = |id: NameId| {
+        whole
+            .localized_strings(StringId::new(id.to_u16()))
+            .english_or_first()
+            .map(|s| s.to_string())
+    };
     for id in [NameId::COPYRIGHT_NOTICE, NameId::LICENSE_DESCRIPTION, NameId::LICENSE_URL] {
         if let Some(text) = kept(id) {
             add(id, text);
