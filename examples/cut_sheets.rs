@@ -10,6 +10,7 @@ use serde_json::{Value, json};
 use shadecard::labels::cut::{Corners, svg};
 use shadecard::labels::travel::way;
 use shadecard::labels::{Contour, Cut, CutSheet};
+use shadecard::work::Work;
 
 /// Width, height and corner radius of a label, mm.
 const LABEL: (f64, f64, f64) = (58.0, 35.0, 2.5);
@@ -26,7 +27,7 @@ fn main() -> std::io::Result<()> {
     ] {
         let (sheet, told) = sheet(map);
         let folder = Path::new(&folder);
-        let text = svg(&sheet, &way(&sheet, Point::ORIGIN), corners);
+        let text = svg(&sheet, &way(&sheet, Point::ORIGIN, &Work::default()), corners);
         std::fs::write(folder.join(format!("{name}.svg")), text)?;
         std::fs::write(folder.join(format!("{name}.json")), format!("{told:#}\n"))?;
     }

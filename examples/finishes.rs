@@ -8,7 +8,9 @@ use kurbo::{BezPath, PathEl};
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::range::Finish;
 use shadecard::read::shapes::read_shape;
+use shadecard::session::Session;
 use shadecard::sheet::{FillRule, Paint, Ramp, Rgb};
+use shadecard::work::Work;
 use tiny_skia as sk;
 
 fn main() {
@@ -67,8 +69,8 @@ fn main() {
 
 fn drawer(file: &Path) -> Drawer {
     let text = std::fs::read_to_string(file).expect("a readable file");
-    match read_shape(file, &text) {
-        Ok(shape) => Drawer::new(&shape),
+    match read_shape(file, &text, &Session::default()) {
+        Ok(shape) => Drawer::new(&shape, &Work::default()),
         Err(found) => {
             for d in found {
                 eprintln!(

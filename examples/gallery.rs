@@ -10,7 +10,6 @@ use std::path::{Path, PathBuf};
 
 use shadecard::edition::matrix::Planned;
 use shadecard::paint::png::{Output, png};
-use shadecard::sheet::Workshop;
 use shadecard::units::Dpi;
 use tiny_skia as sk;
 
@@ -53,7 +52,7 @@ fn drawn(case: &Case, folder: &Path) -> Vec<sk::Pixmap> {
         }
     };
     tell(case, &planned);
-    let sheet = planned.place(&Workshop::new(&matrix.range));
+    let sheet = planned.place(&matrix.workshop());
     for fault in gallery::faults::all(&matrix, &planned, &sheet) {
         println!("    {fault}");
     }

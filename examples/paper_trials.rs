@@ -16,6 +16,7 @@ use shadecard::graphic::Rgb;
 use shadecard::press::report::TURNED;
 use shadecard::press::tune::turn;
 use shadecard::press::{ColourMode, Paper, PaperModel, RenderingIntent, tune};
+use shadecard::work::Work;
 use tiny_skia as sk;
 
 /// What is counted of a set as printed.
@@ -122,7 +123,7 @@ fn picture(file: &str, paper: &Paper, colours: &[Rgb]) {
     const CELL: (f32, f32) = (40.0, 36.0);
     let aims = colour_sets::aims(colours);
     let plain = colour_sets::plain(paper, &aims, colours);
-    let tuned = tune(paper, &aims, &plain);
+    let tuned = tune(paper, &aims, &plain, &Work::default());
     let rows = colours.len().div_ceil(ACROSS);
     let size = (ACROSS as f32 * CELL.0, rows as f32 * CELL.1);
     let mut map = sk::Pixmap::new(size.0 as u32, size.1 as u32).expect("a size");

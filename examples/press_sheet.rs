@@ -31,7 +31,7 @@ use shadecard::press::{self, ColourMode, Origin, Print};
 use shadecard::range::load;
 use shadecard::sheet::{
     About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Role, Sheet,
-    Stop, Symbol, SymbolId, Turn, Use, Workshop,
+    Stop, Symbol, SymbolId, Turn, Use,
 };
 
 /// From patch to patch, mm.
@@ -237,7 +237,7 @@ fn demo() -> (Sheet, Press) {
     matrix.range.show_as(&print.drawn(ColourMode::Cmyk));
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
-    let mut sheet = planned.place(&Workshop::new(&matrix.range));
+    let mut sheet = planned.place(&matrix.workshop());
     sheet.bleed = 3.0;
     let press = paper.press(&sheet).expect("it carries ink");
     (sheet, press)

@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use crate::{stop, work};
+use crate::work::{Kind, Work};
 
 /// The longest run that is moved to another place.
 const RUN: usize = 3;
@@ -118,16 +118,18 @@ pub fn walk(count: usize, mut path: Vec<usize>, apart: impl Fn(usize, usize) -> 
 
 /// Makes the path shorter by turning runs round (2-opt) and moving runs of up
 /// to three (Or-opt) until no move helps, in at most [`MOST_ROUNDS`]. Only the `free` places change.
-pub fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>) {
+pub fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>, work: &Work) {
     for _ in 0..MOST_ROUNDS {
         let mut helped = false;
-        for i in free.clone().take_while(|_| !stop::asked()) {
+        for i in free.clone().take_while(|_| !work.is_stopped()) {
+            work.add(Kind::Moves, free.end.saturating_sub(i + 1) as u64);
             helped |= turn_round(steps, path, i, free.end);
             for run in 1..=RUN.min(free.end - i) {
+                work.add(Kind::Moves, free.len() as u64);
                 helped |= move_run(steps, path, i..i + run, &free);
             }
         }
-        if !helped || stop::asked() {
+        if !helped || work.is_stopped() {
             return;
         }
     }
@@ -136,7 +138,6 @@ pub fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>) {
 /// Turns the run that begins at `i` round, wherever before `free_to` that helps.
 fn turn_round(steps: &Steps, path: &mut [usize], i: usize, free_to: usize) -> bool {
     let mut helped = false;
-    work::add(work::Kind::Moves, free_to.saturating_sub(i + 1) as u64);
     for j in i + 1..free_to {
         let before = i.checked_sub(1).map(|k| path[k]);
         let after = path.get(j + 1).copied();
@@ -157,7 +158,6 @@ fn move_run(steps: &Steps, path: &mut [usize], run: Range<usize>, free: &Range<u
     let (head, tail) = (at(run.start), at(run.end - 1));
     let (before, after) = (before_place(run.start), at(run.end));
     let saved = steps.step(before, head) + steps.step(tail, after) - steps.step(before, after);
-    work::add(work::Kind::Moves, free.len() as u64);
     // What it may cost, before which place it goes, and whether it is turned round.
     let mut best = (saved - GAIN, None);
     for place in (free.start..run.start).chain(run.end + 1..=free.end) {

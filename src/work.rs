@@ -1,7 +1,10 @@
-//! How much the searches of this thread have done, counted, so that tests and fuzz targets can hold it against
-//! what they were given. The program itself never reads it.
+//! What long searches are given: they count what they do, so that tests and fuzz targets can hold it against what they
+//! were given, and end early once they are asked to stop. The program itself never reads the counts.
 
-use std::cell::Cell;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use crate::stop::Stop;
 
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,25 +29,43 @@ pub enum Kind {
 
 const KINDS: usize = 8;
 
-thread_local! {
-    static DONE: [Cell<u64>; KINDS] = const { [const { Cell::new(0) }; KINDS] };
+/// The counts of some work, on all its threads, and its handle to stop. Copies count together.
+#[derive(Debug, Clone, Default)]
+pub struct Work {
+    /// What asks it to stop.
+    pub stop: Stop,
+    done: Arc<[AtomicU64; KINDS]>,
 }
 
-/// Adds to a count.
-pub fn add(kind: Kind, count: u64) {
-    DONE.with(|done| {
-        let own = &done[kind as usize];
-        own.set(own.get().saturating_add(count));
-    });
-}
+impl Work {
+    /// Work that a handle stops.
+    pub fn stopped_by(stop: Stop) -> Work {
+        Work { stop, ..Work::default() }
+    }
 
-/// Runs some work; what it comes to, and how much of each kind was done for it on this thread.
-pub fn counted<T>(work: impl FnOnce() -> T) -> (T, impl Fn(Kind) -> u64) {
-    let counts = || DONE.with(|done| done.each_ref().map(Cell::get));
-    let before = counts();
-    let done = work();
-    let after = counts();
-    (done, move |kind| after[kind as usize] - before[kind as usize])
+    /// Adds to a count.
+    pub fn add(&self, kind: Kind, count: u64) {
+        self.done[kind as usize].fetch_add(count, Ordering::Relaxed);
+    }
+
+    /// How much of a kind was done.
+    pub fn done(&self, kind: Kind) -> u64 {
+        self.done[kind as usize].load(Ordering::Relaxed)
+    }
+
+    /// Runs a part of the work; what it comes to, and how much of each kind was done meanwhile.
+    pub fn counted<T>(&self, part: impl FnOnce() -> T) -> (T, impl Fn(Kind) -> u64) {
+        let counts = || self.done.each_ref().map(|count| count.load(Ordering::Relaxed));
+        let before = counts();
+        let done = part();
+        let after = counts();
+        (done, move |kind| after[kind as usize] - before[kind as usize])
+    }
+
+    /// Is there no need to go on?
+    pub fn is_stopped(&self) -> bool {
+        self.stop.asked()
+    }
 }
 
 #[cfg(test)]
@@ -52,14 +73,23 @@ mod tests {
     use super::*;
 
     #[test]
-    fn counts_are_those_of_the_work() {
-        add(Kind::Pairs, 5);
-        let (done, count) = counted(|| {
-            add(Kind::Pairs, 2);
-            add(Kind::Values, 3);
+    fn counts_are_those_of_one_work_and_of_all_its_threads() {
+        let (work, other) = (Work::default(), Work::default());
+        other.add(Kind::Pairs, 5);
+        std::thread::scope(|threads| {
+            for _ in 0..2 {
+                let work = work.clone();
+                threads.spawn(move || work.add(Kind::Pairs, 2));
+            }
+        });
+        work.add(Kind::Values, 3);
+        assert_eq!([Kind::Pairs, Kind::Values, Kind::Rows].map(|k| work.done(k)), [4, 3, 0]);
+        let (done, count) = work.counted(|| {
+            work.add(Kind::Rows, 5);
             "done"
         });
-        assert_eq!((done, count(Kind::Pairs), count(Kind::Values)), ("done", 2, 3));
-        assert_eq!(count(Kind::Rows), 0);
+        assert_eq!((done, count(Kind::Rows), count(Kind::Pairs)), ("done", 5, 0));
+        work.clone().stop.ask();
+        assert!(work.is_stopped() && !other.is_stopped());
     }
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use shadecard::diag::Sources;
 use shadecard::files::Files;
 use shadecard::read::cells;
+use shadecard::session::Session;
 use shadecard::starter::{Given, Page, begin};
 
 use super::desk;
@@ -25,7 +26,7 @@ pub fn entry(bytes: &[u8]) -> String {
     files.iter().for_each(|(name, text)| out += &format!("{name}: {text:?}"));
     if one_in(64, bytes) {
         let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
-        let mut sources = Sources::of(Files::in_memory(files));
+        let mut sources = Sources::of(Session::of(Files::in_memory(files)));
         if let Err(findings) = desk::load(Path::new("sheet.ron"), &mut sources) {
             panic!("what was begun cannot be read:\n{}", told(findings, &sources));
         }

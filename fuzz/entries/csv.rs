@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use shadecard::diag::Sources;
+use shadecard::limits::{self, Limits};
 use shadecard::read::cells::{self, Grid};
-use shadecard::read::limits;
 
 use super::desk;
 use super::told::{errors, told};
@@ -26,10 +26,10 @@ pub fn grid(file: &Path, sources: &mut Sources) -> String {
 
 /// Every cell stands where it says.
 fn whole(grid: &Grid) {
-    assert!(grid.rows.len() <= limits::ROWS.now(), "{} rows", grid.rows.len());
+    assert!(grid.rows.len() <= Limits::default().most(limits::ROWS), "{} rows", grid.rows.len());
     let mut last = 0;
     for (r, row) in grid.rows.iter().enumerate() {
-        assert!(row.len() <= limits::COLUMNS.now(), "{} columns", row.len());
+        assert!(row.len() <= Limits::default().most(limits::COLUMNS), "{} columns", row.len());
         for (c, cell) in row.iter().enumerate() {
             let range = cell.range();
             assert!(grid.text.get(range.clone()).is_some(), "cell {r},{c} outside: {range:?}");

@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use shadecard::diag::{Findings, Sources};
 use shadecard::files::Files;
 use shadecard::range::{Loaded, Shapes, load_again};
+use shadecard::session::Session;
 
 /// A plain disc of 12 mm.
 pub const DISC: &str = include_str!("../../tests/faults/base/disc.svg");
@@ -22,7 +23,7 @@ pub fn sources(files: &[(&str, &[u8])]) -> Sources {
     let base = [("disc.svg", DISC), ("range.ron", RANGE), ("sheet.ron", SHEET)];
     let base = base.map(|(name, text)| (name, text.as_bytes()));
     let all = base.iter().chain(files).map(|(name, bytes)| (file(name), *bytes));
-    Sources::of(Files::in_memory(all))
+    Sources::of(Session::of(Files::in_memory(all)))
 }
 
 /// Reads a sheet. A drawing is understood once and for all.

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::graphic::Rgb;
 use shadecard::range::Finish;
-use shadecard::work::{Kind, counted};
+use shadecard::work::{Kind, Work};
 
 use super::dice::Dice;
 use super::shape::{finite, read};
@@ -27,13 +27,14 @@ pub fn entry(bytes: &[u8]) -> String {
         Err(said) => return said,
     };
     let finish = dice.pick(&Finish::ALL);
-    let drawn = in_finish(&Drawer::new(&shape), finish);
+    let work = Work::default();
+    let drawn = in_finish(&Drawer::new(&shape, &work), finish, &work);
     format!("{} {} {finish:?} {drawn}", shape.bounds.width(), shape.bounds.height())
 }
 
-/// Draws a shape, and counts its layers.
-pub fn in_finish(drawer: &Drawer, finish: Finish) -> usize {
-    let (drawing, done) = counted(|| drawer.draw(Rgb(0x8a, 0x20, 0x4c), finish, 7));
+/// Draws a shape, whose drawer counts with `work`, and counts its layers.
+pub fn in_finish(drawer: &Drawer, finish: Finish, work: &Work) -> usize {
+    let (drawing, done) = work.counted(|| drawer.draw(Rgb(0x8a, 0x20, 0x4c), finish, 7));
     drawn(&drawing);
     let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
     assert!(looks <= MOST_LOOKS * edges, "{finish:?}: {looks} looks at {edges} edges");

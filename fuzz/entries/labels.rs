@@ -6,10 +6,11 @@ use std::sync::LazyLock;
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
 use shadecard::labels::LabelSheet;
-use shadecard::labels::fit::{Voices, fit_all};
+use shadecard::labels::fit::{Room, Voices, fit_all};
 use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::Style;
 use shadecard::range::{ColourId, ListingId};
+use shadecard::work::Work;
 
 use super::told::ways;
 
@@ -53,8 +54,9 @@ fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -
     }
     let said = Said { colour: ColourId(0), key: "key".into(), rgb: Rgb(1, 2, 3), entries };
     let (width, height) = (50.0, 30.0);
+    let room = Room { lines: count, most: 6.0, size: (width, height) };
     let mut out = String::new();
-    let fitted = fit_all(std::slice::from_ref(&said), count, voices, 6.0, (width, height));
+    let fitted = fit_all(std::slice::from_ref(&said), voices, room, &Work::default());
     if let Some(fitted) = fitted.into_iter().next().flatten() {
         out += &format!(" {:.3}", fitted.size);
         assert!(fitted.size >= label_sheet.type_floor() - ROUND, "set at {} mm", fitted.size);

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::sync::LazyLock;
 
 use shadecard::edition::{Filter, Matrix, Planned};
+use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Plan};
 use shadecard::range::Words;
 use shadecard::sheet::{Sheet, Workshop};
@@ -54,7 +55,13 @@ fn placed(matrix: &Matrix, prepared: &Prepared) -> Sheet {
     let (_, spelling) = matrix.spellings().next().expect("a spelling");
     let say = |words: &Words| spelling.apply(words);
     let (look, layout) = (prepared.look.clone(), entry.layout.clone());
-    let facts = Facts::new(&matrix.range, &matrix.sheet, &entry.shown, look, layout, &say);
+    let subject = Subject {
+        range: &matrix.range,
+        sheet: &matrix.sheet,
+        shown: &entry.shown,
+        work: &matrix.session.work,
+    };
+    let facts = Facts::new(&subject, look, layout, &say);
     let (plan, spellings) = (prepared.plan.clone(), vec![spelling]);
     let planned = Planned { entry, facts, plan, spelling, spellings };
     let sheet = planned.place(&Workshop::boxes(&matrix.range));

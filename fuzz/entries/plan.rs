@@ -7,7 +7,7 @@ use shadecard::plan::Report;
 use shadecard::range::load;
 use shadecard::sheet::Workshop;
 use shadecard::sheet::identity::Identity;
-use shadecard::work::{Kind, counted};
+use shadecard::work::Kind;
 
 use super::desk;
 use super::dice::Dice;
@@ -50,9 +50,9 @@ pub fn entry(bytes: &[u8]) -> String {
         Err(findings) => return errors(findings, &sources).len().to_string(),
     };
     let mut out = told(matrix.missing_characters(), &sources).len().to_string();
-    let workshop = Workshop::new(&matrix.range);
+    let workshop = matrix.workshop();
     for entry in &matrix.entries {
-        let (planned, done) = counted(|| matrix.plan(entry));
+        let (planned, done) = matrix.session.work.counted(|| matrix.plan(entry));
         assert!(done(Kind::Rows) <= MOST_ROWS, "{} rows walked over", done(Kind::Rows));
         out += &match planned {
             Ok(planned) => positioned(&matrix, &planned, &workshop),

@@ -9,6 +9,8 @@ use shadecard::proofread::terms::terms;
 use shadecard::proofread::twins::twins;
 use shadecard::proofread::unused::idle_parts;
 use shadecard::range::{Loaded, load_either};
+use shadecard::session::Session;
+use shadecard::work::Work;
 
 use super::desk;
 use super::told::{errors, one_in, told};
@@ -35,7 +37,7 @@ pub fn looked_over(loaded: &Loaded, sources: &Sources, bytes: &[u8]) -> String {
     let mut found = warnings.clone();
     found.extend(near(range));
     found.extend(terms(range));
-    found.extend(twins(range, sheet));
+    found.extend(twins(range, sheet, &Work::default()));
     found.extend(idle_parts(range));
     let out = told(found, sources);
     assert!(compare::ranges(range, range).is_empty(), "differs from itself");
@@ -57,11 +59,11 @@ fn back_again(loaded: &Loaded, sources: &Sources) {
     all.push(("sheet.ron".into(), desk::SHEET.into()));
     for part in loaded.range.parts() {
         let name = part.shape_file();
-        let shape = sources.files.bytes(&desk::file(name), u64::MAX).expect("read before");
+        let shape = sources.session.files.bytes(&desk::file(name), u64::MAX).expect("read before");
         all.push((name.clone(), shape));
     }
     let all = all.into_iter().map(|(name, bytes)| (desk::file(&name), bytes));
-    let mut sources = Sources::of(Files::in_memory(all));
+    let mut sources = Sources::of(Session::of(Files::in_memory(all)));
     match desk::load(&desk::file("sheet.ron"), &mut sources) {
         Ok(back) => assert_eq!(back.range, loaded.range, "comes back as another range"),
         Err(findings) => panic!("its own tables are refused:\n{}", told(findings, &sources)),

@@ -6,6 +6,7 @@ use shadecard::finish::Drawer;
 use shadecard::range::Finish;
 use shadecard::read::read_text;
 use shadecard::read::shapes::{LARGEST, LayerRole, SMALLEST, Shape, read_shape};
+use shadecard::work::Work;
 
 use super::desk;
 use super::drawing::in_finish;
@@ -17,9 +18,10 @@ pub fn entry(bytes: &[u8]) -> String {
             let (width, height) = (shape.bounds.width(), shape.bounds.height());
             let mut out = format!("{width} {height} {}", shape.layers.len());
             if one_in(64, bytes) {
-                let drawer = Drawer::new(&shape);
+                let work = Work::default();
+                let drawer = Drawer::new(&shape, &work);
                 for finish in Finish::ALL {
-                    out += &format!(" {}", in_finish(&drawer, finish));
+                    out += &format!(" {}", in_finish(&drawer, finish, &work));
                 }
             }
             out
@@ -32,12 +34,12 @@ pub fn entry(bytes: &[u8]) -> String {
 pub fn read(bytes: &[u8]) -> Result<Shape, String> {
     let mut sources = desk::sources(&[("own.svg", bytes)]);
     let file = desk::file("own.svg");
-    let text = match read_text(&file, None, &sources.files) {
+    let text = match read_text(&file, None, &sources.session) {
         Ok(text) => text,
         Err(fault) => return Err(errors(fault.into(), &sources)),
     };
     sources.add(&file, text.clone());
-    let shape = match read_shape(&file, &text) {
+    let shape = match read_shape(&file, &text, &sources.session) {
         Ok(shape) => shape,
         Err(list) => {
             let mut findings = Findings::default();

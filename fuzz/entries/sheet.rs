@@ -57,7 +57,7 @@ fn opened(files: &[(&str, &[u8])]) -> String {
             }
         }
     }
-    if sources.files.is_file(&desk::file("own.labels.ron")) {
+    if sources.session.files.is_file(&desk::file("own.labels.ron")) {
         let label_sheet = LabelSheet::find("own.labels.ron", &desk::file(""), &mut sources);
         out += &told(label_sheet.err().unwrap_or_default(), &sources);
     }

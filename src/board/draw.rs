@@ -15,6 +15,7 @@ use crate::sheet::{
     Workshop,
 };
 use crate::supplies::Naming;
+use crate::work::Work;
 
 /// Width of an outline, mm; its middle is the true edge of all that is drawn of the part.
 pub const LINE: f64 = 0.2;
@@ -63,7 +64,7 @@ fn number<'a>(naming: &Naming<'a>, part: PartId) -> &'a str {
 }
 
 /// Draws the whole board on one page of its size.
-pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
+pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look, work: &Work) -> Sheet {
     let workshop = Workshop::empty();
     let voices = Voices::new(look);
     let mut pen = Pen { canvas: Canvas::new(look, &workshop), voices: &voices, naming, board };
@@ -80,7 +81,7 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look) -> Sheet {
     let ink = look.rule_ink;
     let mut sheet = pen.canvas.finish(board.width, board.height, 0.0, about);
     let outlines: Vec<_> =
-        naming.range.parts().iter().map(|p| outline(&p.shape().edge())).collect();
+        naming.range.parts().iter().map(|p| outline(&p.shape().edge(work))).collect();
     for (i, outline) in outlines.into_iter().enumerate() {
         let bounds = kurbo::Shape::bounding_box(&*outline);
         let layer = Layer {

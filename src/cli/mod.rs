@@ -2,30 +2,30 @@
 
 pub mod args;
 pub mod commands;
+mod interrupt;
 pub mod named;
 mod picture;
 mod usage;
 
 use std::ffi::OsString;
-use std::io::{self, IsTerminal, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
 use clap::error::ErrorKind;
 
-pub use crate::edition::cancel::STOPPED;
+pub use crate::edition::cancel::{MESSAGE, STOPPED};
 
 use self::args::{Choice, Cli, Command, FormatArg};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::diag_print;
 use crate::edition::book::Refused;
-use crate::edition::cancel;
 use crate::edition::outputs::{self, Outputs};
 use crate::edition::{Filter, Matrix, write};
+use crate::limits::Limits;
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
-use crate::read::limits;
-use crate::stop;
+use crate::session::Session;
 
 /// The code of a file that exists, but that the disk or permissions keep from being read.
 const UNREADABLE: &str = "unreadable-file";
@@ -78,45 +78,47 @@ pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done
 
 /// Runs the program with the arguments of the process.
 pub fn run() -> ExitCode {
-    cancel::listen();
-    let code = run_with(std::env::args_os().collect());
+    let session = Session::default();
+    interrupt::listen(&session);
+    let code = run_with(std::env::args_os().collect(), &session);
     if code == STOPPED {
-        to_stderr(&format!("{}\n", cancel::MESSAGE));
+        session.console.err(&format!("{MESSAGE}\n"));
     }
     ExitCode::from(code)
 }
 
-/// Runs the program with these words, its own name first; the exit code.
-pub fn run_with(words: Vec<OsString>) -> u8 {
+/// Runs the program with these words, its own name first; the exit code. The words have the last word on
+/// the limits of the session.
+pub fn run_with(words: Vec<OsString>, session: &Session) -> u8 {
     let cli = match understood(&words) {
         Ok(cli) => cli,
-        Err(Answer::Shown(help)) => return outcome(help.print()),
+        Err(Answer::Shown(help)) => return outcome(help.print(), session),
         // A wrong argument is a fault of the input, and so is a missing one.
         Err(Answer::Commands(help)) => {
             let _ = help.print();
             return FAULTY;
         }
         Err(Answer::Fault(fault)) => {
-            return fail(fault.into(), &Sources::default(), false);
+            return fail(fault.into(), &Sources::of(session.clone()), false);
         }
     };
-    limits::raise(cli.raise_limits);
+    let session = &Session { limits: Limits::raised(cli.raise_limits), ..session.clone() };
     match cli.command {
-        Command::Make(args) => commands::make::run(&args),
-        Command::Plan(args) => commands::plan::run(&args),
-        Command::Check(args) => commands::check::run(&args),
-        Command::New(args) => commands::new::run(&args),
-        Command::Export(args) => commands::export::run(&args),
-        Command::Compare(args) => commands::compare::run(&args),
-        Command::Supplies(args) => commands::supplies::run(&args),
-        Command::Shapes(args) => commands::shapes::run(&args),
-        Command::Board(args) => commands::board::run(&args),
-        Command::Labels(args) => commands::labels::run(&args),
-        Command::Tune(args) => commands::tune::run(&args),
-        Command::Proof(args) => commands::proof::run(&args),
-        Command::Lookalikes(args) => commands::lookalikes::run(&args),
-        Command::Completions { shell } => commands::manual::completions(shell),
-        Command::Manual => commands::manual::manual(),
+        Command::Make(args) => commands::make::run(&args, session),
+        Command::Plan(args) => commands::plan::run(&args, session),
+        Command::Check(args) => commands::check::run(&args, session),
+        Command::New(args) => commands::new::run(&args, session),
+        Command::Export(args) => commands::export::run(&args, session),
+        Command::Compare(args) => commands::compare::run(&args, session),
+        Command::Supplies(args) => commands::supplies::run(&args, session),
+        Command::Shapes(args) => commands::shapes::run(&args, session),
+        Command::Board(args) => commands::board::run(&args, session),
+        Command::Labels(args) => commands::labels::run(&args, session),
+        Command::Tune(args) => commands::tune::run(&args, session),
+        Command::Proof(args) => commands::proof::run(&args, session),
+        Command::Lookalikes(args) => commands::lookalikes::run(&args, session),
+        Command::Completions { shell } => commands::manual::completions(shell, session),
+        Command::Manual => commands::manual::manual(session),
     }
 }
 
@@ -133,8 +135,13 @@ struct Opened {
 
 /// Reads a sheet and finds its layouts, style and spellings. Findings are
 /// printed; the exit code when there is an error among them.
-fn open(choice: &Choice, formats: &[FormatArg], quiet: bool) -> Result<Opened, u8> {
-    open_changed(choice, formats, quiet, |_| Ok(()))
+fn open(
+    choice: &Choice,
+    formats: &[FormatArg],
+    quiet: bool,
+    session: &Session,
+) -> Result<Opened, u8> {
+    open_changed(choice, formats, quiet, session, |_| Ok(()))
 }
 
 /// The same of a sheet that is changed once it is read.
@@ -142,9 +149,10 @@ fn open_changed(
     choice: &Choice,
     formats: &[FormatArg],
     quiet: bool,
+    session: &Session,
     change: impl FnOnce(&mut Loaded) -> Result<(), Findings>,
 ) -> Result<Opened, u8> {
-    let mut sources = Sources::default();
+    let mut sources = Sources::of(session.clone());
     let mut loaded = match load(&choice.sheet, &mut sources) {
         Ok(loaded) => loaded,
         Err(mut findings) => {
@@ -286,13 +294,14 @@ fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<(), Diagnos
 }
 
 fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
-    if stop::asked() {
+    if sources.session.stop().asked() {
         // What was found may be incomplete or wrong.
         return STOPPED;
     }
     let code = code_of(&findings);
     if json {
-        return print(&diag_print::json(&findings.sorted(), sources)).max(code);
+        let told = diag_print::json(&findings.sorted(), sources);
+        return print(&told, &sources.session).max(code);
     }
     say(findings, sources);
     code
@@ -314,21 +323,17 @@ fn code_of(findings: &Findings) -> u8 {
 /// Prints findings to standard error.
 fn say(findings: Findings, sources: &Sources) {
     let findings: Vec<Diagnostic> = findings.sorted();
-    if !stop::asked() && !findings.is_empty() {
-        let colour = std::io::stderr().is_terminal();
-        to_stderr(&diag_print::render(&findings, sources, colour));
+    let session = &sources.session;
+    if !session.stop().asked() && !findings.is_empty() {
+        let colour = session.console.err_is_terminal();
+        session.console.err(&diag_print::render(&findings, sources, colour));
     }
 }
 
 /// Prints a failure of the machine.
-fn machine(d: Diagnostic) -> u8 {
-    say(d.into(), &Sources::default());
+fn machine(d: Diagnostic, session: &Session) -> u8 {
+    say(d.into(), &Sources::of(session.clone()));
     MACHINE
-}
-
-/// Prints lines to standard error. If that fails, the exit code still reports the failure.
-fn to_stderr(text: &str) {
-    let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
 /// All that is left to do is to write and print it.
@@ -357,21 +362,21 @@ impl Writing {
     ///
     /// # Errors
     /// The exit code, once the reason is reported.
-    fn each(self, files: Vec<(PathBuf, Vec<u8>)>) -> Result<(), u8> {
-        self.all(Outputs::each(self.by, files)).map(drop)
+    fn each(self, files: Vec<(PathBuf, Vec<u8>)>, session: &Session) -> Result<(), u8> {
+        self.all(Outputs::each(self.by, files), session).map(drop)
     }
 
     /// The same with separate places; stale files that are not removed are returned.
     ///
     /// # Errors
     /// As [`Writing::each`].
-    fn all(self, outputs: Vec<Outputs>) -> Result<Vec<PathBuf>, u8> {
-        if stop::asked() {
+    fn all(self, outputs: Vec<Outputs>, session: &Session) -> Result<Vec<PathBuf>, u8> {
+        if session.stop().asked() {
             return Err(STOPPED);
         }
-        outputs::write_all(outputs, self.replace).map_err(|refused| match refused {
-            Refused::Foreign(findings) => fail(findings, &Sources::default(), self.json),
-            Refused::Machine(d) => machine(d),
+        outputs::write_all(outputs, self.replace, session).map_err(|refused| match refused {
+            Refused::Foreign(findings) => fail(findings, &Sources::of(session.clone()), self.json),
+            Refused::Machine(d) => machine(d, session),
         })
     }
 }
@@ -383,32 +388,27 @@ fn finish(done: Result<Done, Findings>, sources: &Sources, writing: Writing) -> 
         Err(findings) => return fail(findings, sources, writing.json),
     };
     say(warnings, sources);
-    match writing.each(files) {
-        Ok(()) => print(&printed),
+    match writing.each(files, &sources.session) {
+        Ok(()) => print(&printed, &sources.session),
         Err(code) => code,
     }
 }
 
 /// Prints to standard output; the exit code. A closed pipe is not a failure.
 #[must_use]
-fn print(text: &str) -> u8 {
-    if stop::asked() {
+fn print(text: &str, session: &Session) -> u8 {
+    if session.stop().asked() {
         return STOPPED;
     }
-    let mut out = std::io::stdout().lock();
     let end = if text.ends_with('\n') { "" } else { "\n" };
-    let done = out
-        .write_all(text.as_bytes())
-        .and_then(|()| out.write_all(end.as_bytes()))
-        .and_then(|()| out.flush());
-    outcome(done)
+    outcome(session.console.out(&[text, end].concat()), session)
 }
 
 /// The exit code of printing.
-fn outcome(done: io::Result<()>) -> u8 {
+fn outcome(done: io::Result<()>, session: &Session) -> u8 {
     match done {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-            machine(write::trouble(Path::new("standard output"), &e))
+            machine(write::trouble(Path::new("standard output"), &e), session)
         }
         _ => 0,
     }

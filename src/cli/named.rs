@@ -48,7 +48,7 @@ pub fn of_sheet(sheet: &SheetSpec, filter: &Filter, sources: &mut Sources) -> Fi
 /// Faults of what a sheet names that has faults itself: those are reported elsewhere.
 pub fn of_file(sheet: &Path, style: Option<&str>, sources: &mut Sources) -> Findings {
     let told = &mut Findings::default();
-    let doc: Option<Document<raw::Sheet>> = read_text(sheet, None, &sources.files)
+    let doc: Option<Document<raw::Sheet>> = read_text(sheet, None, &sources.session)
         .ok()
         .and_then(|text| decode(sheet, &text, "Sheet", told));
     let Some(doc) = doc else { return Findings::default() };
@@ -147,7 +147,7 @@ fn style_faults(name: &str, folder: &Path, span: &Option<Span>, sources: &mut So
         && !findings.failed()
     {
         let mut style = doc.value;
-        let (fonts, files) = own_fonts(&style, folder, named_by(span), &sources.files);
+        let (fonts, files) = own_fonts(&style, folder, named_by(span), &sources.session);
         style.own_fonts = fonts;
         // A font whose file has a fault is not reported as missing too.
         let mut faults = style.faults();
@@ -174,9 +174,9 @@ fn own_file(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<(PathBuf, String)> {
-    let text = found(name, folder, named_by(span), &sources.files)
+    let text = found(name, folder, named_by(span), &sources.session)
         .map_err(|d| d.at(span.clone()))
-        .and_then(|path| Ok((read_text(&path, span.clone(), &sources.files)?, path)));
+        .and_then(|path| Ok((read_text(&path, span.clone(), &sources.session)?, path)));
     match text {
         Ok((text, path)) => {
             sources.add(&path, text.clone());

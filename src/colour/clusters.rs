@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::lookalike::nearest;
 use super::{Lab50, difference};
+use crate::work::Work;
 
 /// Most colours of a cluster: so many can be held against each other in one glance.
 ///
@@ -26,7 +27,7 @@ pub struct Cluster {
 ///
 /// All members of one are up to `limit` apart, and no colour is in two. Of more than
 /// [`MOST_TOGETHER`] colours of one value the first stand for the others.
-pub fn clusters(colours: &[Lab50], limit: f64, most: usize) -> Vec<Cluster> {
+pub fn clusters(colours: &[Lab50], limit: f64, most: usize, work: &Work) -> Vec<Cluster> {
     let classes = classes(colours);
     let values: Vec<Lab50> = classes.iter().map(|members| colours[members[0]]).collect();
     let mut out: Vec<Cluster> = Vec::new();
@@ -37,7 +38,7 @@ pub fn clusters(colours: &[Lab50], limit: f64, most: usize) -> Vec<Cluster> {
         let members = members[..members.len().min(MOST_TOGETHER)].to_vec();
         out.push(Cluster { members, distance: 0.0 });
     }
-    for pair in nearest(&values, limit, most.saturating_mul(PAIRS_EACH)) {
+    for pair in nearest(&values, limit, most.saturating_mul(PAIRS_EACH), work) {
         let (a, b) = (pair.first, pair.second);
         match (home.get(&a).copied(), home.get(&b).copied()) {
             (None, None) if out.len() == most => break,
@@ -104,15 +105,18 @@ mod tests {
     fn close_colours_are_one_cluster() {
         // Three greys a step apart, two others a step apart, one alone.
         let list = [50.0, 20.0, 51.0, 80.0, 52.0, 21.5].map(grey);
-        assert_eq!(members(&clusters(&list, 4.0, 9)), [vec![0, 2, 4], vec![1, 5]]);
-        assert_eq!(members(&clusters(&list, 4.0, 1)), [vec![0, 2, 4]]);
+        assert_eq!(
+            members(&clusters(&list, 4.0, 9, &Work::default())),
+            [vec![0, 2, 4], vec![1, 5]]
+        );
+        assert_eq!(members(&clusters(&list, 4.0, 1, &Work::default())), [vec![0, 2, 4]]);
     }
 
     #[test]
     fn a_colour_far_from_one_member_stays_out() {
         // Neighbours are 3 apart in L*, the outer ones 6: only two of them go together.
         let list = [50.0, 53.0, 56.0].map(grey);
-        let found = clusters(&list, 4.0, 9);
+        let found = clusters(&list, 4.0, 9, &Work::default());
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].members.len(), 2, "{found:?}");
     }
@@ -120,7 +124,7 @@ mod tests {
     #[test]
     fn one_value_is_shown_once_whatever_number_of_colours_has_it() {
         let list = [vec![grey(40.0); 30], vec![grey(70.0), grey(71.0)]].concat();
-        let found = clusters(&list, 10.0, 6);
+        let found = clusters(&list, 10.0, 6, &Work::default());
         assert_eq!(members(&found), [vec![0, 1, 2, 3], vec![30, 31]]);
         assert!(found[0].distance == 0.0 && found[1].distance > 0.5);
     }
@@ -133,7 +137,7 @@ mod tests {
             })
             .map(|(l, a, b)| Lab50::new(l, a, b))
             .collect();
-        let found = clusters(&list, 5.0, 12);
+        let found = clusters(&list, 5.0, 12, &Work::default());
         assert_eq!(found.len(), 12);
         let mut seen: Vec<usize> = found.iter().flat_map(|c| c.members.clone()).collect();
         seen.sort_unstable();

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use std::collections::{BinaryHeap, HashMap};
 
 use super::{Lab50, difference};
-use crate::{stop, work};
+use crate::work::{Kind, Work};
 
 /// The CIEDE2000 distance up to which two colours are look-alikes, if nothing else is said.
 ///
@@ -76,9 +76,9 @@ impl Word {
 }
 
 /// Every pair up to `limit` apart, nearest first.
-pub fn pairs(colours: &[Lab50], limit: f64) -> Vec<Pair> {
+pub fn pairs(colours: &[Lab50], limit: f64, work: &Work) -> Vec<Pair> {
     let mut found = Vec::new();
-    each(colours, limit, |pair| {
+    each(colours, limit, work, |pair| {
         found.push(pair);
         limit
     });
@@ -90,7 +90,7 @@ pub fn pairs(colours: &[Lab50], limit: f64) -> Vec<Pair> {
 ///
 /// Colours of one value are compared once, so that thousands of equal ones cost no more than their pairs
 /// that are handed back.
-pub fn nearest(colours: &[Lab50], limit: f64, most: usize) -> Vec<Pair> {
+pub fn nearest(colours: &[Lab50], limit: f64, most: usize, work: &Work) -> Vec<Pair> {
     let mut places: HashMap<[u64; 3], usize> = HashMap::new();
     let mut alike: Vec<Vec<usize>> = Vec::new();
     for (i, c) in colours.iter().enumerate() {
@@ -107,7 +107,7 @@ pub fn nearest(colours: &[Lab50], limit: f64, most: usize) -> Vec<Pair> {
         kept.add(Run::of(members, members, distance));
     }
     if most > 0 {
-        each(&values, limit, |pair| {
+        each(&values, limit, work, |pair| {
             let Pair { first, second, distance } = pair;
             kept.add(Run::of(&alike[first], &alike[second], distance));
             // The other way round it may come to another last digit.
@@ -230,14 +230,14 @@ fn spread(runs: Vec<Run<'_>>, most: usize) -> Vec<Pair> {
 /// from 50 (1.75 at 0 and 100), so the largest distance of any colour of the
 /// list gives a reach: sorted by L*, each colour is compared with those in its
 /// reach only, and of these with the ones that [`at_least`] does not rule out.
-fn each(colours: &[Lab50], mut limit: f64, mut found: impl FnMut(Pair) -> f64) {
+fn each(colours: &[Lab50], mut limit: f64, work: &Work, mut found: impl FnMut(Pair) -> f64) {
     let mut order: Vec<usize> = (0..colours.len()).collect();
     order.sort_by(|a, b| colours[*a].l.total_cmp(&colours[*b].l));
     let furthest = colours.iter().map(|c| (c.l - 50.0).abs()).fold(0.0, f64::max);
     let widest = lightness_weight(furthest);
     let chromas: Vec<f64> = colours.iter().map(|c| c.a.hypot(c.b)).collect();
     let mut compared = 0;
-    for (at, &i) in order.iter().enumerate().take_while(|_| !stop::asked()) {
+    for (at, &i) in order.iter().enumerate().take_while(|_| !work.is_stopped()) {
         for &j in &order[at + 1..] {
             if colours[j].l - colours[i].l > limit * widest {
                 break;
@@ -256,7 +256,7 @@ fn each(colours: &[Lab50], mut limit: f64, mut found: impl FnMut(Pair) -> f64) {
             }
         }
     }
-    work::add(work::Kind::Pairs, compared);
+    work.add(Kind::Pairs, compared);
 }
 
 /// SL of CIEDE2000 for a mean L* so far from 50.
@@ -469,12 +469,20 @@ mod tests {
             for limit in [0.0, 2.0, 10.0] {
                 let want = all(&colours, limit);
                 assert!(want.len() >= 20);
-                assert_eq!(pairs(&colours, limit), want, "seed {seed}, limit {limit}");
-                assert_eq!(nearest(&colours, limit, 13), want[..13], "seed {seed}, limit {limit}");
-                assert_eq!(nearest(&colours, limit, usize::MAX), want);
+                assert_eq!(
+                    pairs(&colours, limit, &Work::default()),
+                    want,
+                    "seed {seed}, limit {limit}"
+                );
+                assert_eq!(
+                    nearest(&colours, limit, 13, &Work::default()),
+                    want[..13],
+                    "seed {seed}, limit {limit}"
+                );
+                assert_eq!(nearest(&colours, limit, usize::MAX, &Work::default()), want);
             }
         }
-        assert!(nearest(&[Lab50::new(1.0, 2.0, 3.0); 3], 1.0, 0).is_empty());
+        assert!(nearest(&[Lab50::new(1.0, 2.0, 3.0); 3], 1.0, 0, &Work::default()).is_empty());
     }
 
     /// Many equal ones, in classes that lie among each other.
@@ -484,12 +492,12 @@ mod tests {
         let colours: Vec<Lab50> = (0..90).map(|i| three[i * i % 7 % 3]).collect();
         let want = all(&colours, 10.0);
         for most in [1, 2, 50, 800, 3_000, 10_000] {
-            let found = nearest(&colours, 10.0, most);
+            let found = nearest(&colours, 10.0, most, &Work::default());
             assert_eq!(found, want[..most.min(want.len())], "{most}");
         }
         let started = std::time::Instant::now();
         let equal = vec![three[0]; 20_000];
-        let found = nearest(&equal, 10.0, 100_000);
+        let found = nearest(&equal, 10.0, 100_000, &Work::default());
         assert_eq!((found.len(), found[19_999].first, found[19_999].second), (100_000, 1, 2));
         // Comparing all took minutes.
         assert!(started.elapsed().as_secs() < 20);
@@ -589,7 +597,7 @@ mod tests {
         };
         let colours = scattered(300, 11, [60.0, 120.0, 120.0]);
         let mut met = std::collections::BTreeSet::new();
-        for pair in pairs(&colours, 20.0) {
+        for pair in pairs(&colours, 20.0, &Work::default()) {
             let (first, second) = (colours[pair.first], colours[pair.second]);
             if first.a.hypot(first.b) < 8.0 || second.a.hypot(second.b) < 8.0 {
                 continue;
@@ -608,6 +616,8 @@ mod tests {
     #[test]
     fn odd_numbers_do_no_harm() {
         let odd = [f64::NAN, f64::INFINITY, 0.0].map(|v| Lab50::new(v, v, v));
-        assert!(pairs(&odd, 10.0).len() <= 3 && !words(odd[0], odd[2]).is_empty());
+        assert!(
+            pairs(&odd, 10.0, &Work::default()).len() <= 3 && !words(odd[0], odd[2]).is_empty()
+        );
     }
 }

@@ -8,6 +8,7 @@ use std::cmp::Ordering;
 
 use super::{Lab50, difference};
 use crate::tour::{Steps, exact, shorten, walk};
+use crate::work::Work;
 
 /// Below this chroma (C*ab) a colour is a neutral: one unit of a* or b*, hardly
 /// seen, turns its hue by 7 degrees and more. Common practice, no source.
@@ -63,10 +64,10 @@ pub fn hue(colours: &[Lab50]) -> Vec<usize> {
 ///
 /// Exact up to [`EXACT`] colours, after that [`nearly_shortest`]. Colours of
 /// one value keep their order.
-pub fn neighbours(colours: &[Lab50], first: Option<usize>) -> Vec<usize> {
+pub fn neighbours(colours: &[Lab50], first: Option<usize>, work: &Work) -> Vec<usize> {
     let first = first.filter(|f| *f < colours.len());
     if colours.len() > EXACT {
-        return nearly_shortest(colours, first);
+        return nearly_shortest(colours, first, work);
     }
     let steps = steps(colours);
     told_one_way(colours, exact(&steps, first), first)
@@ -79,17 +80,24 @@ pub fn neighbours(colours: &[Lab50], first: Option<usize>) -> Vec<usize> {
 ///
 /// Over 1,000 colours the first path goes by plain CIELAB distance, and moves
 /// stay within stretches of 400.
-pub fn nearly_shortest(colours: &[Lab50], first: Option<usize>) -> Vec<usize> {
+pub fn nearly_shortest(colours: &[Lab50], first: Option<usize>, work: &Work) -> Vec<usize> {
     let n = colours.len();
     let first = first.filter(|f| *f < n);
     let mut others = [(0..n).collect(), lightness(colours), hue(colours)];
     others.iter_mut().for_each(|order| bring_to_front(order, first));
-    let path =
-        if n <= WHOLE { whole(colours, first, others) } else { long(colours, first, others) };
+    let path = match n <= WHOLE {
+        true => whole(colours, first, others, work),
+        false => long(colours, first, others, work),
+    };
     told_one_way(colours, path, first)
 }
 
-fn whole(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Vec<usize> {
+fn whole(
+    colours: &[Lab50],
+    first: Option<usize>,
+    others: [Vec<usize>; 3],
+    work: &Work,
+) -> Vec<usize> {
     let n = colours.len();
     let steps = steps(colours);
     let mut paths = walks(&steps, first);
@@ -100,13 +108,18 @@ fn whole(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Ve
     paths.dedup();
     paths.truncate((TRIES_SQUARED / (n * n).max(1)).clamp(1, TRIES));
     for (total, path) in &mut paths {
-        shorten(&steps, path, usize::from(first.is_some())..n);
+        shorten(&steps, path, usize::from(first.is_some())..n, work);
         *total = steps.total(path);
     }
     paths.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map(|p| p.1).unwrap_or_default()
 }
 
-fn long(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Vec<usize> {
+fn long(
+    colours: &[Lab50],
+    first: Option<usize>,
+    others: [Vec<usize>; 3],
+    work: &Work,
+) -> Vec<usize> {
     let n = colours.len();
     let apart = |a: usize, b: usize| {
         let (a, b) = (colours[a], colours[b]);
@@ -122,7 +135,7 @@ fn long(colours: &[Lab50], first: Option<usize>, others: [Vec<usize>; 3]) -> Vec
         // Where the path goes on, the colour at the end stays.
         let free_from = usize::from(from > 0 || first.is_some());
         let free_to = stretch.len() - usize::from(to < n);
-        shorten(&steps(&stretch), &mut order, free_from..free_to);
+        shorten(&steps(&stretch), &mut order, free_from..free_to, work);
         let moved: Vec<usize> = order.iter().map(|i| path[from + i]).collect();
         path[from..to].copy_from_slice(&moved);
     }

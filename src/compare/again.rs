@@ -443,7 +443,7 @@ fn edition(
 fn look_alikes(shown: &Shown<'_>, families: &[usize], print: &Print<'_>) -> Vec<String> {
     let each = shown.sheet.families().iter().filter(|f| families.contains(&f.family().0));
     let colours = each.flat_map(|f| f.rows()).copied();
-    let clusters = closest(shown.range, shown.sheet, colours, &*print.say);
+    let clusters = closest(shown.range, shown.sheet, colours, &*print.say, &shown.work);
     let line = |cluster: &ClusterFacts| {
         let colours = cluster.colours.iter().map(|c| {
             format!("{} {} {}", shown.range.colour(c.colour).rgb().hex(), c.words.1, c.words.0)

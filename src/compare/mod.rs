@@ -24,6 +24,7 @@ pub use made::MadeChange;
 
 use crate::range::{ColourId, Range, SheetSpec};
 use crate::spelling::Spelling;
+use crate::work::Work;
 use pairs::Pairs;
 
 /// A sheet with what it is made of besides its range.
@@ -34,6 +35,8 @@ pub struct Shown<'a> {
     pub spellings: BTreeMap<String, Spelling>,
     /// The texts of its own layout, style and spelling files, by the name that the sheet gives them.
     pub texts: BTreeMap<String, String>,
+    /// What finding look-alikes counts and asks.
+    pub work: Work,
 }
 
 /// Which release a range is.

@@ -5,22 +5,22 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use super::Span;
-use crate::files::Files;
+use crate::session::Session;
 
-/// The files that are read, and the texts of those that were, for quoting lines in messages.
+/// The run for which files are read, and the texts of those that were, for quoting lines in messages.
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
-    /// Where files are read from.
-    pub files: Files,
+    /// The run for which they are read.
+    pub session: Session,
     texts: BTreeMap<PathBuf, Text>,
     /// Those that are sheets of a workbook: a line is a row, a tab parts cells.
     sheets: BTreeSet<PathBuf>,
 }
 
 impl Sources {
-    /// Nothing has been read of these files yet.
-    pub fn of(files: Files) -> Sources {
-        Sources { files, ..Sources::default() }
+    /// Nothing has been read yet for this run.
+    pub fn of(session: Session) -> Sources {
+        Sources { session, ..Sources::default() }
     }
 
     /// Remembers a file's text.

@@ -11,9 +11,11 @@ use std::sync::{Mutex, PoisonError};
 
 use serde::{Deserialize, Serialize};
 
+use super::refusal;
 use super::write::{self, Kept, Lock, Pending};
-use super::{disk, refusal};
 use crate::diag::Diagnostic;
+use crate::session::Session;
+use crate::stop::Stop;
 
 pub use super::refusal::Refused;
 
@@ -87,6 +89,7 @@ pub enum Owner {
 #[derive(Debug)]
 pub struct Book {
     place: Place,
+    session: Session,
     folder: PathBuf,
     files: Mutex<BTreeMap<String, Vec<Mark>>>,
     _lock: Lock,
@@ -97,20 +100,20 @@ impl Book {
     ///
     /// # Errors
     /// It cannot be made, or its record cannot be read.
-    pub fn open(place: Place) -> Result<Book, Diagnostic> {
+    pub fn open(place: Place, session: &Session) -> Result<Book, Diagnostic> {
         let folder = place.folder();
-        write::folder(&here(&folder))?;
-        Book::read(place, write::hold(&here(&folder)))
+        write::folder(&here(&folder), &session.disk)?;
+        Book::read(place, write::hold(&here(&folder), &session.disk), session)
     }
 
     /// The record of a folder that is locked.
     ///
     /// # Errors
     /// It cannot be read.
-    pub fn read(place: Place, lock: Lock) -> Result<Book, Diagnostic> {
+    pub fn read(place: Place, lock: Lock, session: &Session) -> Result<Book, Diagnostic> {
         let path = place.record();
-        write::sweep_file(&path);
-        let text = match disk::bytes(&path) {
+        write::sweep_file(&path, &session.disk);
+        let text = match session.disk.bytes(&path) {
             Ok(text) => text,
             Err(e) if is_absent(&e) => Vec::new(),
             Err(e) => return Err(write::trouble(&path, &e)),
@@ -118,7 +121,8 @@ impl Book {
         // A damaged record is not trusted: its files count as not the program's own.
         let Record { files } = serde_json::from_slice(&text).unwrap_or_default();
         let folder = place.folder();
-        Ok(Book { place, folder, files: Mutex::new(files), _lock: lock })
+        let session = session.clone();
+        Ok(Book { place, session, folder, files: Mutex::new(files), _lock: lock })
     }
 
     /// The command that writes.
@@ -129,6 +133,11 @@ impl Book {
     /// The folder of the files.
     pub fn folder(&self) -> &Path {
         &self.folder
+    }
+
+    /// What asks the run that writes to stop.
+    pub fn stop(&self) -> &Stop {
+        self.session.stop()
     }
 
     /// Names of all files that this command has written here.
@@ -144,7 +153,7 @@ impl Book {
     /// It cannot be examined or read.
     pub fn owner(&self, name: &str) -> Result<Owner, Diagnostic> {
         let path = self.folder.join(name);
-        let meta = match disk::link_metadata(&path) {
+        let meta = match self.session.disk.link_metadata(&path) {
             Ok(meta) => meta,
             Err(e) if is_absent(&e) => return Ok(Owner::Nobody),
             Err(e) => return Err(write::trouble(&path, &e)),
@@ -162,7 +171,8 @@ impl Book {
         if marks.iter().all(|m| m.bytes != meta.len()) {
             return Ok(Owner::Changed);
         }
-        let sha = write::sha256(&path).map_err(|e| write::trouble(&path, &e))?;
+        let sha =
+            write::sha256(&path, &self.session.disk).map_err(|e| write::trouble(&path, &e))?;
         let by = |m: &&Mark| m.sha256 == sha;
         Ok(match marks.iter().filter(by).max_by_key(|m| m.by == self.place.by) {
             None => Owner::Changed,
@@ -205,7 +215,7 @@ impl Book {
     /// # Errors
     /// The folder cannot be written to.
     pub fn begin(&self, name: &str) -> Result<Pending, Diagnostic> {
-        Pending::new(&self.folder.join(name))
+        Pending::new(&self.folder.join(name), &self.session.disk)
     }
 
     /// Puts a file in its place, over an older one, and records it.
@@ -229,7 +239,7 @@ impl Book {
         let kept = Kept::of(&self.folder.join(name), bytes);
         self.intend(&[&kept]);
         self.save()?;
-        write::whole(&kept.path, bytes).inspect(|kept| self.settle(kept))
+        write::whole(&kept.path, bytes, &self.session.disk).inspect(|kept| self.settle(kept))
     }
 
     /// Writes several files; the record is written before and after, not for each.
@@ -242,9 +252,9 @@ impl Book {
         self.intend(&kept.iter().collect::<Vec<_>>());
         self.save()?;
         for (kept, (_, bytes)) in kept.iter().zip(files) {
-            kept.path.parent().map_or(Ok(()), |p| write::folder(&here(p)))?;
-            write::sweep_file(&kept.path);
-            self.settle(&write::whole(&kept.path, bytes)?);
+            kept.path.parent().map_or(Ok(()), |p| write::folder(&here(p), &self.session.disk))?;
+            write::sweep_file(&kept.path, &self.session.disk);
+            self.settle(&write::whole(&kept.path, bytes, &self.session.disk)?);
         }
         self.save()
     }
@@ -258,7 +268,7 @@ impl Book {
             return Ok(false);
         }
         let path = self.folder.join(name);
-        disk::remove(&path).map_err(|e| write::trouble(&path, &e))?;
+        self.session.disk.remove(&path).map_err(|e| write::trouble(&path, &e))?;
         self.files.lock().unwrap_or_else(PoisonError::into_inner).remove(name);
         Ok(true)
     }
@@ -274,8 +284,8 @@ impl Book {
         let record = Record { files: files.clone() };
         let mut text = serde_json::to_string_pretty(&record).unwrap_or_default();
         text.push('\n');
-        write::folder(path.parent().unwrap_or(Path::new(NOTES)))?;
-        write::whole(&path, text.as_bytes()).map(drop)
+        write::folder(path.parent().unwrap_or(Path::new(NOTES)), &self.session.disk)?;
+        write::whole(&path, text.as_bytes(), &self.session.disk).map(drop)
     }
 
     /// From now on the file may be the old one or this one.
@@ -321,7 +331,7 @@ mod tests {
     use super::*;
 
     fn open(folder: &Path, by: &str) -> Book {
-        Book::open(Place::new(folder, "made", by)).expect("opened")
+        Book::open(Place::new(folder, "made", by), &Session::default()).expect("opened")
     }
 
     #[test]

@@ -130,7 +130,7 @@ impl<'a> Drawer<'a> {
             let message = format!("'{}' cannot be drawn: {missing}", target.name);
             MakeError::Machine(Diagnostic::error("no-ink", message).help("make the other formats"))
         })?;
-        cancel::check().map_err(|_| MakeError::Stopped)?;
+        cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)?;
         let kept = self.book.whole(&target.name, &bytes)?;
         self.finished(planned, sheet, &target, &kept, &[]);
         Ok(())
@@ -165,7 +165,7 @@ impl<'a> Drawer<'a> {
         let done = self.done.load(Ordering::Relaxed);
         let on_strip = |share: f64| {
             self.progress.at(done, share * count as f64);
-            cancel::check()
+            cancel::check(self.book.stop())
         };
         let drawn = png::png_again(&mut pictures, page, self.reuse, self.jobs, &on_strip);
         drop(pictures);
@@ -241,7 +241,7 @@ impl<'a> Drawer<'a> {
     fn begin(&self, name: &str) -> Result<(), MakeError> {
         self.progress.say(name);
         self.progress.at(self.done.load(Ordering::Relaxed), 0.0);
-        cancel::check().map_err(|_| MakeError::Stopped)
+        cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)
     }
 }
 

@@ -10,7 +10,7 @@ use super::progress::Progress;
 use super::reuse::Reuse;
 use super::size::{Size, too_large};
 use super::target::{Names, Placed};
-use super::{disk, write};
+use super::write;
 use crate::diag::{Diagnostic, Findings};
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
@@ -166,11 +166,12 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
         planned.iter().zip(grids.iter().map(Option::as_ref)).collect();
     let place = options.place(matrix.sheet.name());
     let folder = place.folder();
-    write::folder(&folder)?;
-    let lock = write::lock(&folder).map_err(|_| MakeError::Stopped)?;
-    write::sweep(&folder);
-    let book = Book::read(place, lock)?;
-    let reuse = Reuse::open(&folder, options.fresh);
+    let disk = &matrix.session.disk;
+    write::folder(&folder, disk)?;
+    let lock = write::lock(&folder, &matrix.session).map_err(|_| MakeError::Stopped)?;
+    write::sweep(&folder, disk);
+    let book = Book::read(place, lock, &matrix.session)?;
+    let reuse = Reuse::open(&folder, options.fresh, disk);
     let names: Vec<Names<'_>> = pairs.iter().map(|(p, grid)| options.names(p, *grid)).collect();
     let wanted: Vec<String> =
         names.iter().flat_map(Names::all).chain([MANIFEST.to_owned()]).collect();
@@ -206,7 +207,7 @@ fn draw(
     total: usize,
 ) -> Result<(Vec<FileEntry>, usize), MakeError> {
     let Some((first, _)) = pairs.first() else { return Ok((Vec::new(), 0)) };
-    let workshop = Workshop::new(first.facts.range);
+    let workshop = Workshop::new(first.facts.range, &first.facts.work);
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(book, with, options.split.as_ref(), &progress, reuse);
@@ -261,7 +262,7 @@ fn list(
         }
     }
     let path = book.folder().join(MANIFEST);
-    let before = match disk::bytes(&path) {
+    let before = match matrix.session.disk.bytes(&path) {
         Ok(bytes) => Some(bytes),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
         Err(e) => return Err(write::trouble(&path, &e)),

@@ -6,13 +6,13 @@ use std::sync::Arc;
 
 use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
-use crate::files::Files;
-use crate::plan::facts::Speller;
+use crate::plan::facts::{Speller, Subject};
 use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Layout, Piece, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside, read_text};
+use crate::session::Session;
 use crate::sheet::composition::composition;
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
@@ -60,6 +60,8 @@ pub struct Matrix {
     pub sheet: SheetSpec,
     pub style: Style,
     pub entries: Vec<Entry>,
+    /// The run that they are for.
+    pub session: Session,
     spellings: BTreeMap<String, Spelling>,
 }
 
@@ -100,6 +102,11 @@ impl Matrix {
     pub fn spellings(&self) -> impl Iterator<Item = (&String, &Spelling)> {
         let asked = |tag: &String| self.entries.iter().any(|e| e.tag == *tag);
         self.spellings.iter().filter(move |(tag, _)| asked(tag))
+    }
+
+    /// Draws the parts of the range in their colours.
+    pub fn workshop(&self) -> Workshop {
+        Workshop::new(&self.range, &self.session.work)
     }
 
     /// Finds layouts, style and spellings of all editions asked for.
@@ -159,7 +166,8 @@ impl Matrix {
         }
         match style {
             Some(style) if !findings.failed() => {
-                Ok(Matrix { range, sheet, style, entries, spellings })
+                let session = sources.session.clone();
+                Ok(Matrix { range, sheet, style, entries, session, spellings })
             }
             _ => Err(findings),
         }
@@ -187,9 +195,12 @@ impl Matrix {
         let voices: Vec<_> = spellings.iter().map(|s| |words: &Words| s.apply(words)).collect();
         let says: Vec<Speller<'_>> = voices.iter().map(|say| say as Speller<'_>).collect();
         let request = Request {
-            range: &self.range,
-            sheet: &self.sheet,
-            shown: &entry.shown,
+            subject: Subject {
+                range: &self.range,
+                sheet: &self.sheet,
+                shown: &entry.shown,
+                work: &self.session.work,
+            },
             style: &self.style,
             layout: &entry.layout,
             says: &says,
@@ -335,12 +346,12 @@ pub fn find_style(
     if !is_file(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
         return Style::shipped(name);
     }
-    let path = found(name, folder, from, &sources.files)?;
-    let text = read(&path, "style", &sources.files)?;
+    let path = found(name, folder, from, &sources.session)?;
+    let text = read(&path, "style", &sources.session)?;
     sources.add(&path, text.clone());
     let named = |d: Diagnostic| Diagnostic { message: format!("{name}: {}", d.message), ..d };
     let mut style = Style::parse(&text).map_err(named)?;
-    let (fonts, faults) = own_fonts(&style, folder, from, &sources.files);
+    let (fonts, faults) = own_fonts(&style, folder, from, &sources.session);
     style.own_fonts = fonts;
     faults.into_values().next().map_or(Ok(style), Err)
 }
@@ -352,15 +363,17 @@ pub fn own_fonts(
     style: &Style,
     folder: &Path,
     from: Named,
-    files: &Files,
+    session: &Session,
 ) -> (OwnFonts, BTreeMap<String, Diagnostic>) {
     let (mut fonts, mut faults) = (OwnFonts::new(), BTreeMap::new());
     for name in style.named_fonts() {
         let is_path = name.contains(['/', '\\']);
-        if !is_path && !inside(folder, name, files).is_some_and(|near| files.exists(&near)) {
+        if !is_path
+            && !inside(folder, name, &session.files).is_some_and(|near| session.files.exists(&near))
+        {
             continue;
         }
-        match font_file(name, folder, from, files) {
+        match font_file(name, folder, from, session) {
             Ok(bytes) => drop(fonts.insert(name.to_owned(), bytes)),
             Err(fault) => drop(faults.insert(name.to_owned(), fault)),
         }
@@ -372,7 +385,7 @@ fn font_file(
     name: &str,
     folder: &Path,
     from: Named,
-    files: &Files,
+    session: &Session,
 ) -> Result<Arc<[u8]>, Diagnostic> {
     let ending = Path::new(name).extension().unwrap_or_default().to_ascii_lowercase();
     if ending != "ttf" && ending != "otf" {
@@ -380,7 +393,7 @@ fn font_file(
         return Err(Diagnostic::error("bad-style", message)
             .help("name a file that ends in .ttf or .otf; makers of fonts offer both"));
     }
-    Ok(read_bytes(&found(name, folder, from, files)?, None, files)?.into())
+    Ok(read_bytes(&found(name, folder, from, session)?, None, session)?.into())
 }
 
 fn find_layout(
@@ -391,8 +404,8 @@ fn find_layout(
     if !is_file(name) {
         return Layout::shipped(name);
     }
-    let path = found(name, folder, Named::InSheet, &sources.files).map_err(|d| vec![d])?;
-    let text = read(&path, "layout", &sources.files).map_err(|d| vec![d])?;
+    let path = found(name, folder, Named::InSheet, &sources.session).map_err(|d| vec![d])?;
+    let text = read(&path, "layout", &sources.session).map_err(|d| vec![d])?;
     sources.add(&path, text.clone());
     Layout::parse(&text).map_err(|faults| {
         faults
@@ -406,17 +419,22 @@ fn find_layout(
 ///
 /// # Errors
 /// A sheet names one outside its folder.
-pub fn found(name: &str, folder: &Path, from: Named, files: &Files) -> Result<PathBuf, Diagnostic> {
-    match (inside(folder, name, files), from) {
+pub fn found(
+    name: &str,
+    folder: &Path,
+    from: Named,
+    session: &Session,
+) -> Result<PathBuf, Diagnostic> {
+    match (inside(folder, name, &session.files), from) {
         (Some(near), Named::InSheet) => Ok(near),
-        (Some(near), Named::OnCommandLine) if files.exists(&near) => Ok(near),
+        (Some(near), Named::OnCommandLine) if session.files.exists(&near) => Ok(near),
         (_, Named::OnCommandLine) => Ok(PathBuf::from(name)),
         (None, Named::InSheet) => Err(outside(name, None)),
     }
 }
 
-fn read(path: &Path, kind: &str, files: &Files) -> Result<Arc<str>, Diagnostic> {
-    read_text(path, None, files).map_err(|d| {
+fn read(path: &Path, kind: &str, session: &Session) -> Result<Arc<str>, Diagnostic> {
+    read_text(path, None, session).map_err(|d| {
         let message = format!("the {kind} file cannot be used: {}", d.message);
         let help = format!("check its name, or use a shipped {kind} by its name");
         Diagnostic { message, span: None, ..d }.help(help)

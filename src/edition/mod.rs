@@ -4,7 +4,6 @@
 pub mod book;
 pub mod cancel;
 mod characters;
-pub mod disk;
 mod draw;
 pub mod make;
 pub mod manifest;

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use super::book::{Book, Owner, Place, here};
 use super::refusal::{Found, Refused};
 use super::write::{self, Kept};
+use crate::session::Session;
 
 /// Decides from the name of an older file whether new files, by name, make it stale.
 pub type Stale = fn(&str, &[File]) -> bool;
@@ -47,12 +48,16 @@ impl Outputs {
 ///
 /// # Errors
 /// See [`Refused`]; after a failure of the machine the files before it exist.
-pub fn write_all(outputs: Vec<Outputs>, replace: bool) -> Result<Vec<PathBuf>, Refused> {
+pub fn write_all(
+    outputs: Vec<Outputs>,
+    replace: bool,
+    session: &Session,
+) -> Result<Vec<PathBuf>, Refused> {
     // A folder is locked once, however it is named, and several always in one order.
     let mut places: BTreeMap<PathBuf, Outputs> = BTreeMap::new();
     for output in outputs {
         let folder = here(&output.place.folder());
-        write::folder(&folder)?;
+        write::folder(&folder, &session.disk)?;
         match places.entry(std::fs::canonicalize(&folder).unwrap_or(folder)) {
             Entry::Occupied(mut there) => there.get_mut().files.extend(output.files),
             Entry::Vacant(free) => drop(free.insert(output)),
@@ -60,7 +65,7 @@ pub fn write_all(outputs: Vec<Outputs>, replace: bool) -> Result<Vec<PathBuf>, R
     }
     let mut open: Vec<(Book, Outputs)> = Vec::new();
     for output in places.into_values() {
-        open.push((Book::open(output.place.clone())?, output));
+        open.push((Book::open(output.place.clone(), session)?, output));
     }
     if !replace {
         let mut found = Found::default();
@@ -72,7 +77,7 @@ pub fn write_all(outputs: Vec<Outputs>, replace: bool) -> Result<Vec<PathBuf>, R
                 let path = book.folder().join(name);
                 // A file that is already what it is to become loses nothing.
                 let is_ours = matches!(owner, Owner::Nobody | Owner::Us);
-                if !is_ours && !Kept::of(&path, bytes).is_there() {
+                if !is_ours && !Kept::of(&path, bytes).is_there(&session.disk) {
                     found.add(owner, path);
                 }
             }
@@ -108,7 +113,6 @@ pub fn write_all(outputs: Vec<Outputs>, replace: bool) -> Result<Vec<PathBuf>, R
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::edition::disk;
 
     #[test]
     fn stale_files_are_removed_unless_they_were_changed() {
@@ -117,14 +121,16 @@ mod tests {
             let files = names.iter().map(|n| ((*n).to_owned(), n.as_bytes().to_vec())).collect();
             let place = Place::new(dir.path(), "made", "a");
             let stale = |name: &str, _: &[(String, Vec<u8>)]| name != "stays";
-            write_all(vec![Outputs { stale, ..Outputs::new(place, files) }], false)
+            let outputs = Outputs { stale, ..Outputs::new(place, files) };
+            write_all(vec![outputs], false, &Session::default())
         };
         write(&["1", "2", "3", "stays"]).expect("written");
         std::fs::write(dir.path().join("made/2"), b"x").expect("written");
         std::fs::write(dir.path().join("made/4"), b"4").expect("written");
         let left = write(&["1"]).expect("written");
         assert_eq!(left, [dir.path().join("made/2")]);
-        let mut there = disk::entries(&dir.path().join("made")).expect("a folder");
+        let mut there =
+            crate::disk::Disk::default().entries(&dir.path().join("made")).expect("a folder");
         there.sort();
         assert_eq!(there, ["1", "2", "4", "stays"].map(|n| dir.path().join("made").join(n)));
     }

@@ -15,9 +15,9 @@ use std::time::UNIX_EPOCH;
 use serde::{Deserialize, Serialize};
 
 use super::book::NOTES;
-use super::disk;
 use super::write::{self, Kept};
 use crate::diag::Diagnostic;
+use crate::disk::Disk;
 use crate::paint::png::{Key, Shelf, Strip};
 use crate::sheet::identity::Digest;
 
@@ -45,8 +45,8 @@ pub struct Stamp {
 
 impl Stamp {
     /// That of a file; `None` where it does not exist.
-    pub fn of(path: &Path) -> Option<Stamp> {
-        let meta = disk::metadata(path).ok().filter(std::fs::Metadata::is_file)?;
+    pub fn of(path: &Path, disk: &Disk) -> Option<Stamp> {
+        let meta = disk.metadata(path).ok().filter(std::fs::Metadata::is_file)?;
         let written = meta.modified().ok()?.duration_since(UNIX_EPOCH).ok()?.as_nanos();
         Some(Stamp { bytes: meta.len(), written, changed: changed(&meta) })
     }
@@ -97,19 +97,21 @@ const MOST_LENDERS: usize = 128;
 /// The files of a folder as earlier runs and this one left them.
 pub struct Reuse {
     folder: PathBuf,
+    disk: Disk,
     files: RwLock<BTreeMap<String, Made>>,
     lenders: RwLock<Lenders>,
 }
 
 impl Reuse {
     /// What is in `folder`; nothing of it when `fresh`.
-    pub fn open(folder: &Path, fresh: bool) -> Reuse {
+    pub fn open(folder: &Path, fresh: bool, disk: &Disk) -> Reuse {
         let reuse = Reuse {
             folder: folder.to_owned(),
+            disk: disk.clone(),
             files: RwLock::default(),
             lenders: RwLock::default(),
         };
-        let index = if fresh { None } else { read(&file(folder)) };
+        let index = if fresh { None } else { read(&file(folder), disk) };
         for (name, made) in index.into_iter().flat_map(|i| i.files) {
             if reuse.is_whole(&name, &made) {
                 reuse.lend(&name, &made.strips.iter().filter_map(strip).collect::<Vec<_>>());
@@ -122,11 +124,11 @@ impl Reuse {
     /// Is the file on the disk the one that was made?
     fn is_whole(&self, name: &str, made: &Made) -> bool {
         let path = self.folder.join(name);
-        match Stamp::of(&path) {
+        match Stamp::of(&path, &self.disk) {
             Some(stamp) if stamp == made.stamp => true,
             // Copied or touched: the same bytes will do.
             Some(stamp) if stamp.bytes == made.stamp.bytes => {
-                write::sha256(&path).is_ok_and(|sha| sha == made.sha256)
+                write::sha256(&path, &self.disk).is_ok_and(|sha| sha == made.sha256)
             }
             _ => false,
         }
@@ -148,7 +150,7 @@ impl Reuse {
 
     /// Remembers a file that was made now.
     pub fn add(&self, name: &str, shows: &Digest, kept: &Kept, strips: &[Strip]) {
-        let Some(stamp) = Stamp::of(&kept.path) else { return };
+        let Some(stamp) = Stamp::of(&kept.path, &self.disk) else { return };
         self.lend(name, strips);
         let strips = strips.iter().map(|s| (s.key.0.hex(), s.at, s.len, s.adler)).collect();
         let made = Made { stamp, sha256: kept.sha256.clone(), shows: shows.hex(), strips };
@@ -161,7 +163,7 @@ impl Reuse {
             return;
         }
         // Open from the start: a file that takes its place would have other strips there.
-        let Ok(file) = disk::open(&self.folder.join(name)) else { return };
+        let Ok(file) = self.disk.open(&self.folder.join(name)) else { return };
         lenders.files.push(Lender(Mutex::new(file)));
         let index = lenders.files.len() - 1;
         for strip in strips {
@@ -175,10 +177,10 @@ impl Reuse {
     /// Those of the disk.
     pub fn save(&self) -> Result<(), Diagnostic> {
         let mut files = self.files.read().unwrap_or_else(PoisonError::into_inner).clone();
-        files.retain(|name, _| Stamp::of(&self.folder.join(name)).is_some());
+        files.retain(|name, _| Stamp::of(&self.folder.join(name), &self.disk).is_some());
         let index = Index { program: PROGRAM.to_owned(), files };
         let text = serde_json::to_string(&index).unwrap_or_default();
-        remember(&file(&self.folder), &text)
+        remember(&file(&self.folder), &text, &self.disk)
     }
 }
 
@@ -186,12 +188,12 @@ impl Reuse {
 ///
 /// # Errors
 /// Those of the disk.
-pub fn remember(file: &Path, text: &str) -> Result<(), Diagnostic> {
+pub fn remember(file: &Path, text: &str, disk: &Disk) -> Result<(), Diagnostic> {
     let folder = file.parent().unwrap_or(Path::new("."));
-    write::folder(folder)?;
-    let _lock = write::hold(folder);
-    write::sweep(folder);
-    write::whole(file, text.as_bytes()).map(drop)
+    write::folder(folder, disk)?;
+    let _lock = write::hold(folder, disk);
+    write::sweep(folder, disk);
+    write::whole(file, text.as_bytes(), disk).map(drop)
 }
 
 impl Shelf for Reuse {
@@ -236,8 +238,8 @@ fn file(folder: &Path) -> PathBuf {
     memory(&folder.with_file_name("")).join(format!("{name}.files.json"))
 }
 
-fn read(path: &Path) -> Option<Index> {
-    let text = disk::bytes(path).ok()?;
+fn read(path: &Path, disk: &Disk) -> Option<Index> {
+    let text = disk.bytes(path).ok()?;
     let index: Index = serde_json::from_slice(&text).ok()?;
     (index.program == PROGRAM).then_some(index)
 }

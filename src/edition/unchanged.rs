@@ -11,8 +11,9 @@ use serde::{Deserialize, Serialize};
 
 use super::book::NOTES;
 use super::reuse::{PROGRAM, Stamp, memory};
-use super::{disk, reuse, write};
+use super::{reuse, write};
 use crate::diag::Diagnostic;
+use crate::disk::Disk;
 use crate::files::{Seen, from_here};
 use crate::sheet::identity::{Digest, Digester};
 
@@ -25,52 +26,63 @@ pub struct Note {
     told: String,
 }
 
-/// Digest of what is asked: the arguments, and where.
-pub fn asked(arguments: &str) -> Digest {
-    let mut digester = Digester::new("asked");
-    digester.text(arguments);
-    let here = std::env::current_dir().unwrap_or_default();
-    digester.text(&here.to_string_lossy());
-    digester.done()
+/// What is asked of a run, and where it would be known from an earlier one.
+pub struct Asked<'a> {
+    /// Of the arguments, and of where they are given.
+    digest: Digest,
+    out: &'a Path,
+    disk: &'a Disk,
 }
 
-/// What the earlier run reported, where a new one could only do the same.
-pub fn told(out: &Path, asked: &Digest) -> Option<String> {
-    let text = disk::bytes(&file(out, asked)).ok()?;
-    let note: Note = serde_json::from_slice(&text).ok()?;
-    let same = note.program == PROGRAM
-        && note.outputs.iter().all(|(path, stamp)| Stamp::of(path) == Some(*stamp))
-        && note.inputs.iter().all(Seen::is_still_so)
-        // A run that was killed since has left something to be removed.
-        && folders(out, &note.outputs).into_iter().all(|folder| write::is_swept(&folder));
-    same.then_some(note.told)
-}
+impl<'a> Asked<'a> {
+    /// The arguments of a run whose results go to `out`.
+    pub fn new(arguments: &str, out: &'a Path, disk: &'a Disk) -> Asked<'a> {
+        let mut digester = Digester::new("asked");
+        digester.text(arguments);
+        let here = std::env::current_dir().unwrap_or_default();
+        digester.text(&here.to_string_lossy());
+        Asked { digest: digester.done(), out, disk }
+    }
 
-/// Where results and notes are.
-fn folders(out: &Path, outputs: &[(PathBuf, Stamp)]) -> BTreeSet<PathBuf> {
-    let of_results = outputs.iter().filter_map(|(path, _)| Some(path.parent()?.to_owned()));
-    of_results.chain([out.join(NOTES), memory(out)]).collect()
-}
+    /// What the earlier run reported, where a new one could only do the same.
+    pub fn told(&self) -> Option<String> {
+        let text = self.disk.bytes(&self.file()).ok()?;
+        let note: Note = serde_json::from_slice(&text).ok()?;
+        let is_same = |(path, stamp): &(PathBuf, Stamp)| Stamp::of(path, self.disk) == Some(*stamp);
+        let is_swept = |folder: PathBuf| write::is_swept(&folder, self.disk);
+        let same = note.program == PROGRAM
+            && note.outputs.iter().all(is_same)
+            && note.inputs.iter().all(Seen::is_still_so)
+            // A run that was killed since has left something to be removed.
+            && self.folders(&note.outputs).into_iter().all(is_swept);
+        same.then_some(note.told)
+    }
 
-/// Leaves a note for the next run.
-///
-/// # Errors
-/// Those of the disk.
-pub fn remember(
-    out: &Path,
-    asked: &Digest,
-    inputs: Vec<Seen>,
-    outputs: &[PathBuf],
-    told: &str,
-) -> Result<(), Diagnostic> {
-    let stamps = outputs.iter().map(|path| Some((from_here(path), Stamp::of(path)?)));
-    // A result that cannot be examined would not be missed either: no note then.
-    let Some(outputs) = stamps.collect() else { return Ok(()) };
-    let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
-    let text = serde_json::to_string(&note).unwrap_or_default();
-    reuse::remember(&file(out, asked), &text)
-}
+    /// Where results and notes are.
+    fn folders(&self, outputs: &[(PathBuf, Stamp)]) -> BTreeSet<PathBuf> {
+        let of_results = outputs.iter().filter_map(|(path, _)| Some(path.parent()?.to_owned()));
+        of_results.chain([self.out.join(NOTES), memory(self.out)]).collect()
+    }
 
-fn file(out: &Path, asked: &Digest) -> PathBuf {
-    memory(out).join(format!("{}.json", asked.hex()))
+    /// Leaves a note for the next run.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn remember(
+        &self,
+        inputs: Vec<Seen>,
+        outputs: &[PathBuf],
+        told: &str,
+    ) -> Result<(), Diagnostic> {
+        let stamp = |path: &PathBuf| Some((from_here(path), Stamp::of(path, self.disk)?));
+        // A result that cannot be examined would not be missed either: no note then.
+        let Some(outputs) = outputs.iter().map(stamp).collect() else { return Ok(()) };
+        let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
+        let text = serde_json::to_string(&note).unwrap_or_default();
+        reuse::remember(&self.file(), &text, self.disk)
+    }
+
+    fn file(&self) -> PathBuf {
+        memory(self.out).join(format!("{}.json", self.digest.hex()))
+    }
 }

@@ -6,9 +6,11 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use super::{cancel, disk};
+use super::cancel;
 use crate::diag::Diagnostic;
+use crate::disk::Disk;
 use crate::paint::png::Cancelled;
+use crate::session::Session;
 
 pub use super::trouble::trouble;
 
@@ -20,6 +22,7 @@ pub struct Pending(BufWriter<Counted>);
 
 /// The temporary file, hashed and counted as it is written.
 struct Counted {
+    disk: Disk,
     file: NamedTempFile,
     /// Where it will be.
     path: PathBuf,
@@ -41,7 +44,7 @@ impl Seek for Counted {
 impl Write for Counted {
     fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
         use sha2::Digest;
-        let taken = disk::write(&mut self.file, &self.path, buf);
+        let taken = self.disk.write(&mut self.file, &self.path, buf);
         let again = |e: &io::Error| e.kind() == io::ErrorKind::Interrupted;
         self.failed |= taken.as_ref().is_err_and(|e| !again(e));
         let n = taken?;
@@ -68,14 +71,14 @@ impl Pending {
     ///
     /// # Errors
     /// The folder cannot be written to.
-    pub fn new(path: &Path) -> Result<Pending, Diagnostic> {
+    pub fn new(path: &Path, disk: &Disk) -> Result<Pending, Diagnostic> {
         let mut builder = tempfile::Builder::new();
         let prefix = prefix(path);
         builder.prefix(&prefix).suffix(PART).permissions(permissions());
-        let file = disk::begin(&mut builder, path).map_err(|e| trouble(path, &e))?;
-        let path = path.to_owned();
+        let file = disk.begin(&mut builder, path).map_err(|e| trouble(path, &e))?;
+        let (disk, path) = (disk.clone(), path.to_owned());
         let hash = sha2::Digest::new();
-        let counted = Counted { file, path, failed: false, bytes: 0, hash, turned: false };
+        let counted = Counted { disk, file, path, failed: false, bytes: 0, hash, turned: false };
         Ok(Pending(BufWriter::with_capacity(1 << 18, counted)))
     }
 
@@ -103,16 +106,16 @@ impl Pending {
     ) -> Result<Kept, Diagnostic> {
         let path = self.0.get_ref().path.clone();
         let counted = self.0.into_inner().map_err(|e| trouble(&path, e.error()))?;
-        let Counted { file, mut bytes, hash, turned, .. } = counted;
+        let Counted { disk, file, mut bytes, hash, turned, .. } = counted;
         let mut sha256 = hex(&sha2::Digest::finalize(hash));
         if turned {
-            let size = disk::metadata(file.path()).map_err(|e| trouble(&path, &e))?;
+            let size = disk.metadata(file.path()).map_err(|e| trouble(&path, &e))?;
             bytes = size.len();
-            sha256 = self::sha256(file.path()).map_err(|e| trouble(&path, &e))?;
+            sha256 = self::sha256(file.path(), &disk).map_err(|e| trouble(&path, &e))?;
         }
         let kept = Kept { path, bytes, sha256 };
         first(&kept)?;
-        disk::rename(file, &kept.path).map_err(|e| trouble(&kept.path, &e))?;
+        disk.rename(file, &kept.path).map_err(|e| trouble(&kept.path, &e))?;
         Ok(kept)
     }
 }
@@ -125,8 +128,8 @@ impl Kept {
     }
 
     /// Is there a file with these very bytes already?
-    pub fn is_there(&self) -> bool {
-        sha256(&self.path).is_ok_and(|sha| sha == self.sha256)
+    pub fn is_there(&self, disk: &Disk) -> bool {
+        sha256(&self.path, disk).is_ok_and(|sha| sha == self.sha256)
     }
 }
 
@@ -149,8 +152,8 @@ impl Seek for Pending {
 ///
 /// # Errors
 /// As [`Pending::new`] and [`Pending::keep`].
-pub fn whole(path: &Path, bytes: &[u8]) -> Result<Kept, Diagnostic> {
-    let mut pending = Pending::new(path)?;
+pub fn whole(path: &Path, bytes: &[u8], disk: &Disk) -> Result<Kept, Diagnostic> {
+    let mut pending = Pending::new(path, disk)?;
     pending.write_all(bytes).map_err(|e| trouble(path, &e))?;
     pending.keep()
 }
@@ -160,18 +163,22 @@ pub fn whole(path: &Path, bytes: &[u8]) -> Result<Kept, Diagnostic> {
 ///
 /// # Errors
 /// As [`folder`] and [`whole`]; the files before the failure exist.
-pub fn all<P: AsRef<Path>, B: AsRef<[u8]>>(dir: &Path, files: &[(P, B)]) -> Result<(), Diagnostic> {
+pub fn all<P: AsRef<Path>, B: AsRef<[u8]>>(
+    dir: &Path,
+    files: &[(P, B)],
+    disk: &Disk,
+) -> Result<(), Diagnostic> {
     let files: Vec<(PathBuf, &[u8])> =
         files.iter().map(|(name, bytes)| (dir.join(name), bytes.as_ref())).collect();
     for together in files.chunk_by(|(a, _), (b, _)| a.parent() == b.parent()) {
         let at = together[0].0.parent().filter(|p| !p.as_os_str().is_empty());
-        at.map_or(Ok(()), folder)?;
+        at.map_or(Ok(()), |at| folder(at, disk))?;
         let at = at.unwrap_or(Path::new("."));
-        let _lock = hold(at);
+        let _lock = hold(at, disk);
         let begun: Vec<String> = together.iter().map(|(path, _)| prefix(path)).collect();
-        remove_parts(at, |name| begun.iter().any(|prefix| name.starts_with(prefix)));
+        remove_parts(at, |name| begun.iter().any(|prefix| name.starts_with(prefix)), disk);
         for (path, bytes) in together {
-            whole(path, bytes)?;
+            whole(path, bytes, disk)?;
         }
     }
     Ok(())
@@ -185,19 +192,23 @@ pub struct Lock(#[expect(dead_code, reason = "held, not read")] Option<std::fs::
 ///
 /// # Errors
 /// Stopped by the person at the keyboard while it waited.
-pub fn lock(dir: &Path) -> Result<Lock, Cancelled> {
-    waiting(dir, cancel::check)
+pub fn lock(dir: &Path, session: &Session) -> Result<Lock, Cancelled> {
+    waiting(dir, || cancel::check(session.stop()), &session.disk)
 }
 
 /// Waits until no other run writes to the folder, without a way to stop it:
 /// for what takes no time.
-pub fn hold(dir: &Path) -> Lock {
-    waiting(dir, || Ok(())).unwrap_or(Lock(None))
+pub fn hold(dir: &Path, disk: &Disk) -> Lock {
+    waiting(dir, || Ok(()), disk).unwrap_or(Lock(None))
 }
 
-fn waiting(dir: &Path, stopped: fn() -> Result<(), Cancelled>) -> Result<Lock, Cancelled> {
+fn waiting(
+    dir: &Path,
+    stopped: impl Fn() -> Result<(), Cancelled>,
+    disk: &Disk,
+) -> Result<Lock, Cancelled> {
     // Where folders cannot be locked, the user must keep runs apart.
-    let Ok(file) = disk::open(dir) else { return Ok(Lock(None)) };
+    let Ok(file) = disk.open(dir) else { return Ok(Lock(None)) };
     while let Err(std::fs::TryLockError::WouldBlock) = file.try_lock() {
         stopped()?;
         std::thread::sleep(std::time::Duration::from_millis(20));
@@ -206,48 +217,48 @@ fn waiting(dir: &Path, stopped: fn() -> Result<(), Cancelled>) -> Result<Lock, C
 }
 
 /// Removes what a killed run has left half-written in a folder that is locked.
-pub fn sweep(dir: &Path) {
-    remove_parts(dir, |name| name.starts_with('.'));
+pub fn sweep(dir: &Path, disk: &Disk) {
+    remove_parts(dir, |name| name.starts_with('.'), disk);
 }
 
 /// Removes what a killed run has left half-written of one file.
-pub fn sweep_file(path: &Path) {
+pub fn sweep_file(path: &Path, disk: &Disk) {
     let begun = prefix(path);
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    remove_parts(folder, |name| name.starts_with(&begun));
+    remove_parts(folder, |name| name.starts_with(&begun), disk);
 }
 
 /// Has no run left anything half-written in a folder?
-pub fn is_swept(dir: &Path) -> bool {
-    parts(dir, |name| name.starts_with('.')).is_ok_and(|parts| parts.is_empty())
+pub fn is_swept(dir: &Path, disk: &Disk) -> bool {
+    parts(dir, |name| name.starts_with('.'), disk).is_ok_and(|parts| parts.is_empty())
 }
 
 /// A file that cannot be removed is harmless: the next run tries again.
-fn remove_parts(dir: &Path, is_ours: impl Fn(&str) -> bool) {
-    for path in parts(dir, is_ours).unwrap_or_default() {
-        let _ = disk::remove(&path);
+fn remove_parts(dir: &Path, is_ours: impl Fn(&str) -> bool, disk: &Disk) {
+    for path in parts(dir, is_ours, disk).unwrap_or_default() {
+        let _ = disk.remove(&path);
     }
 }
 
-fn parts(dir: &Path, is_ours: impl Fn(&str) -> bool) -> io::Result<Vec<PathBuf>> {
+fn parts(dir: &Path, is_ours: impl Fn(&str) -> bool, disk: &Disk) -> io::Result<Vec<PathBuf>> {
     let is_part = |path: &PathBuf| {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         name.ends_with(PART) && is_ours(&name)
     };
-    Ok(disk::entries(dir)?.into_iter().filter(is_part).collect())
+    Ok(disk.entries(dir)?.into_iter().filter(is_part).collect())
 }
 
 /// The SHA-256 of a file, lower-case hexadecimal.
 ///
 /// # Errors
 /// It cannot be read.
-pub fn sha256(path: &Path) -> io::Result<String> {
+pub fn sha256(path: &Path, disk: &Disk) -> io::Result<String> {
     use sha2::Digest;
     let mut hash = sha2::Sha256::new();
-    let mut file = disk::open(path)?;
+    let mut file = disk.open(path)?;
     let mut buffer = vec![0; 1 << 18];
     loop {
-        match disk::read(&mut file, path, &mut buffer)? {
+        match disk.read(&mut file, path, &mut buffer)? {
             0 => return Ok(hex(&hash.finalize())),
             n => hash.update(&buffer[..n]),
         }
@@ -258,8 +269,8 @@ pub fn sha256(path: &Path) -> io::Result<String> {
 ///
 /// # Errors
 /// It cannot be made.
-pub fn folder(path: &Path) -> Result<(), Diagnostic> {
-    disk::folder(path).map_err(|e| trouble(path, &e))
+pub fn folder(path: &Path, disk: &Disk) -> Result<(), Diagnostic> {
+    disk.folder(path).map_err(|e| trouble(path, &e))
 }
 
 /// How the temporary names of a file begin.
@@ -291,8 +302,8 @@ mod tests {
     fn an_abandoned_file_leaves_the_old_one_and_nothing_else() {
         let dir = tempfile::tempdir().expect("a folder");
         let path = dir.path().join("a.svg");
-        whole(&path, b"old").expect("written");
-        let mut pending = Pending::new(&path).expect("begun");
+        whole(&path, b"old", &Disk::default()).expect("written");
+        let mut pending = Pending::new(&path, &Disk::default()).expect("begun");
         pending.write_all(b"half of the ne").expect("written");
         drop(pending);
         assert_eq!(std::fs::read(&path).expect("there"), b"old");
@@ -305,8 +316,8 @@ mod tests {
         for name in [".a.csv.x1y2z3.part", ".b.csv.x1y2z3.part", "a.csv.part"] {
             std::fs::write(dir.path().join(name), b"half").expect("written");
         }
-        all(dir.path(), &[("a.csv", b"new")]).expect("written");
-        let mut left = disk::entries(dir.path()).expect("a folder");
+        all(dir.path(), &[("a.csv", b"new")], &Disk::default()).expect("written");
+        let mut left = Disk::default().entries(dir.path()).expect("a folder");
         left.sort();
         let names = [".b.csv.x1y2z3.part", "a.csv", "a.csv.part"];
         assert_eq!(left, names.map(|name| dir.path().join(name)));
@@ -316,7 +327,7 @@ mod tests {
     fn a_file_that_was_turned_back_in_knows_its_checksum_too() {
         let dir = tempfile::tempdir().expect("a folder");
         let path = dir.path().join("a");
-        let mut pending = Pending::new(&path).expect("begun");
+        let mut pending = Pending::new(&path, &Disk::default()).expect("begun");
         pending.write_all(b"xbcdef").expect("written");
         pending.seek(SeekFrom::Start(0)).expect("there");
         pending.write_all(b"a").expect("written");
@@ -324,14 +335,14 @@ mod tests {
         pending.write_all(b"g").expect("written");
         let kept = pending.keep().expect("kept");
         assert_eq!(std::fs::read(&path).expect("there"), b"abcdefg");
-        let whole = whole(&dir.path().join("b"), b"abcdefg").expect("written");
+        let whole = whole(&dir.path().join("b"), b"abcdefg", &Disk::default()).expect("written");
         assert_eq!((kept.bytes, kept.sha256), (whole.bytes, whole.sha256));
     }
 
     #[test]
     fn a_kept_file_knows_its_checksum() {
         let dir = tempfile::tempdir().expect("a folder");
-        let kept = whole(&dir.path().join("a"), b"abc").expect("written");
+        let kept = whole(&dir.path().join("a"), b"abc", &Disk::default()).expect("written");
         // FIPS 180-4, example of SHA-256 for "abc".
         let sha = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
         assert_eq!((kept.bytes, kept.sha256.as_str()), (3, sha));

@@ -30,6 +30,7 @@ use crate::read::Finish;
 use crate::read::shapes::{LayerRole, Shape, ShapeLayer, Tone, TonePaint};
 
 use crate::read::region::Region;
+use crate::work::Work;
 use shadow::Shadow;
 use tone::Ink;
 pub use understood::{LEAST_FLAT, Understood, understood};
@@ -115,14 +116,17 @@ const EDGE: f64 = 0.11;
 const OUTLINE: Rgb = Rgb(0x8c, 0x8c, 0x8c);
 
 impl Drawer {
-    /// Prepares everything that does not depend on the colour.
-    pub fn new(shape: &Shape) -> Drawer {
-        let region = Region::of(&shape.outline, shape.rule);
+    /// Prepares everything that does not depend on the colour; `work` counts this and all that is drawn.
+    pub fn new(shape: &Shape, work: &Work) -> Drawer {
+        let region = Region::of(&shape.outline, shape.rule, work);
         let inradius = region.inradius();
         let shadow = match shape.extent == shape.bounds {
             true => Shadow::new(&region, inradius),
             // Pieces outside the body throw theirs too.
-            false => Shadow::new(&Region::of(&shape.edge(), FillRule::NonZero), inradius),
+            false => {
+                let edge = Region::of(&shape.edge(work), FillRule::NonZero, work);
+                Shadow::new(&edge, inradius)
+            }
         };
         let edge = EDGE.min(inradius * 0.12);
         let edge = Arc::new(region.without(&region.grown(-edge)).smooth());
@@ -218,7 +222,7 @@ impl Drawer {
             opacity: 1.0,
         };
         let ring = |hole: &BezPath| {
-            let region = Region::of(hole, FillRule::NonZero);
+            let region = Region::of(hole, FillRule::NonZero, &self.field.work());
             let width = EDGE.min(region.inradius() * 0.4);
             Arc::new(region.without(&region.grown(-width)).smooth())
         };

@@ -64,6 +64,7 @@ const HEAVY: usize = 3000;
 impl Plain {
     /// Measures an outline.
     pub fn new(shape: &Shape, region: &Region, inradius: f64) -> Plain {
+        let work = region.work();
         let small = |r: &Region| r.area() < 0.2 * region.area() && r.inradius() < 1.5;
         let mut solid = region.clone();
         let mut holes = Vec::new();
@@ -73,11 +74,12 @@ impl Plain {
         }
         let inradius = if holes.is_empty() { inradius } else { solid.inradius() };
         let drawn = shape.layers.iter().filter(|l| l.role == LayerRole::Hole);
-        holes.extend(drawn.map(|l| Region::of(&l.path, l.rule)).filter(|r| !r.is_empty()));
+        holes.extend(drawn.map(|l| Region::of(&l.path, l.rule, &work)).filter(|r| !r.is_empty()));
         let mouths = holes.iter().fold(Region::default(), |all, h| all.and(&h.grown(0.2)));
         let details = details(shape);
         let upon = details[1].iter().filter(|l| l.paint != TonePaint::Flat(Tone::EXACT));
-        let detailed = upon.fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule)));
+        let detailed =
+            upon.fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule, &work)));
         let taken = mouths.and(&detailed);
         let area = region.area().max(1e-9);
         let heavy = solid.contours().map(|c| c.0.len()).sum::<usize>() > HEAVY;

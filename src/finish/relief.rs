@@ -139,7 +139,8 @@ impl<'p> Relief<'p> {
         let (a, b) = (long * r + 0.45 * seat.half * self.size, wide * r);
         let angle = seat.axis.atan2();
         let shape = Ellipse::new(centre, (a, b), angle).to_path(1e-3);
-        let area = Region::of(&shape, FillRule::NonZero).within(&self.p.solid);
+        let solid = &self.p.solid;
+        let area = Region::of(&shape, FillRule::NonZero, &solid.work()).within(solid);
         let transform = Affine::translate(centre.to_vec2())
             * Affine::rotate(angle)
             * Affine::scale_non_uniform(a.max(1e-6), b.max(1e-6));

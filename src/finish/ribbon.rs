@@ -48,7 +48,7 @@ impl Ribbon {
         for (_, run) in runs.iter().filter(|r| r.0 >= MINOR * largest) {
             path.extend(run.iter());
         }
-        Region::of(&path, FillRule::NonZero).within(area)
+        Region::of(&path, FillRule::NonZero, &area.work()).within(area)
     }
 
     /// The share of the greatest width at a place.
@@ -155,13 +155,15 @@ fn band(run: &[usize], places: &[Place], widths: &[f64]) -> (f64, BezPath) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::work::Work;
     use kurbo::{Circle, Shape as _};
 
     const LIGHT: Vec2 = Vec2::new(-0.6, -0.8);
 
     fn ribbon(path: &BezPath) -> (Region, Rect) {
         let r = Ribbon { light: LIGHT, width: 0.5, least: 0.4, from: 0.2 };
-        (r.along(&Region::of(path, FillRule::NonZero), path.bounding_box()), path.bounding_box())
+        let area = Region::of(path, FillRule::NonZero, &Work::default());
+        (r.along(&area, path.bounding_box()), path.bounding_box())
     }
 
     #[test]
@@ -180,7 +182,7 @@ mod tests {
         assert!(b.y1 < 3.0 && b.x1 < 0.95 * bounds.x1 && b.x1 > 20.0, "{b:?}");
         // Next to its end it is a tenth as wide as at its widest.
         let tip = Rect::new(b.x1 - 1.0, b.y0, b.x1, b.y1).to_path(0.1);
-        let tip = area.within(&Region::of(&tip, FillRule::NonZero));
+        let tip = area.within(&Region::of(&tip, FillRule::NonZero, &Work::default()));
         assert!(tip.outline().bounding_box().height() < 0.1, "{tip:?}");
     }
 

@@ -1,14 +1,15 @@
 //! What all drawings of parts have in common, whatever their outline.
 
 use super::*;
+use crate::session::Session;
 use std::path::Path;
 
 fn drawer(inside: &str) -> Drawer {
     let svg = format!(
         r##"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">{inside}</svg>"##
     );
-    let shape = crate::read::shapes::read_shape(Path::new("x.svg"), &svg);
-    Drawer::new(&shape.unwrap_or_else(|e| panic!("{e:?}")))
+    let shape = crate::read::shapes::read_shape(Path::new("x.svg"), &svg, &Session::default());
+    Drawer::new(&shape.unwrap_or_else(|e| panic!("{e:?}")), &Work::default())
 }
 
 /// Outlines that no one means to draw, but that come.
@@ -43,7 +44,7 @@ fn odd_outlines_are_drawn_without_harm() {
 /// sharp inner corners, at sizes at which the fit of curves never ended.
 #[test]
 fn smoothing_takes_bounded_work() {
-    use crate::work::{Kind, counted};
+    use crate::work::Kind;
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings/folds");
     let mut bounded = 0;
     for name in ["arrow-up-circle", "lungs", "van-utility", "cricket"] {
@@ -51,11 +52,13 @@ fn smoothing_takes_bounded_work() {
         let text = text.replace("\n  width=\"24\"\n  height=\"24\"", "");
         for mm in ["5mm", "24px", "9mm", "12mm", "18mm"] {
             let sized = text.replacen("<svg", &format!("<svg width='{mm}' height='{mm}'"), 1);
-            let shape = crate::read::shapes::read_shape(Path::new(name), &sized);
-            let drawer = Drawer::new(&shape.unwrap_or_else(|e| panic!("{name}: {e:?}")));
+            let (session, work) = (Session::default(), Work::default());
+            let shape = crate::read::shapes::read_shape(Path::new(name), &sized, &session);
+            let shape = shape.unwrap_or_else(|e| panic!("{name}: {e:?}"));
+            let drawer = Drawer::new(&shape, &work);
             for finish in Finish::ALL {
                 let red = Rgb(0xc9, 0x28, 0x2d);
-                let (drawing, done) = counted(|| drawer.draw(red, finish, 7));
+                let (drawing, done) = work.counted(|| drawer.draw(red, finish, 7));
                 assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
                 let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
                 // A stretch that ends as it should takes less than two looks an edge.
@@ -72,14 +75,15 @@ fn smoothing_takes_bounded_work() {
 /// thousands of slivers, and an offset of these never ended.
 #[test]
 fn shades_of_crossing_curves_stay_few_corners() {
-    use crate::work::{Kind, counted};
+    use crate::work::Kind;
     let file = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("fuzz/regressions/shape/shades-of-crossing-curves");
     let text = std::fs::read_to_string(&file).expect("text");
-    let shape = crate::read::shapes::read_shape(&file, &text).expect("a shape");
-    let drawer = Drawer::new(&shape);
+    let (session, work) = (Session::default(), Work::default());
+    let shape = crate::read::shapes::read_shape(&file, &text, &session).expect("a shape");
+    let drawer = Drawer::new(&shape, &work);
     for finish in Finish::ALL {
-        let (drawing, done) = counted(|| drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7));
+        let (drawing, done) = work.counted(|| drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7));
         assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
         // 0.03 to 1.4 million when this was written.
         assert!(done(Kind::Corners) < 3_000_000, "{finish:?}: {}", done(Kind::Corners));

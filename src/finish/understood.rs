@@ -6,6 +6,7 @@ use crate::graphic::Rgb;
 use crate::read::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{BodyFrom, LayerRole, Shape};
+use crate::work::Work;
 
 use super::{Drawer, flat};
 
@@ -43,15 +44,15 @@ pub struct Understood {
 }
 
 /// Looks at a shape as it is drawn in some finishes; none is all of them.
-pub fn understood(shape: &Shape, finishes: &[Finish]) -> Understood {
-    let drawer = Drawer::new(shape);
+pub fn understood(shape: &Shape, finishes: &[Finish], work: &Work) -> Understood {
+    let drawer = Drawer::new(shape, work);
     let all = Finish::ALL;
     let finishes = if finishes.is_empty() { &all[..] } else { finishes };
     let shares =
         finishes.iter().map(|f| (flat::share(shape, &drawer.draw(TRIAL, *f, 1), TRIAL), *f));
     let (flat, flat_in) =
         shares.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((1.0, Finish::Opaque));
-    let body = Region::of(&shape.outline, shape.rule);
+    let body = Region::of(&shape.outline, shape.rule, work);
     let outside = {
         let relief = shape.layers.iter().filter(|l| l.role == LayerRole::Relief);
         let out = |l: &crate::read::shapes::ShapeLayer| {
@@ -60,7 +61,7 @@ pub fn understood(shape: &Shape, finishes: &[Finish]) -> Understood {
         };
         let drawn = relief
             .filter(|l| out(l))
-            .fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule)));
+            .fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule, work)));
         let area = body.area().max(1e-9);
         let share = drawn.without(&body).area() / area;
         if share >= OUTSIDE { share } else { 0.0 }
@@ -83,12 +84,14 @@ pub fn understood(shape: &Shape, finishes: &[Finish]) -> Understood {
 
 /// Openings that are drawn as layers: of a finish that has most, pieces that do not touch.
 fn marked_holes(shape: &Shape, body: &Region) -> usize {
+    let work = &body.work();
     let of = |finish: Finish| {
         let holes = shape
             .layers
             .iter()
             .filter(|l| l.role == LayerRole::Hole && l.finishes.contains(&finish));
-        let all = holes.fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule)));
+        let all =
+            holes.fold(Region::default(), |all, l| all.and(&Region::of(&l.path, l.rule, work)));
         // A hole may be drawn around an opening that is cut out already.
         let openings = body.openings();
         let cut = |piece: &Region| openings.iter().any(|o| !o.within(piece).is_empty());

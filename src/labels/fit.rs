@@ -8,7 +8,7 @@ use crate::diag::Diagnostic;
 use crate::plan::style::Voice;
 use crate::plan::{Look, Style};
 use crate::sheet::paragraph::fitting;
-use crate::stop;
+use crate::work::Work;
 
 /// Least white between texts of a line, in em of the first name.
 pub(super) const GAP: f64 = 0.5;
@@ -120,22 +120,26 @@ pub(super) struct Form<'a> {
     pub rise: f64,
 }
 
-/// Fits the words of all labels of a set into `width` x `height` mm, at most at the size `most`;
-/// none where one does not fit at the floor. `lines` is the label sheet's: with one the name stands
-/// beside the number.
-pub fn fit_all(
-    said: &[Said],
-    lines: usize,
-    voices: &Voices,
-    most: f64,
-    size: (f64, f64),
-) -> Vec<Option<Fitted>> {
+/// What a label holds.
+#[derive(Debug, Clone, Copy)]
+pub struct Room {
+    /// The label sheet's: with one the name stands beside the number.
+    pub lines: usize,
+    /// The largest size of type, mm.
+    pub most: f64,
+    /// Width and height for words, mm.
+    pub size: (f64, f64),
+}
+
+/// Fits the words of all labels of a set into their room; none where one does not fit at the floor.
+pub fn fit_all(said: &[Said], voices: &Voices, room: Room, work: &Work) -> Vec<Option<Fitted>> {
+    let Room { lines, most, size } = room;
     let stacked: &[bool] = if lines > 1 { &[true, false] } else { &[false] };
     let forms = stacked.iter().flat_map(|s| [Tags::Beside, Tags::Above].map(|t| (*s, t)));
     let mut best: Option<(usize, Vec<Option<Set>>)> = None;
     for (stacked, tags) in forms {
         let form = Form::new(said, voices, most.max(voices.floor), size, (stacked, tags));
-        let sets: Vec<Option<Set>> = said.iter().map(|s| form.label(s, most)).collect();
+        let sets: Vec<Option<Set>> = said.iter().map(|s| form.label(s, most, work)).collect();
         let fit = sets.iter().flatten().count();
         let small = form.number < most * 0.85 && tags == Tags::Beside && form.tagged(said);
         let better = best.as_ref().is_none_or(|(n, _)| fit > *n);
@@ -209,7 +213,7 @@ impl<'a> Form<'a> {
 
     /// The label at the largest size at which it fits: whole, then broken, then with the other
     /// listings smaller, then smaller itself; a smaller number comes last.
-    fn label(&self, said: &Said, most: f64) -> Option<Set> {
+    fn label(&self, said: &Said, most: f64, work: &Work) -> Option<Set> {
         let floor = self.voices.floor;
         let less = |em: f64| (em > floor).then(|| (em * STEP).max(floor));
         let set = |number: f64, em: f64, shares: &[f64]| {
@@ -221,7 +225,7 @@ impl<'a> Form<'a> {
             number = less(number)?;
         }
         let mut em = most.max(floor).min(number);
-        while !stop::asked() {
+        while !work.is_stopped() {
             let shares: &[f64] = if said.entries.len() > 1 { &OTHERS } else { &[1.0] };
             let set = set(number, em, shares);
             if set.is_some() {

@@ -198,8 +198,8 @@ impl LabelSheet {
             return Err(Diagnostic::error("unknown-label-sheet", message).help(help).into());
         }
         let near = folder.join(name);
-        let file = if sources.files.exists(&near) { near } else { PathBuf::from(name) };
-        let text = read_text(&file, None, &sources.files)?;
+        let file = if sources.session.files.exists(&near) { near } else { PathBuf::from(name) };
+        let text = read_text(&file, None, &sources.session)?;
         sources.add(&file, text.clone());
         LabelSheet::parse(&file, &text)
     }

@@ -1,7 +1,7 @@
 //! A whole set of labels in one spelling: from colours to sheets to print and to cut.
 
 use super::contours::cut_sheets;
-use super::fit::{Voices, fit_all};
+use super::fit::{Room, Voices, fit_all};
 use super::label_sheet::LabelSheet;
 use super::print::{self, Foot, Ready, words_at};
 use super::stand::{Places, Stand};
@@ -15,6 +15,7 @@ use crate::sheet::{About, Sheet};
 use crate::spelling::Spelling;
 use crate::supplies::sheets::SheetNeed;
 use crate::table::Table;
+use crate::work::Work;
 
 /// What a set is made of, whatever the spelling.
 pub struct Wish<'a> {
@@ -28,6 +29,8 @@ pub struct Wish<'a> {
     pub places: &'a Places,
     /// Labels of every colour.
     pub copies: u64,
+    /// What fitting words counts and asks.
+    pub work: &'a Work,
 }
 
 /// A set of labels, laid out.
@@ -56,7 +59,8 @@ impl Set {
         let mut labels = Vec::with_capacity(said.len());
         let room = words_at(label_sheet);
         let size = (room.width(), room.height());
-        let fitted = fit_all(&said, label_sheet.lines(), &voices, label_sheet.type_size(), size);
+        let room = Room { lines: label_sheet.lines(), most: label_sheet.type_size(), size };
+        let fitted = fit_all(&said, &voices, room, wish.work);
         for (said, fitted) in said.into_iter().zip(fitted) {
             match fitted {
                 Some(fitted) => labels.push(Ready { said, fitted }),

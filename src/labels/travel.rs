@@ -14,8 +14,8 @@ use kurbo::{Point, Rect, Shape as _};
 
 use super::ring::{Ring, around};
 use super::{Cut, CutSheet};
-use crate::stop;
 use crate::tour::{Steps, exact, shorten, walk};
+use crate::work::Work;
 
 /// Up to so many contours, the parked head among them, the shortest path from middle to middle is found exactly.
 const EXACT: usize = 11;
@@ -42,13 +42,13 @@ pub struct Way {
 type Stop = (usize, usize);
 
 /// A short way round all contours from where the head is parked; never longer than in the order of the sheet.
-pub fn way(sheet: &CutSheet, parked: Point) -> Way {
+pub fn way(sheet: &CutSheet, parked: Point, work: &Work) -> Way {
     let rings = Ring::all(sheet);
     let (mut ours, mut grid) = (parked, parked);
     let mut out = Way { rings: Vec::with_capacity(rings.len()), travel: 0.0, of_grid: 0.0 };
     for cut in [Cut::Kiss, Cut::Through] {
         let chosen: Vec<Ring> = rings.iter().filter(|r| r.cut == cut).cloned().collect();
-        let group = Group::new(&chosen);
+        let group = Group::new(&chosen, work);
         let as_given = group.as_given();
         let plain: Vec<Stop> = as_given.iter().map(|r| (*r, 0)).collect();
         out.of_grid += group.length(&plain, grid);
@@ -63,13 +63,13 @@ pub fn way(sheet: &CutSheet, parked: Point) -> Way {
         out.rings.extend(stops.iter().map(|(ring, node)| chosen[*ring].begun_at(*node)));
     }
     // The kiss cuts may end where the through cuts begin badly: then all stays as given.
-    if out.travel > out.of_grid { as_the_grid(&rings, out.of_grid) } else { out }
+    if out.travel > out.of_grid { as_the_grid(&rings, out.of_grid, work) } else { out }
 }
 
-fn as_the_grid(rings: &[Ring], length: f64) -> Way {
+fn as_the_grid(rings: &[Ring], length: f64, work: &Work) -> Way {
     let of = |cut| {
         let chosen: Vec<Ring> = rings.iter().filter(|r| r.cut == cut).cloned().collect();
-        let order = Group::new(&chosen).as_given();
+        let order = Group::new(&chosen, work).as_given();
         order.into_iter().map(|r| chosen[r].clone()).collect::<Vec<_>>()
     };
     let all = [of(Cut::Kiss), of(Cut::Through)].concat();
@@ -96,15 +96,18 @@ impl Dice {
 }
 
 /// The rings of one kind of cut.
-struct Group {
+struct Group<'w> {
+    /// What all of it counts and asks.
+    work: &'w Work,
     nodes: Vec<Vec<Point>>,
     bounds: Vec<Rect>,
     around: Vec<Option<usize>>,
 }
 
-impl Group {
-    fn new(rings: &[Ring]) -> Group {
+impl<'w> Group<'w> {
+    fn new(rings: &[Ring], work: &'w Work) -> Group<'w> {
         Group {
+            work,
             nodes: rings.iter().map(Ring::nodes).collect(),
             bounds: rings.iter().map(|r| r.path().bounding_box()).collect(),
             around: around(rings),
@@ -191,7 +194,7 @@ impl Group {
             return units.to_vec();
         };
         let mut dice = Dice(1);
-        for _ in (0..KICKS / units.len()).take_while(|_| !stop::asked()) {
+        for _ in (0..KICKS / units.len()).take_while(|_| !self.work.is_stopped()) {
             let (path, points) = self.disturbed(units, &best, &mut dice);
             let other = self.between_nodes(units, &points, path);
             if other.length < best.length - 1e-6 {
@@ -206,9 +209,9 @@ impl Group {
     fn between_nodes(&self, units: &[usize], points: &[Point], path: Vec<usize>) -> Path {
         let from = points[0];
         let mut best = Path { length: f64::INFINITY, path, points: points.to_vec() };
-        for _ in (0..ROUNDS).take_while(|n| *n == 0 || !stop::asked()) {
+        for _ in (0..ROUNDS).take_while(|n| *n == 0 || !self.work.is_stopped()) {
             let (mut path, mut points) = (best.path.clone(), best.points.clone());
-            shorten_in_stretches(&points, &mut path);
+            shorten_in_stretches(&points, &mut path, self.work);
             let order: Vec<usize> = path[1..].iter().map(|i| units[i - 1]).collect();
             let stops = self.begun(&order, from);
             let length = self.length(&stops, from);
@@ -323,7 +326,7 @@ fn length(points: &[Point], path: &[usize]) -> f64 {
 }
 
 /// Makes a path whose first place is fixed shorter.
-fn shorten_in_stretches(points: &[Point], path: &mut [usize]) {
+fn shorten_in_stretches(points: &[Point], path: &mut [usize], work: &Work) {
     let n = path.len();
     let mut from = 0;
     loop {
@@ -334,7 +337,7 @@ fn shorten_in_stretches(points: &[Point], path: &mut [usize]) {
         let free_to = stretch.len() - usize::from(to < n);
         let steps = Steps::new(stretch.len(), |a, b| stretch[a].distance(stretch[b]));
         if free_to > 1 {
-            shorten(&steps, &mut order, 1..free_to);
+            shorten(&steps, &mut order, 1..free_to, work);
         }
         let moved: Vec<usize> = order.iter().map(|i| path[from + i]).collect();
         path[from..to].copy_from_slice(&moved);

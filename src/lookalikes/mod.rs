@@ -12,6 +12,7 @@ use crate::colour::lookalike::{self, Word, words};
 use crate::colour::vision::Vision;
 use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, FamilyId, Light, Range, SheetSpec};
+use crate::work::Work;
 
 /// Up to this CIEDE2000 distance nobody can distinguish two colours that do not touch.
 ///
@@ -108,7 +109,7 @@ pub struct LookAlikes {
 }
 
 /// Compares every colour of the sheet with every other.
-pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish) -> LookAlikes {
+pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish, work: &Work) -> LookAlikes {
     let asked = |f: &FamilyId| wish.families.is_empty() || wish.families.contains(f);
     let shown = sheet.families().iter().filter(|f| asked(&f.family()));
     let colours: Vec<ColourId> = shown
@@ -116,7 +117,7 @@ pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish) -> LookAlikes {
         .copied()
         .filter(|c| range.colour(*c).value().is_known())
         .collect();
-    let mut found = Search { range, wish, cut: false };
+    let mut found = Search { range, wish, work, cut: false };
     let (pairs, only_some, unknown) = match wish.light {
         None => {
             let aims = |c: ColourId| range.colour(c).aim();
@@ -161,6 +162,7 @@ type Places = BTreeSet<(usize, usize, ColourId, ColourId)>;
 struct Search<'a> {
     range: &'a Range,
     wish: &'a Wish,
+    work: &'a Work,
     cut: bool,
 }
 
@@ -181,7 +183,7 @@ impl Search<'_> {
         let mut out = Places::new();
         for places in groups.values() {
             let labs: Vec<Lab50> = places.iter().map(|p| lab(colours[*p])).collect();
-            let found = lookalike::nearest(&labs, limit, MOST_PAIRS);
+            let found = lookalike::nearest(&labs, limit, MOST_PAIRS, self.work);
             self.cut |= found.len() == MOST_PAIRS;
             out.extend(found.iter().map(|pair| {
                 let (first, second) = (places[pair.first], places[pair.second]);

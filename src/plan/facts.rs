@@ -8,6 +8,7 @@ use crate::colour::clusters::clusters;
 use crate::colour::lookalike::{Word, words};
 use crate::colour::{Lab50, difference};
 use crate::range::{ColourId, Columns, Finish, PartId, Range, SheetSpec, Side, Words};
+use crate::work::Work;
 
 /// Turns words into the edition's spelling.
 pub type Speller<'a> = &'a dyn Fn(&Words) -> String;
@@ -186,25 +187,38 @@ pub struct Facts<'a> {
     pub spines: Vec<SpineChoice>,
     /// What the panel of look-alikes shows, nearest first; empty without one.
     pub alike: Vec<ClusterFacts>,
+    /// What planning counts and asks.
+    pub work: Work,
+}
+
+/// What is measured.
+#[derive(Clone, Copy)]
+pub struct Subject<'a, 'b> {
+    pub range: &'a Range,
+    pub sheet: &'a SheetSpec,
+    /// Indices into the sheet's families, in its order.
+    pub shown: &'b [usize],
+    /// What planning counts and asks.
+    pub work: &'b Work,
 }
 
 impl<'a> Facts<'a> {
-    /// Measures the families `shown` (indices into the sheet's families).
+    /// Measures families of a sheet.
     pub fn new(
-        range: &'a Range,
-        sheet: &'a SheetSpec,
-        shown: &[usize],
+        subject: &Subject<'a, '_>,
         look: Look,
         layout: Layout,
         say: Speller<'_>,
     ) -> Facts<'a> {
+        let Subject { range, sheet, shown, work } = *subject;
         let parts = range.parts().iter().map(|p| part_facts(p, sheet, &look, say)).collect();
         let families: Vec<FamilyFacts> =
             shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
         let spines = spine_choices(&families, &look);
         let shown = families.iter().flat_map(|f| &f.rows).map(|r| r.colour);
-        let alike = closest(range, sheet, shown, say);
-        Facts { range, sheet, look, layout, parts, families, spines, alike }
+        let alike = closest(range, sheet, shown, say, work);
+        let work = work.clone();
+        Facts { range, sheet, look, layout, parts, families, spines, alike, work }
     }
 
     /// The facts to plan by where an edition comes in several spellings: every
@@ -255,6 +269,7 @@ pub fn closest(
     sheet: &SheetSpec,
     colours: impl IntoIterator<Item = ColourId>,
     say: Speller<'_>,
+    work: &Work,
 ) -> Vec<ClusterFacts> {
     let Some(panel) = sheet.lookalikes() else { return Vec::new() };
     let mut finishes: BTreeMap<Finish, Vec<ColourId>> = BTreeMap::new();
@@ -264,7 +279,7 @@ pub fn closest(
     let mut found: Vec<(f64, Vec<ColourId>)> = Vec::new();
     for colours in finishes.values() {
         let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
-        let near = clusters(&aims, panel.limit, panel.show);
+        let near = clusters(&aims, panel.limit, panel.show, work);
         let ids = |places: &[usize]| places.iter().map(|i| colours[*i]).collect();
         found.extend(near.iter().map(|c| (c.distance, ids(&c.members))));
     }

@@ -7,7 +7,7 @@
 //! order is fixed and the flow is contiguous.
 
 use super::measure::{QUARTERS, Sized, SizedMenu};
-use crate::{stop, work};
+use crate::work::{Kind, Work};
 
 /// Prices in the score; see [`super::score`].
 pub const SPLIT: f64 = 0.06;
@@ -95,23 +95,25 @@ pub struct Task<'a> {
 
 /// How much was done, in rows walked over: the same on every machine.
 #[derive(Debug, Clone, Copy)]
-pub struct Work {
+pub struct Allowance<'w> {
     pub done: u64,
     /// When to give up.
     pub most: u64,
     /// Is only the best kept of each page column? Else the result is exact.
     pub thinned: bool,
+    /// What all rows are counted with, and asked.
+    pub work: &'w Work,
 }
 
-impl Work {
+impl Allowance<'_> {
     /// So much for an exact result.
-    pub fn exact(most: u64) -> Work {
-        Work { done: 0, most, thinned: false }
+    pub fn exact(most: u64, work: &Work) -> Allowance<'_> {
+        Allowance { done: 0, most, thinned: false, work }
     }
 
     /// Nothing more may be done, or nobody waits for it.
     pub fn is_spent(&self) -> bool {
-        self.done >= self.most || stop::asked()
+        self.done >= self.most || self.work.is_stopped()
     }
 }
 
@@ -145,21 +147,21 @@ struct Label {
 
 /// Fills the page columns, or says that it cannot be done within the limit.
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
-    let mut work = Work::exact(u64::MAX);
-    fill_within(task, &mut work)
+    let work = Work::default();
+    fill_within(task, &mut Allowance::exact(u64::MAX, &work))
 }
 
 /// The same, but gives up when the work is spent.
-pub fn fill_within(task: &Task<'_>, work: &mut Work) -> Option<Filled> {
-    let before = work.done;
-    let filled = Programme::new(task, work).solve();
-    work::add(work::Kind::Rows, work.done - before);
+pub fn fill_within(task: &Task<'_>, allowed: &mut Allowance<'_>) -> Option<Filled> {
+    let before = allowed.done;
+    let filled = Programme::new(task, allowed).solve();
+    allowed.work.add(Kind::Rows, allowed.done - before);
     filled
 }
 
-struct Programme<'a, 'w> {
+struct Programme<'a, 'w, 'c> {
     task: &'a Task<'a>,
-    work: &'w mut Work,
+    allowed: &'w mut Allowance<'c>,
     rest: Rest,
     /// Ways of the runs in a column: the way, and the run before it.
     ways: Vec<(u32, u32)>,
@@ -172,8 +174,8 @@ struct Programme<'a, 'w> {
     most_ways: usize,
 }
 
-impl<'a, 'w> Programme<'a, 'w> {
-    fn new(task: &'a Task<'a>, work: &'w mut Work) -> Programme<'a, 'w> {
+impl<'a, 'w, 'c> Programme<'a, 'w, 'c> {
+    fn new(task: &'a Task<'a>, allowed: &'w mut Allowance<'c>) -> Programme<'a, 'w, 'c> {
         let families = || task.order.iter().map(|&f| &task.menu.families[f]);
         let mut starts = vec![0];
         for ways in families() {
@@ -183,7 +185,7 @@ impl<'a, 'w> Programme<'a, 'w> {
         let places = (starts[starts.len() - 1] + 1) * most_ways * 2;
         Programme {
             task,
-            work,
+            allowed,
             rest: Rest::new(task),
             ways: Vec::new(),
             next: vec![Vec::new(); places],
@@ -211,7 +213,7 @@ impl<'a, 'w> Programme<'a, 'w> {
                 None => self.walk(start, begin),
                 Some(previous) => {
                     for (i, label) in previous.iter().enumerate() {
-                        if self.work.is_spent() {
+                        if self.allowed.is_spent() {
                             return None;
                         }
                         let column = Column {
@@ -225,7 +227,7 @@ impl<'a, 'w> Programme<'a, 'w> {
                     }
                 }
             }
-            if self.touched.is_empty() || self.work.is_spent() {
+            if self.touched.is_empty() || self.allowed.is_spent() {
                 return None;
             }
             self.touched.sort_unstable();
@@ -234,7 +236,7 @@ impl<'a, 'w> Programme<'a, 'w> {
                 layer.append(&mut self.next[place]);
             }
             self.touched.clear();
-            if self.work.thinned {
+            if self.allowed.thinned {
                 self.thin(&mut layer, count - column - 1);
             }
             layers.push(layer);
@@ -442,7 +444,7 @@ impl Column {
     }
 }
 
-impl Programme<'_, '_> {
+impl Programme<'_, '_, '_> {
     /// Walks down one page column from a state.
     fn walk(&mut self, state: State, column: Column) {
         let column = Column { path: NONE, ..column };
@@ -473,7 +475,7 @@ impl Programme<'_, '_> {
         column.left = column.left.max(way.left);
         column.centre = column.centre.max(way.centre);
         column.right = column.right.max(way.right);
-        if column.page + column.width() > self.task.width + 1e-6 || self.work.is_spent() {
+        if column.page + column.width() > self.task.width + 1e-6 || self.allowed.is_spent() {
             return;
         }
         let family = self.task.order[state.family as usize];
@@ -486,7 +488,7 @@ impl Programme<'_, '_> {
         for row in begin..total {
             column.used += way.rows[row];
             if column.used > self.task.room {
-                self.work.done += (row - begin) as u64;
+                self.allowed.done += (row - begin) as u64;
                 return;
             }
             let done = row + 1;
@@ -500,7 +502,7 @@ impl Programme<'_, '_> {
                 self.end(State { row: done as u32, ..state }, &Column { extra, ..column });
             }
         }
-        self.work.done += (total - begin) as u64;
+        self.allowed.done += (total - begin) as u64;
         let after = State { family: state.family + 1, row: 0, way: 0, ..state };
         self.end(after, &column);
         if (after.family as usize) < self.task.order.len() {

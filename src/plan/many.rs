@@ -8,7 +8,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::fill::{Work, least_slack};
+use super::fill::{Allowance, least_slack};
 use super::measure::{SizedMenu, body, size_menu};
 use super::score::{last_page_cost, odd_scale_cost, scale_loss, stretch_cost};
 use super::solve::{Found, NoFit, Place, Plan, Search};
@@ -28,7 +28,7 @@ pub(super) fn fits(search: &Search<'_>, scale: f64) -> bool {
 
 /// The first that fits at a scale, good or not.
 fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
-    let mut work = work(search);
+    let mut allowed = allowance(search);
     let order = &search.orders[0].0;
     for &page in &search.pages {
         let body = body(search.facts, page.0, page.1);
@@ -42,9 +42,9 @@ fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
                         }
                         let task =
                             search.task(&sized, order, columns, total, &place, f64::INFINITY);
-                        let mut one = part_of(&work);
+                        let mut one = part_of(&allowed);
                         let filled = search.filled(task, &sized, &place, scale, &mut one);
-                        work.done += one.done;
+                        allowed.done += one.done;
                         let Some(filled) = filled else { continue };
                         return Some(Found {
                             score: menu.cost + filled.cost,
@@ -80,15 +80,16 @@ fn totals(search: &Search<'_>, few: RangeInclusive<usize>, columns: usize) -> Ve
     out
 }
 
-fn work(search: &Search<'_>) -> Work {
+fn allowance<'s>(search: &'s Search<'_>) -> Allowance<'s> {
     let colours: usize = search.facts.families.iter().map(|f| f.rows.len()).sum();
-    Work { done: 0, most: WORK + WORK_A_COLOUR * colours as u64, thinned: true }
+    let most = WORK + WORK_A_COLOUR * colours as u64;
+    Allowance { done: 0, most, thinned: true, work: &search.facts.work }
 }
 
 /// What one way to stand may take of what is left.
-fn part_of(work: &Work) -> Work {
-    let most = (work.most / ONE).min(work.most.saturating_sub(work.done));
-    Work { done: 0, most, ..*work }
+fn part_of<'w>(allowed: &Allowance<'w>) -> Allowance<'w> {
+    let most = (allowed.most / ONE).min(allowed.most.saturating_sub(allowed.done));
+    Allowance { done: 0, most, ..*allowed }
 }
 
 /// One way to stand that may become the plan.
@@ -108,30 +109,30 @@ pub(super) fn at_scales(
     scales: &[f64],
     asked: Option<f64>,
 ) -> Result<Plan, NoFit> {
-    let mut work = work(search);
+    let mut allowed = allowance(search);
     let mut best = first(search, scales[0]);
     let mut tried = 1;
     if asked.is_some() && best.is_none() {
         return Err(NoFit { asked, largest: search.largest(asked.unwrap_or(1.0)) });
     }
     for (known, scale, page, menu) in by_price(search, scales, asked.is_none()) {
-        if best.as_ref().is_some_and(|b| known >= b.score) || work.is_spent() {
+        if best.as_ref().is_some_and(|b| known >= b.score) || allowed.is_spent() {
             break;
         }
         let body = body(search.facts, page.0, page.1);
         let sized = size_menu(search.facts, &search.menus[menu], body, scale);
         for stand in stands(search, &sized, (known, scale, page, menu)) {
             let limit = best.as_ref().map_or(f64::INFINITY, |b| b.score);
-            if stand.least >= limit || work.is_spent() {
+            if stand.least >= limit || allowed.is_spent() {
                 break;
             }
             tried += 1;
             let Stand { known, columns, total, place, .. } = stand;
             let order = &search.orders[0].0;
             let task = search.task(&sized, order, columns, total, &place, limit - known);
-            let mut one = part_of(&work);
+            let mut one = part_of(&allowed);
             let filled = search.filled(task, &sized, &place, scale, &mut one);
-            work.done += one.done;
+            allowed.done += one.done;
             let Some(filled) = filled else { continue };
             let score = known + filled.cost + search.width_cost(&filled, columns, body);
             if score < limit {

@@ -7,7 +7,6 @@ use super::papers::{PAPERS, Paper};
 use super::request::Request;
 use super::solve::{NoFit, fits_at};
 use crate::diag::Diagnostic;
-use crate::stop;
 use crate::units::mm_to_pt;
 
 /// Says why nothing fits and what would.
@@ -149,7 +148,7 @@ fn fits(request: &Request<'_, '_>, layout: &Layout, scale: f64) -> bool {
 /// The same of facts that are there already.
 fn fit(request: &Request<'_, '_>, mut facts: Facts<'_>, scale: f64) -> bool {
     facts.layout.scale = ScaleRule::Ratio(scale);
-    !stop::asked() && could_fit(&facts) && fits_at(&facts, request.furniture, scale)
+    !facts.work.is_stopped() && could_fit(&facts) && fits_at(&facts, request.furniture, scale)
 }
 
 /// A quick look before a long one.

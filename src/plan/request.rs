@@ -1,6 +1,6 @@
 //! From a checked sheet and a layout to a plan, or to an explanation.
 
-use super::facts::{Facts, Speller};
+use super::facts::{Facts, Speller, Subject};
 use super::furniture::FurnitureHeight;
 use super::layout::Layout;
 use super::relax::{explain, smaller_paper};
@@ -9,15 +9,11 @@ use super::solve::{Plan, solve};
 use super::style::{Look, RowSize, Style};
 use super::unshown::Unshown;
 use crate::diag::Diagnostic;
-use crate::range::{Range, SheetSpec};
 
 /// What is to be planned.
 #[derive(Clone, Copy)]
 pub struct Request<'a, 'b> {
-    pub range: &'a Range,
-    pub sheet: &'a SheetSpec,
-    /// Indices into the sheet's families, in its order.
-    pub shown: &'b [usize],
+    pub subject: Subject<'a, 'b>,
     pub style: &'b Style,
     pub layout: &'b Layout,
     /// Turns words into each spelling of the edition, at least one.
@@ -78,9 +74,8 @@ impl<'a> Request<'a, '_> {
     }
 
     fn spelled_in(&self, layout: &Layout, look: &Look) -> Vec<Facts<'a>> {
-        let facts = |say: &Speller<'_>| {
-            Facts::new(self.range, self.sheet, self.shown, look.clone(), layout.clone(), *say)
-        };
+        let facts =
+            |say: &Speller<'_>| Facts::new(&self.subject, look.clone(), layout.clone(), *say);
         self.says.iter().map(facts).collect()
     }
 

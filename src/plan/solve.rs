@@ -7,7 +7,7 @@ use kurbo::Rect;
 
 use super::bounds::{Bound, bound};
 use super::facts::{Facts, SpineChoice};
-use super::fill::{Filled, FilledColumn, Task, Work, fill_within, split_prices};
+use super::fill::{Allowance, Filled, FilledColumn, Task, fill_within, split_prices};
 use super::furniture::{Furniture, FurnitureHeight};
 use super::layout::{LEAST_BODY, Orientation, ScaleRule};
 use super::many;
@@ -23,7 +23,6 @@ use super::score::{
 use super::style::{FurnitureForm, HeadForm};
 use super::unshown::Unshown;
 use crate::range::FamilyOrder;
-use crate::stop;
 
 /// One family as planned.
 #[derive(Debug, Clone)]
@@ -220,7 +219,7 @@ impl<'a> Search<'a> {
 
     /// The exact search may do no more, or nobody waits for it.
     fn is_spent(&self) -> bool {
-        self.walked.get() >= MOST_WALKED || stop::asked()
+        self.walked.get() >= MOST_WALKED || self.facts.work.is_stopped()
     }
 
     /// Bisection: everything grows with the scale, so 'fits' is monotone.
@@ -261,9 +260,10 @@ impl<'a> Search<'a> {
             self.could_fit(sized, height, total, place)
                 && self.likely_orders().any(|(order, _)| {
                     let task = self.task(sized, order, n, total, place, f64::INFINITY);
-                    let mut work = Work::exact(MOST_WALKED.saturating_sub(self.walked.get()));
-                    let filled = self.filled(task, sized, place, scale, &mut work);
-                    self.walked.set(self.walked.get() + work.done);
+                    let most = MOST_WALKED.saturating_sub(self.walked.get());
+                    let mut allowed = Allowance::exact(most, &self.facts.work);
+                    let filled = self.filled(task, sized, place, scale, &mut allowed);
+                    self.walked.set(self.walked.get() + allowed.done);
                     filled.is_some()
                 })
         })
@@ -331,7 +331,9 @@ impl<'a> Search<'a> {
         }
         match best {
             Some(found) => Ok(self.plan(found, tried)),
-            None if self.is_spent() && !stop::asked() => many::at_scales(self, scales, asked),
+            None if self.is_spent() && !self.facts.work.is_stopped() => {
+                many::at_scales(self, scales, asked)
+            }
             None => Err(NoFit { asked, largest: self.largest(asked.unwrap_or(1.0)) }),
         }
     }
@@ -373,9 +375,9 @@ impl<'a> Search<'a> {
                             let place = Place { room, ..place };
                             let task = self.task(&sized, order, n, total, &place, limit - known);
                             let most = MOST_WALKED.saturating_sub(self.walked.get());
-                            let mut work = Work::exact(most);
-                            let filled = self.filled(task, &sized, &place, scale, &mut work);
-                            self.walked.set(self.walked.get() + work.done);
+                            let mut allowed = Allowance::exact(most, &self.facts.work);
+                            let filled = self.filled(task, &sized, &place, scale, &mut allowed);
+                            self.walked.set(self.walked.get() + allowed.done);
                             let Some(filled) = filled else { continue };
                             let score = known + filled.cost + self.width_cost(&filled, n, body);
                             if score < limit {
@@ -408,11 +410,11 @@ impl<'a> Search<'a> {
         sized: &SizedMenu,
         place: &Place,
         scale: f64,
-        work: &mut Work,
+        allowed: &mut Allowance<'_>,
     ) -> Option<Filled> {
         let quarter = sized.pitch / f64::from(QUARTERS);
         for _ in 0..MOST_REFILLS {
-            let filled = fill_within(&task, work)?;
+            let filled = fill_within(&task, allowed)?;
             let columns: Vec<(f64, bool)> =
                 filled.columns.iter().map(|c| (c.width(), c.furniture.is_some())).collect();
             let stands = self.furniture_width(&columns, task.columns, place.width);

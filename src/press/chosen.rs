@@ -54,15 +54,15 @@ impl Chosen {
     ) -> Result<(Print, Origin), Findings> {
         let file = self.values_file(sheet);
         let named_at = self.values.as_ref().and_then(|(_, span)| span.clone());
-        if self.values.is_some() && !sources.files.exists(&file) {
+        if self.values.is_some() && !sources.session.files.exists(&file) {
             return Err(self.not_tuned(&file, named_at, sheet).into());
         }
-        if sources.files.exists(&file) {
+        if sources.session.files.exists(&file) {
             let print = values::read(&file, named_at, &self.paper, (range, sheet), sources)?;
             return Ok((print, Origin::File(file)));
         }
         few_enough(range, sheet)?;
-        Ok((Print::tuned(&self.paper, range, sheet), Origin::Tuned))
+        Ok((Print::tuned(&self.paper, range, sheet, &sources.session.work), Origin::Tuned))
     }
 
     fn not_tuned(&self, file: &Path, named_at: Option<Span>, sheet: &SheetSpec) -> Diagnostic {
@@ -84,17 +84,14 @@ pub fn drawn_on(
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
-    let chosen = open(name, sheet, None, &sources.files)?;
+    let chosen = open(name, sheet, None, &sources.session)?;
     let print = match chosen.paper.colour_mode() {
         ColourMode::Srgb => chosen.print(range, sheet, sources)?.0,
         // Values that are kept as ink are of no use here.
         ColourMode::Cmyk => {
             few_enough(range, sheet)?;
-            Print::tuned(
-                &open(name, sheet, Some(ColourMode::Srgb), &sources.files)?.paper,
-                range,
-                sheet,
-            )
+            let chosen = open(name, sheet, Some(ColourMode::Srgb), &sources.session)?;
+            Print::tuned(&chosen.paper, range, sheet, &sources.session.work)
         }
     };
     Ok((chosen.name, print.drawn(ColourMode::Srgb)))
@@ -105,7 +102,7 @@ pub fn drawn_on(
 pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
     let mut findings = Findings::default();
     for spec in sheet.papers() {
-        let chosen = match open(spec.name(), sheet, None, &sources.files) {
+        let chosen = match open(spec.name(), sheet, None, &sources.session) {
             Ok(chosen) => chosen,
             Err(d) => {
                 findings.push(d);
@@ -116,7 +113,7 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
             findings.push(d);
         }
         let file = chosen.values_file(sheet);
-        if sources.files.exists(&file)
+        if sources.session.files.exists(&file)
             && let Err(faults) = chosen.print(range, sheet, sources)
         {
             for d in faults.sorted() {

@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 
 use super::paper::{ColourMode, NoPaper, Paper, PaperModel, RenderingIntent};
 use crate::diag::{Diagnostic, Span, nearest};
-use crate::files::Files;
 use crate::range::{PaperSource, PaperSpec, SheetSpec};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
+use crate::session::Session;
 
 /// A paper with what the sheet says about it.
 pub struct Chosen {
@@ -29,10 +29,10 @@ pub fn open(
     name: &str,
     sheet: &SheetSpec,
     colour_mode: Option<ColourMode>,
-    files: &Files,
+    session: &Session,
 ) -> Result<Chosen, Diagnostic> {
     if let Some(spec) = sheet.papers().iter().find(|p| p.name() == name) {
-        return of_sheet(spec, sheet, colour_mode, files);
+        return of_sheet(spec, sheet, colour_mode, session);
     }
     if let Some(model) = PaperModel::ALL.into_iter().find(|m| m.name() == name) {
         let colour_mode = colour_mode.unwrap_or(ColourMode::Srgb);
@@ -43,7 +43,7 @@ pub fn open(
     let path = Path::new(name);
     let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
     if matches!(ending.to_ascii_lowercase().as_str(), "icc" | "icm") {
-        let bytes = read_bytes(path, None, files)?;
+        let bytes = read_bytes(path, None, session)?;
         let paper = Paper::profile(&bytes, colour_mode, RenderingIntent::default());
         let paper = paper.map_err(|e| unfit(name, &e, None))?;
         let condition = paper.registered();
@@ -56,7 +56,7 @@ fn of_sheet(
     spec: &PaperSpec,
     sheet: &SheetSpec,
     colour_mode: Option<ColourMode>,
-    files: &Files,
+    session: &Session,
 ) -> Result<Chosen, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let colour_mode = colour_mode.or(spec.colour_mode());
@@ -67,8 +67,8 @@ fn of_sheet(
         }
         PaperSource::Profile(file) => {
             let at = || spec.source_span().clone();
-            let path = inside(folder, file, files).ok_or_else(|| outside(file, at()))?;
-            let bytes = read_bytes(&path, at(), files)?;
+            let path = inside(folder, file, &session.files).ok_or_else(|| outside(file, at()))?;
+            let bytes = read_bytes(&path, at(), session)?;
             Paper::profile(&bytes, colour_mode, spec.rendering_intent())
                 .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
         }
@@ -79,7 +79,7 @@ fn of_sheet(
     };
     let values = spec.values().as_ref().map(|file| {
         let at = spec.values_span().clone();
-        let path = inside(folder, file, files).ok_or_else(|| outside(file, at.clone()))?;
+        let path = inside(folder, file, &session.files).ok_or_else(|| outside(file, at.clone()))?;
         Ok::<_, Diagnostic>((path, at))
     });
     let values = values.transpose()?;

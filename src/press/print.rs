@@ -9,6 +9,7 @@ use crate::colour::{Lab50, to_rgb};
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::Rgb;
 use crate::range::{ColourId, Range, SheetSpec};
+use crate::work::Work;
 
 /// What is printed for every colour of a sheet, in the sheet's order.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,12 +61,12 @@ impl Print {
     ///
     /// # Errors
     /// There are more than [`MOST_PAIRS`].
-    pub fn few_pairs(&self, limit: f64) -> Result<(), Diagnostic> {
+    pub fn few_pairs(&self, limit: f64, work: &Work) -> Result<(), Diagnostic> {
         let count = self.aims.len();
         if count * count / 2 <= MOST_PAIRS {
             return Ok(());
         }
-        let found = pairs(&self.aims, limit).len();
+        let found = pairs(&self.aims, limit, work).len();
         if found <= MOST_PAIRS {
             return Ok(());
         }
@@ -82,9 +83,9 @@ impl Print {
     }
 
     /// With values that keep pairs apart.
-    pub fn tuned(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
+    pub fn tuned(paper: &Paper, range: &Range, sheet: &SheetSpec, work: &Work) -> Print {
         let mut print = Print::begin(paper, range, sheet);
-        let Tuned { values, shown, least } = tune(paper, &print.aims, &print.plain);
+        let Tuned { values, shown, least } = tune(paper, &print.aims, &print.plain, work);
         (print.values, print.shown, print.least) = (values, shown, least);
         print
     }

@@ -7,6 +7,7 @@ use super::print::Print;
 use super::tune::{APART, Seen, swaps, turn};
 use crate::colour::lookalike::{self, Pair, pairs};
 use crate::colour::{Lab50, difference};
+use crate::work::Work;
 
 /// Pairs up to this difference are reported (CIEDE2000), if nothing else is said.
 pub const LIMIT: f64 = lookalike::LIMIT;
@@ -98,13 +99,13 @@ pub struct Report {
 
 impl Report {
     /// Of what is printed, for pairs up to `limit` apart, and any that fall together.
-    pub fn new(paper: &Paper, print: &Print, limit: f64) -> Report {
-        Report::of(paper, print, counted(&[print], limit))
+    pub fn new(paper: &Paper, print: &Print, limit: f64, work: &Work) -> Report {
+        Report::of(paper, print, counted(&[print], limit, work))
     }
 
     /// Of plain and tuned values, over one and the same list of pairs.
-    pub fn both(paper: &Paper, prints: [&Print; 2], limit: f64) -> [Report; 2] {
-        let pairs = counted(&prints, limit);
+    pub fn both(paper: &Paper, prints: [&Print; 2], limit: f64, work: &Work) -> [Report; 2] {
+        let pairs = counted(&prints, limit, work);
         prints.map(|print| Report::of(paper, print, pairs.clone()))
     }
 
@@ -150,12 +151,12 @@ impl Report {
 }
 
 /// Pairs that are up to `limit` apart as aimed at, and those from afar that fall together in any print.
-fn counted(prints: &[&Print], limit: f64) -> Vec<Pair> {
+fn counted(prints: &[&Print], limit: f64, work: &Work) -> Vec<Pair> {
     let Some(first) = prints.first() else { return Vec::new() };
-    let mut out = pairs(&first.aims, limit);
+    let mut out = pairs(&first.aims, limit, work);
     let mut far = BTreeSet::new();
     for print in prints {
-        for pair in pairs(&print.shown, APART) {
+        for pair in pairs(&print.shown, APART, work) {
             let distance = difference(first.aims[pair.first], first.aims[pair.second]);
             if distance > limit && far.insert((pair.first, pair.second)) {
                 out.push(Pair { distance, ..pair });

@@ -16,6 +16,7 @@ use crate::graphic::Rgb;
 use crate::range::{Range, SheetSpec};
 use crate::read::read_text;
 use crate::read::ron::{Place, decode};
+use crate::work::Work;
 
 /// A colour's aim may have moved by so much through rounding in the file.
 const SAME_AIM: f64 = 0.05;
@@ -71,6 +72,7 @@ pub fn text(
     name: &str,
     (paper, print): (&Paper, &Print),
     (range, sheet): (&Range, &SheetSpec),
+    work: &Work,
 ) -> String {
     let colour_mode = paper.colour_mode();
     let plain =
@@ -87,7 +89,7 @@ pub fn text(
         colour_mode.word(),
         paper.fingerprint()
     );
-    let reports = Report::both(paper, [&plain, print], super::report::LIMIT);
+    let reports = Report::both(paper, [&plain, print], super::report::LIMIT, work);
     for (field, report) in ["plain", "tuned"].into_iter().zip(&reports) {
         let _ = writeln!(out, "    {field}: {},", figures(&report.totals));
     }
@@ -149,7 +151,7 @@ pub fn read(
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<Print, Findings> {
-    let text = read_text(file, named_at, &sources.files)?;
+    let text = read_text(file, named_at, &sources.session)?;
     sources.add(file, text.clone());
     let mut findings = Findings::default();
     let Some(doc) = decode::<File>(file, &text, "Values", &mut findings) else {

@@ -6,14 +6,15 @@ use crate::diag::{Diagnostic, Findings};
 use crate::finish::{LEAST_FLAT, Understood, understood};
 use crate::range::{ColourId, Part, PartId, Range};
 use crate::read::Finish;
+use crate::work::Work;
 
 /// Each drawing of a range, by the file that its parts name, with what was
 /// understood of it in the finishes in which those parts are made.
-pub fn drawings(range: &Range) -> (Vec<(String, Understood)>, Findings) {
+pub fn drawings(range: &Range, work: &Work) -> (Vec<(String, Understood)>, Findings) {
     let mut seen = BTreeSet::new();
     let (mut all, mut findings) = (Vec::new(), Findings::default());
     for part in range.parts().iter().filter(|p| seen.insert(p.shape_file())) {
-        let of = understood(part.shape(), &finishes(range, part));
+        let of = understood(part.shape(), &finishes(range, part), work);
         asked(part, &of).into_iter().for_each(|d| findings.push(d.at(part.span().clone())));
         all.push((part.shape_file().to_owned(), of));
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::colour::{Lab50, lookalike};
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{ColourId, Finish, Range, SheetSpec, lab};
+use crate::work::Work;
 
 /// Closer than this in CIEDE2000 nobody tells two samples apart (common practice, no source).
 const SAME: f64 = 1.0;
@@ -13,7 +14,7 @@ const MOST_PAIRS: usize = 100_000;
 
 /// Shown colours of one finish that are closer than dE00 1 to an earlier one, each with the nearest of these.
 /// Those of one value have one cause.
-pub fn twins(range: &Range, sheet: &SheetSpec) -> Findings {
+pub fn twins(range: &Range, sheet: &SheetSpec, work: &Work) -> Findings {
     let mut shown: Vec<ColourId> =
         sheet.families().iter().flat_map(|f| f.rows()).copied().collect();
     shown.retain(|id| range.colour(*id).value().is_known());
@@ -24,7 +25,7 @@ pub fn twins(range: &Range, sheet: &SheetSpec) -> Findings {
     }
     let mut found: BTreeMap<ColourId, (ColourId, f64)> = BTreeMap::new();
     for colours in finishes.values() {
-        nearest_before(range, colours, &mut found);
+        nearest_before(range, colours, &mut found, work);
     }
     let mut findings = Findings::default();
     for (b, (a, difference)) in found {
@@ -52,6 +53,7 @@ fn nearest_before(
     range: &Range,
     colours: &[ColourId],
     found: &mut BTreeMap<ColourId, (ColourId, f64)>,
+    work: &Work,
 ) {
     // Those of one value stand for each other.
     let mut values: BTreeMap<[u8; 3], ColourId> = BTreeMap::new();
@@ -74,7 +76,7 @@ fn nearest_before(
         .map(|id| lab(range.colour(*id).rgb()))
         .map(|lab| Lab50::new(lab.l, lab.a, lab.b))
         .collect();
-    for pair in lookalike::nearest(&labs, SAME, MOST_PAIRS) {
+    for pair in lookalike::nearest(&labs, SAME, MOST_PAIRS, work) {
         if pair.distance < SAME {
             found.entry(each[pair.second]).or_insert((each[pair.first], pair.distance));
         }

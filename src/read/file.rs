@@ -4,9 +4,10 @@ use std::io::ErrorKind;
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
-use super::limits;
 use crate::diag::{Diagnostic, Span, nearest};
 use crate::files::{Files, Kind};
+use crate::limits;
+use crate::session::Session;
 
 /// The text of a file, without a byte-order mark.
 ///
@@ -14,8 +15,12 @@ use crate::files::{Files, Kind};
 ///
 /// # Errors
 /// A file that is missing, unreadable, empty, too large or not UTF-8.
-pub fn read_text(file: &Path, from: Option<Span>, files: &Files) -> Result<Arc<str>, Diagnostic> {
-    let bytes = read_bytes(file, from.clone(), files)?;
+pub fn read_text(
+    file: &Path,
+    from: Option<Span>,
+    session: &Session,
+) -> Result<Arc<str>, Diagnostic> {
+    let bytes = read_bytes(file, from.clone(), session)?;
     text_of(bytes, &|code, message, help| fault(file, from.clone(), code, message, help), file)
 }
 
@@ -34,7 +39,12 @@ fn fault(
 ///
 /// # Errors
 /// A file that is missing, unreadable or too large.
-pub fn read_bytes(file: &Path, from: Option<Span>, files: &Files) -> Result<Vec<u8>, Diagnostic> {
+pub fn read_bytes(
+    file: &Path,
+    from: Option<Span>,
+    session: &Session,
+) -> Result<Vec<u8>, Diagnostic> {
+    let Session { files, limits, .. } = session;
     let shown = file.display();
     let fault = |code, message: String, help: &str| fault(file, from.clone(), code, message, help);
     let kind = files.kind(file).map_err(|e| match e.kind() {
@@ -74,15 +84,15 @@ pub fn read_bytes(file: &Path, from: Option<Span>, files: &Files) -> Result<Vec<
     let too_large = |size: u64| {
         fault(
             "file-too-large",
-            format!("'{shown}' is larger than {} MB", limits::FILE.megabytes()),
-            &limits::or_raise_to(
+            format!("'{shown}' is larger than {} MB", limits.megabytes(limits::FILE)),
+            &limits.or_raise_to(
                 "this is hardly the file that was meant; a range of thousands of colours takes less",
                 limits::FILE,
                 usize::try_from(size).unwrap_or(usize::MAX),
             ),
         )
     };
-    let most = limits::FILE.now() as u64;
+    let most = limits.most(limits::FILE) as u64;
     if size > most {
         return Err(too_large(size));
     }

@@ -3,7 +3,6 @@
 pub mod cells;
 pub mod file;
 pub mod finish;
-pub mod limits;
 pub mod locate;
 pub mod raw;
 pub mod region;

@@ -15,7 +15,7 @@ use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::{BezPath, Line, ParamCurveNearest as _, PathEl, Point, Shape as _, Vec2};
 
 use crate::graphic::FillRule;
-use crate::work;
+use crate::work::{Kind, Work};
 use smooth::SMOOTHNESS;
 
 /// How far a polygon may leave the curve that it stands for, mm.
@@ -47,11 +47,13 @@ type OnGrid = Vec<Vec<IntPoint<i32>>>;
 #[derive(Debug, Clone, Default)]
 pub struct Region {
     shapes: Vec<Vec<Contour>>,
+    /// What it was made for, and all that is made of it; none of nothing.
+    work: Option<Work>,
 }
 
 impl Region {
     /// The inside of a path.
-    pub fn of(path: &BezPath, rule: FillRule) -> Region {
+    pub fn of(path: &BezPath, rule: FillRule, work: &Work) -> Region {
         let mut contours: Vec<Contour> = Vec::new();
         kurbo::flatten(path.iter(), FLATNESS, |e| match e {
             PathEl::MoveTo(p) => contours.push(vec![[p.x, p.y]]),
@@ -69,7 +71,18 @@ impl Region {
         };
         let into = contours.iter().map(Vec::len).sum();
         let of = contours.iter().map(|c| on_grid(c)).collect();
-        Region::overlaid(&of, &OnGrid::new(), OverlayRule::Subject, fill).noted(into)
+        let shapes = overlaid(&of, &OnGrid::new(), OverlayRule::Subject, fill);
+        Region { shapes, work: Some(work.clone()) }.noted(into)
+    }
+
+    /// Another area for the same work.
+    fn with_shapes(&self, shapes: Vec<Vec<Contour>>) -> Region {
+        Region { shapes, work: self.work.clone() }
+    }
+
+    /// What it was made for.
+    pub fn work(&self) -> Work {
+        self.work.clone().unwrap_or_default()
     }
 
     /// Grown by a distance, or shrunk where it is negative; corners are rounded.
@@ -123,7 +136,7 @@ impl Region {
         let style = IntOutlineStyle::new((by * GRID).round() as i32).line_join(join);
         // Without its checks, which would only repeat ours, the library has no error.
         let shapes = self.all_on_grid().outline_custom(&style, options()).unwrap_or_default();
-        Region { shapes: back(shapes) }.noted(self.corners())
+        self.with_shapes(back(shapes)).noted(self.corners())
     }
 
     /// Shrunk by each of these distances, which grow: one after the other, since shrinking twice is shrinking by
@@ -167,13 +180,8 @@ impl Region {
     fn with(&self, other: &Region, rule: OverlayRule) -> Region {
         let into = self.corners() + other.corners();
         let (this, that) = (self.all_on_grid(), other.all_on_grid());
-        Region::overlaid(&this, &that, rule, OverlayFill::NonZero).noted(into)
-    }
-
-    fn overlaid(this: &OnGrid, that: &OnGrid, rule: OverlayRule, fill: OverlayFill) -> Region {
-        let mut overlay =
-            Overlay::from_subj_and_clip_custom(this, that, options(), Solver::default());
-        Region { shapes: back(overlay.overlay(rule, fill)) }
+        let shapes = overlaid(&this, &that, rule, OverlayFill::NonZero);
+        Region { shapes, work: self.work.as_ref().or(other.work.as_ref()).cloned() }.noted(into)
     }
 
     fn all_on_grid(&self) -> OnGrid {
@@ -187,7 +195,9 @@ impl Region {
 
     /// Notes what was made of so many corners.
     fn noted(self, into: usize) -> Region {
-        work::add(work::Kind::Corners, (into + self.corners()) as u64);
+        if let Some(work) = &self.work {
+            work.add(Kind::Corners, (into + self.corners()) as u64);
+        }
         self
     }
 
@@ -203,19 +213,19 @@ impl Region {
 
     /// The area with its openings filled.
     pub fn filled(&self) -> Region {
-        Region { shapes: self.shapes.iter().map(|s| s[..1].to_vec()).collect() }
+        self.with_shapes(self.shapes.iter().map(|s| s[..1].to_vec()).collect())
     }
 
     /// The pieces that do not touch.
     pub fn pieces(&self) -> Vec<Region> {
-        self.shapes.iter().map(|s| Region { shapes: vec![s.clone()] }).collect()
+        self.shapes.iter().map(|s| self.with_shapes(vec![s.clone()])).collect()
     }
 
     /// The openings, each on its own.
     pub fn openings(&self) -> Vec<Region> {
         let reversed = |c: &Contour| c.iter().rev().copied().collect();
         let holes = self.shapes.iter().flat_map(|s| s[1..].iter());
-        holes.map(|c| Region { shapes: vec![vec![reversed(c)]] }).collect()
+        holes.map(|c| self.with_shapes(vec![vec![reversed(c)]])).collect()
     }
 
     /// Largest distance from a point inside to the edge, mm: the largest of
@@ -225,7 +235,7 @@ impl Region {
         let contours: Vec<&Contour> = self.shapes.iter().flatten().collect();
         // Shrinking by nearly all there is takes long: only what measuring
         // leaves open is tried.
-        let (sure, beyond) = widest::inradius(&contours, FLATNESS);
+        let (sure, beyond) = widest::inradius(&contours, FLATNESS, &self.work());
         let vanishes = |by: f64| match by {
             by if by < sure - 2.0 * FLATNESS => false,
             by if by > beyond + 2.0 * FLATNESS => true,
@@ -250,7 +260,7 @@ impl Region {
 
     /// The outline with curves in place of short edges; non-zero fill.
     pub fn smooth(&self) -> BezPath {
-        let mut path = BezPath::new();
+        let (mut path, work) = (BezPath::new(), self.work());
         for contour in self.shapes.iter().flatten() {
             let mut straight = BezPath::new();
             polygon(contour, &mut straight);
@@ -261,7 +271,7 @@ impl Region {
                 path.extend(straight.iter());
                 continue;
             }
-            let curved = smooth::smooth(contour);
+            let curved = smooth::smooth(contour, &work);
             let off = (curved.area() - straight.area()).abs();
             let allowed = 4.0 * SMOOTHNESS * perimeter;
             let (a, b) = (curved.bounding_box(), straight.bounding_box().inflate(0.02, 0.02));
@@ -287,6 +297,16 @@ impl Region {
     pub fn contains(&self, p: Point) -> bool {
         self.outline().winding(p) != 0
     }
+}
+
+fn overlaid(
+    this: &OnGrid,
+    that: &OnGrid,
+    rule: OverlayRule,
+    fill: OverlayFill,
+) -> Vec<Vec<Contour>> {
+    let mut overlay = Overlay::from_subj_and_clip_custom(this, that, options(), Solver::default());
+    back(overlay.overlay(rule, fill))
 }
 
 fn options() -> IntOverlayOptions<u64> {
@@ -323,7 +343,7 @@ mod tests {
     use kurbo::{Circle, Rect};
 
     fn disc(r: f64) -> Region {
-        Region::of(&Circle::new((0.0, 0.0), r).to_path(1e-4), FillRule::NonZero)
+        Region::of(&Circle::new((0.0, 0.0), r).to_path(1e-4), FillRule::NonZero, &Work::default())
     }
 
     #[test]
@@ -355,7 +375,11 @@ mod tests {
         assert!(smooth.elements().len() < 36, "{}", smooth.elements().len());
         let b = smooth.bounding_box();
         assert!((b.width() - 9.92).abs() < 0.02, "{b:?}");
-        let square = Region::of(&Rect::new(0.0, 0.0, 5.0, 4.0).to_path(0.1), FillRule::NonZero);
+        let square = Region::of(
+            &Rect::new(0.0, 0.0, 5.0, 4.0).to_path(0.1),
+            FillRule::NonZero,
+            &Work::default(),
+        );
         let b = square.grown(-0.5).smooth().bounding_box();
         for (found, meant) in [(b.x0, 0.5), (b.y0, 0.5), (b.x1, 4.5), (b.y1, 3.5)] {
             assert!((found - meant).abs() < 1e-6, "{b:?}");
@@ -376,7 +400,7 @@ mod tests {
         star.close_path();
         let pair = disc(5.0).without(&disc(0.8).moved(Vec2::new(1.6, 0.0)));
         let pair = pair.without(&disc(0.8).moved(Vec2::new(-1.6, 0.0)));
-        let of = |path: &BezPath| Region::of(path, FillRule::NonZero);
+        let of = |path: &BezPath| Region::of(path, FillRule::NonZero, &Work::default());
         for region in [disc(4.5), pair, of(&bar), of(&star), disc(3.0).without(&disc(1.0))] {
             let b = region.outline().bounding_box();
             let (mut low, mut high) = (0.0, b.width().min(b.height()) / 2.0);

@@ -27,6 +27,7 @@ use kurbo::{BezPath, Rect, Vec2};
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::FillRule;
 use crate::read::Finish;
+use crate::session::Session;
 
 /// What a layer's paint becomes when the part is drawn in a colour.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,8 +145,8 @@ pub const SMALLEST: f64 = 0.2;
 /// Everything found wrong with the file, with places where they are known:
 /// `shape-broken`, `shape-empty`, `shape-too-large`, `shape-too-small`,
 /// `shape-unsupported`, `shape-class`.
-pub fn read_shape(file: &Path, text: &str) -> Result<Shape, Vec<Diagnostic>> {
-    read_placed(file, text).map(|(shape, _)| shape)
+pub fn read_shape(file: &Path, text: &str, session: &Session) -> Result<Shape, Vec<Diagnostic>> {
+    read_placed(file, text, session).map(|(shape, _)| shape)
 }
 
 /// [`read_shape`], and where on the drawing's page the shape's origin lies, mm.
@@ -153,11 +154,15 @@ pub fn read_shape(file: &Path, text: &str) -> Result<Shape, Vec<Diagnostic>> {
 /// # Errors
 ///
 /// The same.
-pub fn read_placed(file: &Path, text: &str) -> Result<(Shape, Vec2), Vec<Diagnostic>> {
+pub fn read_placed(
+    file: &Path,
+    text: &str,
+    session: &Session,
+) -> Result<(Shape, Vec2), Vec<Diagnostic>> {
     let file: Arc<Path> = Arc::from(file);
-    let drawn = source::rewrite(&file, text)?;
-    let items = walk::walk(&file, text, &drawn)?;
-    let (shape, at) = tones::assemble(&file, items)?;
+    let drawn = source::rewrite(&file, text, session.limits)?;
+    let items = walk::walk(&file, text, &drawn, session)?;
+    let (shape, at) = tones::assemble(&file, items, &session.work)?;
     let centre = shape.bounds.center();
     let shape = extent::settle(&file, shape)?;
     let moved = centre - shape.bounds.center();

@@ -27,6 +27,7 @@ use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Sheet, Workshop};
 use crate::supplies::{Naming, tick_list};
 use crate::units::pt_to_mm;
+use crate::work::Work;
 
 pub use colours::Pair;
 pub use understood::{Understood, understood};
@@ -53,12 +54,12 @@ pub struct Shown {
 
 impl Shown {
     /// Draws and measures every part of a range.
-    pub fn new(range: &Range) -> Shown {
+    pub fn new(range: &Range, work: &Work) -> Shown {
         let finishes = colours::finishes(range);
         let pair = Pair::of(range);
         let mut entries = Vec::with_capacity(range.parts().len());
         for (i, part) in range.parts().iter().enumerate() {
-            let drawer = Drawer::new(part.shape());
+            let drawer = Drawer::new(part.shape(), work);
             let seed = i as u64;
             let drawn = |finish: &Finish| -> Vec<Arc<Drawing>> {
                 let colours = pair.colours().map(|c| range.colour(c).rgb());
@@ -66,7 +67,7 @@ impl Shown {
             };
             let drawings: Vec<Vec<Arc<Drawing>>> = finishes.iter().map(drawn).collect();
             let rgbs: Vec<_> = pair.colours().map(|c| range.colour(c).rgb()).collect();
-            let understood = understood(part.shape(), &finishes, &drawings, &rgbs);
+            let understood = understood(part.shape(), &finishes, &drawings, &rgbs, work);
             entries.push(Entry { part: PartId(i), understood, drawings });
         }
         Shown { finishes, pair, entries }

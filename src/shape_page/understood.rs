@@ -7,6 +7,7 @@ use crate::graphic::Rgb;
 use crate::range::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{LayerRole, Shape};
+use crate::work::Work;
 
 /// What was understood of a drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,10 +43,11 @@ pub fn understood(
     finishes: &[Finish],
     drawings: &[Vec<Arc<Drawing>>],
     colours: &[Rgb],
+    work: &Work,
 ) -> Understood {
-    let region = Region::of(&shape.outline, shape.rule);
+    let region = Region::of(&shape.outline, shape.rule, work);
     let holes = shape.layers.iter().filter(|l| l.role == LayerRole::Hole);
-    let open = holes.fold(region.clone(), |r, l| r.without(&Region::of(&l.path, l.rule)));
+    let open = holes.fold(region.clone(), |r, l| r.without(&Region::of(&l.path, l.rule, work)));
     let share = |drawn: &Vec<Arc<Drawing>>| {
         drawn.iter().zip(colours).map(|(d, c)| flat::share(shape, d, *c)).fold(1.0, f64::min)
     };

@@ -14,6 +14,7 @@ pub mod place;
 pub mod recolour;
 pub mod rows;
 pub mod ruler;
+pub mod setting;
 pub mod spine;
 pub mod title;
 pub mod words;
@@ -21,4 +22,5 @@ pub mod workshop;
 
 pub use item::*;
 pub use place::{Scene, place};
+pub use setting::Setting;
 pub use workshop::Workshop;

@@ -7,6 +7,7 @@ use kurbo::{Point, Rect};
 
 use crate::finish::{Drawer, Drawing};
 use crate::range::{ColourId, PartId, Range};
+use crate::work::Work;
 
 /// Drawings that are kept, at most: 8 MB. Others are drawn again, the same.
 const MOST_KEPT: usize = 6000;
@@ -22,10 +23,10 @@ pub struct Workshop {
 }
 
 impl Workshop {
-    /// Prepares every shape of a range.
-    pub fn new(range: &Range) -> Workshop {
+    /// Prepares every shape of a range; `work` counts this and all that is drawn.
+    pub fn new(range: &Range, work: &Work) -> Workshop {
         Workshop {
-            drawers: range.parts().iter().map(|p| Drawer::new(p.shape())).collect(),
+            drawers: range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect(),
             colours: range
                 .colours()
                 .iter()

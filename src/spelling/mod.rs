@@ -60,8 +60,9 @@ impl Spelling {
         let language = tag::usual_case(language);
         let shipped = Spelling::shipped(&language);
         let name = format!("spelling/{language}.ron");
-        let file = inside(folder, &name, &sources.files).ok_or_else(|| outside(&name, None))?;
-        if !sources.files.exists(&file) {
+        let file =
+            inside(folder, &name, &sources.session.files).ok_or_else(|| outside(&name, None))?;
+        if !sources.session.files.exists(&file) {
             return shipped.ok_or_else(|| {
                 Diagnostic::error("unknown-spelling", format!("there is no spelling '{language}'"))
                     .help(format!(
@@ -70,7 +71,7 @@ impl Spelling {
                     ))
             });
         }
-        let text = read_text(&file, None, &sources.files)?;
+        let text = read_text(&file, None, &sources.session)?;
         sources.add(&file, text.clone());
         let raw = decode(&file, &text).map_err(first)?;
         let base = shipped.or_else(|| Spelling::shipped("en-GB"));

@@ -11,9 +11,9 @@ use super::plain as plainly;
 use super::tell::Tell;
 use super::texts::{NAME, NUMBER, Texts};
 use crate::diag::Diagnostic;
-use crate::files::Files;
 use crate::read::shapes::read_shape;
 use crate::read::{inside, read_text};
+use crate::session::Session;
 
 /// The most parts that one sheet can show, and so the most that are taken.
 const MOST_PARTS: usize = 128;
@@ -24,18 +24,18 @@ pub struct Folder {
     pub path: PathBuf,
     /// The names of its drawings; if it is empty, only those that a table names are searched for.
     pub drawings: Vec<String>,
-    /// What the folder is in.
-    pub files: Files,
+    /// The run that reads them.
+    pub session: Session,
 }
 
 impl Folder {
     /// A folder with the drawings among these files, in the order of their names: numbers by their size.
-    pub fn new(path: &Path, names: &[PathBuf], files: &Files) -> Folder {
+    pub fn new(path: &Path, names: &[PathBuf], session: &Session) -> Folder {
         let name = |file: &PathBuf| file.file_name().and_then(|n| n.to_str()).map(str::to_owned);
         let drawing = |n: &String| n.to_lowercase().ends_with(".svg") && !n.starts_with('.');
         let mut drawings: Vec<String> = names.iter().filter_map(name).filter(drawing).collect();
         drawings.sort_by_key(|n| (natural(n), n.clone()));
-        Folder { path: path.to_owned(), drawings, files: files.clone() }
+        Folder { path: path.to_owned(), drawings, session: session.clone() }
     }
 }
 
@@ -256,7 +256,7 @@ impl<'b, 'c> Parts<'b, 'c> {
         self.used.push(file.clone());
         // As written, else by its file name in the folder that was given.
         let last = file.rsplit('/').next().unwrap_or(&file);
-        let files = &folder.files;
+        let files = &folder.session.files;
         let path = [file.as_str(), last]
             .iter()
             .filter_map(|name| inside(&folder.path, name, files))
@@ -268,14 +268,14 @@ impl<'b, 'c> Parts<'b, 'c> {
             );
             return None;
         };
-        let text = match read_text(&path, None, files) {
+        let text = match read_text(&path, None, &folder.session) {
             Ok(text) => text,
             Err(fault) => {
                 self.stands_in(&named.title, fault.message);
                 return None;
             }
         };
-        match read_shape(&path, &text) {
+        match read_shape(&path, &text, &folder.session) {
             Ok(shape) => {
                 self.other_size(named, &file, (shape.bounds.width(), shape.bounds.height()));
                 Some(text.to_string())

@@ -90,6 +90,7 @@ mod tests {
 
     use super::*;
     use crate::read::shapes::read_shape;
+    use crate::session::Session;
 
     #[test]
     fn every_plain_drawing_is_read_in_its_size() {
@@ -102,7 +103,8 @@ mod tests {
             ("tiny", Some((0.5, 0.5)), (0.5, 0.5)),
             ("11", None, (11.5, 11.5)),
         ] {
-            let shape = read_shape(Path::new("p.svg"), &drawing(title, size)).expect(title);
+            let (text, session) = (drawing(title, size), Session::default());
+            let shape = read_shape(Path::new("p.svg"), &text, &session).expect(title);
             assert!((shape.bounds.width() - want.0).abs() < 1e-3, "{title} {:?}", shape.bounds);
             assert!((shape.bounds.height() - want.1).abs() < 1e-3, "{title} {:?}", shape.bounds);
         }

@@ -14,16 +14,15 @@ use self::flow::Frame;
 use super::count::{Supplies, Wish};
 use super::naming::Naming;
 use crate::diag::{Findings, lacks};
-use crate::plan::papers::Paper;
-use crate::plan::{Look, Style};
+use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Kind, Sheet, Workshop};
+use crate::sheet::{About, Kind, Setting, Sheet, Workshop};
 use crate::units::pt_to_mm;
 
 /// No type is smaller: the list is read at arm's length.
 const FLOOR_PT: f64 = 7.0;
 
-/// Lays the list out on pages of `paper`, in the faces and inks of `style`.
+/// Lays the list out.
 ///
 /// # Errors
 /// The style lacks a face or an ink, or its fonts a character of a name.
@@ -31,15 +30,15 @@ pub fn sheet(
     supplies: &Supplies,
     naming: &Naming<'_>,
     wish: &Wish,
-    style: &Style,
-    paper: Paper,
+    setting: &Setting<'_>,
 ) -> Result<Sheet, Findings> {
+    let Setting { style, paper, work } = *setting;
     let look = Look::new(style, paper.width, paper.height, pt_to_mm(FLOOR_PT))?;
     let voices = Voices::new(&look);
     let frame = Frame::new(paper);
     let blocks = Blocks::new(supplies, naming, wish, &look, &voices, frame.column);
     let placed = flow::flow(&blocks, &frame);
-    let workshop = Workshop::new(naming.range);
+    let workshop = Workshop::new(naming.range, work);
     let mut pen = Pen {
         canvas: Canvas::new(&look, &workshop),
         voices: &voices,

@@ -16,7 +16,7 @@ use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
 use shadecard::proofread::{Dictionaries, words};
 use shadecard::range::{Light, Loaded, Panel, load};
-use shadecard::sheet::{FillRule, Item, Kind, Role, Sheet, Workshop};
+use shadecard::sheet::{FillRule, Item, Kind, Role, Sheet};
 use shadecard::spelling::Spelling;
 use tempfile::TempDir;
 
@@ -363,7 +363,7 @@ fn the_panel_shows_the_closest_clusters() {
     let mut places = BTreeSet::new();
     for style in ["plate", "catalogue"] {
         let matrix = open(&file, Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         for entry in &matrix.entries {
             let name = format!("{style} {}", entry.stem());
             let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
@@ -448,7 +448,7 @@ fn no_panel_where_none_is_asked_for_or_nothing_is_close() {
             folder(RANGE, &SHEET.replace("name: \"shore\",", &format!("name: \"shore\", {field}")));
         let matrix = open(&at.path().join("sheet.ron"), None);
         let planned = matrix.plan(&matrix.entries[0]).expect("a plan");
-        let sheet = planned.place(&Workshop::new(&matrix.range));
+        let sheet = planned.place(&matrix.workshop());
         assert_eq!(fields(&sheet).len(), drawn * 2, "{field}");
         assert_eq!(strings(&sheet, "lookalikes").is_empty(), drawn == 0, "{field}");
     }
@@ -462,7 +462,7 @@ fn what_is_left_out_is_always_told() {
     let mut legend = 0;
     for style in ["plate", "catalogue"] {
         let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         for entry in &matrix.entries {
             let planned = matrix.plan(entry).expect("a plan");
             let sheet = planned.place(&workshop);

@@ -15,6 +15,7 @@ use shadecard::colour::{Lab50, difference, from_rgb, to_rgb};
 use shadecard::graphic::Rgb;
 use shadecard::press::tune::APART;
 use shadecard::press::{Bytes, ColourMode, Paper, PaperModel, RenderingIntent, tune};
+use shadecard::work::Work;
 
 /// Colours of the set, pairs of it up to 10 CIEDE2000 apart.
 const COLOURS: usize = 116;
@@ -121,7 +122,7 @@ struct Figures {
 
 fn figures(aims: &[Lab50], shown: &[Lab50]) -> Figures {
     let mut out = Figures { mean: 0.0, together: 0, lightness: 0, hue: 0 };
-    for pair in pairs(aims, 10.0) {
+    for pair in pairs(aims, 10.0, &Work::default()) {
         let aim = (aims[pair.first], aims[pair.second]);
         let seen = (shown[pair.first], shown[pair.second]);
         out.together += usize::from(difference(seen.0, seen.1) < APART);
@@ -149,7 +150,7 @@ fn plain(paper: &Paper, aims: &[Lab50], rgbs: &[Rgb]) -> Vec<Bytes> {
 fn pairs_stay_apart_and_in_order() {
     let rgbs = set();
     let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
-    assert_eq!((aims.len(), pairs(&aims, 10.0).len()), (COLOURS, PAIRS));
+    assert_eq!((aims.len(), pairs(&aims, 10.0, &Work::default()).len()), (COLOURS, PAIRS));
     let mut troubled = 0;
     let (plainly, tuned, each) = ("printed plainly", "tuned", "mean  <2  light  hue");
     println!("{:28} {plainly:>20}  {tuned:>20}", "");
@@ -157,7 +158,7 @@ fn pairs_stay_apart_and_in_order() {
     for (name, paper) in papers() {
         let values = plain(&paper, &aims, &rgbs);
         let start = std::time::Instant::now();
-        let tuned = tune(&paper, &aims, &values);
+        let tuned = tune(&paper, &aims, &values, &Work::default());
         let took = start.elapsed();
         assert_eq!(
             tuned.shown,
@@ -201,7 +202,7 @@ fn no_pair_that_was_apart_falls_together() {
         let paper = matte(colour_mode, intent);
         let values = plain(&paper, &aims, &rgbs);
         let before = shows(&paper, &values);
-        let after = tune(&paper, &aims, &values).shown;
+        let after = tune(&paper, &aims, &values, &Work::default()).shown;
         for i in 0..aims.len() {
             for j in i + 1..aims.len() {
                 let was_apart = difference(before[i], before[j]) >= APART;
@@ -222,11 +223,14 @@ fn the_same_input_gives_the_same_values() {
     let aims: Vec<Lab50> = rgbs.iter().map(|c| from_rgb(*c)).collect();
     let paper = coated(ColourMode::Cmyk, RenderingIntent::Relative);
     let values = plain(&paper, &aims, &rgbs);
-    assert_eq!(tune(&paper, &aims, &values), tune(&paper, &aims, &values));
+    assert_eq!(
+        tune(&paper, &aims, &values, &Work::default()),
+        tune(&paper, &aims, &values, &Work::default())
+    );
     // Equal aims get equal values.
     let twice: Vec<Lab50> = aims.iter().chain(&aims).copied().collect();
     let plain_twice: Vec<Bytes> = values.iter().chain(&values).copied().collect();
-    let tuned = tune(&paper, &twice, &plain_twice).values;
+    let tuned = tune(&paper, &twice, &plain_twice, &Work::default()).values;
     assert_eq!(tuned[..40], tuned[40..]);
 }
 
@@ -236,7 +240,7 @@ fn total(aims: &[Lab50], shown: &[Lab50]) -> f64 {
     let pair = |p: &shadecard::colour::lookalike::Pair| {
         (difference(shown[p.first], shown[p.second]) - p.distance).powi(2)
     };
-    own * 0.2 + pairs(aims, 10.0).iter().map(pair).sum::<f64>()
+    own * 0.2 + pairs(aims, 10.0, &Work::default()).iter().map(pair).sum::<f64>()
 }
 
 /// More ink reaches all colours that less ink reaches. The search is local, so
@@ -250,7 +254,7 @@ fn a_larger_gamut_never_raises_the_total() {
         for limit in [160.0, 200.0, 240.0, 300.0] {
             let paper = coated(ColourMode::Cmyk, RenderingIntent::Relative).with_ink_limit(limit);
             let values = plain(&paper, &aims, &rgbs);
-            let tuned = tune(&paper, &aims, &values);
+            let tuned = tune(&paper, &aims, &values, &Work::default());
             let least: f64 = tuned.least.iter().sum();
             let now = total(&aims, &tuned.shown);
             if let Some((before, least_before)) = last {
@@ -270,7 +274,7 @@ fn a_thousand_colours() {
     let paper = matte(ColourMode::Cmyk, RenderingIntent::Relative);
     let values = plain(&paper, &aims, &rgbs);
     let start = std::time::Instant::now();
-    let tuned = tune(&paper, &aims, &values);
+    let tuned = tune(&paper, &aims, &values, &Work::default());
     println!("1,000 colours: {:.1?}", start.elapsed());
     let (before, after) = (figures(&aims, &shows(&paper, &values)), figures(&aims, &tuned.shown));
     println!("{} pairs under 2 before, {} after", before.together, after.together);

@@ -278,9 +278,13 @@ fn ink_stands_in_the_pdf_alone() {
         .collect();
     let mut sources = shadecard::diag::Sources::default();
     let loaded = shadecard::range::load(Path::new(&sheet), &mut sources).expect("it loads");
-    let chosen =
-        shadecard::press::open("shop", &loaded.sheet, None, &shadecard::files::Files::default())
-            .unwrap_or_else(|d| panic!("{d:?}"));
+    let chosen = shadecard::press::open(
+        "shop",
+        &loaded.sheet,
+        None,
+        &shadecard::session::Session::default(),
+    )
+    .unwrap_or_else(|d| panic!("{d:?}"));
     let print = shadecard::press::Print::tuned(&chosen.paper, &loaded.range, &loaded.sheet);
     assert!(print.values.len() > 1);
     for value in &print.values {

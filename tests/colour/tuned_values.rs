@@ -9,6 +9,7 @@ use shadecard::graphic::Rgb;
 use shadecard::press::paper::Drift;
 use shadecard::press::tune::turn;
 use shadecard::press::{Bytes, ColourMode, Paper, PaperModel, RenderingIntent, tune};
+use shadecard::work::Work;
 
 fn model(model: PaperModel, colour_mode: ColourMode) -> Paper {
     Paper::model(model, colour_mode, RenderingIntent::Relative).unwrap_or_else(|e| panic!("{e:?}"))
@@ -27,7 +28,7 @@ fn printed(paper: &Paper, colours: &[Rgb]) -> Printed {
     let aims = colour_sets::aims(colours);
     let plain_values = colour_sets::plain(paper, &aims, colours);
     let plain = plain_values.iter().map(|v| paper.shows(*v)).collect();
-    let tuned = tune(paper, &aims, &plain_values);
+    let tuned = tune(paper, &aims, &plain_values, &Work::default());
     Printed { aims, plain, tuned: tuned.shown, plain_values, values: tuned.values }
 }
 

@@ -8,6 +8,7 @@ use shadecard::graphic::Rgb;
 use shadecard::press::report::LIMIT;
 use shadecard::press::tune::{APART, Seen, swaps};
 use shadecard::press::{Bytes, Paper};
+use shadecard::work::Work;
 
 /// The 949 colours of the colour survey of 2010; see the head of the file.
 pub fn survey() -> Vec<Rgb> {
@@ -64,7 +65,7 @@ pub fn swapped(aim: (Lab50, Lab50), shown: (Lab50, Lab50)) -> [bool; 3] {
 /// What is lost of a set: pairs that fall together, and orders of lightness, hue and strength.
 pub fn lost(aims: &[Lab50], shown: &[Lab50]) -> [usize; 4] {
     let mut out = [0; 4];
-    for pair in pairs(aims, LIMIT) {
+    for pair in pairs(aims, LIMIT, &Work::default()) {
         let aim = (aims[pair.first], aims[pair.second]);
         let seen = (shown[pair.first], shown[pair.second]);
         out[0] += usize::from(pair.distance >= APART && difference(seen.0, seen.1) < APART);

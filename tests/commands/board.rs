@@ -15,6 +15,7 @@ use shadecard::range::{Loaded, load};
 use shadecard::sheet::{Kind, Role};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
+use shadecard::work::Work;
 
 const DEMO: &str = "demo/haberdashery/sheet.ron";
 const NAMED: &str = "demo/css-colours/sheet.ron";
@@ -190,7 +191,7 @@ proptest! {
 fn outlines_are_true_and_not_filled() {
     let case = Case::of(DEMO);
     let board = case.board(&USUAL);
-    let map = draw::sheet(&board, &case.naming(), &case.look);
+    let map = draw::sheet(&board, &case.naming(), &case.look, &Work::default());
     let uses = map.pages[0].items.iter().filter(|i| matches!(i.kind, Kind::Use(_)));
     assert_eq!(uses.clone().count(), board.pieces());
     // One symbol a part, whatever its colour.
@@ -215,7 +216,7 @@ fn outlines_are_true_and_not_filled() {
 fn a_disc_of_nine_millimetres_is_nine_millimetres() {
     let case = Case::of(DEMO);
     let board = case.board(&USUAL);
-    let map = draw::sheet(&board, &case.naming(), &case.look);
+    let map = draw::sheet(&board, &case.naming(), &case.look, &Work::default());
     // The demo's first button: its drawing says 9 mm.
     let disc = case.loaded.range.parts().iter().position(|p| p.key() == "b9").expect("a part");
     let bounds = map.symbols[disc].bounds;

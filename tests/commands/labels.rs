@@ -18,6 +18,7 @@ use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_eithe
 use shadecard::sheet::{Kind, Role};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::LabelGrid;
+use shadecard::work::Work;
 use tempfile::TempDir;
 
 const LABEL_SHEETS: [&str; 4] = ["a4", "letter", "roll", "small"];
@@ -70,6 +71,7 @@ fn set(
         lines: &lines,
         places,
         copies: 1,
+        work: &Work::default(),
     };
     let spelling = Spelling::shipped("en-GB").expect("shipped");
     Set::new(&wish, &spelling, &mut Findings::default())

@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use shadecard::diag::Sources;
 use shadecard::proofread::twins::twins;
 use shadecard::range::load;
-use shadecard::work::{Kind, counted};
+use shadecard::work::{Kind, Work};
 
 fn shadecard(args: &[&str], at: &Path) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shadecard")).current_dir(at).args(args).output().unwrap()
@@ -260,6 +260,7 @@ fn many_colours_without_values_are_checked_at_once() {
     assert!(run.status.success(), "{}", text(&run.stdout));
     assert!(!text(&run.stdout).contains("apart"), "no colour is compared");
     let loaded = load(&at.join("s/sheet.ron"), &mut Sources::default()).expect("checked");
-    let (twins, done) = counted(|| twins(&loaded.range, &loaded.sheet));
-    assert_eq!((twins.len(), done(Kind::Pairs)), (0, 0));
+    let work = Work::default();
+    let twins = twins(&loaded.range, &loaded.sheet, &work);
+    assert_eq!((twins.len(), work.done(Kind::Pairs)), (0, 0));
 }

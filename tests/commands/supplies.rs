@@ -8,11 +8,13 @@ use shadecard::diag::{Severity, Sources};
 use shadecard::plan::Style;
 use shadecard::plan::papers::paper;
 use shadecard::range::{Loaded, load};
+use shadecard::sheet::Setting;
 use shadecard::sheet::{Item, Kind, Role, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{
     Count, LabelGrid, LeftOver, Naming, Spares, Stock, Supplies, Wish, count, markdown, tick_list,
 };
+use shadecard::work::Work;
 use tempfile::TempDir;
 
 /// Three parts, five colours, two families, gaps:
@@ -337,7 +339,8 @@ fn demo(paper_name: &str, style: &str) -> Sheet {
     let supplies = Supplies::new(&loaded.range, &loaded.sheet, &w, &Stock::default());
     let style = Style::shipped(style).expect("shipped");
     let paper = paper(paper_name).expect("a paper");
-    tick_list::sheet(&supplies, &naming, &w, &style, paper).expect("laid out")
+    let setting = Setting { style: &style, paper, work: &Work::default() };
+    tick_list::sheet(&supplies, &naming, &w, &setting).expect("laid out")
 }
 
 #[test]
@@ -428,7 +431,8 @@ fn long_names_and_missing_numbers_stay_in_their_column() {
     let s = board.count(&w, &Stock::default());
     let style = Style::shipped("plate").expect("shipped");
     let a4 = paper("A4").expect("a paper");
-    let sheet = tick_list::sheet(&s, &board.naming(), &w, &style, a4).expect("laid out");
+    let setting = Setting { style: &style, paper: a4, work: &Work::default() };
+    let sheet = tick_list::sheet(&s, &board.naming(), &w, &setting).expect("laid out");
     let all: Vec<_> = sheet.pages.iter().flat_map(|p| words(&p.items)).collect();
     assert!(all.iter().any(|(w, ..)| w == "—"), "no number is shown as a dash");
     let pieces: String = all

@@ -7,7 +7,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix};
 use shadecard::files::Files;
 use shadecard::range::{Shapes, load_again};
-use shadecard::sheet::Workshop;
+use shadecard::session::Session;
 
 const VALUES: [&str; 6] = ["-5", "0", "0.0001", "0.9", "500", "1e300"];
 const SHEET: &str = r#"Sheet(range: "range.ron", title: "Base", year: 2020, style: "own.style.ron",
@@ -53,7 +53,7 @@ fn sweep(style: &str) -> [usize; 3] {
                 ("sheet.ron", SHEET.as_bytes()),
                 ("own.style.ron", own.as_bytes()),
             ];
-            let mut sources = Sources::of(Files::in_memory(files));
+            let mut sources = Sources::of(Session::of(Files::in_memory(files)));
             let loaded = load_again(Path::new("sheet.ron"), &mut sources, &shapes);
             let matrix = loaded.and_then(|l| Matrix::resolve(l, &Filter::default(), &mut sources));
             let matrix = match matrix {
@@ -70,7 +70,7 @@ fn sweep(style: &str) -> [usize; 3] {
                 unplanned += 1;
                 continue;
             };
-            let workshop = workshop.get_or_insert_with(|| Workshop::new(&matrix.range));
+            let workshop = workshop.get_or_insert_with(|| matrix.workshop());
             let sheet = planned.place(workshop);
             placed += 1;
             assert_eq!(sheet.pages.len(), planned.plan.pages.len());

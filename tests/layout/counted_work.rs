@@ -15,7 +15,7 @@ use shadecard::press::{Paper, PaperModel, tune};
 use shadecard::range::{ColourMode, RenderingIntent, load};
 use shadecard::read::region::Region;
 use shadecard::tour::{self, Steps, shorten};
-use shadecard::work::{Kind, counted};
+use shadecard::work::{Kind, Work};
 
 /// A star of so many points, its lines crossing where `step` is not 1.
 fn star(points: usize, step: usize) -> BezPath {
@@ -34,9 +34,11 @@ fn star(points: usize, step: usize) -> BezPath {
 #[test]
 fn offsets_and_booleans_are_in_proportion_to_their_corners() {
     for points in [20, 200, 2000, 10_000] {
-        let region = Region::of(&star(points, 1), FillRule::NonZero);
+        let of = |path: &BezPath, work: &Work| Region::of(path, FillRule::NonZero, work);
         for by in [0.5, -0.06, 0.01] {
-            let (grown, done) = counted(|| region.grown(by));
+            let work = Work::default();
+            let region = of(&star(points, 1), &work);
+            let (grown, done) = work.counted(|| region.grown(by));
             let corners = done(Kind::Corners);
             let at_once = region.corners() + grown.corners();
             // Of many corners an offset is made in steps.
@@ -46,8 +48,10 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
             }
             assert!(corners <= 80 * points as u64, "{points} by {by}: {corners}");
         }
-        let other = Region::of(&(Affine::rotate(0.01) * star(points, 1)), FillRule::NonZero);
-        let (_, done) = counted(|| region.without(&other));
+        let work = Work::default();
+        let region = of(&star(points, 1), &work);
+        let other = of(&(Affine::rotate(0.01) * star(points, 1)), &work);
+        let (_, done) = work.counted(|| region.without(&other));
         assert!(done(Kind::Corners) <= 8 * points as u64, "{points}: {}", done(Kind::Corners));
     }
 }
@@ -57,9 +61,10 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
 #[test]
 fn the_widest_place_is_found_in_bounded_work() {
     for (points, step) in [(8, 1), (60, 29), (2000, 1)] {
-        let region = Region::of(&star(points, step), FillRule::EvenOdd);
+        let work = Work::default();
+        let region = Region::of(&star(points, step), FillRule::EvenOdd, &work);
         let corners = region.corners() as u64;
-        let (_, done) = counted(|| region.inradius());
+        let (_, done) = work.counted(|| region.inradius());
         let edges = done(Kind::Edges);
         assert!(edges <= 500_000 + corners, "{points} points: {edges} of {corners} corners");
         assert!(edges > 0, "{points} points: nothing was counted");
@@ -95,8 +100,8 @@ fn planning_walks_over_so_many_rows_and_no_more() {
         let mut sources = Sources::default();
         let loaded = load(&dir.path().join("sheet.ron"), &mut sources).expect("faultless");
         let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolved");
-        let (_, done) = counted(|| matrix.plan(&matrix.entries[0]).map(|p| p.plan.scale));
-        let rows = done(Kind::Rows);
+        let _ = matrix.plan(&matrix.entries[0]).map(|p| p.plan.scale);
+        let rows = sources.session.work.done(Kind::Rows);
         // The exact search; the bounded one, once for every rung of larger rows and wider margins; and what
         // would fit instead, where nothing does.
         let bounded = 8_000_000 + 2_500 * case.colours() as u64;
@@ -118,10 +123,11 @@ fn tours_end() {
                 |a: usize, b: usize| if equal { 1.0 } else { points[a].distance(points[b]) };
             let steps = Steps::new(n, apart);
             let mut path: Vec<usize> = (0..n).collect();
-            let ((), done) = counted(|| shorten(&steps, &mut path, 0..n));
+            let work = Work::default();
+            shorten(&steps, &mut path, 0..n, &work);
             // Every place with every other, turned round and as a run of one to three.
             let round = 4 * (n * n) as u64;
-            let (moves, most) = (done(Kind::Moves), tour::MOST_ROUNDS as u64 * round);
+            let (moves, most) = (work.done(Kind::Moves), tour::MOST_ROUNDS as u64 * round);
             assert!(moves <= 30 * round && 30 * round < most, "{n}: {moves}");
             assert!(moves >= round / 4, "{n}: nothing was counted");
         }
@@ -138,13 +144,19 @@ fn look_alikes_are_looked_for_among_neighbours() {
     let colours: Vec<Lab50> = (0..count).map(|_| colour(&mut chance)).collect();
     let all = (count * (count - 1) / 2) as u64;
     for limit in [0.5, 2.0] {
-        let (found, done) = counted(|| pairs(&colours, limit));
-        assert!(done(Kind::Pairs) <= all / 8, "{} of {all} at {limit}", done(Kind::Pairs));
-        assert!(found.len() as u64 <= done(Kind::Pairs));
+        let work = Work::default();
+        let found = pairs(&colours, limit, &work);
+        assert!(
+            work.done(Kind::Pairs) <= all / 8,
+            "{} of {all} at {limit}",
+            work.done(Kind::Pairs)
+        );
+        assert!(found.len() as u64 <= work.done(Kind::Pairs));
     }
     let equal = vec![colours[0]; count];
-    let (_, done) = counted(|| nearest(&equal, 10.0, 20));
-    assert!(done(Kind::Pairs) <= all, "{} of {all}", done(Kind::Pairs));
+    let work = Work::default();
+    let _ = nearest(&equal, 10.0, 20, &work);
+    assert!(work.done(Kind::Pairs) <= all, "{} of {all}", work.done(Kind::Pairs));
 }
 
 /// What one paper may take for so many colours, and for thousands.
@@ -163,9 +175,14 @@ fn tuning_tries_so_many_values_and_no_more() {
             .collect();
         let plain: Vec<_> =
             aims.iter().map(|aim| paper.plain(*aim, shadecard::graphic::Rgb(40, 20, 60))).collect();
-        let (tuned, done) = counted(|| tune::tune(&paper, &aims, &plain));
+        let work = Work::default();
+        let tuned = tune::tune(&paper, &aims, &plain, &work);
         assert_eq!(tuned.values.len(), count);
         let most = 250_000_000;
-        assert!((1..=most).contains(&done(Kind::Values)), "{count}: {}", done(Kind::Values));
+        assert!(
+            (1..=most).contains(&work.done(Kind::Values)),
+            "{count}: {}",
+            work.done(Kind::Values)
+        );
     }
 }

@@ -11,9 +11,12 @@ use shadecard::plan::papers::paper;
 use shadecard::plan::{Look, Style};
 use shadecard::range::{Loaded, load};
 use shadecard::read::shapes::{Shape, read_shape};
-use shadecard::sheet::{Kind, Paint, Rgb, Sheet, Workshop};
+use shadecard::session::Session;
+use shadecard::sheet::Setting;
+use shadecard::sheet::{Kind, Paint, Rgb, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies, tick_list};
+use shadecard::work::Work;
 use tempfile::TempDir;
 
 /// A disc of 10 mm with a bar through it that reaches 10 mm over each side, and a foot at one end.
@@ -90,7 +93,7 @@ impl Case {
 }
 
 fn shape(text: &str) -> Shape {
-    read_shape(Path::new("x.svg"), text).unwrap_or_else(|e| panic!("{e:?}"))
+    read_shape(Path::new("x.svg"), text, &Session::default()).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// The box of everything drawn as usvg finds it, mm: CSS Values and Units 3, 6.2: 96 px are 25.4 mm.
@@ -123,7 +126,11 @@ fn the_demo_has_nothing_outside_its_bodies() {
         let text = std::fs::read_to_string(&path).expect("text");
         let shape = shape(&text);
         assert_eq!(shape.extent, shape.bounds, "{}", path.display());
-        assert!(matches!(shape.edge(), std::borrow::Cow::Borrowed(_)), "{}", path.display());
+        assert!(
+            matches!(shape.edge(&Work::default()), std::borrow::Cow::Borrowed(_)),
+            "{}",
+            path.display()
+        );
     }
 }
 
@@ -155,7 +162,7 @@ fn columns_and_legend_have_room_for_it() {
     let case = Case::new();
     for style in ["plate", "catalogue"] {
         let matrix = open(&case.sheet_file(), Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         for entry in &matrix.entries {
             let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{style}: {}", d.message));
             let facts: Vec<(f64, f64)> =
@@ -196,7 +203,9 @@ fn the_tick_list_and_the_board_have_room_for_it() {
     let naming = case.naming();
     let (wish, counted) = case.supplies();
     let style = Style::shipped("plate").expect("shipped");
-    let list = tick_list::sheet(&counted, &naming, &wish, &style, paper("A4").expect("a paper"));
+    let (paper, work) = (paper("A4").expect("a paper"), Work::default());
+    let setting = Setting { style: &style, paper, work: &work };
+    let list = tick_list::sheet(&counted, &naming, &wish, &setting);
     let list = list.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
     none("tick list", [samples_apart(&list), inside_the_page(&list), texts_clear(&list)].concat());
 
@@ -205,7 +214,7 @@ fn the_tick_list_and_the_board_have_room_for_it() {
     let caption = |part| voices.caption(&look, &naming, part);
     let wish = Wish { columns: None, width: None, blank: (60.0, 37.0) };
     let board = Board::new(&case.loaded.range, &counted, &wish, &caption).expect("a board");
-    let map = draw::sheet(&board, &naming, &look);
+    let map = draw::sheet(&board, &naming, &look, &Work::default());
     none("board", [samples_apart(&map), inside_the_page(&map), texts_clear(&map)].concat());
     for (symbol, (w, h)) in map.symbols.iter().zip([(10., 10.), (30., 10.), (10., 10.), (10., 18.)])
     {

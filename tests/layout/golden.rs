@@ -7,7 +7,7 @@ use std::path::Path;
 
 use crate::positions::{ids, open};
 use shadecard::range::Range;
-use shadecard::sheet::{Item, Kind, Sheet, Turn, Workshop};
+use shadecard::sheet::{Item, Kind, Sheet, Turn};
 
 /// Hundredths of a millimetre, without a minus before zero.
 fn mm(v: f64) -> String {
@@ -55,7 +55,7 @@ fn line(range: &Range, sheet: &Sheet, item: &Item) -> String {
 fn dump(feature: &str) -> String {
     let matrix = open(&Path::new("tests/golden").join(feature).join("sheet.ron"), None);
     let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{}", d.message));
-    let sheet = planned.place(&Workshop::new(&matrix.range));
+    let sheet = planned.place(&matrix.workshop());
     let mut out = format!("sheet {} x {} mm\n", mm(sheet.width), mm(sheet.height));
     for (i, page) in sheet.pages.iter().enumerate() {
         writeln!(out, "page {}", i + 1).expect("a string");

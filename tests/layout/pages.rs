@@ -7,7 +7,7 @@ use crate::positions::*;
 use kurbo::{BezPath, Shape as _};
 use shadecard::edition::matrix::{Matrix, Planned};
 use shadecard::read::raw;
-use shadecard::sheet::{Kind, Sheet, Workshop};
+use shadecard::sheet::{Kind, Sheet};
 use usvg::roxmltree;
 
 /// 5 pt, the least type on any page: 5 x 25.4 / 72 mm.
@@ -17,7 +17,7 @@ fn each(file: &str, check: &dyn Fn(&str, &Matrix, &Planned<'_>, &Sheet) -> Vec<S
     let mut faults = Vec::new();
     for style in ["plate", "catalogue"] {
         let matrix = open(Path::new(file), Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         for entry in &matrix.entries {
             let name = format!("{style} {}", entry.stem());
             let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
@@ -151,7 +151,7 @@ fn the_named_colours_hold_in_every_edition() {
 /// Which samples the legend shows, by their symbols.
 fn legend(matrix: &Matrix, entry: usize) -> Vec<String> {
     let planned = matrix.plan(&matrix.entries[entry]).expect("a plan");
-    let sheet = planned.place(&Workshop::new(&matrix.range));
+    let sheet = planned.place(&matrix.workshop());
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     let legend = items.filter(|i| i.origin.as_deref() == Some("legend"));
     let used =

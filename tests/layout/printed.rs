@@ -11,10 +11,12 @@ use shadecard::plan::{Look, Style};
 use shadecard::press::tell::{Case, Names};
 use shadecard::press::{self, Print, Report};
 use shadecard::range::{Loaded, load};
+use shadecard::sheet::Setting;
 use shadecard::sheet::{Kind, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::tick_list;
 use shadecard::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish};
+use shadecard::work::Work;
 use shadecard::{board, proof};
 use tempfile::TempDir;
 
@@ -240,7 +242,9 @@ fn long_names_and_titles_keep_the_margins() {
         };
         let supplies = Supplies::new(&range, &sheet, &wish, &Stock::default());
         let a4 = paper("A4").expect("a paper");
-        let list = tick_list::sheet(&supplies, &naming, &wish, &style, a4);
+        let work = Work::default();
+        let setting = Setting { style: &style, paper: a4, work: &work };
+        let list = tick_list::sheet(&supplies, &naming, &wish, &setting);
         let list = list.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
         none(&format!("{style_name}: tick list"), past(&list, 14.0, 9.0));
 
@@ -249,13 +253,13 @@ fn long_names_and_titles_keep_the_margins() {
         let caption = |part| voices.caption(&look, &naming, part);
         let wish = place::Wish { columns: Some(1), width: None, blank: (50.0, 25.0) };
         let map = Board::new(&range, &supplies, &wish, &caption).expect("a board");
-        let map = board::draw::sheet(&map, &naming, &look);
+        let map = board::draw::sheet(&map, &naming, &look, &work);
         none(&format!("{style_name}: board"), past(&map, place::EDGE, 1.0));
 
-        let chosen = press::open("coated", &sheet, None, &shadecard::files::Files::default())
+        let chosen = press::open("coated", &sheet, None, &shadecard::session::Session::default())
             .expect("a paper");
         let print = Print::plain(&chosen.paper, &range, &sheet);
-        let report = Report::new(&chosen.paper, &print, 10.0);
+        let report = Report::new(&chosen.paper, &print, 10.0, &work);
         assert!(report.pairs.len() >= 2, "{} pairs", report.pairs.len());
         let (paper, print, report) = (&chosen.paper, &print, &report);
         let case = Case { paper_name: LONG, how: "plain", paper, print, report };

@@ -116,7 +116,7 @@ impl Bench {
         let folder = tempfile::tempdir().expect("a folder");
         case.write(folder.path());
         let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         let spelling = Spelling::load("en-GB", folder.path()).expect("a spelling");
         Bench { matrix, spelling, workshop, _folder: folder }
     }
@@ -332,7 +332,7 @@ proptest! {
         for entry in &matrix.entries {
             match matrix.plan(entry) {
                 Ok(planned) => {
-                    let sheet = planned.place(&Workshop::new(&matrix.range));
+                    let sheet = planned.place(&matrix.workshop());
                     prop_assert!(!paint::svg(&sheet, 0).is_empty());
                 }
                 Err(d) => prop_assert!(!d.message.is_empty() && d.help.is_some()),

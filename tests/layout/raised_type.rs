@@ -5,7 +5,6 @@ use crate::small::Bench;
 use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix};
 use shadecard::range::load;
-use shadecard::sheet::Workshop;
 
 /// A style, a page, a floor (mm) and whether part sizes are told under their numbers.
 fn placed(style: &str, page: &str, floor: f64, sizes: bool) {
@@ -33,7 +32,7 @@ fn placed(style: &str, page: &str, floor: f64, sizes: bool) {
     let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
     let planned =
         matrix.plan(&matrix.entries[0]).unwrap_or_else(|e| panic!("{what}: {}", e.message));
-    let sheet = planned.place(&Workshop::new(&matrix.range));
+    let sheet = planned.place(&matrix.workshop());
     none(&what, texts_clear(&sheet));
     none(&what, inside_the_page(&sheet));
     none(&what, readable(&sheet, floor));

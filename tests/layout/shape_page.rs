@@ -13,6 +13,7 @@ use shadecard::shape_page::{Shown, sheet};
 use shadecard::sheet::{Kind, Sheet, Text};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::Naming;
+use shadecard::work::Work;
 use tempfile::TempDir;
 
 /// 6 pt: 6 x 25.4 / 72 mm, less than which no word is set at first; what is fitted may shrink to three quarters.
@@ -28,7 +29,7 @@ impl Case {
     fn of(file: &Path) -> Case {
         let loaded = load(file, &mut Sources::default());
         let loaded = loaded.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-        let shown = Shown::new(&loaded.range);
+        let shown = Shown::new(&loaded.range, &Work::default());
         Case { loaded, spelling: Spelling::shipped("en-GB").expect("shipped"), shown }
     }
 

@@ -9,7 +9,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::plan::Report;
 use shadecard::range::load;
-use shadecard::sheet::{Item, Kind, Sheet, Workshop};
+use shadecard::sheet::{Item, Kind, Sheet};
 
 const PARTS: [(&str, f64, f64); 6] = [
     ("left", 9.0, 9.0),
@@ -108,7 +108,7 @@ fn all_but_the_words_stands_alike_in_every_spelling() {
     write(folder.path(), EDITIONS);
     for style in ["plate", "catalogue"] {
         let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         let planned = matrix.plan_all().unwrap_or_else(|f| panic!("{:?}", f.sorted()));
         assert_eq!(planned.len(), 8);
         for pair in planned.chunks(2) {

@@ -1,62 +1,63 @@
 //! The disk fails at every single thing that a run asks of it: the run says so, and leaves whole files.
 //!
-//! A run is a process of its own: this test program, told to be the program with one fault to come (see `a_run`). The
-//! error numbers are those of Linux (errno.h).
+//! A run has a disk of its own, so that all of them run side by side in this process. The error numbers are those of
+//! Linux (errno.h).
 #![cfg(target_os = "linux")]
 
 use std::ops::Range;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::sync::Once;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::small::{Bench, Saved, Tree, below, restore, save, whole};
-use shadecard::edition::disk::{self, Op};
+use crate::small::{Bench, Saved, Tree, below, restore, run_at, save, whole};
+use shadecard::console::Console;
+use shadecard::disk::{Disk, Op};
+use shadecard::session::Session;
 
 /// Number, and what is told of it.
 const ERRORS: [(i32, &str); 3] =
     [(28, "the disk is full"), (5, "input/output error"), (13, "permission denied")];
-const MAKE: &[&str] = &["make", "sheet.ron", "--dpi", "100"];
+const MAKE: &[&str] = &["make", "@sheet.ron", "--dpi", "100", "--out", "@out"];
 
 /// What a run ended with, and where the disk failed first.
 struct Ran {
-    code: Option<i32>,
+    code: u8,
     told: String,
     struck: Option<PathBuf>,
+    /// Panics of this process by now, on whatever thread.
+    panics: usize,
 }
 
 fn run(folder: &Path, words: &[&str], fault: Option<(Op, Range<usize>, i32)>) -> Ran {
-    let mut child = Command::new(std::env::current_exe().expect("this program"));
-    child.args(["machine_faults::a_run", "--exact", "--nocapture"]).current_dir(folder);
-    child.env("WORDS", words.join(" "));
-    if let Some((op, Range { start, end }, error)) = fault {
-        let op = Op::ALL.iter().position(|o| *o == op).expect("an operation");
-        child.env("FAULT", format!("{op} {start} {end} {error}"));
-    }
-    let out = child.output().expect("it runs");
-    let printed = String::from_utf8_lossy(&out.stdout).into_owned();
-    let struck = printed.lines().find_map(|l| l.strip_prefix("struck ")).map(PathBuf::from);
-    let told = String::from_utf8_lossy(&out.stderr).into_owned();
-    Ran { code: out.status.code(), told, struck }
+    let disk = match fault {
+        Some((op, which, error)) => Disk::failing(op, which, error),
+        None => Disk::default(),
+    };
+    let console = Console::in_memory();
+    let (of_run, of_console) = (disk.clone(), console.clone());
+    let session = Session { disk: of_run, console: of_console, ..Session::default() };
+    let code = run_at(folder, words, &session);
+    Ran { code, told: console.printed().err, struck: disk.struck(), panics: panics() }
 }
 
-/// With `WORDS` this is the program, which ends with its exit code; alone, that a run without a fault succeeds.
+/// How often anything has panicked since this was asked first.
+fn panics() -> usize {
+    static COUNT: AtomicUsize = AtomicUsize::new(0);
+    static LISTENS: Once = Once::new();
+    LISTENS.call_once(|| {
+        let usual = std::panic::take_hook();
+        std::panic::set_hook(Box::new(move |info| {
+            COUNT.fetch_add(1, Ordering::SeqCst);
+            usual(info);
+        }));
+    });
+    COUNT.load(Ordering::SeqCst)
+}
+
 #[test]
-fn a_run() {
-    let Ok(words) = std::env::var("WORDS") else {
-        let ran = run(&Bench::new().folder, MAKE, None);
-        assert_eq!((ran.code, ran.told.as_str(), ran.struck), (Some(0), "", None));
-        return;
-    };
-    if let Ok(fault) = std::env::var("FAULT") {
-        let numbers: Vec<usize> = fault.split(' ').map(|n| n.parse().expect("a number")).collect();
-        let [op, start, end, error] = numbers[..] else { panic!("{fault}") };
-        disk::fail(Op::ALL[op], start..end, i32::try_from(error).expect("a number"));
-    }
-    let words = std::iter::once("shadecard").chain(words.split(' ')).map(Into::into);
-    let code = shadecard::cli::run_with(words.collect());
-    if let Some(path) = disk::struck() {
-        println!("\nstruck {}", path.display());
-    }
-    std::process::exit(code.into());
+fn a_disk_without_faults() {
+    let ran = run(&Bench::new().folder, MAKE, None);
+    assert_eq!((ran.code, ran.told.as_str(), ran.struck), (0, "", None));
 }
 
 /// A folder as it is before a run, and as one without faults leaves it.

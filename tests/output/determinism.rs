@@ -95,7 +95,7 @@ fn matrix(backwards: bool, jobs: usize) -> Vec<(String, Vec<u8>)> {
     let filter = shadecard::edition::Filter::default();
     let matrix =
         shadecard::edition::Matrix::resolve(loaded, &filter, &mut sources).expect("resolves");
-    let workshop = shadecard::sheet::Workshop::new(&matrix.range);
+    let workshop = matrix.workshop();
     let mut entries: Vec<_> = matrix.entries.iter().collect();
     if backwards {
         entries.reverse();

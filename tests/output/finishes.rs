@@ -13,7 +13,9 @@ use shadecard::graphic::{Paint, lab};
 use shadecard::range::Finish;
 use shadecard::read::region::Region;
 use shadecard::read::shapes::{Shape, read_shape};
+use shadecard::session::Session;
 use shadecard::sheet::Rgb;
+use shadecard::work::Work;
 
 /// 300 dpi.
 const PER_MM: f64 = 300.0 / 25.4;
@@ -47,7 +49,7 @@ const SEEN: f64 = 4.6;
 const SHARE: f64 = 0.03;
 
 fn shape((outline, w, h): (Outline, f64, f64)) -> Shape {
-    read_shape(Path::new("outline.svg"), &outline.svg(w, h)).expect("a shape")
+    read_shape(Path::new("outline.svg"), &outline.svg(w, h), &Session::default()).expect("a shape")
 }
 
 /// Differences of pairs of colours, each worked out once.
@@ -67,7 +69,7 @@ fn every_finish_is_told_from_every_other() {
     let mut least: Vec<(f64, String)> = Vec::new();
     for what in SHAPES {
         let shape = shape(what);
-        let drawer = Drawer::new(&shape);
+        let drawer = Drawer::new(&shape, &Work::default());
         let frame = Frame { area: shape.bounds.inflate(0.1, 0.1), per_mm: PER_MM };
         let inside = frame.inside(&shape);
         let count = inside.iter().filter(|i| **i).count() as f64;
@@ -104,7 +106,7 @@ const STEP: f64 = 11.0;
 /// The layers of shade and light whose steps are wide enough to be seen as bands.
 fn wide_steps(drawing: &Drawing) -> Vec<bool> {
     let veil = |l: &DrawnLayer| l.opacity < 0.5;
-    let area = |l: &DrawnLayer| Region::of(&l.outline, l.rule);
+    let area = |l: &DrawnLayer| Region::of(&l.outline, l.rule, &Work::default());
     let layers = &drawing.layers;
     let wide = |n: usize| {
         let own = area(&layers[n]);
@@ -124,7 +126,7 @@ fn shade_has_no_steps() {
     // All the shade of the bead is five pixels wide: no step in it is seen.
     for what in SHAPES.into_iter().filter(|s| s.1 > 5.0) {
         let shape = shape(what);
-        let drawer = Drawer::new(&shape);
+        let drawer = Drawer::new(&shape, &Work::default());
         let frame = Frame { area: shape.bounds.inflate(0.1, 0.1), per_mm: PER_MM };
         let inside = frame.inside(&shape);
         let wide = Finish::ALL.map(|f| wide_steps(&drawer.draw(COLOURS[0], f, 7)));
@@ -162,7 +164,7 @@ const TAPERS: f64 = 0.06;
 fn lights(drawing: &Drawing) -> impl Iterator<Item = Region> {
     let light = |paint: &Paint| matches!(paint, Paint::Solid(c) if lab(*c).l > 85.0);
     let lights = drawing.layers.iter().filter(move |l| l.opacity < 1.0 && light(&l.paint));
-    lights.flat_map(|l| Region::of(&l.outline, l.rule).pieces())
+    lights.flat_map(|l| Region::of(&l.outline, l.rule, &Work::default()).pieces())
 }
 
 #[test]
@@ -170,7 +172,7 @@ fn no_light_is_cut_off_square() {
     let black = Rgb(0x1c, 0x1e, 0x24);
     let mut looked_at = 0;
     for what in SHAPES.into_iter().filter(|s| s.0 != Outline::Button) {
-        let drawer = Drawer::new(&shape(what));
+        let drawer = Drawer::new(&shape(what), &Work::default());
         for finish in [Finish::Opaque, Finish::Metal, Finish::Clear] {
             for light in lights(&drawer.draw(black, finish, 7)) {
                 let half = light.inradius();
@@ -192,7 +194,7 @@ const LAYERS: usize = 26;
 #[test]
 fn drawings_are_light() {
     for what in SHAPES {
-        let drawer = Drawer::new(&shape(what));
+        let drawer = Drawer::new(&shape(what), &Work::default());
         for (colour, finish) in COLOURS.iter().flat_map(|c| Finish::ALL.map(|f| (*c, f))) {
             let layers = drawer.draw(colour, finish, 7).layers.len();
             // Flecks and the line of whites come on top.

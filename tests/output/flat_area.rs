@@ -7,7 +7,9 @@ use crate::raster::{self, Frame};
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::range::Finish;
 use shadecard::read::shapes::{Shape, read_shape};
+use shadecard::session::Session;
 use shadecard::sheet::Rgb;
+use shadecard::work::Work;
 
 /// Pixels in a millimetre.
 const SCALE: f64 = 16.0;
@@ -47,8 +49,9 @@ fn flat_share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
 
 /// Checks a shape in every finish and colour; gives the lowest share of each finish.
 fn check(name: &str, text: &str) -> Vec<(Finish, f64)> {
-    let shape = read_shape(Path::new(name), text).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
-    let drawer = Drawer::new(&shape);
+    let shape = read_shape(Path::new(name), text, &Session::default())
+        .unwrap_or_else(|e| panic!("{name}: {e:#?}"));
+    let drawer = Drawer::new(&shape, &Work::default());
     Finish::ALL
         .into_iter()
         .map(|finish| {
@@ -124,7 +127,7 @@ fn plain_outlines_are_flat_enough() {
 #[test]
 fn demo_shapes_have_their_true_size() {
     demo(|name, text| {
-        let shape = read_shape(Path::new(name), text).expect("a shape");
+        let shape = read_shape(Path::new(name), text, &Session::default()).expect("a shape");
         let numbers: Vec<f64> =
             name.trim_end_matches(".svg").split('-').filter_map(|w| w.parse().ok()).collect();
         let longest = *numbers.last().expect("a size in the name");
@@ -137,7 +140,10 @@ fn demo_shapes_have_their_true_size() {
 #[test]
 fn colours_share_outlines() {
     demo(|name, text| {
-        let drawer = Drawer::new(&read_shape(Path::new(name), text).expect("a shape"));
+        let drawer = Drawer::new(
+            &read_shape(Path::new(name), text, &Session::default()).expect("a shape"),
+            &Work::default(),
+        );
         for finish in Finish::ALL {
             let a = drawer.draw(Rgb(200, 30, 40), finish, 1);
             let b = drawer.draw(Rgb(20, 90, 40), finish, 2);

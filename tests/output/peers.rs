@@ -7,6 +7,7 @@ use std::io::Cursor;
 use crate::common;
 use shadecard::paint;
 use shadecard::paint::png::Output;
+use shadecard::session::Session;
 use shadecard::sheet::Sheet;
 use shadecard::units::Dpi;
 
@@ -340,7 +341,8 @@ fn a_part_has_its_true_size_in_every_file() {
     for entry in std::fs::read_dir("demo/haberdashery/shapes").expect("the demo's shapes") {
         let path = entry.expect("a file").path();
         let text = std::fs::read_to_string(&path).expect("readable");
-        let shape = shadecard::read::shapes::read_shape(&path, &text).expect("a shape");
+        let shape = shadecard::read::shapes::read_shape(&path, &text, &Session::default())
+            .expect("a shape");
         let outline = shape.outline.clone();
         let layer = Layer {
             outline: OutlineId(0),

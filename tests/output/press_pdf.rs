@@ -18,7 +18,7 @@ use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::range::load;
-use shadecard::sheet::{Date, FillRule, Kind, Paint, Role, Sheet, Workshop};
+use shadecard::sheet::{Date, FillRule, Kind, Paint, Role, Sheet};
 
 const TEAL: Rgb = Rgb(0x1f, 0x7a, 0x7a);
 
@@ -610,7 +610,7 @@ fn the_day_in_a_sheet_comes_through() {
     let loaded = load(&at("sheet.ron"), &mut sources).expect("it loads");
     let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("it resolves");
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
-    let about = planned.place(&Workshop::new(&matrix.range)).about;
+    let about = planned.place(&matrix.workshop()).about;
     assert_eq!(about.issue_date.map(|d| d.to_string()).as_deref(), Some("2026-03-01"));
     assert_eq!(about.year, Some(2025));
 }

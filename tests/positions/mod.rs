@@ -7,6 +7,7 @@ use kurbo::Rect;
 use shadecard::diag::Sources;
 use shadecard::diag_print::render;
 use shadecard::edition::matrix::{Filter, Matrix, Planned};
+use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Layout, Piece, Request};
 use shadecard::range::{Words, load};
 use shadecard::sheet::furniture::Heights;
@@ -42,9 +43,12 @@ pub fn requested<T>(
     };
     let say = |words: &Words| spelling.apply(words);
     of(&Request {
-        range: &matrix.range,
-        sheet: &matrix.sheet,
-        shown: &matrix.entries[0].shown,
+        subject: Subject {
+            range: &matrix.range,
+            sheet: &matrix.sheet,
+            shown: &matrix.entries[0].shown,
+            work: &matrix.session.work,
+        },
         style: &matrix.style,
         layout,
         says: &[&say],

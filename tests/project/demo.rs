@@ -85,11 +85,11 @@ fn years_and_forms_take_effect() {
 #[test]
 fn no_blank_is_left_unfilled_in_any_spelling() {
     use shadecard::edition::{Filter, Matrix};
-    use shadecard::sheet::{Kind, Workshop};
+    use shadecard::sheet::Kind;
     let mut sources = Sources::default();
     let loaded = load(Path::new("demo/haberdashery/sheet.ron"), &mut sources).expect("loads");
     let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
-    let workshop = Workshop::new(&matrix.range);
+    let workshop = matrix.workshop();
     for entry in matrix.entries.iter().filter(|e| e.name == "a4" || e.name == "true-scale") {
         let sheet = matrix.plan(entry).expect("fits").place(&workshop);
         for item in &sheet.pages[0].items {

@@ -9,6 +9,7 @@ use shadecard::finish::Drawer;
 use shadecard::graphic::{FillRule, Ramp, Rgb};
 use shadecard::range::Finish;
 use shadecard::read::shapes::{BodyFrom, Shape, Tone, TonePaint, read_placed};
+use shadecard::work::Work;
 
 /// Pixels along the longer side of a page.
 const PIXELS: f64 = 320.0;
@@ -74,7 +75,7 @@ pub fn came(name: &Path, text: &str) -> Came {
             return Came::Refused(faults[0].message.clone());
         }
     };
-    let drawer = Drawer::new(&shape);
+    let drawer = Drawer::new(&shape, &Work::default());
     for finish in Finish::ALL {
         let drawing = drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7);
         assert!(drawing.bounds.is_finite() && !drawing.layers.is_empty(), "{}", name.display());

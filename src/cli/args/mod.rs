@@ -21,7 +21,7 @@ pub use self::labels::{CornersArg, LabelsArgs};
 pub use self::make::{FormatArg, MakeArgs, PanelArgs};
 pub use self::papers::{ColourModeArg, ProofArgs, TuneArgs};
 pub use self::supplies::{PerArg, SuppliesArgs};
-use crate::read::limits::MOST_TIMES;
+use crate::limits::MOST_TIMES;
 
 /// Groups of options in the help.
 const SELECTION: &str = "Selection";

@@ -14,6 +14,7 @@ use crate::panels::paper::size_of;
 use crate::panels::{Grid, Split, split_up};
 use crate::plan::Look;
 use crate::range::{Loaded, load};
+use crate::session::Session;
 use crate::sheet::Sheet;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
 use crate::units::pt_to_mm;
@@ -35,8 +36,8 @@ enum Kind {
 }
 
 /// Runs `board`.
-pub fn run(args: &BoardArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &BoardArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = mapped(args, &mut sources);
     let writing = Writing { by: "board", replace: args.replace, json: args.json };
     finish(done, &sources, writing)
@@ -100,7 +101,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let voices = draw::Voices::new(&look);
     let caption = |part| voices.caption(&look, &naming, part);
     let board = Board::new(&range, &supplies, &wish, &caption)?;
-    let map = draw::sheet(&board, &naming, &look);
+    let map = draw::sheet(&board, &naming, &look, &sources.session.work);
     let grid = match args.whole {
         true => None,
         false => Some(Grid::new(board.width, board.height, 1, &split)?.clear_of(&map)),

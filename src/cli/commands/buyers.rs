@@ -15,6 +15,8 @@ use crate::paint::pdf;
 use crate::paint::png::Output;
 use crate::plan::{Look, Style};
 use crate::range::{CentreLine, Described, ListingId, Range, SheetSpec, Words, load_either};
+use crate::session::Session;
+use crate::sheet::Setting;
 use crate::spelling::Spelling;
 use crate::supplies::tick_list::missing_characters;
 use crate::units::Dpi;
@@ -30,8 +32,8 @@ enum Kind {
 }
 
 /// Runs `compare --for buyers`.
-pub fn run(args: &CompareArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &CompareArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = told(args, &mut sources);
     finish(done, &sources, Writing { by: "compare", replace: args.replace, json: false })
 }
@@ -96,7 +98,11 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
     };
     let files = match kind {
         Kind::Markdown => texts(out, &notes, &style)?,
-        Kind::Pdf => pdfs(args, out, &notes, (&new, &style))?,
+        Kind::Pdf => {
+            let paper = page(args.page.unwrap_or(PageArg::A4));
+            let setting = Setting { style: &style, paper, work: &sources.session.work };
+            pdfs(out, &notes, &new, &setting)?
+        }
     };
     Ok(Done { warnings: findings, printed: summary(&files), files })
 }
@@ -239,15 +245,14 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
 }
 
 fn pdfs(
-    args: &CompareArgs,
     out: &Path,
     notes: &[(&Spelling, Note)],
-    (range, style): (&Range, &Style),
+    range: &Range,
+    setting: &Setting<'_>,
 ) -> Result<Files, Findings> {
-    let paper = page(args.page.unwrap_or(PageArg::A4));
     let mut files = Files::new();
     for (spelling, note) in notes {
-        let sheet = note::sheet(note, range, spelling, style, paper)?;
+        let sheet = note::sheet(note, range, spelling, setting)?;
         let missing = missing_characters(&sheet);
         if missing.failed() {
             return Err(missing);

@@ -1,6 +1,5 @@
 //! `check`: reads everything and proofreads it, draws nothing.
 
-use std::io::IsTerminal;
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, FailOn};
@@ -13,10 +12,12 @@ use crate::press;
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ListingId, Loaded, Range, load};
 use crate::read::cells;
+use crate::session::Session;
+use crate::work::Work;
 
 /// Runs `check`.
-pub fn run(args: &CheckArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &CheckArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     if let Err(d) = form(args) {
         return fail(d.into(), &sources, args.choice.json);
     }
@@ -39,8 +40,8 @@ pub fn run(args: &CheckArgs) -> u8 {
                 counted(loaded.sheet.editions().len(), "edition", "editions"),
             );
             all.extend(loaded.warnings.clone());
-            all.extend(proofread(&loaded));
-            let (drawings, asked) = proofread::drawings::drawings(&loaded.range);
+            all.extend(proofread(&loaded, &session.work));
+            let (drawings, asked) = proofread::drawings::drawings(&loaded.range, &session.work);
             all.extend(asked);
             drawn = listed(&drawings);
             all.extend(press::papers(&loaded.range, &loaded.sheet, &mut sources));
@@ -105,35 +106,35 @@ fn tell(
     };
     let ending = args.out.as_deref().and_then(Path::extension);
     let ending = ending.map(|e| e.to_string_lossy().to_lowercase()).filter(|_| asked == "txt");
-    let colour = args.out.is_none() && std::io::stdout().is_terminal();
+    let colour = args.out.is_none() && sources.session.console.out_is_terminal();
     let told = match ending.as_deref().unwrap_or(asked) {
         "json" => diag_print::json(findings, sources),
         "csv" => diag_print::csv(findings, sources),
         _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
     };
     let Some(file) = &args.out else {
-        return printed(&told);
+        return printed(&told, &sources.session);
     };
     let writing = Writing { by: "check", replace: args.replace, json: args.choice.json };
-    writing.each(vec![(file.clone(), told.into_bytes())])?;
-    printed(&format!("{close}\nWritten: {}\n", file.display()))
+    writing.each(vec![(file.clone(), told.into_bytes())], &sources.session)?;
+    printed(&format!("{close}\nWritten: {}\n", file.display()), &sources.session)
 }
 
-fn printed(text: &str) -> Result<(), u8> {
-    match print(text) {
+fn printed(text: &str, session: &Session) -> Result<(), u8> {
+    match print(text, session) {
         0 => Ok(()),
         code => Err(code),
     }
 }
 
 /// What a careful reader would ask about the range and the sheet.
-fn proofread(loaded: &Loaded) -> Findings {
+fn proofread(loaded: &Loaded, work: &Work) -> Findings {
     let (range, sheet) = (&loaded.range, &loaded.sheet);
     let mut all = Findings::default();
     for findings in [
         proofread::near::near(range),
         proofread::terms::terms(range),
-        proofread::twins::twins(range, sheet),
+        proofread::twins::twins(range, sheet, work),
         proofread::unused::idle_parts(range),
         proofread::garbled::garbled(range, sheet),
     ] {

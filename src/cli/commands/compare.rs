@@ -11,6 +11,7 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Named, found, is_file};
 use crate::range::{Described, Range, SheetSpec, load_either, load_range};
 use crate::read::read_text;
+use crate::session::Session;
 use crate::spelling::Spelling;
 
 /// The form in which the changes are reported.
@@ -23,11 +24,11 @@ enum Form {
 }
 
 /// Runs `compare`.
-pub fn run(args: &CompareArgs) -> u8 {
+pub fn run(args: &CompareArgs, session: &Session) -> u8 {
     if args.whom == Some(Whom::Buyers) {
-        return super::buyers::run(args);
+        return super::buyers::run(args, session);
     }
-    let mut sources = Sources::default();
+    let mut sources = Sources::of(session.clone());
     let form = match form(args) {
         Ok(form) => form,
         Err(d) => return fail(d.into(), &sources, args.json),
@@ -43,11 +44,11 @@ pub fn run(args: &CompareArgs) -> u8 {
         Form::Markdown => markdown(&changes, &titles),
     };
     match &args.out {
-        None => print(&told),
+        None => print(&told, session),
         Some(file) => {
             let writing = Writing { by: "compare", replace: args.replace, json: args.json };
-            match writing.each(vec![(file.clone(), told.into_bytes())]) {
-                Ok(()) => print(&format!("Written: {}\n", file.display())),
+            match writing.each(vec![(file.clone(), told.into_bytes())], session) {
+                Ok(()) => print(&format!("Written: {}\n", file.display()), session),
                 Err(code) => code,
             }
         }
@@ -138,7 +139,7 @@ fn shown<'a>(
     let layouts = sheet.editions().iter().map(|e| (e.layout(), e.layout_span()));
     let named = [(sheet.style(), sheet.style_span())].into_iter().chain(layouts);
     for (name, span) in named.filter(|(name, _)| is_file(name)) {
-        match found(name, folder, Named::InSheet, &sources.files) {
+        match found(name, folder, Named::InSheet, &sources.session) {
             Ok(path) => files.push((name, path)),
             Err(d) => findings.push(d.at(span.clone())),
         }
@@ -156,17 +157,21 @@ fn shown<'a>(
                 Err(d) => findings.push(d),
             }
             let file = folder.join("spelling").join(format!("{tag}.ron"));
-            if sources.files.exists(&file) {
+            if sources.session.files.exists(&file) {
                 files.push((tag, file));
             }
         }
     }
     let mut texts = BTreeMap::new();
     for (name, file) in files {
-        match read_text(&file, None, &sources.files) {
+        match read_text(&file, None, &sources.session) {
             Ok(text) => drop(texts.insert(name.clone(), text.to_string())),
             Err(d) => findings.push(d),
         }
     }
-    if findings.failed() { Err(findings) } else { Ok(Shown { range, sheet, spellings, texts }) }
+    if findings.failed() {
+        return Err(findings);
+    }
+    let work = sources.session.work.clone();
+    Ok(Shown { range, sheet, spellings, texts, work })
 }

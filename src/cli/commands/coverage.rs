@@ -9,6 +9,7 @@ use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::coverage::{Coverage, Named, coverage};
 use crate::plan::facts::part_label;
 use crate::range::{Loaded, PartId, Range, SheetSpec, Words, load};
+use crate::session::Session;
 use crate::table::{Align, Table};
 
 /// So many colours are named where a list could be long.
@@ -128,8 +129,8 @@ fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnost
 }
 
 /// Runs `plan --coverage`.
-pub fn covered(args: &PlanArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn covered(args: &PlanArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = figures(args, &mut sources);
     finish(done, &sources, Writing { by: "plan", replace: false, json: args.choice.json })
 }

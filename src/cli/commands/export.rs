@@ -10,15 +10,15 @@ use crate::edition::Filter;
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::export::{self, To};
-use crate::files::Files;
 use crate::press;
 use crate::range::{PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
+use crate::session::Session;
 
 /// Runs `export`.
-pub fn run(args: &ExportArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &ExportArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let loaded = match load(&args.sheet, &mut sources) {
         Ok(loaded) => loaded,
         Err(mut findings) => {
@@ -56,7 +56,7 @@ pub fn run(args: &ExportArgs) -> u8 {
     if unfit.failed() {
         return fail(unfit, &sources, false);
     }
-    match paper_files(&loaded.sheet, &folder, &sources.files) {
+    match paper_files(&loaded.sheet, &folder, &sources.session) {
         Ok(papers) => files.extend(papers),
         Err(fault) => return fail(fault.into(), &sources, false),
     }
@@ -75,8 +75,8 @@ pub fn run(args: &ExportArgs) -> u8 {
     }
     let told = format!("{} files in {}\n", files.len(), out.display());
     let writing = Writing { by: "export", replace: args.replace, json: false };
-    match writing.all(vec![Outputs::new(Place::new(&out, "", "export"), files)]) {
-        Ok(_) => print(&told),
+    match writing.all(vec![Outputs::new(Place::new(&out, "", "export"), files)], session) {
+        Ok(_) => print(&told, session),
         Err(code) => code,
     }
 }
@@ -85,7 +85,7 @@ pub fn run(args: &ExportArgs) -> u8 {
 fn paper_files(
     sheet: &SheetSpec,
     folder: &Path,
-    files: &Files,
+    session: &Session,
 ) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let mut names = BTreeMap::new();
     for paper in sheet.papers() {
@@ -93,13 +93,16 @@ fn paper_files(
             names.insert(file, paper.source_span());
         }
         // Values that do not exist are still to be tuned.
-        if let Some(file) = paper.values().as_ref().filter(|f| files.exists(&folder.join(f))) {
+        if let Some(file) =
+            paper.values().as_ref().filter(|f| session.files.exists(&folder.join(f)))
+        {
             names.insert(file, paper.values_span());
         }
     }
     let read = |(file, span): (&String, &Option<Span>)| {
-        let path = inside(folder, file, files).ok_or_else(|| outside(file, span.clone()))?;
-        Ok((file.clone(), read_bytes(&path, span.clone(), files)?))
+        let path =
+            inside(folder, file, &session.files).ok_or_else(|| outside(file, span.clone()))?;
+        Ok((file.clone(), read_bytes(&path, span.clone(), session)?))
     };
     names.into_iter().map(read).collect()
 }

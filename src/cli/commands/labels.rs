@@ -11,7 +11,7 @@ use self::cutting::{Cutter, trial_files};
 use super::supplies::show_on;
 use crate::cli::args::LabelsArgs;
 use crate::cli::picture::pictures;
-use crate::cli::{Writing, fail, families, listing, named, print, say, to_stderr};
+use crate::cli::{Writing, fail, families, listing, named, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
@@ -21,6 +21,7 @@ use crate::labels::{CutSheet, LabelSheet, Set, Wish, set, used, words};
 use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
+use crate::session::Session;
 use crate::spelling::Spelling;
 use crate::table::{Align, Table};
 use crate::units::Dpi;
@@ -31,8 +32,8 @@ const MOST_COPIES: u64 = 1_000;
 const MOST_LABELS: u64 = 100_000;
 
 /// Runs `labels`.
-pub fn run(args: &LabelsArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let (made, warnings) = match made(args, &mut sources) {
         Ok(made) => made,
         Err(findings) => return fail(findings, &sources, args.json),
@@ -54,10 +55,10 @@ pub fn run(args: &LabelsArgs) -> u8 {
         outputs.push(Outputs { stale: is_stale, ..Outputs::new(place, files) });
     }
     let writing = Writing { by, replace: args.replace, json: args.json };
-    match writing.all(outputs) {
+    match writing.all(outputs, session) {
         Ok(left) => left.iter().for_each(|path| {
             let path = path.display();
-            to_stderr(&format!(
+            session.console.err(&format!(
                 "{path} is from an earlier set and was changed since, so it was not removed\n"
             ));
         }),
@@ -66,9 +67,9 @@ pub fn run(args: &LabelsArgs) -> u8 {
     let told: Vec<&Told> = told.iter().collect();
     if args.json {
         // Texts and whole numbers always serialise.
-        return print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"));
+        return print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"), session);
     }
-    if args.quiet { 0 } else { print(&text(&told)) }
+    if args.quiet { 0 } else { print(&text(&told), session) }
 }
 
 /// The files of one spelling, in memory until all are there.
@@ -191,6 +192,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         lines: &lines,
         places: &places,
         copies: args.copies,
+        work: &sources.session.work,
     };
     let mut out = Vec::new();
     for spelling in &spellings {

@@ -8,6 +8,7 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::lookalikes::{Wish, find, report};
 use crate::range::check::{is_limit, unknown_light};
 use crate::range::{Light, Loaded, SheetSpec, load};
+use crate::session::Session;
 use crate::supplies::Naming;
 
 /// The form in which the pairs are reported.
@@ -19,8 +20,8 @@ enum Form {
 }
 
 /// Runs `lookalikes`.
-pub fn run(args: &LookalikesArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &LookalikesArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = listed(args, &mut sources);
     let writing = Writing { by: "lookalikes", replace: args.replace, json: args.json };
     finish(done, &sources, writing)
@@ -55,7 +56,7 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
     };
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
     let wish = Wish { limit, families, same_finish: args.same_finish, light };
-    let found = find(&range, &sheet, &wish);
+    let found = find(&range, &sheet, &wish, &sources.session.work);
     let told = match form {
         Form::Text => report::text(&found, &naming, &wish),
         Form::Csv => report::lines(&found, &naming, &wish).csv(),

@@ -3,52 +3,51 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, PanelArgs};
-use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print, to_stderr};
+use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::manifest::FileEntry;
 use crate::edition::parallel::cores;
-use crate::edition::{
-    DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make, unchanged,
-};
-use crate::files::{Files, Seen};
+use crate::edition::unchanged::Asked;
+use crate::edition::{DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make};
+use crate::files::Seen;
 use crate::paint::svg::Words;
 use crate::panels::Split;
 use crate::press::report::LIMIT;
 use crate::press::{self, ColourMode, Origin, Print, Report, tell};
 use crate::range::{Format, MarkedNew, SheetSpec, load_range};
-use crate::read::limits;
-use crate::stop;
+use crate::session::Session;
 use crate::table::{Align, Table};
 use crate::units::Dpi;
+use crate::work::Work;
 
 /// The default for JPEGs. High, since flat colours must not change.
 const USUAL_QUALITY: u32 = 92;
 
 /// Runs `make`.
-pub fn run(args: &MakeArgs) -> u8 {
-    let asked = unchanged::asked(&arguments(args));
+pub fn run(args: &MakeArgs, session: &Session) -> u8 {
+    let asked = Asked::new(&arguments(args, session), &args.out, &session.disk);
     if !args.fresh
-        && let Some(told) = unchanged::told(&args.out, &asked)
+        && let Some(told) = asked.told()
     {
         if args.quiet {
             return 0;
         }
-        let code = print(&told);
-        to_stderr("nothing has changed since these files were made\n");
+        let code = print(&told, session);
+        session.console.err("nothing has changed since these files were made\n");
         return code;
     }
-    let done = match work(args) {
+    let done = match work(args, session) {
         Ok(done) => done,
         Err(code) => return code,
     };
     // Warnings are reported at every run.
     if !done.warned
-        && let Err(d) = unchanged::remember(&args.out, &asked, done.seen, &done.files, &done.told)
+        && let Err(d) = asked.remember(done.seen, &done.files, &done.told)
     {
-        return machine(d);
+        return machine(d, session);
     }
-    let code = if args.quiet { 0 } else { print(&done.told) };
+    let code = if args.quiet { 0 } else { print(&done.told, session) };
     code.max(done.code)
 }
 
@@ -65,7 +64,7 @@ struct Done {
 }
 
 /// What decides on the files, as text.
-fn arguments(args: &MakeArgs) -> String {
+fn arguments(args: &MakeArgs, session: &Session) -> String {
     let MakeArgs {
         choice,
         format,
@@ -83,7 +82,7 @@ fn arguments(args: &MakeArgs) -> String {
     } = args;
     format!(
         "{choice:?} {format:?} {dpi:?} {quality:?} {outlines:?} {out:?} {new_since:?} {paper:?} {colour_mode:?} {plain:?} {panels:?} {split:?} {}",
-        limits::times()
+        session.limits.times()
     )
 }
 
@@ -91,9 +90,9 @@ fn arguments(args: &MakeArgs) -> String {
 ///
 /// # Errors
 /// The exit code.
-fn work(args: &MakeArgs) -> Result<Done, u8> {
+fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
     let json = args.choice.json;
-    let none = Sources::default();
+    let none = Sources::of(session.clone());
     let drawing = drawing(args).map_err(|findings| fail(findings, &none, json))?;
     let split = split(args).map_err(|findings| fail(findings, &none, json))?;
     if args.jobs == Some(0) {
@@ -102,15 +101,15 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     }
     let quiet = args.quiet || json;
     let Opened { mut matrix, style, mut sources, mut warned } =
-        open(&args.choice, &args.format, quiet)?;
+        open(&args.choice, &args.format, quiet, session)?;
     comes_out(args, &matrix).map_err(|findings| fail(findings, &sources, json))?;
     if let Some(old) = &args.new_since {
-        warned |= mark_new(&mut matrix, old, args, &sources.files)?;
+        warned |= mark_new(&mut matrix, old, args, &sources.session)?;
     }
-    let variant = variant(args, &matrix, &sources.files);
+    let variant = variant(args, &matrix, &sources.session);
     let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
-    if stop::asked() {
+    if session.stop().asked() {
         return Err(STOPPED);
     }
     let options = MakeOptions {
@@ -127,25 +126,25 @@ fn work(args: &MakeArgs) -> Result<Done, u8> {
     };
     let made = make(&matrix, &options).map_err(|e| match e {
         MakeError::Input(findings) => fail(findings, &sources, json),
-        MakeError::Machine(d) => machine(d),
+        MakeError::Machine(d) => machine(d, session),
         MakeError::Stopped => STOPPED,
     })?;
-    let told = if json { made.json } else { text(&made.manifest, &options) };
+    let told = if json { made.json } else { text(&made.manifest, &options, &session.work) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
-        to_stderr(&format!("{} of {count} files were already up to date\n", made.kept));
+        session.console.err(&format!("{} of {count} files were already up to date\n", made.kept));
     }
     let warned = warned || made.misfits.failed();
-    let seen = sources.files.seen();
+    let seen = sources.session.files.seen();
     Ok(Done { seen, files: made.listed, told, warned, code: misfit(made.misfits, &sources) })
 }
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a
 /// separate folder.
-fn variant(args: &MakeArgs, matrix: &Matrix, files: &Files) -> String {
+fn variant(args: &MakeArgs, matrix: &Matrix, session: &Session) -> String {
     let mut out = String::new();
     if let Some(paper) = &args.paper {
-        out += carried(paper, &matrix.sheet, args.colour_mode.map(ColourMode::from), files);
+        out += carried(paper, &matrix.sheet, args.colour_mode.map(ColourMode::from), session);
     }
     if args.plain {
         out += "-plain";
@@ -162,10 +161,10 @@ pub fn carried(
     paper: &str,
     sheet: &SheetSpec,
     asked: Option<ColourMode>,
-    files: &Files,
+    session: &Session,
 ) -> &'static str {
     // A profile may state no use of its own: then nothing is the usual.
-    let usual = || press::open(paper, sheet, None, files).map(|c| c.paper.colour_mode()).ok();
+    let usual = || press::open(paper, sheet, None, session).map(|c| c.paper.colour_mode()).ok();
     match asked {
         Some(ColourMode::Cmyk) if usual() != asked => "-cmyk",
         Some(ColourMode::Srgb) if usual() != asked => "-srgb",
@@ -203,7 +202,7 @@ fn for_paper(
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
     let chosen =
-        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.files)?;
+        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.session)?;
     let colour_mode = chosen.paper.colour_mode();
     let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
     if colour_mode == ColourMode::Cmyk && !wanted(Format::Pdf) {
@@ -228,7 +227,7 @@ fn for_paper(
 }
 
 /// What the print values are and which pairs they do not keep apart.
-fn about_paper(paper: &ForPaper) -> String {
+fn about_paper(paper: &ForPaper, work: &Work) -> String {
     let ForPaper { chosen, print, origin } = paper;
     let values = match origin {
         Origin::Plain => "plain values".to_owned(),
@@ -241,7 +240,7 @@ fn about_paper(paper: &ForPaper) -> String {
         ColourMode::Cmyk => "ink values, in the PDF only",
         ColourMode::Srgb => "sRGB",
     };
-    let left = tell::not_saved(&Report::new(&chosen.paper, print, LIMIT));
+    let left = tell::not_saved(&Report::new(&chosen.paper, print, LIMIT, work));
     let left = if left.is_empty() { left } else { format!("{left}\n") };
     format!("for the paper '{}': {colour_mode}; {values}\n{left}", chosen.name)
 }
@@ -250,15 +249,20 @@ fn about_paper(paper: &ForPaper) -> String {
 ///
 /// # Errors
 /// The exit code. Returns whether something was reported.
-fn mark_new(matrix: &mut Matrix, old: &Path, args: &MakeArgs, files: &Files) -> Result<bool, u8> {
+fn mark_new(
+    matrix: &mut Matrix,
+    old: &Path,
+    args: &MakeArgs,
+    session: &Session,
+) -> Result<bool, u8> {
     let json = args.choice.json;
-    let mut sources = Sources::of(files.clone());
+    let mut sources = Sources::of(session.clone());
     let old = load_range(old, &mut sources).map_err(|findings| fail(findings, &sources, json))?;
     let colours = new_colours(&old, &matrix.range);
     let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());
     let unmarked = !shown.into_iter().any(|c| colours.contains(c));
     if unmarked && !args.quiet && !json {
-        to_stderr("no colour of the sheet is new since then; nothing is marked\n");
+        session.console.err("no colour of the sheet is new since then; nothing is marked\n");
     }
     matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
     let characters = matrix.missing_characters();
@@ -354,7 +358,7 @@ pub fn resolutions(asked: &[u32]) -> Result<Vec<Dpi>, Findings> {
 }
 
 /// The closing table.
-fn text(manifest: &Manifest, options: &MakeOptions) -> String {
+fn text(manifest: &Manifest, options: &MakeOptions, work: &Work) -> String {
     let mut table = Table::new(&[
         ("file", Align::Left),
         ("page mm", Align::Right),
@@ -372,7 +376,7 @@ fn text(manifest: &Manifest, options: &MakeOptions) -> String {
         ]);
     }
     let folder = options.place(&manifest.sheet).folder();
-    let paper = options.paper.as_ref().map(about_paper).unwrap_or_default();
+    let paper = options.paper.as_ref().map(|p| about_paper(p, work)).unwrap_or_default();
     let panels = options.split.as_ref().map(|t| about_panels(manifest, t)).unwrap_or_default();
     let empty = half_empty(manifest);
     let count = manifest.files.len() + 1;

@@ -3,16 +3,17 @@
 use clap::CommandFactory;
 
 use crate::cli::args::Cli;
+use crate::session::Session;
 
 /// Prints a completion script.
-pub fn completions(shell: clap_complete::Shell) -> u8 {
+pub fn completions(shell: clap_complete::Shell, session: &Session) -> u8 {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "shadecard", &mut script);
-    crate::cli::print(&String::from_utf8_lossy(&script))
+    crate::cli::print(&String::from_utf8_lossy(&script), session)
 }
 
 /// Prints the manual page, commands included, in roff.
-pub fn manual() -> u8 {
+pub fn manual(session: &Session) -> u8 {
     let mut page = Vec::new();
     let mut command = Cli::command();
     command.build();
@@ -22,5 +23,5 @@ pub fn manual() -> u8 {
     for sub in subcommands.into_iter().filter(|c| c.get_name() != "help") {
         let _ = clap_mangen::Man::new(sub).render(&mut page);
     }
-    crate::cli::print(&String::from_utf8_lossy(&page))
+    crate::cli::print(&String::from_utf8_lossy(&page), session)
 }

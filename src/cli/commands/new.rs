@@ -7,24 +7,26 @@ use super::template;
 use crate::cli::args::NewArgs;
 use crate::cli::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::{Filter, Matrix, disk, write};
+use crate::disk::Disk;
+use crate::edition::{Filter, Matrix, write};
 use crate::files::Files;
 use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
+use crate::session::Session;
 use crate::starter::{self, Begun, Draft, File, Folder, Given};
 
 /// Runs `new`.
-pub fn run(args: &NewArgs) -> u8 {
-    if let Some(code) = template::run(args) {
+pub fn run(args: &NewArgs, session: &Session) -> u8 {
+    if let Some(code) = template::run(args, session) {
         return code;
     }
-    let mut sources = Sources::default();
+    let mut sources = Sources::of(session.clone());
     let dir = &args.dir;
-    let there = match disk::entries(dir) {
+    let there = match session.disk.entries(dir) {
         Ok(there) => there.len(),
         Err(e) if e.kind() == ErrorKind::NotFound || dir.is_file() => 0,
-        Err(e) => return machine(write::trouble(dir, &e)),
+        Err(e) => return machine(write::trouble(dir, &e), session),
     };
     if there > 0 {
         let fault = Diagnostic::error("folder-in-use", format!("'{}' is not empty", dir.display()))
@@ -50,33 +52,34 @@ pub fn run(args: &NewArgs) -> u8 {
         },
     };
     let was_there = dir.is_dir();
-    match write::all(dir, &files) {
+    match write::all(dir, &files, &session.disk) {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
-            print(&format!(
+            let told = format!(
                 "{read_as}{} files in {}\nNext:  shadecard make {}\n",
                 files.len(),
                 dir.display(),
                 sheet.display()
-            ))
+            );
+            print(&told, session)
         }
         Err(fault) => {
-            take_back(dir, &files, was_there);
-            machine(fault)
+            take_back(dir, &files, was_there, &session.disk);
+            machine(fault, session)
         }
     }
 }
 
 /// Removes what was written before the disk failed: it would obstruct the next attempt.
-fn take_back(dir: &Path, files: &[File], was_there: bool) {
+fn take_back(dir: &Path, files: &[File], was_there: bool, disk: &Disk) {
     let paths = files.iter().map(|(name, _)| dir.join(name)).collect::<Vec<_>>();
     for path in &paths {
-        let _ = disk::remove(path);
+        let _ = disk.remove(path);
     }
     // Those that are not empty stay.
     let inner = paths.iter().filter_map(|path| path.parent()).filter(|folder| *folder != dir);
     for folder in inner.chain((!was_there).then_some(dir)) {
-        let _ = disk::remove_folder(folder);
+        let _ = disk.remove_folder(folder);
     }
 }
 
@@ -125,7 +128,7 @@ fn around(from: &Path, args: &NewArgs, sources: &mut Sources) -> Result<Around, 
     }
     let Some(begun) = best else { return Err(findings) };
     findings.extend(begun.findings);
-    let files = fitting(&begun.draft)?;
+    let files = fitting(&begun.draft, &sources.session)?;
     Ok(Around { files, taken: begun.taken, findings })
 }
 
@@ -154,7 +157,7 @@ fn headings(said: &[String]) -> Result<Vec<(String, String)>, Findings> {
 type Tables = (Vec<Grid>, Vec<String>, Option<usize>);
 
 fn tables(from: &Path, asked: Option<&str>, sources: &mut Sources) -> Result<Tables, Findings> {
-    let names = cells::sheets(from, &sources.files)?;
+    let names = cells::sheets(from, &sources.session)?;
     if names.is_empty() || asked.is_some_and(|asked| !names.iter().any(|n| n == asked)) {
         let grid = cells::read(from, asked, None, sources)?;
         return Ok((vec![grid], asked.map(str::to_owned).into_iter().collect(), None));
@@ -178,15 +181,15 @@ fn parts(
     parts: Option<&Path>,
     sources: &mut Sources,
 ) -> Result<(Option<Folder>, Option<Grid>), Findings> {
-    let files = sources.files.clone();
-    let beside = |file: &Path| Folder::new(file.parent().unwrap_or(Path::new("")), &[], &files);
+    let session = sources.session.clone();
+    let beside = |file: &Path| Folder::new(file.parent().unwrap_or(Path::new("")), &[], &session);
     let Some(parts) = parts else { return Ok((Some(beside(from)), None)) };
     if !parts.is_dir() {
         let grid = cells::read(parts, None, None, sources)?;
         return Ok((Some(beside(parts)), Some(grid)));
     }
-    let entries = disk::entries(parts).map_err(|e| write::trouble(parts, &e))?;
-    let folder = Folder::new(parts, &entries, &sources.files);
+    let entries = session.disk.entries(parts).map_err(|e| write::trouble(parts, &e))?;
+    let folder = Folder::new(parts, &entries, &session);
     if folder.drawings.is_empty() {
         let message = format!("no drawings were found in '{}'", parts.display());
         let fault = Diagnostic::error("no-drawings", message);
@@ -196,11 +199,11 @@ fn parts(
 }
 
 /// The files for the smallest page that the sheet fits on.
-fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
+fn fitting(draft: &Draft, session: &Session) -> Result<Vec<File>, Findings> {
     let mut why = String::new();
     for (page, least) in starter::pages(draft.colours.len()) {
         let files = draft.files(page);
-        match fits(&files, least) {
+        match fits(&files, least, session) {
             Ok(()) => return Ok(files),
             Err(fault) => why = fault,
         }
@@ -211,11 +214,11 @@ fn fitting(draft: &Draft) -> Result<Vec<File>, Findings> {
 }
 
 /// Tries a sheet in memory.
-fn fits(files: &[File], least: f64) -> Result<(), String> {
+fn fits(files: &[File], least: f64, session: &Session) -> Result<(), String> {
     let first =
         |findings: &Findings| findings.errors().next().map_or(String::new(), |d| d.message.clone());
     let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
-    let mut sources = Sources::of(Files::in_memory(files));
+    let mut sources = Sources::of(Session { files: Files::in_memory(files), ..session.clone() });
     let loaded = load(Path::new("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
     let matrix =
         Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;

@@ -8,6 +8,7 @@ use crate::cli::{Opened, fail, misfit, open_changed, print};
 use crate::plan::Report;
 use crate::plan::report::Composition;
 use crate::range::keep_parts;
+use crate::session::Session;
 use crate::table::{Align, Table};
 
 #[derive(Serialize)]
@@ -21,12 +22,12 @@ struct Line<'a> {
 }
 
 /// Runs `plan`.
-pub fn run(args: &PlanArgs) -> u8 {
+pub fn run(args: &PlanArgs, session: &Session) -> u8 {
     if args.coverage {
-        return covered(args);
+        return covered(args, session);
     }
     let mut parts = None;
-    let opened = open_changed(&args.choice, &[], args.choice.json, |loaded| {
+    let opened = open_changed(&args.choice, &[], args.choice.json, session, |loaded| {
         parts = taken(args, loaded)?;
         if let Some(taken) = &parts {
             keep_parts(&mut loaded.range, &mut loaded.sheet, &taken.kept);
@@ -51,10 +52,10 @@ pub fn run(args: &PlanArgs) -> u8 {
         })
         .collect();
     let code = if args.choice.json {
-        print(&serde_json::to_string_pretty(&lines).unwrap_or_default())
+        print(&serde_json::to_string_pretty(&lines).unwrap_or_default(), session)
     } else {
         let told = parts.as_ref().map(Taken::sentence).unwrap_or_default();
-        print(&(text(&lines) + &told))
+        print(&(text(&lines) + &told), session)
     };
     code.max(misfit(misfits, &sources))
 }

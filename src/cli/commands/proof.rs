@@ -13,23 +13,24 @@ use crate::edition::outputs::Outputs;
 use crate::edition::parallel::cores;
 use crate::edition::progress::Progress;
 use crate::edition::{Matrix, Planned, cancel};
-use crate::files::Files;
 use crate::paint::pdf;
 use crate::paint::png::{self, PngError};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{self, Chosen, ColourMode, Origin, Print, Report};
 use crate::proof;
 use crate::range::ColourId;
-use crate::sheet::{Rgb, Sheet, Workshop};
+use crate::session::Session;
+use crate::sheet::{Rgb, Sheet};
+use crate::stop::Stop;
 use crate::units::Dpi;
 
 /// Lines of each kind in the tables on the terminal.
 const SHOWN: usize = 8;
 
 /// Runs `proof`.
-pub fn run(args: &ProofArgs) -> u8 {
+pub fn run(args: &ProofArgs, session: &Session) -> u8 {
     let quiet = args.quiet || args.choice.json;
-    let Opened { mut matrix, mut sources, .. } = match open(&args.choice, &[], quiet) {
+    let Opened { mut matrix, mut sources, .. } = match open(&args.choice, &[], quiet, session) {
         Ok(opened) => opened,
         Err(code) => return code,
     };
@@ -38,7 +39,7 @@ pub fn run(args: &ProofArgs) -> u8 {
         Ok(asked) => asked,
         Err(findings) => return fail(findings, &sources, args.choice.json),
     };
-    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix, &sources.files));
+    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix, &sources.session));
     let place = Place::new(&args.out, &name, "proof");
     let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
@@ -61,21 +62,23 @@ pub fn run(args: &ProofArgs) -> u8 {
     };
     let count = files.len();
     let writing = Writing { by: "proof", replace: args.replace, json: args.choice.json };
-    if let Err(code) = writing.all(vec![Outputs::new(place, files)]) {
+    if let Err(code) = writing.all(vec![Outputs::new(place, files)], session) {
         return code;
     }
     let code = match (args.choice.json, args.quiet) {
-        (true, _) => print(&json),
+        (true, _) => print(&json, session),
         (false, true) => 0,
-        (false, false) => print(&format!("{text}\n{count} files in {}\n", folder.display())),
+        (false, false) => {
+            print(&format!("{text}\n{count} files in {}\n", folder.display()), session)
+        }
     };
     code.max(misfit(misfits, &sources))
 }
 
 /// What the options make of the files beyond the sheet: each variant has a separate folder.
-fn variant(args: &ProofArgs, matrix: &Matrix, files: &Files) -> String {
+fn variant(args: &ProofArgs, matrix: &Matrix, session: &Session) -> String {
     let asked = args.colour_mode.map(ColourMode::from);
-    let colour_mode = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, files));
+    let colour_mode = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, session));
     let colour_mode = colour_mode.max().unwrap_or_default();
     format!("{colour_mode}{}", if args.plain { "-plain" } else { "" })
 }
@@ -175,11 +178,12 @@ fn on_paper(
     sources: &mut Sources,
 ) -> Result<OnPaper, Findings> {
     let chosen =
-        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.files)?;
+        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.session)?;
+    let work = &matrix.session.work;
     let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
-    plain.few_pairs(args.limit)?;
-    let [of_plain, of_tuned] = Report::both(&chosen.paper, [&plain, &tuned], args.limit);
+    plain.few_pairs(args.limit, work)?;
+    let [of_plain, of_tuned] = Report::both(&chosen.paper, [&plain, &tuned], args.limit, work);
     let (plain, tuned) = ((plain, of_plain), (tuned, of_tuned));
     Ok(OnPaper { chosen, plain, tuned, show_plain: args.plain })
 }
@@ -216,7 +220,9 @@ fn pictures(
         .collect();
     let pages: usize = aims.iter().map(|(_, s)| s.pages.len()).sum();
     let progress = Progress::new(papers.len() * (aims.len() + 2 * pages), quiet);
-    let mut maker = Maker { progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
+    let session = matrix.session.clone();
+    let (stop, progress) = (session.stop(), &progress);
+    let mut maker = Maker { stop, progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
     for paper in papers {
         let (case, name) = (paper.shown(), &paper.chosen.name);
         matrix.range.show_as(&case.print.drawn(case.paper.colour_mode()));
@@ -256,11 +262,12 @@ fn placed<T>(
     if planned.is_empty() && misfits.failed() {
         return Err(Trouble::Input(misfits));
     }
-    let workshop = Workshop::new(&matrix.range);
+    let workshop = matrix.workshop();
     Ok((planned.iter().map(|p| of(p, p.place(&workshop))).collect(), misfits))
 }
 
 struct Maker<'a> {
+    stop: &'a Stop,
     progress: &'a Progress,
     dpi: Dpi,
     jobs: usize,
@@ -277,7 +284,7 @@ impl Maker<'_> {
             self.progress.say(&name);
             let on_strip = |share: f64| {
                 self.progress.at(self.done, share);
-                cancel::check()
+                cancel::check(self.stop)
             };
             let bytes = match png::in_memory(sheet, page, self.dpi, self.jobs, &on_strip) {
                 Ok(bytes) => bytes,
@@ -298,7 +305,7 @@ impl Maker<'_> {
         seen.pages.extend(report.pages);
         self.files.push((name, pdf::pdf(&seen)));
         self.done += 1;
-        cancel::check().map_err(|_| Trouble::Stopped)
+        cancel::check(self.stop).map_err(|_| Trouble::Stopped)
     }
 }
 

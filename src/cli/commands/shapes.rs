@@ -9,6 +9,7 @@ use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::{pdf, svg};
 use crate::range::{Loaded, load};
+use crate::session::Session;
 use crate::shape_page::{Shown, report, sheet};
 use crate::sheet::Sheet;
 use crate::supplies::Naming;
@@ -23,8 +24,8 @@ enum Kind {
 }
 
 /// Runs `shapes`.
-pub fn run(args: &ShapesArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &ShapesArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = shown(args, &mut sources);
     finish(done, &sources, Writing { by: "shapes", replace: args.replace, json: args.json })
 }
@@ -52,7 +53,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
         return Err(findings);
     };
     let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
-    let shown = Shown::new(&range);
+    let shown = Shown::new(&range, &sources.session.work);
     let pages = sheet(&shown, &naming, &style, page(args.page))?;
     let files = painted(&pages, &out, kind)?;
     let printed = if args.json {

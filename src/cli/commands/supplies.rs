@@ -9,6 +9,8 @@ use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
 use crate::press;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
+use crate::session::Session;
+use crate::sheet::Setting;
 use crate::spelling::Spelling;
 use crate::supplies::report::{self, Per};
 use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
@@ -28,8 +30,8 @@ enum Kind {
 }
 
 /// Runs `supplies`.
-pub fn run(args: &SuppliesArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &SuppliesArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = counted(args, &mut sources);
     let writing = Writing { by: "supplies", replace: args.replace, json: args.json };
     finish(done, &sources, writing)
@@ -80,7 +82,8 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
                 Kind::Pdf => {
                     let style = style(args.style.as_deref(), &sheet, sources)?;
                     let paper = page(args.page.unwrap_or(PageArg::A4));
-                    pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &style, paper)?)
+                    let setting = Setting { style: &style, paper, work: &sources.session.work };
+                    pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &setting)?)
                 }
                 Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
                 Kind::Csv => report::lines(&supplies, &naming).csv().into_bytes(),

@@ -9,6 +9,7 @@ use crate::labels::label_sheet::SHIPPED_LABEL_SHEETS;
 use crate::plan::layout::SHIPPED_LAYOUTS;
 use crate::plan::style::SHIPPED_STYLES;
 use crate::read::tag;
+use crate::session::Session;
 use crate::spelling::SHIPPED;
 
 /// A kind of file that comes with the program.
@@ -99,12 +100,12 @@ fn asked(args: &NewArgs) -> Option<(Kind, &str)> {
 }
 
 /// Writes the file asked for; nothing where none is, since a folder is then wanted.
-pub fn run(args: &NewArgs) -> Option<u8> {
+pub fn run(args: &NewArgs, session: &Session) -> Option<u8> {
     let (kind, name) = asked(args)?;
     let file = &args.dir;
     let text = match kind.text(name).and_then(|text| placed(kind, file).map(|()| text)) {
         Ok(text) => text,
-        Err(fault) => return Some(fail(fault.into(), &Sources::default(), false)),
+        Err(fault) => return Some(fail(fault.into(), &Sources::of(session.clone()), false)),
     };
     let printed = format!(
         "{}: the {} '{name}', to change as you like\n{}\n",
@@ -115,7 +116,7 @@ pub fn run(args: &NewArgs) -> Option<u8> {
     let files = vec![(file.clone(), text.as_bytes().to_vec())];
     let done = Done { warnings: Findings::default(), printed, files };
     let writing = Writing { by: "new", replace: false, json: false };
-    Some(finish(Ok(done), &Sources::default(), writing))
+    Some(finish(Ok(done), &Sources::of(session.clone()), writing))
 }
 
 /// Does the file not exist yet, and has it a name by which a sheet can find it?

@@ -6,13 +6,14 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{Chosen, Print, Report, few_enough, open, values};
 use crate::range::{Loaded, load};
+use crate::session::Session;
 
 /// Pairs in the table on the terminal.
 const SHOWN_PAIRS: usize = 12;
 
 /// Runs `tune`.
-pub fn run(args: &TuneArgs) -> u8 {
-    let mut sources = Sources::default();
+pub fn run(args: &TuneArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
     let done = tuned(args, &mut sources);
     let writing = Writing { by: "tune", replace: args.replace, json: args.json };
     finish(done, &sources, writing)
@@ -32,7 +33,8 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let Loaded { range, sheet, warnings } = loaded;
-    let chosen = match open(&args.paper, &sheet, args.colour_mode.map(Into::into), &sources.files) {
+    let chosen = match open(&args.paper, &sheet, args.colour_mode.map(Into::into), &sources.session)
+    {
         Ok(chosen) if !findings.failed() => chosen,
         Ok(_) => return Err(findings),
         Err(d) => {
@@ -42,10 +44,11 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
     };
     let Chosen { name, paper, .. } = &chosen;
     few_enough(&range, &sheet)?;
+    let work = &sources.session.work;
     let plain = Print::plain(paper, &range, &sheet);
-    plain.few_pairs(args.limit)?;
-    let tuned = Print::tuned(paper, &range, &sheet);
-    let reports = Report::both(paper, [&plain, &tuned], args.limit);
+    plain.few_pairs(args.limit, work)?;
+    let tuned = Print::tuned(paper, &range, &sheet, work);
+    let reports = Report::both(paper, [&plain, &tuned], args.limit, work);
     let case = |how, print, report| Case { paper_name: name, how, paper, print, report };
     let cases = [case("plain", &plain, &reports[0]), case("tuned", &tuned, &reports[1])];
     let names = Names { range: &range, listing: sheet.headings() };
@@ -67,7 +70,7 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
         text + &format!("\nWritten: {}\n", file.display())
     };
-    let text = values::text(name, (paper, &tuned), (&range, &sheet));
+    let text = values::text(name, (paper, &tuned), (&range, &sheet), work);
     Ok(Done { warnings, printed, files: vec![(file, text.into_bytes())] })
 }
 

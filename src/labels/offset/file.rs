@@ -306,7 +306,7 @@ fn ron_lines(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Result<(Option<String>, Vec<Line>), Findings> {
-    let text = read_text(file, None, &sources.files)?;
+    let text = read_text(file, None, &sources.session)?;
     sources.add(file, text.clone());
     let Some(doc) = decode::<File>(file, &text, "Offset", findings) else {
         return Err(std::mem::take(findings));

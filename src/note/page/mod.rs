@@ -13,18 +13,17 @@ use self::draw::Pen;
 use self::flow::Frame;
 use super::content::Note;
 use crate::diag::Diagnostic;
-use crate::plan::papers::Paper;
-use crate::plan::{Look, Style};
+use crate::plan::Look;
 use crate::range::Range;
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Sheet, Workshop};
+use crate::sheet::{About, Setting, Sheet, Workshop};
 use crate::spelling::Spelling;
 use crate::units::pt_to_mm;
 
 /// No type is smaller: a note is read at arm's length.
 const FLOOR_PT: f64 = 7.5;
 
-/// Lays a note out on pages of `paper`, in the faces and inks of `style`. Parts are drawn from `range`, the new one.
+/// Lays a note out. Parts are drawn from `range`, the new one.
 ///
 /// # Errors
 /// The style lacks a face or an ink.
@@ -32,15 +31,15 @@ pub fn sheet(
     note: &Note,
     range: &Range,
     spelling: &Spelling,
-    style: &Style,
-    paper: Paper,
+    setting: &Setting<'_>,
 ) -> Result<Sheet, Diagnostic> {
+    let Setting { style, paper, work } = *setting;
     let look = Look::new(style, paper.width, paper.height, pt_to_mm(FLOOR_PT))?;
     let voices = Voices::new(&look);
     let frame = Frame::new(paper, note.sections.len());
     let list = blocks(note, range, &look, &voices, frame.column);
     let placed = flow::flow(&list, &frame);
-    let workshop = Workshop::new(range);
+    let workshop = Workshop::new(range, work);
     let mut pen =
         Pen { canvas: Canvas::new(&look, &workshop), voices: &voices, frame: &frame, range };
     pen.pages(note, spelling, &list, &placed);

@@ -9,7 +9,6 @@ use super::price::{APART, FREE_CAST, FREE_TURN, Kin, MOST_TURN, Own, may_be_with
 use super::search::{Found, Search, VALUE_WORK};
 use crate::colour::difference;
 use crate::press::paper::Bytes;
-use crate::stop;
 
 /// How hot it begins and ends; a fault costs [`FAULT`] and more.
 const HOT: f64 = 10.0;
@@ -97,7 +96,7 @@ impl Search<'_> {
         let begun = self.work;
         for step in 0u64.. {
             let done = (self.work - begun) as f64 / work as f64;
-            if done >= 1.0 || (step % 256 == 0 && stop::asked()) {
+            if done >= 1.0 || (step % 256 == 0 && self.counts.is_stopped()) {
                 break;
             }
             if step % look == 0 {

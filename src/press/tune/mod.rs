@@ -31,7 +31,7 @@ use search::{Found, Search};
 
 use super::paper::{Bytes, ColourMode, Paper};
 use crate::colour::Lab50;
-use crate::work;
+use crate::work::{Kind, Work};
 
 /// Print values.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +45,7 @@ pub struct Tuned {
 /// Finds values for `aims` on a paper, `plain` being what would be printed without care.
 ///
 /// Equal aims with equal plain values get equal values.
-pub fn tune(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Tuned {
+pub fn tune(paper: &Paper, aims: &[Lab50], plain: &[Bytes], work: &Work) -> Tuned {
     let mut known: BTreeMap<([u64; 3], Bytes), usize> = BTreeMap::new();
     let (mut own_aims, mut own_plain) = (Vec::new(), Vec::new());
     let own: Vec<usize> = aims
@@ -61,7 +61,9 @@ pub fn tune(paper: &Paper, aims: &[Lab50], plain: &[Bytes]) -> Tuned {
             })
         })
         .collect();
-    let search = found(paper, Search::new(paper, &own_aims, &own_plain));
+    let mut search = Search::new(paper, &own_aims, &own_plain);
+    search.counts = work.clone();
+    let search = found(paper, search);
     Tuned {
         values: own.iter().map(|i| search.values[*i]).collect(),
         shown: own.iter().map(|i| search.shown[*i].lab).collect(),
@@ -175,7 +177,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     }
     elsewhere::hold(paper, &mut search, plain);
     promise::keep(&mut search, plain);
-    work::add(work::Kind::Values, search.work);
+    search.counts.add(Kind::Values, search.work);
     search
 }
 

@@ -7,7 +7,7 @@ use super::price::{APART, Kin, Own, Prices};
 use crate::colour::lookalike::{Pair, pairs};
 use crate::colour::{Lab50, difference};
 use crate::press::paper::{Bytes, Paper};
-use crate::stop;
+use crate::work::Work;
 
 /// Pairs up to this difference are held apart as they are (CIEDE2000): a little more than are reported.
 pub const KIN: f64 = 10.5;
@@ -40,6 +40,8 @@ pub(super) struct Search<'a> {
     /// the same values.
     pub work: u64,
     pub end: u64,
+    /// What all work is counted with, and asked.
+    pub counts: Work,
 }
 
 /// Values with what they show, to go back to.
@@ -79,6 +81,7 @@ impl<'a> Search<'a> {
             later: &[3, 1],
             work: 0,
             end: u64::MAX,
+            counts: Work::default(),
         };
         for (i, aim) in aims.iter().enumerate() {
             search.go_near(i, Seen::of(*aim));
@@ -90,7 +93,7 @@ impl<'a> Search<'a> {
     /// Joins all pairs that are to be kept apart.
     pub fn join_pairs(&mut self) {
         let aims: Vec<Lab50> = self.own.iter().map(|o| o.aim.lab).collect();
-        for pair in nearest_pairs(&aims) {
+        for pair in nearest_pairs(&aims, &self.counts) {
             self.join(pair.first, pair.second, pair.distance);
         }
         // Weights average 1.
@@ -151,7 +154,7 @@ impl<'a> Search<'a> {
 
     /// No more is to be done, or nobody waits for it.
     pub fn is_spent(&self) -> bool {
-        self.work >= self.end || stop::asked()
+        self.work >= self.end || self.counts.is_stopped()
     }
 
     fn sweep(&mut self, mut waiting: BTreeSet<usize>) {
@@ -275,7 +278,7 @@ impl<'a> Search<'a> {
     /// Pairs printed under a difference, in their order.
     pub fn pairs_under(&self, limit: f64) -> Vec<(usize, usize)> {
         let shown: Vec<Lab50> = self.shown.iter().map(|s| s.lab).collect();
-        let near = pairs(&shown, limit).into_iter().filter(|p| p.distance < limit);
+        let near = pairs(&shown, limit, &self.counts).into_iter().filter(|p| p.distance < limit);
         let mut out: Vec<_> = near.map(|p| (p.first, p.second)).collect();
         out.sort_unstable();
         out
@@ -315,9 +318,9 @@ impl<'a> Search<'a> {
 
 /// Pairs up to [`KIN`] of which either is among the other's nearest, nearest
 /// first: they are the dearest to lose.
-fn nearest_pairs(aims: &[Lab50]) -> Vec<Pair> {
+fn nearest_pairs(aims: &[Lab50], work: &Work) -> Vec<Pair> {
     let mut known = vec![0; aims.len()];
-    let mut out = pairs(aims, KIN);
+    let mut out = pairs(aims, KIN, work);
     out.retain(|p| {
         let among = known[p.first] < MOST_KIN || known[p.second] < MOST_KIN;
         known[p.first] += 1;

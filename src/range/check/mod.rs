@@ -16,9 +16,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::files;
-use crate::read::limits::{self, Limit};
+use crate::limits::{self, Bound};
 use crate::read::{inside, locate, outside, raw, read_text, ron, table};
+use crate::session::Session;
 
 use super::{Family, Light, Listing, Range, SheetSpec, Words};
 use keys::{Keys, proper_names, words};
@@ -77,7 +77,7 @@ pub struct Described {
 /// # Errors
 /// Everything that is wrong, together with the warnings.
 pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Findings> {
-    if !is_range(file, &sources.files) {
+    if !is_range(file, &sources.session) {
         let Loaded { range, sheet, warnings } = load(file, sources).map_err(either)?;
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
@@ -98,7 +98,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
 /// # Errors
 /// Everything that is wrong with it, together with the warnings.
 pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
-    if is_range(file, &sources.files) {
+    if is_range(file, &sources.session) {
         return load_either(file, sources).map(|described| described.range);
     }
     let mut findings = Findings::default();
@@ -126,8 +126,8 @@ fn either(findings: Findings) -> Findings {
 }
 
 /// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
-fn is_range(file: &Path, files: &files::Files) -> bool {
-    read_text(file, None, files).is_ok_and(|text| {
+fn is_range(file: &Path, session: &Session) -> bool {
+    read_text(file, None, session).is_ok_and(|text| {
         locate::scan(file, &text)
             .is_ok_and(|tree| tree.name.is_some_and(|name| &text[name] == "Range"))
     })
@@ -143,9 +143,9 @@ fn load_all(
     let (range_file, range_doc) = range_of(sheet_file, &doc, sources, findings)?;
     // A light that there is not is told by the sheet's check.
     let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
-    let Checked { mut range, index } =
-        check_range((&range_file, range_doc), light, shapes, sources, findings);
-    let sheet = sheet::check(sheet_file, doc, &range, &index, findings);
+    let checked = check_range((&range_file, range_doc), light, shapes, sources, findings);
+    let sheet = sheet::check(sheet_file, doc, &checked, &sources.session.work, findings);
+    let mut range = checked.range;
     if let Some(year) = sheet.year {
         for y in range.years.iter().filter(|y| !y.holds(year)) {
             range.made[y.colour.0][y.part.0] = false;
@@ -175,7 +175,7 @@ fn range_of(
     };
     let here = place.field("range").span();
     let folder = sheet_file.parent().unwrap_or(Path::new(""));
-    let Some(range_file) = inside(folder, name, &sources.files) else {
+    let Some(range_file) = inside(folder, name, &sources.session.files) else {
         findings.push(outside(name, here));
         return None;
     };
@@ -190,7 +190,7 @@ fn open<T: serde::de::DeserializeOwned>(
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> Option<ron::Document<T>> {
-    match read_text(file, from, &sources.files) {
+    match read_text(file, from, &sources.session) {
         Ok(text) => {
             sources.add(file, Arc::clone(&text));
             ron::decode(file, &text, top, findings)
@@ -246,9 +246,10 @@ fn check_range(
 ) -> Checked {
     let root = doc.source.root();
     let raw = doc.value;
+    let limits = sources.session.limits;
     let mut files = Files { range: file, sources, shapes };
-    let listings = here(limits::LISTINGS, raw.listings, root, "listings", findings);
-    let families = here(limits::FAMILIES, raw.families, root, "families", findings);
+    let listings = here(limits.bound(limits::LISTINGS), raw.listings, root, "listings", findings);
+    let families = here(limits.bound(limits::FAMILIES), raw.families, root, "families", findings);
     let named: Vec<(String, String)> = listings
         .items
         .iter()
@@ -260,7 +261,7 @@ fn check_range(
         .collect();
     let named: Vec<table::Named<'_>> = named.iter().map(|(k, t)| (&**k, &**t)).collect();
     let parts = here_or_there(
-        limits::PARTS,
+        limits.bound(limits::PARTS),
         raw.parts,
         root,
         "parts",
@@ -280,7 +281,7 @@ fn check_range(
     };
     let mut mappings = Vec::new();
     let colours = here_or_there(
-        limits::COLOURS,
+        limits.bound(limits::COLOURS),
         raw.colours,
         root,
         "colours",
@@ -450,13 +451,13 @@ fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
 
 /// A list, cut off where it is longer than any sheet can hold, and whether it was: a guard against generated nonsense.
 fn at_most<T>(
-    limit: Limit,
+    bound: Bound,
     list: Option<Vec<T>>,
     root: ron::Place,
     name: &str,
     findings: &mut Findings,
 ) -> (Vec<T>, bool) {
-    let most = limit.now();
+    let most = bound.most();
     let mut list = list.unwrap_or_default();
     let cut = list.len() > most;
     if cut {
@@ -466,7 +467,7 @@ fn at_most<T>(
                 format!("the range has {} {name}, more than {most}", list.len()),
             )
             .at(root.field(name).key_span())
-            .help(limits::or_raise_to("split the range", limit, list.len())),
+            .help(bound.or_raise_to("split the range", list.len())),
         );
         list.truncate(most);
     }

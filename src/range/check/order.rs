@@ -5,6 +5,7 @@ use crate::colour::{Lab50, order};
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{ColourId, FamilyId, Order, Range};
 use crate::read::ron::Place;
+use crate::work::Work;
 
 /// The colours of a family in an order. Values count as they should print.
 pub fn rows(
@@ -12,6 +13,7 @@ pub fn rows(
     listed: Vec<ColourId>,
     order: Order,
     first: Option<ColourId>,
+    work: &Work,
 ) -> Vec<ColourId> {
     let aims = || -> Vec<Lab50> { listed.iter().map(|c| range.colour(*c).aim).collect() };
     let places = match order {
@@ -20,7 +22,7 @@ pub fn rows(
         Order::Hue => order::hue(&aims()),
         Order::Neighbours => {
             let first = first.and_then(|f| listed.iter().position(|c| *c == f));
-            order::neighbours(&aims(), first)
+            order::neighbours(&aims(), first, work)
         }
     };
     places.into_iter().map(|i| listed[i]).collect()

@@ -9,6 +9,7 @@ use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
 use crate::read::shapes::{Shape, read_shape};
 use crate::read::{inside, outside, raw, read_text};
+use crate::session::Session;
 
 use super::keys::{Keys, fill, text, words};
 use super::tables::Files;
@@ -105,11 +106,16 @@ pub struct Shapes(Arc<Mutex<HashMap<Arc<str>, Arc<Shape>>>>);
 const MOST_KEPT: usize = 1000;
 
 impl Shapes {
-    fn read(&self, file: &Path, text: &Arc<str>) -> Result<Arc<Shape>, Vec<Diagnostic>> {
+    fn read(
+        &self,
+        file: &Path,
+        text: &Arc<str>,
+        session: &Session,
+    ) -> Result<Arc<Shape>, Vec<Diagnostic>> {
         if let Some(shape) = self.list().get(text) {
             return Ok(Arc::clone(shape));
         }
-        let shape = Arc::new(read_shape(file, text)?);
+        let shape = Arc::new(read_shape(file, text, session)?);
         let mut list = self.list();
         if list.len() < MOST_KEPT {
             list.insert(Arc::clone(text), Arc::clone(&shape));
@@ -129,11 +135,11 @@ fn shape(
     findings: &mut Findings,
 ) -> Option<Arc<Shape>> {
     let folder = files.range.parent().unwrap_or(Path::new(""));
-    let Some(path) = inside(folder, name, &files.sources.files) else {
+    let Some(path) = inside(folder, name, &files.sources.session.files) else {
         findings.push(outside(name, place.span()));
         return None;
     };
-    let text = match read_text(&path, place.span(), &files.sources.files) {
+    let text = match read_text(&path, place.span(), &files.sources.session) {
         Ok(text) => text,
         Err(d) if d.code == "no-such-file" => {
             findings.push(d);
@@ -146,7 +152,7 @@ fn shape(
         }
     };
     files.sources.add(&path, Arc::clone(&text));
-    match files.shapes.read(&path, &text) {
+    match files.shapes.read(&path, &text, &files.sources.session) {
         Ok(shape) => Some(shape),
         Err(faults) => {
             for d in faults {

@@ -12,13 +12,14 @@ use crate::range::{
 use crate::read::raw;
 use crate::read::ron::{Document, Place};
 use crate::read::tag::usual_case;
+use crate::work::Work;
 
-use super::Index;
 use super::colours::year;
 use super::days::issue_date;
 use super::keys::{check_key, check_tag, proper_names, text, words};
 use super::order::{self, Asked};
 use super::papers::papers;
+use super::{Checked, Index};
 
 /// More editions than anybody prints.
 const MAX_EDITIONS: usize = 200;
@@ -26,8 +27,8 @@ const MAX_EDITIONS: usize = 200;
 pub fn check(
     file: &Path,
     doc: Document<raw::Sheet>,
-    range: &Range,
-    index: &Index,
+    Checked { range, index }: &Checked,
+    work: &Work,
     findings: &mut Findings,
 ) -> SheetSpec {
     let root = doc.source.root();
@@ -65,7 +66,7 @@ pub fn check(
     let certain = !doubtful && !index.colours.missed();
     let left_out = left_out(raw.leave_out, root.field("leave_out"), range, index, findings);
     let out = left_out.iter().map(|o| o.colour.0).collect();
-    let shown = Shown { range, year, also: &also, left_out: out, certain };
+    let shown = Shown { range, work, year, also: &also, left_out: out, certain };
     let families =
         families(raw.families, raw.order.unwrap_or_default(), root, &shown, index, findings);
     extra_and_left_out(&also, &left_out, range, root, findings);
@@ -328,6 +329,8 @@ fn extra_and_left_out(
 /// Which colours the sheet shows.
 struct Shown<'a> {
     range: &'a Range,
+    /// What finding an order counts.
+    work: &'a Work,
     year: Option<u16>,
     also: &'a [usize],
     left_out: BTreeSet<usize>,
@@ -365,7 +368,7 @@ fn families(
         return (0..shown.range.families.len())
             .map(|i| SheetFamily {
                 family: FamilyId(i),
-                rows: order::rows(shown.range, shown.rows(i), order, None),
+                rows: order::rows(shown.range, shown.rows(i), order, None, shown.work),
                 order,
                 first: None,
                 columns: Columns::Choose { from: None },
@@ -417,7 +420,7 @@ fn families(
         let asked =
             Asked { family, order: known.then_some(order), shown: &rows, certain: shown.certain };
         let first = order::first(pick.first.as_deref(), at, &asked, (shown.range, index), findings);
-        let rows = order::rows(shown.range, rows, order, first);
+        let rows = order::rows(shown.range, rows, order, first, shown.work);
         out.push(SheetFamily { family, rows, columns, order, first, span: key_at.span() });
     }
     out

@@ -6,9 +6,9 @@ use super::at_most;
 use super::keys::Keys;
 use super::parts::Shapes;
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::limits::Bound;
 use crate::read::cells::heads::Mapping;
 use crate::read::cells::{self, Grid};
-use crate::read::limits::Limit;
 use crate::read::raw::{MadeIn, Rows};
 use crate::read::ron::{Place, Source};
 use crate::read::{inside, outside, raw, table};
@@ -77,7 +77,7 @@ impl Stands {
 
 /// A list that is always written in the range file.
 pub fn here<T>(
-    most: Limit,
+    most: Bound,
     list: Option<Vec<T>>,
     root: Place,
     name: &'static str,
@@ -91,7 +91,7 @@ pub fn here<T>(
 
 /// A list that may stand in a table, read by `read`.
 pub fn here_or_there<T>(
-    most: Limit,
+    most: Bound,
     list: Option<Rows<T>>,
     root: Place,
     name: &'static str,
@@ -150,7 +150,7 @@ fn open(
     };
     let here = place.field("file").span();
     let folder = files.range.parent().unwrap_or(Path::new(""));
-    let Some(file) = inside(folder, &name, &files.sources.files) else {
+    let Some(file) = inside(folder, &name, &files.sources.session.files) else {
         findings.push(outside(&name, here));
         return None;
     };

@@ -5,36 +5,36 @@ use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use super::{Cell, Grid, Kind, beyond, is_blank, too_large};
+use super::{Cell, Grid, Kind, Whole, is_blank};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 
 /// Separators that are looked for, the likeliest first.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 pub fn grid(
-    file: &Path,
+    whole: &Whole<'_>,
     bytes: Vec<u8>,
     sheet: Option<&str>,
-    whole: Option<Span>,
     sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
+    let file = whole.file;
     let mut notes = Findings::default();
     let text: Arc<str> = decode(file, bytes, &mut notes)?.into();
     sources.add(file, Arc::clone(&text));
     if let Some(sheet) = sheet {
         notes.push(
             Diagnostic::warning("no-sheets", format!("a CSV file has no sheet '{sheet}'"))
-                .at(whole.clone())
+                .at(whole.place.clone())
                 .help("leave the sheet out"),
         );
     }
     if u32::try_from(text.len()).is_err() {
-        return Err(too_large(file, "more than 4 GB", whole));
+        return Err(whole.too_large("more than 4 GB"));
     }
-    let (mut splitter, skip) = separator(&text);
-    let (mut rows, too_much) = splitter.split(&text, skip);
+    let (mut splitter, skip) = separator(&text, whole);
+    let (mut rows, too_much) = splitter.split(&text, skip, whole);
     if let Some(what) = too_much {
-        return Err(too_large(file, &what, whole));
+        return Err(whole.too_large(&what));
     }
     open_quote(file, &text, &rows)?;
     super::number::plain(&text, &mut rows, file, &mut notes);
@@ -76,7 +76,7 @@ fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, D
 }
 
 /// The separator, and how many bytes of a line that only names it to skip.
-fn separator(text: &str) -> (Splitter, usize) {
+fn separator(text: &str, whole: &Whole<'_>) -> (Splitter, usize) {
     let first = text.lines().next().unwrap_or("");
     if let Some(named) = first.strip_prefix("sep=")
         && let [separator] = named.trim_end().as_bytes()
@@ -91,9 +91,9 @@ fn separator(text: &str) -> (Splitter, usize) {
         return (first, 0);
     }
     // The one that cuts the most rows among the first into equally many cells.
-    let mut best = (first.quality(&sample), first);
+    let mut best = (first.quality(&sample, whole), first);
     for mut next in found {
-        let quality = next.quality(&sample);
+        let quality = next.quality(&sample, whole);
         if quality > best.0 {
             best = (quality, next);
         }
@@ -114,8 +114,8 @@ impl Splitter {
     }
 
     /// How many of the rows are cut into equally many cells, and into how many.
-    fn quality(&mut self, sample: &str) -> (usize, usize) {
-        let (rows, _) = self.split(sample, 0);
+    fn quality(&mut self, sample: &str, whole: &Whole<'_>) -> (usize, usize) {
+        let (rows, _) = self.split(sample, 0, whole);
         let filled = rows.iter().filter(|r| r.iter().any(|c| c.end > c.start));
         let lengths: Vec<usize> = filled.map(Vec::len).collect();
         let alike = |n: usize| if n > 1 { lengths.iter().filter(|m| **m == n).count() } else { 0 };
@@ -123,7 +123,12 @@ impl Splitter {
     }
 
     /// Cells with their places, up to what there is too much of.
-    fn split(&mut self, text: &str, skip: usize) -> (Vec<Vec<Cell>>, Option<String>) {
+    fn split(
+        &mut self,
+        text: &str,
+        skip: usize,
+        whole: &Whole<'_>,
+    ) -> (Vec<Vec<Cell>>, Option<String>) {
         let Splitter { separator, reader } = self;
         reader.reset();
         let bytes = text.as_bytes();
@@ -140,7 +145,7 @@ impl Splitter {
                 ReadFieldResult::InputEmpty => {}
                 ReadFieldResult::OutputFull => out.resize(out.len() * 2, 0),
                 ReadFieldResult::Field { record_end } => {
-                    too_much = beyond(rows.len(), row.len(), cells);
+                    too_much = whole.beyond(rows.len(), row.len(), cells);
                     if too_much.is_some() {
                         break;
                     }

@@ -15,9 +15,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::file::read_bytes;
-use super::limits;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::files::Files;
+use crate::limits::{self, Limits};
+use crate::session::Session;
 
 /// One cell: blanks around it do not count.
 #[derive(Debug, Clone)]
@@ -109,13 +110,14 @@ pub fn read(
     from: Option<Span>,
     sources: &mut Sources,
 ) -> Result<Grid, Diagnostic> {
-    let whole = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
-    let kind = kind_of(file, &whole, &sources.files)?;
-    let bytes = read_bytes(file, from, &sources.files)?;
+    let place = from.clone().or(Some(Span { file: file.into(), range: 0..0 }));
+    let whole = Whole { file, place, limits: sources.session.limits };
+    let kind = kind_of(&whole, &sources.session.files)?;
+    let bytes = read_bytes(file, from, &sources.session)?;
     match kind {
-        None => csv::grid(file, bytes, sheet, whole, sources),
+        None => csv::grid(&whole, bytes, sheet, sources),
         Some(kind) => {
-            let grid = workbook::grid(file, bytes, kind, sheet, whole)?;
+            let grid = workbook::grid(&whole, bytes, kind, sheet)?;
             sources.add_cells(&grid.file, Arc::clone(&grid.text));
             Ok(grid)
         }
@@ -126,19 +128,53 @@ pub fn read(
 ///
 /// # Errors
 /// As [`read`].
-pub fn sheets(file: &Path, files: &Files) -> Result<Vec<String>, Diagnostic> {
-    match kind_of(file, &Some(Span { file: file.into(), range: 0..0 }), files)? {
+pub fn sheets(file: &Path, session: &Session) -> Result<Vec<String>, Diagnostic> {
+    let place = Some(Span { file: file.into(), range: 0..0 });
+    let whole = Whole { file, place, limits: session.limits };
+    match kind_of(&whole, &session.files)? {
         None => Ok(Vec::new()),
-        Some(kind) => workbook::names(file, read_bytes(file, None, files)?, kind),
+        Some(kind) => workbook::names(&whole, read_bytes(file, None, session)?, kind),
     }
 }
 
+/// The file of a table as a whole.
+struct Whole<'a> {
+    file: &'a Path,
+    /// Where faults are reported that have no place in it.
+    place: Option<Span>,
+    limits: Limits,
+}
+
+impl Whole<'_> {
+    /// Of what there is too much if a cell is added in this row and column (from 0) to so many others.
+    fn beyond(&self, row: usize, column: usize, cells: usize) -> Option<String> {
+        [
+            (row, limits::ROWS, "rows"),
+            (column, limits::COLUMNS, "columns"),
+            (cells, limits::CELLS, "cells"),
+        ]
+        .into_iter()
+        .map(|(count, limit, what)| (count, self.limits.most(limit), what))
+        .find(|(count, most, _)| count >= most)
+        .map(|(_, most, what)| format!("more than {most} {what}"))
+    }
+
+    /// The message for a table beyond the limits.
+    fn too_large(&self, what: &str) -> Diagnostic {
+        Diagnostic::error("table-too-large", format!("'{}' has {what}", self.file.display()))
+            .at(self.place.clone())
+            .help(self.limits.or_raise("delete what lies outside the list, or split it"))
+    }
+}
+
+/// What is said of a table that takes up more than so many bytes.
+fn too_many_bytes(most: usize) -> String {
+    format!("cells that take up more than {} MB", most >> 20)
+}
+
 /// The kind of workbook that a file is by its ending; none for a CSV file.
-fn kind_of(
-    file: &Path,
-    whole: &Option<Span>,
-    files: &Files,
-) -> Result<Option<workbook::Kind>, Diagnostic> {
+fn kind_of(whole: &Whole<'_>, files: &Files) -> Result<Option<workbook::Kind>, Diagnostic> {
+    let file = whole.file;
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     Ok(match ending.as_str() {
         _ if files.is_folder(file) => None,
@@ -151,34 +187,10 @@ fn kind_of(
                 "unknown-table",
                 format!("'{shown}' is no kind of table that can be read"),
             )
-            .at(whole.clone())
+            .at(whole.place.clone())
             .help("save it as .csv, .xlsx or .ods"));
         }
     })
-}
-
-/// Of what there is too much if a cell is added in this row and column (from 0) to so many others.
-fn beyond(row: usize, column: usize, cells: usize) -> Option<String> {
-    [
-        (row, limits::ROWS, "rows"),
-        (column, limits::COLUMNS, "columns"),
-        (cells, limits::CELLS, "cells"),
-    ]
-    .into_iter()
-    .find(|(count, limit, _)| *count >= limit.now())
-    .map(|(_, limit, what)| format!("more than {} {what}", limit.now()))
-}
-
-/// What is said of a table that takes up more than [`limits::MADE`].
-fn too_many_bytes() -> String {
-    format!("cells that take up more than {} MB", limits::MADE.megabytes())
-}
-
-/// The message for a table beyond the limits.
-fn too_large(file: &Path, what: &str, whole: Option<Span>) -> Diagnostic {
-    Diagnostic::error("table-too-large", format!("'{}' has {what}", file.display()))
-        .at(whole)
-        .help(limits::or_raise("delete what lies outside the list, or split it"))
 }
 
 /// Collects cells and the text they stand in.

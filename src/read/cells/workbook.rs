@@ -8,9 +8,9 @@ use std::path::Path;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetVisible, Xlsx};
 
-use super::{Builder, Grid, Kind as CellKind, beyond, ods, too_large};
-use crate::diag::{Diagnostic, Findings, Span, nearest};
-use crate::read::limits;
+use super::{Builder, Grid, Kind as CellKind, Whole, ods};
+use crate::diag::{Diagnostic, Findings, nearest};
+use crate::limits;
 
 /// Kinds of workbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,16 +23,15 @@ pub enum Kind {
 type Filled = (u32, u32, Box<str>, CellKind);
 
 pub fn grid(
-    file: &Path,
+    whole: &Whole<'_>,
     bytes: Vec<u8>,
     kind: Kind,
     sheet: Option<&str>,
-    whole: Option<Span>,
 ) -> Result<Grid, Diagnostic> {
-    let unresolved = unpacked(file, &bytes, kind, &whole)?;
+    let unresolved = unpacked(whole, &bytes, kind)?;
     let (name, mut cells) = match kind {
-        Kind::Xlsx => xlsx(file, bytes, sheet, &whole)?,
-        Kind::Ods => open_document(file, bytes, (sheet, &unresolved), &whole)?,
+        Kind::Xlsx => xlsx(whole, bytes, sheet)?,
+        Kind::Ods => open_document(whole, bytes, sheet, &unresolved)?,
     };
     cells.sort_by_key(|c| (c.0, c.1));
     // Two cells of one address: the last one counts, as spreadsheets do it.
@@ -40,14 +39,15 @@ pub fn grid(
     cells.dedup_by_key(|c| (c.0, c.1));
     cells.reverse();
     let mut builder = Builder::default();
+    let most = whole.limits.most(limits::MADE);
     let (mut made, mut end) = (0usize, (0, 0));
     for (row, column, text, kind) in cells {
         // Cells before it in its row are made, too.
         let before = if end.0 == row { end.1 } else { 0 };
         end = (row, column + 1);
         made += (column + 1 - before) as usize * size_of::<super::Cell>() + 2 * text.len();
-        if made > limits::MADE.now() {
-            return Err(too_large(file, &super::too_many_bytes(), whole));
+        if made > most {
+            return Err(whole.too_large(&super::too_many_bytes(most)));
         }
         builder.rows_until(row as usize + 1);
         while builder.rows.last().is_some_and(|r| r.len() < column as usize) {
@@ -55,7 +55,7 @@ pub fn grid(
         }
         builder.push(&text, kind);
     }
-    let shown = format!("{} [{name}]", file.display());
+    let shown = format!("{} [{name}]", whole.file.display());
     Ok(Grid {
         file: Path::new(&shown).into(),
         text: builder.text.into(),
@@ -65,19 +65,19 @@ pub fn grid(
     })
 }
 
-fn broken(file: &Path, whole: &Option<Span>) -> Diagnostic {
+fn broken(whole: &Whole<'_>) -> Diagnostic {
     Diagnostic::error(
         "not-a-workbook",
-        format!("'{}' cannot be read as a workbook", file.display()),
+        format!("'{}' cannot be read as a workbook", whole.file.display()),
     )
-    .at(whole.clone())
+    .at(whole.place.clone())
     .help("open it in a spreadsheet program and save it again as .xlsx, .ods or .csv")
 }
 
-fn locked(file: &Path, or: &str, whole: &Option<Span>) -> Diagnostic {
-    let message = format!("'{}' is locked with a password{or}", file.display());
+fn locked(whole: &Whole<'_>, or: &str) -> Diagnostic {
+    let message = format!("'{}' is locked with a password{or}", whole.file.display());
     Diagnostic::error("locked-workbook", message)
-        .at(whole.clone())
+        .at(whole.place.clone())
         .help("save it without a password as .xlsx, .ods or .csv")
 }
 
@@ -95,49 +95,49 @@ fn encrypted<R: Read + std::io::Seek>(zip: &mut zip::ZipArchive<R>) -> bool {
 /// Unpacks every part once, to nowhere: what a header says of sizes may be a lie. Of an ODS file come back
 /// the formulas without results.
 fn unpacked(
-    file: &Path,
+    whole: &Whole<'_>,
     bytes: &[u8],
     kind: Kind,
-    whole: &Option<Span>,
 ) -> Result<Vec<ods::Unresolved>, Diagnostic> {
     // An encrypted XLSX file is not a zip file but an OLE container.
     if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        return Err(locked(file, ", or of an older kind", whole));
+        return Err(locked(whole, ", or of an older kind"));
     }
     let mut unresolved = Vec::new();
-    let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(file, whole))?;
+    let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(whole))?;
     if kind == Kind::Ods && encrypted(&mut zip) {
-        return Err(locked(file, "", whole));
+        return Err(locked(whole, ""));
     }
-    let mut left = limits::UNPACKED.now() as u64;
+    let limits = whole.limits;
+    let mut left = limits.most(limits::UNPACKED) as u64;
     for i in 0..zip.len() {
         let part = zip.by_index(i).map_err(|e| match e {
             zip::result::ZipError::UnsupportedArchive(zip::result::ZipError::PASSWORD_REQUIRED) => {
-                locked(file, "", whole)
+                locked(whole, "")
             }
-            _ => broken(file, whole),
+            _ => broken(whole),
         })?;
         let content = kind == Kind::Ods && part.name().is_ok_and(|n| n == "content.xml");
         let mut counted = Counted { from: part.take(left + 1), count: 0 };
         if content {
             let most = ods::Most {
-                rows: limits::ROWS.now(),
-                columns: limits::COLUMNS.now(),
-                cells: limits::CELLS.now(),
-                bytes: limits::MADE.now(),
+                rows: limits.most(limits::ROWS),
+                columns: limits.most(limits::COLUMNS),
+                cells: limits.most(limits::CELLS),
+                bytes: limits.most(limits::MADE),
             };
             unresolved =
                 ods::look(std::io::BufReader::new(&mut counted), most).map_err(|refused| {
                     match refused {
-                        ods::Refused::TooMuch(what) => too_large(file, &what, whole.clone()),
-                        ods::Refused::Broken => broken(file, whole),
+                        ods::Refused::TooMuch(what) => whole.too_large(&what),
+                        ods::Refused::Broken => broken(whole),
                     }
                 })?;
         }
-        std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(file, whole))?;
+        std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(whole))?;
         if counted.count > left {
-            let what = format!("more than {} MB in it", limits::UNPACKED.megabytes());
-            return Err(too_large(file, &what, whole.clone()));
+            let what = format!("more than {} MB in it", limits.megabytes(limits::UNPACKED));
+            return Err(whole.too_large(&what));
         }
         left -= counted.count;
     }
@@ -158,10 +158,9 @@ impl<R: Read> Read for Counted<R> {
 }
 
 /// The names of the sheets that are not hidden, in their order.
-pub fn names(file: &Path, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String>, Diagnostic> {
-    let whole = Some(Span { file: file.into(), range: 0..0 });
-    unpacked(file, &bytes, kind, &whole)?;
-    let broken = || broken(file, &whole);
+pub fn names(whole: &Whole<'_>, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String>, Diagnostic> {
+    unpacked(whole, &bytes, kind)?;
+    let broken = || broken(whole);
     let shown = |sheets: &[calamine::Sheet]| {
         let visible = sheets.iter().filter(|s| s.visible == SheetVisible::Visible);
         visible.map(|s| s.name.clone()).collect()
@@ -180,10 +179,9 @@ pub fn names(file: &Path, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String>, Dia
 
 /// The sheet that is meant: the one named, else the first that is not hidden.
 fn choose(
-    file: &Path,
+    whole: &Whole<'_>,
     sheets: &[calamine::Sheet],
     asked: Option<&str>,
-    whole: &Option<Span>,
 ) -> Result<String, Diagnostic> {
     let names = || sheets.iter().map(|s| s.name.as_str());
     let Some(asked) = asked else {
@@ -192,7 +190,7 @@ fn choose(
             .find(|s| s.visible == SheetVisible::Visible)
             .or(sheets.first())
             .map(|s| s.name.clone())
-            .ok_or_else(|| broken(file, whole));
+            .ok_or_else(|| broken(whole));
     };
     if let Some(found) = names().find(|n| *n == asked) {
         return Ok(found.to_owned());
@@ -202,21 +200,19 @@ fn choose(
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("its sheets are: {}", names().collect::<Vec<_>>().join(", ")),
     };
-    Err(Diagnostic::error("unknown-sheet", format!("'{}' has no sheet '{asked}'", file.display()))
-        .at(whole.clone())
-        .help(help))
+    let message = format!("'{}' has no sheet '{asked}'", whole.file.display());
+    Err(Diagnostic::error("unknown-sheet", message).at(whole.place.clone()).help(help))
 }
 
 fn xlsx(
-    file: &Path,
+    whole: &Whole<'_>,
     bytes: Vec<u8>,
     sheet: Option<&str>,
-    whole: &Option<Span>,
 ) -> Result<(String, Vec<Filled>), Diagnostic> {
-    let broken = || broken(file, whole);
+    let broken = || broken(whole);
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|_| broken())?;
-    let name = choose(file, book.sheets_metadata(), sheet, whole)?;
-    let mut taken = Taken::new(file, whole);
+    let name = choose(whole, book.sheets_metadata(), sheet)?;
+    let mut taken = Taken::new(whole);
     {
         let mut reader = book.worksheet_cells_reader(&name).map_err(|_| broken())?;
         loop {
@@ -240,17 +236,17 @@ fn xlsx(
 }
 
 fn open_document(
-    file: &Path,
+    whole: &Whole<'_>,
     bytes: Vec<u8>,
-    (sheet, unresolved): (Option<&str>, &[ods::Unresolved]),
-    whole: &Option<Span>,
+    sheet: Option<&str>,
+    unresolved: &[ods::Unresolved],
 ) -> Result<(String, Vec<Filled>), Diagnostic> {
-    let broken = || broken(file, whole);
+    let broken = || broken(whole);
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|_| broken())?;
-    let name = choose(file, book.sheets_metadata(), sheet, whole)?;
+    let name = choose(whole, book.sheets_metadata(), sheet)?;
     let range = book.worksheet_range(&name).map_err(|_| broken())?;
     let (top, left) = range.start().unwrap_or((0, 0));
-    let mut taken = Taken::new(file, whole);
+    let mut taken = Taken::new(whole);
     for (row, column, value) in range.used_cells() {
         let at = (top + row as u32, left + column as u32);
         taken.text(at, text_of(value))?;
@@ -263,15 +259,14 @@ fn open_document(
 
 /// The cells that hold something, while they are within the limits.
 struct Taken<'a> {
-    file: &'a Path,
-    whole: &'a Option<Span>,
+    whole: &'a Whole<'a>,
     cells: Vec<Filled>,
     bytes: usize,
 }
 
 impl<'a> Taken<'a> {
-    fn new(file: &'a Path, whole: &'a Option<Span>) -> Taken<'a> {
-        Taken { file, whole, cells: Vec::new(), bytes: 0 }
+    fn new(whole: &'a Whole<'a>) -> Taken<'a> {
+        Taken { whole, cells: Vec::new(), bytes: 0 }
     }
 
     fn clear(&mut self) {
@@ -310,13 +305,14 @@ impl<'a> Taken<'a> {
     }
 
     fn within(&self, (row, column): (u32, u32), bytes: usize) -> Result<(), Diagnostic> {
-        let what = if self.bytes + bytes > limits::TEXTS.now() {
-            Some(format!("more than {} MB of text in its cells", limits::TEXTS.megabytes()))
+        let limits = self.whole.limits;
+        let what = if self.bytes + bytes > limits.most(limits::TEXTS) {
+            Some(format!("more than {} MB of text in its cells", limits.megabytes(limits::TEXTS)))
         } else {
-            beyond(row as usize, column as usize, self.cells.len())
+            self.whole.beyond(row as usize, column as usize, self.cells.len())
         };
         match what {
-            Some(what) => Err(too_large(self.file, &what, self.whole.clone())),
+            Some(what) => Err(self.whole.too_large(&what)),
             None => Ok(()),
         }
     }

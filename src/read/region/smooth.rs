@@ -15,7 +15,7 @@ use std::ops::Range;
 use kurbo::simplify::SimplifyBezPath;
 use kurbo::{BezPath, CurveFitSample, ParamCurveFit, PathEl, Point, Vec2, fit_to_bezpath};
 
-use crate::{stop, work};
+use crate::work::{self, Work};
 
 /// How far a smoothed outline may leave its polygon, mm.
 pub(super) const SMOOTHNESS: f64 = 0.004;
@@ -35,7 +35,7 @@ const LOOKS: (usize, usize) = (64, 8);
 
 /// Puts curves in place of the short edges of a closed polygon; its last edge
 /// stays as it is.
-pub(super) fn smooth(points: &[[f64; 2]]) -> BezPath {
+pub(super) fn smooth(points: &[[f64; 2]], work: &Work) -> BezPath {
     let mut out = BezPath::new();
     let mut stretch: Vec<Point> = Vec::new();
     for p in points.iter().map(|[x, y]| Point::new(*x, *y)) {
@@ -45,12 +45,12 @@ pub(super) fn smooth(points: &[[f64; 2]]) -> BezPath {
         if let [.., a, b] = stretch[..]
             && corner(b - a, p - b)
         {
-            add(&mut out, &stretch);
+            add(&mut out, &stretch, work);
             stretch = vec![b];
         }
         stretch.push(p);
     }
-    add(&mut out, &stretch);
+    add(&mut out, &stretch, work);
     out.close_path();
     out
 }
@@ -71,21 +71,22 @@ enum Kind {
 }
 
 /// Adds a stretch without corners, which begins where the path ends.
-fn add(path: &mut BezPath, stretch: &[Point]) {
+fn add(path: &mut BezPath, stretch: &[Point], work: &Work) {
     let Some(first) = stretch.first() else { return };
     if path.is_empty() {
         path.move_to(*first);
     }
     let edges = stretch.len() - 1;
     let straight = |path: &mut BezPath| stretch[1..].iter().for_each(|p| path.line_to(*p));
-    if edges < 2 || stop::asked() {
+    if edges < 2 || work.is_stopped() {
         return straight(path);
     }
-    work::add(work::Kind::Smoothed, edges as u64);
+    work.add(work::Kind::Smoothed, edges as u64);
     let line = stretch[1..].iter().map(|p| PathEl::LineTo(*p));
     let fit = Counted {
         of: SimplifyBezPath::new(std::iter::once(PathEl::MoveTo(*first)).chain(line)),
         points: stretch,
+        work,
         left: Cell::new(LOOKS.0 + LOOKS.1 * edges),
     };
     let curved = fit_to_bezpath(&fit, SMOOTHNESS);
@@ -99,6 +100,7 @@ fn add(path: &mut BezPath, stretch: &[Point]) {
 struct Counted<'p> {
     of: SimplifyBezPath,
     points: &'p [Point],
+    work: &'p Work,
     left: Cell<usize>,
 }
 
@@ -163,7 +165,7 @@ impl ParamCurveFit for Counted<'_> {
     /// Asked once for each stretch that is looked at. A break at the start of
     /// a stretch makes the fit end it with a line instead of halving it.
     fn break_cusp(&self, range: Range<f64>) -> Option<f64> {
-        work::add(work::Kind::Fits, 1);
+        self.work.add(work::Kind::Fits, 1);
         if self.left.get() == 0 {
             return Some(range.start);
         }

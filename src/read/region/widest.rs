@@ -6,7 +6,7 @@ use std::collections::BinaryHeap;
 use std::f64::consts::SQRT_2;
 
 use super::Contour;
-use crate::work;
+use crate::work::{Kind, Work};
 
 /// Distances to an edge that a search may measure: some milliseconds.
 const MOST: usize = 500_000;
@@ -42,7 +42,7 @@ impl Eq for Square {}
 
 /// Between which two values the largest distance from a point inside to the
 /// edge lies, mm: closer than `close`, unless that would take too long.
-pub(super) fn inradius(contours: &[&Contour], close: f64) -> (f64, f64) {
+pub(super) fn inradius(contours: &[&Contour], close: f64, work: &Work) -> (f64, f64) {
     let points = || contours.iter().copied().flatten();
     let least = |axis: usize| points().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
     let most = |axis: usize| points().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
@@ -56,7 +56,7 @@ pub(super) fn inradius(contours: &[&Contour], close: f64) -> (f64, f64) {
     let mut squares = BinaryHeap::new();
     let look = |x: f64, y: f64, half: f64, low: &mut f64| {
         let depth = depth(contours, x, y);
-        work::add(work::Kind::Edges, count as u64);
+        work.add(Kind::Edges, count as u64);
         *low = low.max(depth);
         Square { x, y, half, most: depth + half * SQRT_2 }
     };

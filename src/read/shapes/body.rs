@@ -8,6 +8,7 @@ use kurbo::{BezPath, Line, ParamCurve as _, PathEl, Point, Rect, Shape as _};
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::{FillRule, Rgb};
 use crate::read::region::Region;
+use crate::work::Work;
 
 use super::walk::{Drawn, DrawnPaint};
 use super::{BodyFrom, LARGEST, LayerRole, SMALLEST, gradient, whole};
@@ -41,7 +42,11 @@ pub(super) struct Body {
 }
 
 /// Finds it.
-pub(super) fn find(file: &Arc<Path>, items: &[Drawn]) -> Result<Body, Vec<Diagnostic>> {
+pub(super) fn find(
+    file: &Arc<Path>,
+    items: &[Drawn],
+    work: &Work,
+) -> Result<Body, Vec<Diagnostic>> {
     let chosen = if items.iter().all(|i| i.centre_line.is_some()) {
         of_lines(file, items)?
     } else {
@@ -66,7 +71,7 @@ pub(super) fn find(file: &Arc<Path>, items: &[Drawn]) -> Result<Body, Vec<Diagno
             ),
         ]);
     }
-    let (outline, rule, bounds) = chosen.outline(items);
+    let (outline, rule, bounds) = chosen.outline(items, work);
     let crossings = crossings(&outline);
     if crossings > MOST_CROSSINGS {
         let message =
@@ -75,7 +80,7 @@ pub(super) fn find(file: &Arc<Path>, items: &[Drawn]) -> Result<Body, Vec<Diagno
             "Draw the outline alone: unite the path with itself in the drawing program (`Union`).",
         )]);
     }
-    if Region::of(&outline, rule).area() < 1e-4 {
+    if Region::of(&outline, rule, work).area() < 1e-4 {
         return Err(empty(file, items));
     }
     measured(bounds, place)?;
@@ -111,7 +116,7 @@ struct Chosen {
 
 impl Chosen {
     /// The outline of all parts together, with its box.
-    fn outline(&self, items: &[Drawn]) -> (BezPath, FillRule, Rect) {
+    fn outline(&self, items: &[Drawn], work: &Work) -> (BezPath, FillRule, Rect) {
         let first = &items[self.parts[0]];
         if self.from != BodyFrom::Lines {
             if self.parts.len() == 1 {
@@ -124,9 +129,9 @@ impl Chosen {
         }
         let mut all = Region::default();
         for item in self.parts.iter().map(|n| &items[*n]) {
-            all = all.and(&Region::of(&item.path, item.rule));
+            all = all.and(&Region::of(&item.path, item.rule, work));
             if let Some(line) = item.centre_line.as_ref().filter(|_| self.from == BodyFrom::Lines) {
-                all = all.and(&Region::of(line, FillRule::NonZero)).filled();
+                all = all.and(&Region::of(line, FillRule::NonZero, work)).filled();
             }
         }
         let outline = all.smooth();

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Span};
-use crate::read::limits;
+use crate::limits::{self, Limits};
 
 /// However far the limit is raised: the SVG library takes no more than a million.
 const MOST_NODES: u32 = 900_000;
@@ -13,14 +13,15 @@ const MOST_NODES: u32 = 900_000;
 pub(super) const MAX_DEPTH: usize = 64;
 
 /// Elements of a drawing, those counted again that copies show.
-pub(super) fn most_nodes() -> u32 {
-    u32::try_from(limits::ELEMENTS.now()).unwrap_or(u32::MAX).min(MOST_NODES)
+pub(super) fn most_nodes(limits: Limits) -> u32 {
+    u32::try_from(limits.most(limits::ELEMENTS)).unwrap_or(u32::MAX).min(MOST_NODES)
 }
 
 /// The way out of what is too much.
-pub(super) fn simplify() -> String {
+pub(super) fn simplify(limits: Limits) -> String {
     const WAY: &str = "Simplify the drawing: a part needs a few dozen paths";
-    let way_out = if most_nodes() < MOST_NODES { limits::or_raise(WAY) } else { WAY.to_owned() };
+    let can_be_raised = most_nodes(limits) < MOST_NODES;
+    let way_out = if can_be_raised { limits.or_raise(WAY) } else { WAY.to_owned() };
     format!("{way_out}.")
 }
 
@@ -54,6 +55,7 @@ pub(super) fn broken(
     text: &str,
     complaint: &str,
     pos: usvg::roxmltree::TextPos,
+    limits: Limits,
 ) -> Diagnostic {
     let line_start: usize =
         text.split_inclusive('\n').take(pos.row.saturating_sub(1) as usize).map(str::len).sum();
@@ -71,7 +73,7 @@ pub(super) fn broken(
             "Save the drawing as plain SVG, or delete the whole <!DOCTYPE ...>.".to_owned(),
         )
     } else if complaint.contains("limit") {
-        (format!("The drawing has more than {} elements.", most_nodes()), simplify())
+        (format!("The drawing has more than {} elements.", most_nodes(limits)), simplify(limits))
     } else {
         (
             spoken(complaint),

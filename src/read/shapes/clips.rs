@@ -4,6 +4,7 @@ use kurbo::{Affine, BezPath, Rect, Shape as _};
 
 use crate::graphic::FillRule;
 use crate::read::region::Region;
+use crate::work::Work;
 
 use super::walk::{affine, finite, outline, rule};
 
@@ -16,12 +17,16 @@ const ALL: f64 = 0.97;
 const NONE: f64 = 0.03;
 
 /// Cuts outlines and counts the work.
-#[derive(Default)]
 pub(super) struct Cutter {
     points: usize,
+    work: Work,
 }
 
 impl Cutter {
+    pub fn new(work: Work) -> Cutter {
+        Cutter { points: 0, work }
+    }
+
     /// Was more to be cut than is?
     pub fn overworked(&self) -> bool {
         self.points > MOST
@@ -86,7 +91,10 @@ impl Cutter {
     }
 
     fn region(&mut self, path: &BezPath, rule: FillRule) -> Region {
-        if finite(path) && self.count(path) { Region::of(path, rule) } else { Region::default() }
+        match finite(path) && self.count(path) {
+            true => Region::of(path, rule, &self.work),
+            false => Region::default(),
+        }
     }
 
     fn mask(&mut self, mask: &usvg::Mask, to_mm: Affine) -> Result<Region, &'static str> {
@@ -164,7 +172,7 @@ impl Cutter {
         if !self.count(&path) {
             return (path, rule);
         }
-        let area = Region::of(&path, rule);
+        let area = Region::of(&path, rule, &self.work);
         let lost = area.without(clip);
         if lost.area() <= 1e-6 + 1e-4 * area.area() && lost.grown(-0.004).is_empty() {
             return (path, rule);

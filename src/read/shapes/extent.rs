@@ -9,6 +9,7 @@ use kurbo::{Affine, BezPath, Rect, Shape as _};
 use super::{LARGEST, LayerRole, Shape, ShapeLayer, TonePaint, whole};
 use crate::diag::Diagnostic;
 use crate::read::region::Region;
+use crate::work::Work;
 
 /// Reach over the body's box that counts as none: light and shade that end at its edge, drawn
 /// again with points of their own; a quarter of a pixel at 300 dpi, mm.
@@ -61,15 +62,15 @@ impl Shape {
     /// The edge of everything solid that is drawn in any finish: the outline itself, which is filled
     /// as [`Shape::rule`] says, where nothing lies outside the body, else a path that either rule
     /// fills alike. A drawn shadow that fades into the paper has no edge.
-    pub fn edge(&self) -> Cow<'_, BezPath> {
-        let body = Region::of(&self.outline, self.rule);
+    pub fn edge(&self, work: &Work) -> Cow<'_, BezPath> {
+        let body = Region::of(&self.outline, self.rule, work);
         let over = |layer: &&ShapeLayer| {
             let drawn = layer.role != LayerRole::Body && !layer.finishes.is_empty();
             drawn && !layer.into_paper
         };
         let mut all = body.clone();
         for layer in self.layers.iter().filter(over) {
-            let piece = Region::of(&layer.path, layer.rule);
+            let piece = Region::of(&layer.path, layer.rule, work);
             if !piece.without(&body).grown(-SLIVER).is_empty() {
                 all = all.and(&piece);
             }

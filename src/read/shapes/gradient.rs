@@ -9,6 +9,7 @@ use kurbo::{Affine, BezPath, Point, Shape as _};
 use crate::graphic::{FillRule, Ramp, Rgb};
 use crate::read::Finish;
 use crate::read::region::Region;
+use crate::work::Work;
 
 use super::walk::{Drawn, DrawnPaint, DrawnStop};
 
@@ -27,21 +28,21 @@ pub(super) struct Ground {
 }
 
 impl Ground {
-    /// An outline in a colour.
-    pub fn new(path: &BezPath, rule: FillRule, colour: Rgb, finishes: Vec<Finish>) -> Ground {
-        Ground { area: Region::of(path, rule), colour, finishes }
+    /// An area in a colour.
+    pub fn new(area: Region, colour: Rgb, finishes: Vec<Finish>) -> Ground {
+        Ground { area, colour, finishes }
     }
+}
 
-    /// What an item shows on what lies below, roughly where it is a gradient.
-    pub fn of(item: &Drawn, finishes: Vec<Finish>, body: Rgb) -> Ground {
-        let (colour, opacity) = match &item.paint {
-            DrawnPaint::Flat(c) => (*c, item.opacity),
-            DrawnPaint::Gradient { ramp, transform, stops } => {
-                (mean(&item.path, *ramp, *transform, stops), item.opacity)
-            }
-        };
-        Ground::new(&item.path, item.rule, mix(body, colour, opacity), finishes)
-    }
+/// What an item shows on what lies below, roughly where it is a gradient.
+pub(super) fn shown_on(item: &Drawn, below: Rgb) -> Rgb {
+    let colour = match &item.paint {
+        DrawnPaint::Flat(c) => *c,
+        DrawnPaint::Gradient { ramp, transform, stops } => {
+            mean(&item.path, *ramp, *transform, stops)
+        }
+    };
+    mix(below, colour, item.opacity)
 }
 
 /// Does a paint let through what is below, in places?
@@ -50,8 +51,13 @@ pub(super) fn fades(paint: &DrawnPaint) -> bool {
 }
 
 /// A gradient that fades as opaque pieces on what it lies on.
-pub(super) fn on_ground(item: &Drawn, finishes: &[Finish], grounds: &[Ground]) -> Vec<Drawn> {
-    let whole = Region::of(&item.path, item.rule);
+pub(super) fn on_ground(
+    item: &Drawn,
+    finishes: &[Finish],
+    grounds: &[Ground],
+    work: &Work,
+) -> Vec<Drawn> {
+    let whole = Region::of(&item.path, item.rule, work);
     let mut rest = whole.clone();
     let mut pieces = Vec::new();
     for ground in grounds.iter().rev() {

@@ -20,7 +20,8 @@ use std::sync::Arc;
 use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use crate::diag::{Diagnostic, Span};
-use crate::read::{Finish, limits};
+use crate::limits::{self, Limits};
+use crate::read::Finish;
 
 use super::broken::{MAX_DEPTH, broken, most_nodes, simplify, too_deep, without_type};
 use super::refused::{self, Refused};
@@ -53,22 +54,26 @@ pub(super) struct Rewritten {
 }
 
 /// Checks a file and rewrites it.
-pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Diagnostic>> {
-    if text.len() > limits::DRAWING.now() {
+pub(super) fn rewrite(
+    file: &Arc<Path>,
+    text: &str,
+    limits: Limits,
+) -> Result<Rewritten, Vec<Diagnostic>> {
+    if text.len() > limits.most(limits::DRAWING) {
         return Err(vec![
             whole(
                 file,
                 "shape-too-large",
-                format!("The shape file is larger than {} MB.", limits::DRAWING.megabytes()),
+                format!("The shape file is larger than {} MB.", limits.megabytes(limits::DRAWING)),
             )
-            .help(simplify()),
+            .help(simplify(limits)),
         ]);
     }
-    let options =
-        ParsingOptions { allow_dtd: false, nodes_limit: most_nodes(), ..ParsingOptions::default() };
+    let nodes_limit = most_nodes(limits);
+    let options = ParsingOptions { allow_dtd: false, nodes_limit, ..ParsingOptions::default() };
     let untyped = without_type(text).map_or(Cow::Borrowed(text), Cow::Owned);
     let doc = Document::parse_with_options(&untyped, options)
-        .map_err(|e| vec![broken(file, text, &e.to_string(), e.pos())])?;
+        .map_err(|e| vec![broken(file, text, &e.to_string(), e.pos(), limits)])?;
     let css: String = doc
         .descendants()
         .filter(|n| n.has_tag_name("style") || n.has_tag_name((SVG, "style")))
@@ -85,6 +90,7 @@ pub(super) fn rewrite(file: &Arc<Path>, text: &str) -> Result<Rewritten, Vec<Dia
     let mut writer = Writer {
         file,
         text,
+        limits,
         ids,
         css: &css,
         styles: Styles::new(&css),
@@ -150,6 +156,7 @@ fn too_many_rules(file: &Arc<Path>, doc: &Document<'_>, css: &str) -> Result<(),
 struct Writer<'a, 'i> {
     file: &'a Arc<Path>,
     text: &'a str,
+    limits: Limits,
     ids: BTreeMap<&'a str, Node<'a, 'i>>,
     css: &'a str,
     styles: Styles<'a>,
@@ -196,27 +203,29 @@ impl<'a, 'i> Writer<'a, 'i> {
 
     fn count(&mut self) -> bool {
         self.written += 1;
-        if self.written == most_nodes() + 1 {
+        let most_nodes = most_nodes(self.limits);
+        if self.written == most_nodes + 1 {
             let d = whole(
                 self.file,
                 "shape-broken",
-                format!("The drawing has more than {} elements.", most_nodes()),
+                format!("The drawing has more than {most_nodes} elements."),
             )
-            .help(simplify());
+            .help(simplify(self.limits));
             self.push(d);
         }
-        let most = limits::DRAWING.now().saturating_mul(MOST_COPIED);
+        let most = self.limits.most(limits::DRAWING).saturating_mul(MOST_COPIED);
         if self.out.len() > most {
             if !self.is_full {
                 let message = format!(
                     "The drawing is larger than {} MB when what it uses again is written out.",
-                    limits::DRAWING.megabytes() * MOST_COPIED
+                    self.limits.megabytes(limits::DRAWING) * MOST_COPIED
                 );
-                self.push(whole(self.file, "shape-too-large", message).help(simplify()));
+                let d = whole(self.file, "shape-too-large", message);
+                self.push(d.help(simplify(self.limits)));
             }
             self.is_full = true;
         }
-        self.written <= most_nodes() && !self.is_full
+        self.written <= most_nodes && !self.is_full
     }
 
     fn element(&mut self, node: Node<'a, 'i>, inherited: &Words, depth: usize, copied: bool) {

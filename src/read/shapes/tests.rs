@@ -1,9 +1,10 @@
 use super::*;
 use crate::graphic::{Ramp, Rgb};
+use crate::work::Work;
 use kurbo::Shape as _;
 
 fn read(text: &str) -> Result<Shape, Vec<Diagnostic>> {
-    read_shape(Path::new("part.svg"), text)
+    read_shape(Path::new("part.svg"), text, &Session::default())
 }
 
 /// A drawing of 20 x 20 mm with the origin at the upper left.
@@ -55,9 +56,9 @@ fn holes_are_cut_out_or_marked() {
     let cut = good(
         r##"<path fill="#777" fill-rule="evenodd" d="M2 2H12V12H2ZM5 5H9V9H5Z"/><circle cx="3" cy="3" r="0.5" fill="#fff"/>"##,
     );
-    assert_eq!(crate::finish::understood(&cut, &[]).holes, 1);
-    assert_eq!(crate::finish::understood(&marked, &[]).holes, 1);
-    assert_eq!(crate::finish::understood(&s, &[]).holes, 0);
+    assert_eq!(crate::finish::understood(&cut, &[], &Work::default()).holes, 1);
+    assert_eq!(crate::finish::understood(&marked, &[], &Work::default()).holes, 1);
+    assert_eq!(crate::finish::understood(&s, &[], &Work::default()).holes, 0);
 }
 
 fn roles(s: &Shape) -> Vec<LayerRole> {
@@ -85,7 +86,7 @@ fn what_lies_on_the_body_keeps_its_tone() {
     let bevel = good(
         r##"<path d="M10 1L18 5.5V14.5L10 19L2 14.5V5.5Z" fill="#777"/><path d="M10 4L15 7V13L10 16L5 13V7Z" fill="none" stroke="#444" stroke-width="0.4"/>"##,
     );
-    assert_eq!(crate::finish::understood(&bevel, &[]).holes, 0);
+    assert_eq!(crate::finish::understood(&bevel, &[], &Work::default()).holes, 0);
     assert_eq!(roles(&bevel), [LayerRole::Body, LayerRole::Relief]);
 }
 
@@ -522,7 +523,11 @@ fn a_drawn_shadow_is_not_the_part() {
     assert!((s.bounds.width() - 8.0).abs() < 1e-3, "{:?}", s.bounds);
     // It takes room, but has no edge that throws a shadow of its own.
     assert!((s.extent.width() - 18.0).abs() < 1e-2, "{:?}", s.extent);
-    assert!((s.edge().bounding_box().width() - 8.0).abs() < 1e-2, "{:?}", s.edge());
+    assert!(
+        (s.edge(&Work::default()).bounding_box().width() - 8.0).abs() < 1e-2,
+        "{:?}",
+        s.edge(&Work::default())
+    );
     // Where nothing else is drawn, it is the part.
     let alone = good(r##"<circle cx="5" cy="5" r="4" fill="#777777" opacity="0.3"/>"##);
     assert!((alone.bounds.width() - 8.0).abs() < 1e-3);
@@ -536,5 +541,9 @@ fn a_rim_that_is_kept_as_drawn_has_an_edge() {
         <rect class="fixed" x="2" y="2" width="14" height="2" fill="url(#g)"/>"##,
     );
     // A white light at its end does not make it a shadow.
-    assert!((s.edge().bounding_box().width() - 14.0).abs() < 1e-2, "{:?}", s.edge());
+    assert!(
+        (s.edge(&Work::default()).bounding_box().width() - 14.0).abs() < 1e-2,
+        "{:?}",
+        s.edge(&Work::default())
+    );
 }

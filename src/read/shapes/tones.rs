@@ -8,6 +8,8 @@ use kurbo::{Affine, Vec2};
 use crate::diag::Diagnostic;
 use crate::graphic::{Rgb, lab};
 use crate::read::Finish;
+use crate::read::region::Region;
+use crate::work::Work;
 
 use super::body::{self, Body};
 use super::gradient::{self, Ground};
@@ -21,8 +23,9 @@ const COLOURED: f64 = 5.0;
 pub(super) fn assemble(
     file: &Arc<Path>,
     items: Vec<Drawn>,
+    work: &Work,
 ) -> Result<(Shape, Vec2), Vec<Diagnostic>> {
-    let body = body::find(file, &items)?;
+    let body = body::find(file, &items, work)?;
     let own_shading = items.iter().enumerate().any(|(n, i)| {
         let relief = n != body.at && i.words.role != Some(LayerRole::Hole);
         let gradient = matches!(i.paint, DrawnPaint::Gradient { .. });
@@ -46,8 +49,8 @@ pub(super) fn assemble(
         if n == body.at {
             tones.add_body(&body);
             if fading {
-                let all = Finish::ALL.to_vec();
-                grounds.push(Ground::new(&body.outline, body.rule, body.reference, all));
+                let area = Region::of(&body.outline, body.rule, work);
+                grounds.push(Ground::new(area, body.reference, Finish::ALL.to_vec()));
             }
         }
         if body.merged.contains(&n) {
@@ -58,13 +61,15 @@ pub(super) fn assemble(
             some => some.clone(),
         };
         let pieces = match gradient::fades(&item.paint) {
-            true => gradient::on_ground(&item, &finishes, &grounds),
+            true => gradient::on_ground(&item, &finishes, &grounds, work),
             false => vec![item],
         };
         for piece in pieces {
             // What fades into the paper ends as paper, not in its mean.
             if fading && !piece.into_paper {
-                grounds.push(Ground::of(&piece, finishes.clone(), body.reference));
+                let area = Region::of(&piece.path, piece.rule, work);
+                let colour = gradient::shown_on(&piece, body.reference);
+                grounds.push(Ground::new(area, colour, finishes.clone()));
             }
             tones.add(piece, &finishes);
         }

@@ -10,8 +10,9 @@ use usvg::tiny_skia_path::PathSegment;
 
 use crate::diag::Diagnostic;
 use crate::graphic::{FillRule, Ramp, Rgb};
-use crate::read::limits;
+use crate::limits;
 use crate::read::region::Region;
+use crate::session::Session;
 use crate::units::css_px_to_mm;
 
 use super::clips::Cutter;
@@ -73,6 +74,8 @@ pub(super) struct Walk<'a> {
     errors: Vec<Diagnostic>,
     cutter: Cutter,
     pieces: usize,
+    /// Pieces that are read at most.
+    most_pieces: usize,
     elements: usize,
 }
 
@@ -81,6 +84,7 @@ pub(super) fn walk(
     file: &Arc<Path>,
     text: &str,
     source: &Rewritten,
+    session: &Session,
 ) -> Result<Vec<Drawn>, Vec<Diagnostic>> {
     let options = usvg::Options {
         image_href_resolver: usvg::ImageHrefResolver {
@@ -100,8 +104,9 @@ pub(super) fn walk(
         items: Vec::new(),
         refused: Vec::new(),
         errors: Vec::new(),
-        cutter: Cutter::default(),
+        cutter: Cutter::new(session.work.clone()),
         pieces: 0,
+        most_pieces: session.limits.most(limits::POINTS),
         elements: 0,
     };
     let to_mm = Affine::scale(css_px_to_mm(1.0));
@@ -112,10 +117,10 @@ pub(super) fn walk(
                 .help("Cut the outlines to shape in the drawing program (intersect the paths)."),
         );
     }
-    if walk.pieces > limits::POINTS.now() {
-        let points = limits::POINTS.now();
+    if walk.pieces > walk.most_pieces {
+        let points = walk.most_pieces;
         let message = format!("The outlines have more than {points} points together.");
-        let help = limits::or_raise("Simplify the paths in the drawing program");
+        let help = session.limits.or_raise("Simplify the paths in the drawing program");
         walk.errors.push(whole(file, "shape-unsupported", message).help(format!("{help}.")));
     }
     walk.errors.extend(refused::told(file, text, &walk.refused));
@@ -177,7 +182,7 @@ impl Walk<'_> {
             id.and_then(|id| self.source.words.get(id)).cloned().unwrap_or_default();
         let local = outline(path.data());
         self.pieces += local.elements().len();
-        if self.pieces > limits::POINTS.now() {
+        if self.pieces > self.most_pieces {
             return;
         }
         self.elements += 1;

@@ -7,7 +7,7 @@ use palette::color_difference::Ciede2000;
 use proptest::prelude::*;
 use shadecard::colour::Lab50;
 use shadecard::colour::order::{hue, lightness, nearly_shortest, neighbours};
-use shadecard::work::{Kind, counted};
+use shadecard::work::{Kind, Work};
 
 use super::{Dice, css, is_whole, length, survey};
 
@@ -45,7 +45,7 @@ fn up_to_eight_colours_as_short_as_the_shortest_of_all_orders() {
             (colours[n - 1], colours[1]) = (colours[0], colours[0]);
         }
         let first = (round % 2 == 1 && n > 0).then(|| dice.below(n as u64) as usize);
-        let path = neighbours(&colours, first);
+        let path = neighbours(&colours, first, &Work::default());
         assert!(is_whole(&path, n), "{path:?}");
         assert!(first.is_none_or(|f| path[0] == f), "{first:?} {path:?}");
         let (ours, shortest) = (length(&colours, &path), of_all_orders(&colours, first));
@@ -94,9 +94,9 @@ fn twelve_colours_exactly_and_the_search_nearly_so() {
         let colours = dice.colours(12);
         let first = (round % 2 == 1).then(|| dice.below(12) as usize);
         let shortest = Left::shortest(&colours, first);
-        let exact = length(&colours, &neighbours(&colours, first));
+        let exact = length(&colours, &neighbours(&colours, first, &Work::default()));
         assert!((exact - shortest).abs() < 1e-9, "{exact}, shortest {shortest}");
-        let path = nearly_shortest(&colours, first);
+        let path = nearly_shortest(&colours, first, &Work::default());
         assert!(is_whole(&path, 12) && first.is_none_or(|f| path[0] == f));
         let ratio = length(&colours, &path) / shortest;
         assert!(ratio > 1.0 - 1e-12, "shorter than the shortest: {ratio}");
@@ -130,7 +130,7 @@ fn least_tree(colours: &[Lab50]) -> f64 {
 fn the_named_colours_of_the_web_and_of_the_survey() {
     for (set, colours, most) in [("CSS", css(), 1.12), ("survey", survey(), 1.16)] {
         let begun = Instant::now();
-        let path = neighbours(&colours, None);
+        let path = neighbours(&colours, None, &Work::default());
         let took = begun.elapsed();
         let n = colours.len();
         assert!(is_whole(&path, n));
@@ -146,9 +146,9 @@ fn the_named_colours_of_the_web_and_of_the_survey() {
         assert!(ours >= least && ours < most * least, "{ours}, a tree {least}");
         let ends = (colours[path[0]].l, colours[path[n - 1]].l);
         assert!(ends.0 >= ends.1, "the lighter end comes first: {ends:?}");
-        assert_eq!(path, neighbours(&colours, None));
+        assert_eq!(path, neighbours(&colours, None, &Work::default()));
         for first in [0, n / 2, n - 1] {
-            let path = neighbours(&colours, Some(first));
+            let path = neighbours(&colours, Some(first), &Work::default());
             assert!(is_whole(&path, n) && path[0] == first);
             assert!(length(&colours, &path) < 1.1 * ours);
         }
@@ -166,7 +166,7 @@ fn greys_stand_in_a_row() {
         for i in (1..n).rev() {
             greys.swap(i, dice.below(i as u64 + 1) as usize);
         }
-        let path = neighbours(&greys, None);
+        let path = neighbours(&greys, None, &Work::default());
         assert_eq!(path, lightness(&greys), "{n} greys");
     }
 }
@@ -190,9 +190,9 @@ proptest! {
         for order in &others {
             prop_assert!(is_whole(order, n), "{order:?}");
         }
-        let path = neighbours(&colours, None);
+        let path = neighbours(&colours, None, &Work::default());
         prop_assert!(is_whole(&path, n), "{path:?}");
-        prop_assert_eq!(&path, &neighbours(&colours, None));
+        prop_assert_eq!(&path, &neighbours(&colours, None, &Work::default()));
         let least = others.iter().map(|o| length(&colours, o)).fold(f64::INFINITY, f64::min);
         prop_assert!(length(&colours, &path) <= least + 1e-9);
         // Lighter end first; neighbours of one value as listed.
@@ -204,7 +204,7 @@ proptest! {
             prop_assert!(colours[pair[0]] != colours[pair[1]] || pair[0] < pair[1]);
         }
         // With a first colour; one that is not there is none.
-        let path = neighbours(&colours, Some(at));
+        let path = neighbours(&colours, Some(at), &Work::default());
         prop_assert!(is_whole(&path, n), "{path:?}");
         prop_assert!(at >= n || path[0] == at);
     }
@@ -219,7 +219,7 @@ proptest! {
             order.into_iter().map(|i| list[i]).collect()
         };
         let orders = |list: &[Lab50]| {
-            [neighbours(list, None), lightness(list), hue(list)].map(|o| own(list, o))
+            [neighbours(list, None, &Work::default()), lightness(list), hue(list)].map(|o| own(list, o))
         };
         prop_assert_eq!(orders(&colours), orders(&turned));
     }
@@ -233,7 +233,7 @@ fn long_lists() {
         let mut colours = dice.colours(n);
         colours[n - 1] = colours[0];
         let begun = Instant::now();
-        let path = neighbours(&colours, None);
+        let path = neighbours(&colours, None, &Work::default());
         println!(
             "{n} colours in {:?}: {:.1}, hue {:.1}",
             begun.elapsed(),
@@ -243,7 +243,7 @@ fn long_lists() {
         assert!(is_whole(&path, n));
         let others = [lightness(&colours), hue(&colours)].map(|o| length(&colours, &o));
         assert!(others.iter().all(|o| length(&colours, &path) < o / 2.0));
-        let path = neighbours(&colours, Some(n / 3));
+        let path = neighbours(&colours, Some(n / 3), &Work::default());
         assert!(is_whole(&path, n) && path[0] == n / 3);
         assert!(others.iter().all(|o| length(&colours, &path) < o / 2.0));
     }
@@ -253,8 +253,9 @@ fn long_lists() {
 fn the_work_for_one_hundred_and_twenty_is_bounded() {
     let mut dice = Dice(6);
     let colours = dice.colours(120);
-    let (path, done) = counted(|| neighbours(&colours, None));
-    let moves = done(Kind::Moves);
+    let work = Work::default();
+    let path = neighbours(&colours, None, &work);
+    let moves = work.done(Kind::Moves);
     assert!(is_whole(&path, 120));
     assert!((1..=MOST_MOVES).contains(&moves), "{moves}");
 }

@@ -7,6 +7,7 @@
 
 use shadecard::colour::lookalike::pairs;
 use shadecard::colour::{Lab50, difference};
+use shadecard::work::Work;
 
 /// Two colours and their distance. In pair 14 the hues are opposite each other:
 /// which way round is the shorter one is a matter of the last bit.
@@ -54,8 +55,8 @@ fn all_34_pairs() {
         let got = difference(a, b);
         let near = |want: f64| (got - want).abs() < 6e-5;
         assert!(near(want) || (i == 13 && near(4.7461)), "pair {}: {got}, not {want}", i + 1);
-        let found = pairs(&[a, b], want + 1e-4);
+        let found = pairs(&[a, b], want + 1e-4, &Work::default());
         assert_eq!(found.len(), 1, "pair {}", i + 1);
-        assert!(pairs(&[a, b], got - 1e-4).is_empty(), "pair {}", i + 1);
+        assert!(pairs(&[a, b], got - 1e-4, &Work::default()).is_empty(), "pair {}", i + 1);
     }
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use shadecard::diag::Sources;
 use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::range::load;
-use shadecard::sheet::{FillRule, Kind, Rgb, Role, Workshop};
+use shadecard::sheet::{FillRule, Kind, Rgb, Role};
 
 const NAMED: [(&str, [u8; 3]); 30] = [
     ("aliceblue", [240, 248, 255]),
@@ -61,7 +61,7 @@ fn the_chips_on_the_page_have_the_published_values() {
     let loaded = load(Path::new("demo/css-colours/sheet.ron"), &mut sources).expect("loads");
     let filter = Filter { editions: vec!["a4".into()], ..Filter::default() };
     let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("resolves");
-    let sheet = matrix.plan(&matrix.entries[0]).expect("fits").place(&Workshop::new(&matrix.range));
+    let sheet = matrix.plan(&matrix.entries[0]).expect("fits").place(&matrix.workshop());
     let items: Vec<_> = sheet.pages.iter().flat_map(|p| &p.items).collect();
     for (name, value) in NAMED {
         let chips =

@@ -8,7 +8,7 @@ use kurbo::{PathEl, Rect};
 use shadecard::compare::new_colours;
 use shadecard::edition::matrix::Matrix;
 use shadecard::range::{ColourId, MarkedNew};
-use shadecard::sheet::{Item, Kind, Role, Sheet, Workshop};
+use shadecard::sheet::{Item, Kind, Role, Sheet};
 
 use super::{edit, load};
 use crate::positions::{bodies, colours_once_in_order, depth, inside_the_page, none, open};
@@ -96,7 +96,7 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
         all.sheet.mark_new(MarkedNew { since, colours: every });
         let mut matrix = open(Path::new(SHEET), Some(style));
         marked(&mut matrix, &old);
-        let workshop = Workshop::new(&matrix.range);
+        let workshop = matrix.workshop();
         for (entry, all_entry) in matrix.entries.iter().zip(&all.entries) {
             let name = format!("{style} {}", entry.stem());
             let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
@@ -140,7 +140,7 @@ fn words(sheet: &Sheet) -> String {
 #[test]
 fn the_legend_names_the_release_where_it_has_a_name_and_colours_are_marked() {
     let mut matrix = open(Path::new("demo/haberdashery/gloss-only.ron"), None);
-    let workshop = Workshop::new(&matrix.range);
+    let workshop = matrix.workshop();
     let place = |matrix: &Matrix| {
         let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{}", d.message));
         words(&planned.place(&workshop))

@@ -52,7 +52,8 @@ fn shown(described: &Described) -> Shown<'_> {
     let tags = sheet.editions().iter().flat_map(|e| e.spellings());
     let spellings =
         tags.map(|t| (t.clone(), Spelling::shipped(t).expect("a shipped spelling"))).collect();
-    Shown { range: &described.range, sheet, spellings, texts: Default::default() }
+    let (texts, work) = Default::default();
+    Shown { range: &described.range, sheet, spellings, texts, work }
 }
 
 /// Replaces a text that has to be there.

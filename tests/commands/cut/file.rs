@@ -6,6 +6,7 @@ use kurbo::{Affine, BezPath, ParamCurve as _, ParamCurveArclen as _, Point, Rect
 use shadecard::labels::CutSheet;
 use shadecard::labels::cut::{Corners, svg};
 use shadecard::labels::travel::way;
+use shadecard::work::Work;
 use usvg::tiny_skia_path::PathSegment;
 
 use super::{LABEL, corners, grid, with_holes};
@@ -18,7 +19,7 @@ struct Read {
 }
 
 fn text(sheet: &CutSheet, corners: Corners) -> String {
-    svg(sheet, &way(sheet, Point::ORIGIN), corners)
+    svg(sheet, &way(sheet, Point::ORIGIN, &Work::default()), corners)
 }
 
 /// Every path of a file; each must be one closed line, without fill, a hairline wide.

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Shape as _};
 use shadecard::labels::ring::Ring;
 use shadecard::labels::travel::way;
 use shadecard::labels::{Contour, Cut, CutSheet};
-use shadecard::work::{Kind, counted};
+use shadecard::work::{Kind, Work};
 
 use super::{Chance, grid, with_holes};
 
@@ -55,7 +55,7 @@ fn small_grids_against_the_shortest_way() {
         for from in [Point::ORIGIN, Point::new(sheet.width, sheet.height)] {
             let nodes: Vec<Vec<Point>> = Ring::all(&sheet).iter().map(Ring::nodes).collect();
             assert_eq!(nodes[0].len(), 12);
-            let way = way(&sheet, from);
+            let way = way(&sheet, from, &Work::default());
             let least = shortest(&nodes, from);
             assert!((travelled(&way.rings, from) - way.travel).abs() < 1e-9);
             assert!(way.travel > least - 1e-6, "{columns} x {rows}: shorter than the shortest");
@@ -92,7 +92,8 @@ fn scattered_contours_against_the_shortest_way() {
         let sheet =
             CutSheet { width: 180.0, height: 180.0, contours, marks: vec![], mark_radius: 0.0 };
         let nodes: Vec<Vec<Point>> = Ring::all(&sheet).iter().map(Ring::nodes).collect();
-        let (way, least) = (way(&sheet, Point::ORIGIN), shortest(&nodes, Point::ORIGIN));
+        let (way, least) =
+            (way(&sheet, Point::ORIGIN, &Work::default()), shortest(&nodes, Point::ORIGIN));
         assert!(way.travel <= way.of_grid && way.travel > least - 1e-6);
         over.push(way.travel / least - 1.0);
     }
@@ -105,7 +106,7 @@ fn scattered_contours_against_the_shortest_way() {
 fn every_contour_once_and_never_longer_than_the_grid() {
     for sheet in [grid(5, 13), with_holes(4, 6), grid(1, 1)] {
         for from in [Point::ORIGIN, Point::new(sheet.width, 0.0), Point::new(50.0, 60.0)] {
-            let way = way(&sheet, from);
+            let way = way(&sheet, from, &Work::default());
             assert!(way.travel <= way.of_grid, "{} > {}", way.travel, way.of_grid);
             assert!((travelled(&way.rings, from) - way.travel).abs() < 1e-6);
             assert_eq!(way.rings.len(), sheet.contours.len());
@@ -122,7 +123,7 @@ fn every_contour_once_and_never_longer_than_the_grid() {
         }
     }
     let empty = CutSheet { contours: vec![], ..grid(1, 1) };
-    assert_eq!(way(&empty, Point::ORIGIN).travel, 0.0);
+    assert_eq!(way(&empty, Point::ORIGIN, &Work::default()).travel, 0.0);
 }
 
 /// In the order of the grid every step costs a pitch, and every row a way back.
@@ -131,7 +132,7 @@ fn every_contour_once_and_never_longer_than_the_grid() {
 #[test]
 fn a_full_sheet_costs_a_quarter_of_the_grids_order() {
     let sheet = grid(5, 11);
-    let way = way(&sheet, Point::ORIGIN);
+    let way = way(&sheet, Point::ORIGIN, &Work::default());
     let first = Ring::all(&sheet)[0].nodes()[0].to_vec2().hypot();
     let of_grid = first + 44.0 * 40.6 + 10.0 * f64::hypot(4.0 * 40.6, 23.3);
     assert!((way.of_grid - of_grid).abs() < 1e-6, "{} {of_grid}", way.of_grid);
@@ -143,8 +144,9 @@ fn a_full_sheet_costs_a_quarter_of_the_grids_order() {
 #[test]
 fn the_work_for_two_thousand_labels_is_bounded() {
     let sheet = grid(20, 100);
-    let (way, done) = counted(|| way(&sheet, Point::ORIGIN));
-    let moves = done(Kind::Moves);
+    let work = Work::default();
+    let way = way(&sheet, Point::ORIGIN, &work);
+    let moves = work.done(Kind::Moves);
     println!(
         "2,000 on one sheet: {moves} moves, {:.0} mm, of the grid {:.0} mm",
         way.travel, way.of_grid

@@ -13,6 +13,7 @@ use crate::paint::pdf;
 use crate::plan::{Look, Style};
 use crate::spelling::Spelling;
 use crate::units::pt_to_mm;
+use crate::work::Work;
 
 /// The least type of the trial sheet's scales.
 const FLOOR_PT: f64 = 4.0;
@@ -21,6 +22,8 @@ const FLOOR_PT: f64 = 4.0;
 pub struct Cutter {
     machine: Option<Machine>,
     corners: Corners,
+    /// What finding a way counts and asks.
+    work: Work,
 }
 
 /// Files, and the way of the blade, mm.
@@ -46,7 +49,10 @@ impl Cutter {
             CornersArg::Arcs => Corners::Arcs,
             CornersArg::Lines => Corners::Lines,
         };
-        let Some(file) = &args.correction else { return Ok(Cutter { machine: None, corners }) };
+        let work = sources.session.work.clone();
+        let Some(file) = &args.correction else {
+            return Ok(Cutter { machine: None, corners, work });
+        };
         let size = (label_sheet.width(), label_sheet.height());
         let (measured, notes) = offset::read(file, &plan(label_sheet).marks(), size, sources)?;
         warnings.extend(notes);
@@ -54,7 +60,7 @@ impl Cutter {
         let fitted = offset::fit(&measured.readings, tolerances);
         let (machine, doubts) = fitted.map_err(|faults| of_file(faults, file))?;
         warnings.extend(doubts);
-        Ok(Cutter { machine: Some(machine), corners })
+        Ok(Cutter { machine: Some(machine), corners, work })
     }
 
     /// The machine that the files are corrected for.
@@ -91,7 +97,7 @@ impl Cutter {
         if corrected.is_some() {
             warnings.extend(offset::outside(sheet));
         }
-        let way = way(sheet, kurbo::Point::ORIGIN);
+        let way = way(sheet, kurbo::Point::ORIGIN, &self.work);
         (svg(sheet, &way, self.corners), [way.travel, way.of_grid])
     }
 }

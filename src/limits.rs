@@ -1,23 +1,8 @@
 //! How much of a file is read, so that one which was not meant, or means harm, costs little. All these limits can be
 //! raised together for a run; depths of nesting cannot, since they keep the stack.
 
-use std::sync::atomic::{AtomicU64, Ordering};
-
 /// By how much the limits can be raised at most.
 pub const MOST_TIMES: u64 = 64;
-
-/// By how much they are raised; set once, before anything is read.
-static TIMES: AtomicU64 = AtomicU64::new(1);
-
-/// Raises all limits for this run, at most [`MOST_TIMES`] times.
-pub fn raise(times: u64) {
-    TIMES.store(times.clamp(1, MOST_TIMES), Ordering::Relaxed);
-}
-
-/// How many times as large as usual.
-pub fn times() -> u64 {
-    TIMES.load(Ordering::Relaxed)
-}
 
 /// The most that is read of one thing.
 #[derive(Debug, Clone, Copy)]
@@ -53,26 +38,73 @@ pub const PARTS: Limit = Limit(500);
 /// Colours of a range.
 pub const COLOURS: Limit = Limit(20_000);
 
-impl Limit {
-    /// As it is for this run.
-    pub fn now(self) -> usize {
-        usize::try_from(self.0.saturating_mul(times())).unwrap_or(usize::MAX)
+/// The limits of one run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// How many times as large as usual they are.
+    times: u64,
+}
+
+impl Default for Limits {
+    fn default() -> Limits {
+        Limits { times: 1 }
+    }
+}
+
+impl Limits {
+    /// All of them so many times as large as usual, at most [`MOST_TIMES`].
+    pub fn raised(times: u64) -> Limits {
+        Limits { times: times.clamp(1, MOST_TIMES) }
+    }
+
+    /// How many times as large as usual.
+    pub fn times(self) -> u64 {
+        self.times
+    }
+
+    /// One of them, to hand over.
+    pub fn bound(self, limit: Limit) -> Bound {
+        Bound { limit, limits: self }
+    }
+
+    /// The most of one thing.
+    pub fn most(self, limit: Limit) -> usize {
+        usize::try_from(limit.0.saturating_mul(self.times)).unwrap_or(usize::MAX)
     }
 
     /// A limit in bytes, as MB (2^20 bytes).
-    pub fn megabytes(self) -> usize {
-        self.now() >> 20
+    pub fn megabytes(self, limit: Limit) -> usize {
+        self.most(limit) >> 20
+    }
+
+    /// A way out, and how to raise the limits where that is still possible.
+    pub fn or_raise(self, way_out: &str) -> String {
+        raised(way_out, self.times * 2)
+    }
+
+    /// The same where it is known how much there is of what the limit is set for.
+    pub fn or_raise_to(self, way_out: &str, limit: Limit, count: usize) -> String {
+        raised(way_out, (count as u64).div_ceil(limit.0))
     }
 }
 
-/// A way out, and how to raise the limits where that is still possible.
-pub fn or_raise(way_out: &str) -> String {
-    raised(way_out, times() * 2)
+/// A limit as it is in one run.
+#[derive(Debug, Clone, Copy)]
+pub struct Bound {
+    limit: Limit,
+    limits: Limits,
 }
 
-/// The same where it is known how much there is of what the limit is set for.
-pub fn or_raise_to(way_out: &str, limit: Limit, count: usize) -> String {
-    raised(way_out, (count as u64).div_ceil(limit.0))
+impl Bound {
+    /// The most of one thing.
+    pub fn most(self) -> usize {
+        self.limits.most(self.limit)
+    }
+
+    /// A way out for so many, and how to raise the limits where that is still possible.
+    pub fn or_raise_to(self, way_out: &str, count: usize) -> String {
+        self.limits.or_raise_to(way_out, self.limit, count)
+    }
 }
 
 fn raised(way_out: &str, times: u64) -> String {
