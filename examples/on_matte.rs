@@ -35,9 +35,11 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         load(sheet, &mut sources).map_err(|e| format!("{:?}", e.sorted()))?;
     let paper = Paper::model(PaperModel::Matte, ColourMode::Srgb, RenderingIntent::Relative)
         .map_err(|e| format!("{e:?}"))?;
-    let (plain, tuned) =
-        (Print::plain(&paper, &range, &sheet), Print::tuned(&paper, &range, &sheet));
-    let mut worst = Report::new(&paper, &plain, LIMIT).pairs;
+    let (plain, tuned) = (
+        Print::plain(&paper, &range, &sheet),
+        Print::tuned(&paper, &range, &sheet, &sources.session.work),
+    );
+    let mut worst = Report::new(&paper, &plain, LIMIT, &sources.session.work).pairs;
     worst.retain(|p| p.aimed >= APART && p.aimed <= LIMIT);
     worst.sort_by(|a, b| (a.shown / a.aimed).total_cmp(&(b.shown / b.aimed)));
     // No colour twice: six pairs are to show twelve colours.

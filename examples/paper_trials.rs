@@ -109,7 +109,7 @@ fn main() {
             let plain = colour_sets::plain(&way.paper, &aims, &colours);
             let shown: Vec<Lab50> = plain.iter().map(|v| way.paper.shows(*v)).collect();
             let start = Instant::now();
-            let tuned = tune(&way.paper, &aims, &plain);
+            let tuned = tune(&way.paper, &aims, &plain, &Work::default());
             let took = start.elapsed().as_secs_f64();
             let (before, after) = (figures(&aims, &shown), figures(&aims, &tuned.shown));
             println!("| {} | {} | {} | {took:.1} |", way.name, row(&before), row(&after));

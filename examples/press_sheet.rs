@@ -24,7 +24,6 @@ use serde_json::{Value, json};
 use shadecard::diag::Sources;
 use shadecard::edition::ForPaper;
 use shadecard::edition::matrix::{Filter, Matrix};
-use shadecard::files::Files;
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::press::{self, ColourMode, Origin, Print};
@@ -229,11 +228,10 @@ fn demo() -> (Sheet, Press) {
         ..Filter::default()
     };
     let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
-    let mut chosen =
-        press::open("coated", &matrix.sheet, Some(ColourMode::Cmyk), &Files::default())
-            .expect("it ships");
+    let mut chosen = press::open("coated", &matrix.sheet, Some(ColourMode::Cmyk), &sources.session)
+        .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
-    let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet);
+    let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet, &matrix.session.work);
     matrix.range.show_as(&print.drawn(ColourMode::Cmyk));
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");

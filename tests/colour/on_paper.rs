@@ -318,7 +318,7 @@ fn a_report_tells_what_is_lost() {
             values: values.to_vec(),
             least: vec![0.0; 2],
         };
-        let totals = Report::new(&paper, &print, 10.0).totals;
+        let totals = Report::new(&paper, &print, 10.0, &Work::default()).totals;
         (totals.pairs, totals.together, totals.lightness_swapped)
     };
     assert_eq!(report(own), (1, 0, 0));

@@ -285,7 +285,12 @@ fn ink_stands_in_the_pdf_alone() {
         &shadecard::session::Session::default(),
     )
     .unwrap_or_else(|d| panic!("{d:?}"));
-    let print = shadecard::press::Print::tuned(&chosen.paper, &loaded.range, &loaded.sheet);
+    let print = shadecard::press::Print::tuned(
+        &chosen.paper,
+        &loaded.range,
+        &loaded.sheet,
+        &sources.session.work,
+    );
     assert!(print.values.len() > 1);
     for value in &print.values {
         assert!(inks.contains(value.as_slice()), "{value:?} of {inks:?}");

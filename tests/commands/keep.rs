@@ -304,21 +304,6 @@ fn an_edition_that_does_not_fit_stops_no_other() {
     assert!(bench.folder.join("out/base-proof/matte.card.en-GB.proof.png").is_file());
 }
 
-/// A limit that was raised once is not raised for ever.
-#[test]
-fn a_run_with_raised_limits_speaks_for_itself_alone() {
-    let bench = bench();
-    let text = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");
-    // 64 MB are the limit of a file.
-    let long = format!("{text}\n/*{}*/\n", " ".repeat(64 << 20));
-    bench.write("range.ron", &long);
-    let make = "make sheet.ron --format svg";
-    done(&bench.folder, &format!("{make} --raise-limits 2"));
-    let run = run(&bench.folder, make);
-    assert_eq!(run.status.code(), Some(1), "{}", told(&run));
-    done(&bench.folder, &format!("{make} --raise-limits 2"));
-}
-
 #[test]
 fn what_is_remembered_holds_no_path_of_the_machine() {
     let bench = bench();

@@ -1,20 +1,16 @@
 //! Limits of what is read: each is named, can be raised for a run, and draws no other messages after it.
 
-use std::process::Command;
+use shadecard::console::Console;
+use shadecard::session::Session;
 
-use crate::small::Bench;
+use crate::small::{Bench, run_at};
 
 /// What `check` says of the sheet, and its exit code.
-fn check(bench: &Bench, more: &[&str]) -> (String, Option<i32>) {
-    let mut run = Command::new(env!("CARGO_BIN_EXE_shadecard"));
-    let output = run
-        .args(["check", "sheet.ron"])
-        .args(more)
-        .current_dir(&bench.folder)
-        .output()
-        .expect("runs");
-    let told = [output.stdout, output.stderr].concat();
-    (String::from_utf8(told).expect("text"), output.status.code())
+fn check(bench: &Bench, more: &[&str]) -> (String, u8) {
+    let session = Session { console: Console::in_memory(), ..Session::default() };
+    let code = run_at(&bench.folder, &[&["check", "@sheet.ron"], more].concat(), &session);
+    let printed = session.console.printed();
+    (printed.out + &printed.err, code)
 }
 
 /// Puts `text` into the range file before `mark`.
@@ -60,7 +56,7 @@ fn lists_of_a_range() {
         let bench = Bench::new();
         before(&bench, mark, &many(count, item));
         let (told, code) = check(&bench, &[]);
-        assert_eq!(code, Some(1), "{name}: {told}");
+        assert_eq!(code, 1, "{name}: {told}");
         assert_eq!(errors(&told), 1, "what is cut off draws no messages after it: {told}");
         assert!(told.contains(&format!("{name}, more than")), "{told}");
         assert!(told.contains("'--raise-limits 2'"), "{told}");
@@ -78,7 +74,7 @@ fn files_and_tables() {
     let row = "red,x,x\n";
     made_in_a_table(&bench, &format!("key,disc,ball\n{}", row.repeat(100_000)));
     let (told, code) = check(&bench, &[]);
-    assert_eq!((errors(&told), code), (1, Some(1)), "{told}");
+    assert_eq!((errors(&told), code), (1, 1), "{told}");
     assert!(
         told.contains("more than 100000 rows") && told.contains("'--raise-limits 2'"),
         "{told}"
@@ -93,7 +89,7 @@ fn cells_of_a_table() {
     let bench = Bench::new();
     made_in_a_table(&bench, &format!("{}\n", "a,".repeat(1_999)).repeat(2_001));
     let (told, code) = check(&bench, &[]);
-    assert_eq!((errors(&told), code), (1, Some(1)), "{told}");
+    assert_eq!((errors(&told), code), (1, 1), "{told}");
     assert!(told.contains("more than 4000000 cells"), "{told}");
 }
 
@@ -109,15 +105,15 @@ fn drawings() {
     };
     bench.write("disc.svg", &shape(100_001));
     let (told, code) = check(&bench, &[]);
-    assert_eq!(code, Some(1), "{told}");
+    assert_eq!(code, 1, "{told}");
     assert!(told.contains("more than 100000 elements"), "{told}");
     assert!(told.contains("'--raise-limits 2'"), "{told}");
     let (told, code) = check(&bench, &["--raise-limits", "2"]);
-    assert_eq!(code, Some(0), "{told}");
+    assert_eq!(code, 0, "{told}");
     // Beyond what can be read at all, raising is not offered.
     bench.write("disc.svg", &shape(1_000_001));
     let (told, code) = check(&bench, &["--raise-limits", "32"]);
-    assert_eq!(code, Some(1), "{told}");
+    assert_eq!(code, 1, "{told}");
     assert!(told.contains("more than 900000 elements") && !told.contains("--raise"), "{told}");
 }
 
@@ -126,7 +122,7 @@ fn by_how_much() {
     let bench = Bench::new();
     for (times, wrong) in [("0", true), ("65", true), ("many", true), ("64", false)] {
         let (told, code) = check(&bench, &["--raise-limits", times]);
-        assert_eq!(code == Some(1), wrong, "{times}: {told}");
+        assert_eq!(code == 1, wrong, "{times}: {told}");
         assert_eq!(told.contains("--raise-limits"), wrong, "{told}");
     }
 }
@@ -139,7 +135,7 @@ fn not_every_unknown_key_gets_a_suggestion() {
     let near = |n| format!("\"mid-gr{}{}\": \"xx\",", letter(n / 26), letter(n));
     before(&bench, "\"red\": \"xx\"", &many(500, near));
     let (told, code) = check(&bench, &["--json"]);
-    assert_eq!(code, Some(1), "{told}");
+    assert_eq!(code, 1, "{told}");
     let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
     let list = told.as_array().expect("a list");
     let unknown = list.iter().filter(|d| d["code"] == "unknown-colour");

@@ -97,7 +97,7 @@ fn modules_import_only_what_they_may() {
     assert!(faults.is_empty(), "not allowed by DEVELOPERS.md:\n{}", faults.join("\n"));
 }
 
-/// What is written goes through `edition/disk.rs`, where it can be made to fail, and lines through `cli`, which does not
+/// What is written goes through `disk.rs`, where it can be made to fail, and lines through `console.rs`, which does not
 /// panic where nobody listens.
 #[test]
 fn only_one_file_asks_the_disk_to_write() {
@@ -112,13 +112,34 @@ fn only_one_file_asks_the_disk_to_write() {
     ];
     let mut files = Vec::new();
     rust_files(Path::new("src"), &mut files);
-    files.retain(|file| !file.ends_with("edition/disk.rs"));
+    files.retain(|file| file != Path::new("src/disk.rs"));
     let mut faults = Vec::new();
     for file in files {
         let text = std::fs::read_to_string(&file).expect("readable");
         let shipped = text.split("#[cfg(test)]\nmod ").next().unwrap_or("");
         for word in words.iter().filter(|word| shipped.contains(**word)) {
             faults.push(format!("{} has {word}", file.display()));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Nothing that changes belongs to the process: what a run has for itself is in its `Session`. A `LazyLock` is made once,
+/// of what ships with the program, and is the same for every run.
+#[test]
+fn the_process_has_no_state() {
+    let words = ["thread_local!", "static mut ", ": Atomic", ": Mutex<", ": RwLock<", ": OnceLock<"];
+    let mut files = Vec::new();
+    rust_files(Path::new("src"), &mut files);
+    let mut faults = Vec::new();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("readable");
+        let statics = text.lines().map(str::trim_start).filter(|line| {
+            let line = line.trim_start_matches("pub ").trim_start_matches("pub(crate) ");
+            line.starts_with("static ") || line.starts_with("thread_local!")
+        });
+        for line in statics.filter(|line| words.iter().any(|word| line.contains(word))) {
+            faults.push(format!("{}: {line}", file.display()));
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));

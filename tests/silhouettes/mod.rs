@@ -9,6 +9,7 @@ use shadecard::finish::Drawer;
 use shadecard::graphic::{FillRule, Ramp, Rgb};
 use shadecard::range::Finish;
 use shadecard::read::shapes::{BodyFrom, Shape, Tone, TonePaint, read_placed};
+use shadecard::session::Session;
 use shadecard::work::Work;
 
 /// Pixels along the longer side of a page.
@@ -67,7 +68,7 @@ pub fn sized(text: &str, mm: f64) -> Option<String> {
 
 /// Reads a drawing as a part, draws it in every finish, and compares.
 pub fn came(name: &Path, text: &str) -> Came {
-    let (shape, centre) = match read_placed(name, text) {
+    let (shape, centre) = match read_placed(name, text, &Session::default()) {
         Ok(read) => read,
         Err(faults) => {
             assert_eq!(faults.iter().filter(|d| d.code == "shape-unsupported").count().max(1), 1);

@@ -2,8 +2,11 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use std::collections::BTreeMap;
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
+
+use shadecard::session::Session;
 
 /// The two values that its first colour is given in turns.
 pub const VALUES: [&str; 2] = ["#cc0000", "#0a7d4b"];
@@ -65,6 +68,16 @@ impl Bench {
         let all = below(&self.folder).into_keys();
         all.filter(|p| p.extension().is_some_and(|e| e == "part")).collect()
     }
+}
+
+/// Runs the program in this process; words that begin with @ are paths in a folder. The exit code.
+pub fn run_at(folder: &Path, words: &[&str], session: &Session) -> u8 {
+    let word = |word: &&str| match word.strip_prefix('@') {
+        Some(path) => folder.join(path).into(),
+        None => OsString::from(word),
+    };
+    let words = std::iter::once("shadecard".into()).chain(words.iter().map(word));
+    shadecard::cli::run_with(words.collect(), session)
 }
 
 /// Every file below a folder.

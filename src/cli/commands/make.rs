@@ -118,7 +118,7 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
         jobs: args.jobs.unwrap_or_else(cores).clamp(1, 64),
         fresh: args.fresh,
         replace: args.replace,
-        quiet,
+        quiet: quiet || !session.console.err_is_terminal(),
         style,
         variant,
         paper,

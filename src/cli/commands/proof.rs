@@ -50,7 +50,10 @@ pub fn run(args: &ProofArgs, session: &Session) -> u8 {
     let text = text(&cases, names, args.plain);
     let done = match args.figures {
         true => Ok((Vec::new(), Findings::default())),
-        false => pictures(&mut matrix, &papers, dpi, quiet),
+        false => {
+            let quiet = quiet || !session.console.err_is_terminal();
+            pictures(&mut matrix, &papers, dpi, quiet)
+        }
     };
     let misfits = match done {
         Ok((pictures, misfits)) => {
