@@ -128,7 +128,8 @@ fn only_one_file_asks_the_disk_to_write() {
 /// of what ships with the program, and is the same for every run.
 #[test]
 fn the_process_has_no_state() {
-    let words = ["thread_local!", "static mut ", ": Atomic", ": Mutex<", ": RwLock<", ": OnceLock<"];
+    let words =
+        ["thread_local!", "static mut ", ": Atomic", ": Mutex<", ": RwLock<", ": OnceLock<"];
     let mut files = Vec::new();
     rust_files(Path::new("src"), &mut files);
     let mut faults = Vec::new();
