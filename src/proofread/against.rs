@@ -25,7 +25,7 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
             .needed(),
     ];
     let Some(heads) = find(published, &wanted, &[], &mut findings) else {
-        return own_help(findings, "head the columns number and name, each once");
+        return own_help(findings, "name the columns 'number' and 'name', each once");
     };
     surplus(published, &heads, &mut findings);
     let (Some(numbers), Some(names)) = (heads.columns[0], heads.columns[1]) else {
@@ -71,7 +71,7 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
             Some(near) => {
                 format!("the nearest name here is '{near}'; correct its number, or add the colour")
             }
-            None => "add the colour, or leave it out on purpose".to_owned(),
+            None => "add the colour, unless it is omitted on purpose".to_owned(),
         };
         findings.push(
             Diagnostic::hint(
@@ -101,12 +101,12 @@ fn names_agree(
         Diagnostic::warning(
             "other-name",
             format!(
-                "number {} is published as '{}', here it is '{}'",
+                "number {} is published as '{}', but here it is '{}'",
                 line.number, line.name, name.text
             ),
         )
         .at(colour.name_spans()[listing.0].clone())
-        .help(format!("write '{}', or see whether the number is wrong", line.name)),
+        .help(format!("write '{}', or check the number", line.name)),
     );
 }
 
@@ -119,7 +119,7 @@ fn not_listed(
 ) -> Diagnostic {
     let help = match line {
         Some(line) => format!("'{}' is published as number {}", line.name, line.number),
-        None => "see whether the number is wrong, or the colour is not yet published".to_owned(),
+        None => "check whether the number is wrong or the colour not yet published".to_owned(),
     };
     Diagnostic::warning(
         "not-published",

@@ -108,11 +108,11 @@ fn given_file(tag: &str, path: &Path) -> Result<Option<PathBuf>, Diagnostic> {
             path,
             "no-dictionary",
             if path.exists() {
-                format!("'{shown}' is no dictionary file")
+                format!("'{shown}' is not a dictionary file")
             } else {
                 format!("there is no dictionary '{shown}'")
             },
-            "name a Hunspell file such as 'en_GB.dic', or the folder it is in",
+            "name a Hunspell file, for example 'en_GB.dic', or the folder that contains it",
         ));
     }
     let name = path.file_stem().unwrap_or_default().to_string_lossy().replace('_', "-");
@@ -138,8 +138,8 @@ fn open(dic: &Path) -> Result<Dictionary, Diagnostic> {
         return Err(fault(
             &aff,
             "bad-dictionary",
-            format!("'{}' is in the encoding '{}', which is not known", aff.display(), label),
-            "take a dictionary in UTF-8",
+            format!("'{}' has an unknown encoding, '{}'", aff.display(), label),
+            "use a dictionary in UTF-8",
         ));
     };
     let text = |bytes: &[u8]| encoding.decode(bytes).0.into_owned();
@@ -148,16 +148,16 @@ fn open(dic: &Path) -> Result<Dictionary, Diagnostic> {
         return Err(fault(
             dic,
             "bad-dictionary",
-            format!("'{}' is no dictionary: its line {line} is too long", dic.display()),
-            "take another copy of the dictionary",
+            format!("'{}' is not a dictionary: line {line} is too long", dic.display()),
+            "use another copy of the dictionary",
         ));
     }
     Dictionary::new(&rules, &words).map_err(|e| {
         fault(
             dic,
             "bad-dictionary",
-            format!("the dictionary '{}' is broken: {e}", dic.display()),
-            "take another copy of the dictionary: its .dic and .aff must belong together",
+            format!("the dictionary '{}' is damaged: {e}", dic.display()),
+            "use another copy of the dictionary, with a .dic and an .aff file that belong together",
         )
     })
 }
@@ -186,13 +186,13 @@ fn bytes(file: &Path) -> Result<Vec<u8>, Diagnostic> {
     let shown = file.display();
     let unreadable = |e: std::io::Error| {
         let help = if file.extension().is_some_and(|e| e == "aff") {
-            "the .aff file belongs beside the .dic file, with the same name"
+            "put the .aff file in the folder of the .dic file, with the same name"
         } else {
-            "check the folder and the spelling of the name"
+            "check the folder and the file name"
         };
         let why = match e.kind() {
-            std::io::ErrorKind::NotFound => "is not there".to_owned(),
-            std::io::ErrorKind::PermissionDenied => "may not be read".to_owned(),
+            std::io::ErrorKind::NotFound => "was not found".to_owned(),
+            std::io::ErrorKind::PermissionDenied => "cannot be read: permission denied".to_owned(),
             _ => format!("cannot be read: {e}"),
         };
         fault(file, "no-dictionary", format!("the dictionary file '{shown}' {why}"), help)
@@ -205,7 +205,7 @@ fn bytes(file: &Path) -> Result<Vec<u8>, Diagnostic> {
             file,
             "file-too-large",
             format!("'{shown}' is larger than {} MB", MAX_BYTES >> 20),
-            "this is hardly a dictionary; the large ones take 5 MB",
+            "name a dictionary; large ones have about 5 MB",
         ));
     }
     Ok(out)

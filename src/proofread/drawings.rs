@@ -41,31 +41,31 @@ fn asked(part: &Part, of: &Understood) -> Vec<Diagnostic> {
             Diagnostic::warning(
                 "shape-little-flat",
                 format!(
-                    "of the drawing '{file}' only {:.0} % shows the colour exactly ({}); {:.0} % is the least that can be compared",
+                    "only {:.0} % of the drawing '{file}' shows the exact colour ({}); comparing needs at least {:.0} %",
                     (of.flat * 100.0).floor(),
                     of.flat_in.word(),
                     LEAST_FLAT * 100.0
                 ),
             )
-            .help("make what lies on the body smaller, let gradients end in the body's own grey, or mark the largest panel with class=\"body\" if that is where to compare"),
+            .help("make the details on the body smaller, let gradients end in the body's own grey, or mark the largest panel with class=\"body\" if colours are compared there"),
         );
     }
     if of.coloured {
         found.push(
             Diagnostic::hint(
                 "shape-coloured",
-                format!("the drawing '{file}' is coloured: the body takes each colour of the range, and all else keeps only how much lighter or darker it is"),
+                format!("the drawing '{file}' is coloured: the body is shown in each colour of the range, and everything else only lighter or darker than the body"),
             )
-            .help("draw it in greys to see what prints; class=\"fixed\" keeps a colour as drawn"),
+            .help("draw it in greys to see what will be printed; class=\"fixed\" keeps a colour as drawn"),
         );
     }
     if of.mean_of_gradient {
         found.push(
             Diagnostic::hint(
                 "shape-gradient-body",
-                format!("the body of the drawing '{file}' is filled with a gradient, whose mean stands for the colour; the body is printed flat"),
+                format!("the body of the drawing '{file}' is filled with a gradient; it is printed flat, and the gradient's mean stands for the colour"),
             )
-            .help("fill the body with one grey, and draw light and shade as shapes upon it"),
+            .help("fill the body with one grey, and draw light and shade as shapes on it"),
         );
     }
     if of.outside > 0.0 {
@@ -73,7 +73,7 @@ fn asked(part: &Part, of: &Understood) -> Vec<Diagnostic> {
             Diagnostic::hint(
                 "shape-outside",
                 format!(
-                    "in the drawing '{file}' pieces outside the body measure {:.0} % of it; the size of the part is that of the body, {}",
+                    "in the drawing '{file}', pieces outside the body measure {:.0} % of it; the size of the part is the size of the body, {}",
                     of.outside * 100.0,
                     of.size()
                 ),

@@ -50,13 +50,13 @@ fn alike(
                 Diagnostic::warning(
                     code,
                     format!(
-                        "the {what} '{other}' and '{own}' of '{}' and '{}' differ only by blanks or signs",
+                        "the {what} '{other}' and '{own}' of '{}' and '{}' differ only in spaces or punctuation",
                         range.colours()[*first].key(),
                         colour.key()
                     ),
                 )
                 .at(colour.name_spans()[listing.0].clone())
-                .help("if they are two colours, make them differ more; if one is misspelt, correct it"),
+                .help("if they are different colours, make the names more distinct; if one is misspelt, correct it"),
             ),
             None => {
                 seen.insert(bones, (own, i));
@@ -115,7 +115,7 @@ fn one_letter(range: &Range, listing: ListingId, findings: &mut Findings) {
                 ),
             )
             .at(colours[b].name_spans()[listing.0].clone())
-            .help("if they are two colours, make them differ more; if one is misspelt, correct it"),
+            .help("if they are different colours, make the names more distinct; if one is misspelt, correct it"),
         );
     }
 }

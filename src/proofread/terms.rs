@@ -72,7 +72,7 @@ pub fn terms(range: &Range) -> Findings {
                     ),
                 )
                 .at(colour.name_spans()[l].clone())
-                .help("see whether the value or the name belongs to another colour"),
+                .help("check whether the value or the name belongs to another colour"),
             );
         }
     }

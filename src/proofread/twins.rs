@@ -37,7 +37,7 @@ pub fn twins(range: &Range, sheet: &SheetSpec, work: &Work) -> Findings {
         );
         let d = Diagnostic::warning("twin-values", message)
             .at(second.span().clone())
-            .help("correct one value, or leave one of the two out of the sheet");
+            .help("correct one of the values, or omit one of the colours from the sheet");
         let same = first.rgb() == second.rgb();
         findings.push(if same {
             d.cause(format!("{} {}", first.rgb().hex(), first.finish().word()))

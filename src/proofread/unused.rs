@@ -12,10 +12,10 @@ pub fn idle_parts(range: &Range) -> Findings {
             findings.push(
                 Diagnostic::warning(
                     "idle-part",
-                    format!("the part '{}' is made in no colour", part.key()),
+                    format!("the part '{}' is not made in any colour", part.key()),
                 )
                 .at(part.span().clone())
-                .help("mark its colours in made, or remove it"),
+                .help("mark its colours in made, or remove the part"),
             );
         }
     }

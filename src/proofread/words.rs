@@ -185,10 +185,10 @@ fn other_spelling(
 ) -> Diagnostic {
     Diagnostic::warning(
         "other-spelling",
-        format!("'{word}' is not how {tag} spells it, in the {} '{printed}'", text.what),
+        format!("'{word}' is not {tag} spelling, in the {} '{printed}'", text.what),
     )
     .at(text.span.clone())
-    .help(format!("write '{ours}' in its form for {tag}, or add \"{word}\" to words in the sheet"))
+    .help(format!("write '{ours}' in the form for {tag}, or add \"{word}\" to words in the sheet"))
 }
 
 /// Words that no dictionary knows, each with its first place.
@@ -227,7 +227,7 @@ impl Unknown {
             let First { word, count, place, span } = first;
             let times = match count {
                 1 => String::new(),
-                n => format!(", {n} times, first"),
+                n => format!("; it appears {n} times, first"),
             };
             let near =
                 own.iter().find(|o| Dictionaries::near(o, &word)).cloned().or_else(|| {
@@ -237,7 +237,7 @@ impl Unknown {
             findings.push(
                 Diagnostic::hint(
                     "not-in-dictionary",
-                    format!("no {tag} dictionary has '{word}'{times} in {place}"),
+                    format!("'{word}' is not in any {tag} dictionary{times} in {place}"),
                 )
                 .at(span)
                 .help(match near {

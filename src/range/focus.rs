@@ -28,10 +28,10 @@ pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec
     if count > MOST_PARTS {
         return Err(Diagnostic::error(
             "too-many-parts",
-            format!("the sheet shows colours in {count} parts, more than {MOST_PARTS}"),
+            format!("the sheet shows {count} parts, more than {MOST_PARTS}"),
         )
         .at(sheet.title_span.clone())
-        .help("show fewer families on it, and the others on a second sheet"));
+        .help("move some of its families to a second sheet"));
     }
     keep_parts(&mut range, &mut sheet, &used);
     Ok((range, sheet))

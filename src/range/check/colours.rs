@@ -73,7 +73,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
                     findings.push(
                         Diagnostic::error("empty-name", "this name is empty")
                             .at(at.span())
-                            .help("write the name, or leave the listing out where it has none"),
+                            .help("write the name, or omit the listing if the colour has no name in it"),
                     );
                 }
                 words(w, at, findings)
@@ -148,9 +148,9 @@ pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u
     let y = raw?;
     if !YEARS.contains(&y) {
         findings.push(
-            Diagnostic::error("bad-year", format!("{y} is no year that can be meant"))
+            Diagnostic::error("bad-year", format!("the year must be from {} to {}, not {y}", YEARS.start(), YEARS.end()))
                 .at(place.span())
-                .help(format!("write a year between {} and {}", YEARS.start(), YEARS.end())),
+                .help("write the year with four digits"),
         );
         return None;
     }
@@ -174,7 +174,7 @@ fn value(
     };
     if !place.in_cells() && place.name() != due {
         findings.push(
-            Diagnostic::error("bad-value", "this is no kind of colour value that is known")
+            Diagnostic::error("bad-value", "this is not a known kind of colour value")
                 .at(place.head())
                 .help(FORMS),
         );
@@ -196,9 +196,9 @@ fn value(
                         let long: String = t.chars().flat_map(|c| [c, c]).collect();
                         format!("write all six digits: \"#{long}\"")
                     }
-                    _ => "write # and six digits 0-9 or letters a-f, such as \"#f8f7f3\"".into(),
+                    _ => "write # and six digits 0-9 or letters a-f, for example \"#f8f7f3\"".into(),
                 };
-                fault(format!("'{}' is no colour value", text.escape_debug()), &help);
+                fault(format!("'{}' is not a colour value", text.escape_debug()), &help);
                 return none;
             }
         },
@@ -208,7 +208,7 @@ fn value(
             if !good {
                 fault(
                     format!("Lab({l}, {a}, {b}) is out of range"),
-                    "L goes from 0 to 100, a and b from -160 to 160",
+                    "L must be from 0 to 100, a and b from -160 to 160",
                 );
                 return none;
             }
@@ -232,10 +232,10 @@ fn value(
         findings.push(
             Diagnostic::warning(
                 "outside-srgb",
-                format!("{shown} is stronger than sRGB can show; it is shown as {}", rgb.hex()),
+                format!("{shown} is outside the sRGB gamut; it is shown as {}", rgb.hex()),
             )
             .at(place.span())
-            .help("compare the part itself, not the sheet, for this colour"),
+            .help("for this colour, compare with the part itself, not with the sheet"),
         );
     }
     (value, rgb)
@@ -253,29 +253,29 @@ fn spectrum(raw: raw::Spectrum) -> Result<Spectrum, (String, &'static str)> {
     let step = raw.step.unwrap_or(10.0);
     if !(1.0..=20.0).contains(&step) {
         return Err((
-            format!("a step of {step} nm is not usual"),
-            "steps go from 1 to 20 nm; 10 is usual",
+            format!("the step must be from 1 to 20 nm, not {step}"),
+            "write the instrument's step; 10 is usual",
         ));
     }
     if !(2..=1000).contains(&values.len()) {
         return Err((
-            format!("a spectrum of {} values cannot be used", values.len()),
-            "31 values from 400 nm to 700 nm are usual",
+            format!("a spectrum must have from 2 to 1000 values, not {}", values.len()),
+            "31 values, from 400 nm to 700 nm, are usual",
         ));
     }
     let last = from + step * (values.len() - 1) as f64;
     if !(300.0..=420.0).contains(&from) || !(680.0..=1000.0).contains(&last) {
         return Err((
             format!("the spectrum goes from {from} nm to {last} nm"),
-            "it has to start between 300 and 420 nm and to reach at least 680 nm: check from, step and the number of values",
+            "it must start between 300 and 420 nm and reach at least 680 nm: check from, step and the number of values",
         ));
     }
     match values.iter().find(|v| !(0.0..=2.0).contains(*v)) {
         Some(v) if *v > 2.0 && *v <= 200.0 => Err((
             format!("the reflectance {v} is out of range"),
-            "values go from 0 to 1, not in percent",
+            "write values from 0 to 1, not percentages",
         )),
-        Some(v) => Err((format!("the reflectance {v} is out of range"), "values go from 0 to 1")),
+        Some(v) => Err((format!("the reflectance {v} is out of range"), "write values from 0 to 1")),
         None => Ok((from, step, values)),
     }
 }
@@ -293,13 +293,13 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
                     Diagnostic::warning(
                         "double-name",
                         format!(
-                            "'{}' and '{}' have one name, '{}'",
+                            "'{}' and '{}' have the same name, '{}'",
                             colours[first].key, c.key, name.text
                         ),
                     )
                     .at(c.name_spans[l].clone())
                     .cause(name.text.to_lowercase())
-                    .help("give one of them another name"),
+                    .help("give one of them a different name"),
                 );
             }
             if let Some(Some(number)) = c.numbers.get(l)
@@ -309,13 +309,13 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
                     Diagnostic::warning(
                         "double-number",
                         format!(
-                            "'{}' and '{}' have one number, {number}",
+                            "'{}' and '{}' have the same number, {number}",
                             colours[first].key, c.key
                         ),
                     )
                     .at(place.item(i).field("numbers").span())
                     .cause(number.clone())
-                    .help("give one of them another number"),
+                    .help("give one of them a different number"),
                 );
             }
         }

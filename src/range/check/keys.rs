@@ -66,9 +66,9 @@ impl Keys {
             if numbers.insert(key.clone(), i).is_some() {
                 doubtful = true;
                 findings.push(
-                    Diagnostic::error("double-key", format!("the {kind} '{key}' is there twice"))
+                    Diagnostic::error("double-key", format!("the {kind} '{key}' appears twice"))
                         .at(item.field("key").span())
-                        .help("give one of the two another key"),
+                        .help("give one of them a different key"),
                 );
             }
         }
@@ -144,15 +144,15 @@ impl Keys {
         let keys = self.numbers.keys().map(String::as_str).filter(|_| searched);
         match nearest(key, keys) {
             _ if self.numbers.is_empty() => {
-                format!("the range has no {}: add it there", self.several())
+                format!("the range has no {}: add it to the range", self.several())
             }
             Some(n) => format!("did you mean '{n}'?"),
             None if self.numbers.len() <= 12 => {
                 let list: Vec<&str> = self.numbers.keys().map(String::as_str).collect();
-                format!("there are: {}", list.join(", "))
+                format!("the keys are: {}", list.join(", "))
             }
             None => {
-                format!("see the keys of the range's {} {}", self.numbers.len(), self.several())
+                format!("look up the keys of the range's {} {}", self.numbers.len(), self.several())
             }
         }
     }
@@ -184,7 +184,7 @@ impl Keys {
 /// How to give what is missing: in a table by its column.
 pub fn fill(place: Place, column: &str, written: &str) -> String {
     if place.in_cells() {
-        format!("write it into the column '{column}'; add the column where there is none")
+        format!("write it in the column '{column}'; add that column if the table lacks it")
     } else {
         written.to_owned()
     }
@@ -194,9 +194,9 @@ pub fn fill(place: Place, column: &str, written: &str) -> String {
 pub fn check_key(kind: &str, key: &str, place: Place, findings: &mut Findings) -> bool {
     let message = match key.chars().find(|c| !c.is_ascii_alphanumeric() && *c != '-') {
         _ if key.is_empty() => format!("this {kind} has an empty key"),
-        Some(c) => format!("the key '{}' holds {}", key.escape_debug(), sign(c)),
+        Some(c) => format!("the key '{}' contains {}", key.escape_debug(), sign(c)),
         None if key.len() > MAX_KEY => {
-            format!("the key of this {kind} is longer than {MAX_KEY} signs")
+            format!("the key of this {kind} is longer than {MAX_KEY} characters")
         }
         None if key.starts_with('-') => format!("the key '{key}' starts with a hyphen"),
         None => return true,
@@ -204,7 +204,7 @@ pub fn check_key(kind: &str, key: &str, place: Place, findings: &mut Findings) -
     findings.push(
         Diagnostic::error("bad-key", message)
             .at(place.span())
-            .help("use letters a to z, digits and hyphens, such as 'winkle-cream'"),
+            .help("use letters a to z, digits and hyphens, for example 'winkle-cream'"),
     );
     false
 }
@@ -212,7 +212,7 @@ pub fn check_key(kind: &str, key: &str, place: Place, findings: &mut Findings) -
 /// A character for a message.
 fn sign(c: char) -> String {
     match c {
-        ' ' => "a blank".into(),
+        ' ' => "a space".into(),
         c if c.is_control() => format!("the control character U+{:04X}", c as u32),
         c => format!("'{c}'"),
     }
@@ -228,10 +228,10 @@ pub fn text(text: &str, place: Place, findings: &mut Findings) {
         findings.push(
             Diagnostic::error(
                 "control-character",
-                format!("this text holds a hidden character, U+{:04X}", c as u32),
+                format!("this text contains a hidden character, U+{:04X}", c as u32),
             )
             .at(place.span())
-            .help("type the text again; it may have come along with copied text"),
+            .help("type the text again; the character may have been copied with it"),
         );
     } else if text.chars().count() > MAX_TEXT {
         findings.push(
@@ -250,7 +250,7 @@ pub fn words(raw: raw::Words, place: Place, findings: &mut Findings) -> Words {
     text(&raw.text, place, findings);
     if let Some(name) = place.name().filter(|n| *n != "Forms") {
         findings.push(
-            Diagnostic::error("unknown-word", format!("'{name}' is no form of a text"))
+            Diagnostic::error("unknown-word", format!("'{name}' is not a form of a text"))
                 .at(place.head())
                 .help(r#"write "text", or Forms("text", {"en-US": "text there"})"#),
         );
@@ -269,7 +269,7 @@ pub fn words(raw: raw::Words, place: Place, findings: &mut Findings) -> Words {
                     format!("the form for '{language}' is given twice"),
                 )
                 .at(here.key_span())
-                .help("keep one of the two"),
+                .help("keep one of them"),
             );
         }
     }
@@ -290,11 +290,11 @@ pub fn proper_names(
         let fault = if !name.chars().any(char::is_alphabetic) || name.trim() != name {
             (
                 "bad-proper-name",
-                format!("'{name}' is no name"),
-                "write the name, such as \"Grayling\"",
+                format!("'{name}' is not a name"),
+                "write the name, for example \"Grayling\"",
             )
         } else if !seen.insert(name) {
-            ("double-key", format!("the name '{name}' is given twice"), "keep one of the two")
+            ("double-key", format!("the name '{name}' is given twice"), "keep one of them")
         } else {
             continue;
         };
@@ -310,10 +310,10 @@ pub fn check_tag(language: &str, span: Option<crate::diag::Span>, findings: &mut
         findings.push(
             Diagnostic::error(
                 "bad-spelling",
-                format!("'{}' is no code of a language", language.escape_debug()),
+                format!("'{}' is not a language code", language.escape_debug()),
             )
             .at(span)
-            .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"),
+            .help("write a language and, where it matters, a region, for example en-GB, fr or pt-BR"),
         );
     }
     good

@@ -50,12 +50,12 @@ pub fn check(
                     findings.push(
                         Diagnostic::warning(
                             "missing-row",
-                            format!("there is no row of marks for '{}'", c.key),
+                            format!("'{}' has no row of marks", c.key),
                         )
                         .at(c.span.clone())
                         .cause("missing-row")
                         .help(if place.in_cells() {
-                            format!("add a row for '{}' to the table of what is made", c.key)
+                            format!("add a row for '{}' to the table of made parts", c.key)
                         } else {
                             let marks = ".".repeat(columns.len());
                             format!("add \"{}\": \"{marks}\" to made.rows", c.key)
@@ -89,7 +89,7 @@ fn columns(
             findings.push(
                 Diagnostic::error("double-key", format!("the part '{key}' is in this list twice"))
                     .at(at.item(i).span())
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
             );
         }
         out.push(found);
@@ -127,7 +127,7 @@ impl Rows<'_> {
                         format!("the colour '{key}' has two rows of marks"),
                     )
                     .at(here.key_span())
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
                 );
             }
             for (part, made) in self.columns.iter().zip(row) {
@@ -149,9 +149,9 @@ impl Rows<'_> {
                 c => {
                     row.push(false);
                     findings.push(
-                        Diagnostic::error("bad-mark", format!("'{}' is no mark", c.escape_debug()))
+                        Diagnostic::error("bad-mark", format!("'{}' is not a mark", c.escape_debug()))
                             .at(here.stretch(i..i + c.len_utf8()))
-                            .help("x stands for made, . for not made; blanks do not count"),
+                            .help("write x for made and . for not made; spaces are ignored"),
                     );
                 }
             }
@@ -172,7 +172,7 @@ impl Rows<'_> {
                 .help(if n < due {
                     format!("add {}, one mark for each part in the order of {list}", due - n)
                 } else {
-                    format!("take away {}, one mark for each part in the order of {list}", n - due)
+                    format!("remove {}, to leave one mark for each part in the order of {list}", n - due)
                 }),
             );
         }
@@ -202,11 +202,11 @@ fn years(
                     Diagnostic::error(
                         "year-order",
                         format!(
-                            "'{part_key}' in '{colour_key}' ends in {t}, before it starts in {f}"
+                            "the years of '{part_key}' in '{colour_key}' end in {t}, before they start in {f}"
                         ),
                     )
                     .at(span.field("to").span())
-                    .help("correct one of the two years"),
+                    .help("correct one of the years"),
                 );
             }
             if let (Some(colour), Some(part)) = (colour, part) {

@@ -166,7 +166,7 @@ fn range_of(
     let Some(name) = &doc.value.range else {
         if !place.faulted("range") {
             findings.push(
-                Diagnostic::error("missing-field", "the sheet does not say which range it shows")
+                Diagnostic::error("missing-field", "the sheet does not name its range file")
                     .at(place.head())
                     .help("add range: \"range.ron\""),
             );
@@ -231,7 +231,7 @@ fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
                     format!("no part is made in '{}'", colour.any_name()),
                 )
                 .at(colour.span.clone())
-                .help("mark its parts in made, or leave the colour out of the sheet"),
+                .help("mark its parts in made, or omit the colour from the sheet"),
             );
         }
     }
@@ -487,9 +487,9 @@ fn unused_families(
     colours.iter().for_each(|c| *used.entry(c.family.0).or_insert(0) += 1);
     for (i, f) in families.iter().enumerate().filter(|(i, _)| !used.contains_key(i)) {
         findings.push(
-            Diagnostic::warning("empty-family", format!("no colour is in the family '{}'", f.key))
+            Diagnostic::warning("empty-family", format!("the family '{}' has no colours", f.key))
                 .at(families_at.item(i).field("key").span())
-                .help("give some colour this family, or remove it"),
+                .help("assign colours to this family, or remove it"),
         );
     }
 }

@@ -53,10 +53,10 @@ pub fn first(
         findings.push(
             Diagnostic::error(
                 "first-without-neighbours",
-                format!("a first colour does not go with the order {}", order.word()),
+                format!("a first colour cannot be combined with the order {}", order.word()),
             )
             .at(place.key_span())
-            .help("add order: neighbours, or take first away"),
+            .help("add order: neighbours, or remove first"),
         );
     }
     let colour = ColourId(index.colours.find(key, place, findings)?);
@@ -74,7 +74,7 @@ pub fn first(
     } else if !asked.shown.contains(&colour) {
         asked.certain.then(|| {
             Diagnostic::error("first-not-shown", format!("the sheet does not show '{key}'")).help(
-                "name a colour that it shows, or see what leaves this one out: year or leave_out",
+                "name a colour that the sheet shows, or check whether year or leave_out excludes this one",
             )
         })
     } else {

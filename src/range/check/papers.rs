@@ -40,29 +40,29 @@ pub fn papers(
         };
         if let Some(double) = out.iter().find(|o| o.name.eq_ignore_ascii_case(&name)) {
             findings.push(
-                Diagnostic::error("double-key", format!("there are two papers '{}'", double.name))
+                Diagnostic::error("double-key", format!("two papers are named '{}'", double.name))
                     .at(at.or_head("name"))
-                    .help("give one of the two another name"),
+                    .help("give one of them a different name"),
             );
         }
         if let Some(limit) = paper.ink_limit.filter(|l| !INK.contains(l)) {
             findings.push(
                 Diagnostic::error(
                     "bad-ink-limit",
-                    format!("a total ink of {limit} % cannot be meant"),
+                    format!("the ink limit must be from {} to {} %, not {limit}", INK.start(), INK.end()),
                 )
                 .at(at.field("ink_limit").span())
-                .help("ask the printer; coated papers take about 300, uncoated about 260"),
+                .help("ask the printer; about 300 is usual for coated papers, about 260 for uncoated"),
             );
         }
         if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
             findings.push(
                 Diagnostic::error(
                     "rendering_intent-without-srgb",
-                    "a file of CMYK is printed as it is",
+                    "a rendering intent has no effect in a CMYK file",
                 )
                 .at(at.field("rendering_intent").span())
-                .help("take 'rendering_intent' away, or write colour_mode: srgb"),
+                .help("remove 'rendering_intent', or write colour_mode: srgb"),
             );
         }
         let condition = paper.condition.clone().filter(|c| condition(c, &paper, at, findings));
@@ -88,9 +88,9 @@ pub fn papers(
 fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<PaperSource> {
     match (&paper.model, &paper.profile) {
         (Some(_), Some(_)) => findings.push(
-            Diagnostic::error("two-sources", "this paper has a model and a profile")
+            Diagnostic::error("two-sources", "this paper has both a model and a profile")
                 .at(at.field("model").span())
-                .help("keep the profile, which is measured, and take the model away"),
+                .help("keep the profile, which is measured, and remove the model"),
         ),
         (Some(model), None) => return Some(PaperSource::Model(*model)),
         (None, Some(profile)) => {
@@ -101,10 +101,10 @@ fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<Pape
         (None, None) if !at.faulted("model") && !at.faulted("profile") => {
             let models = PaperModel::ALL.map(|m| m.name().replace('-', "_")).join(", ");
             findings.push(
-                Diagnostic::error("missing-field", "this paper has neither profile nor model")
+                Diagnostic::error("missing-field", "this paper has neither a profile nor a model")
                     .at(at.head())
                     .help(format!(
-                        "add profile: \"FILE.icc\" from the print rendering_intent, or model: one of {models}"
+                        "add profile: \"FILE.icc\", from the print house, or model: one of {models}"
                     )),
             );
         }
@@ -125,12 +125,12 @@ fn condition(name: &str, paper: &raw::Paper, at: Place, findings: &mut Findings)
     {
         let message = format!("'{name}' is not the name of an output condition");
         findings.push(Diagnostic::error("bad-condition", message).at(place.span()).help(
-            "write its reference name in the ICC characterization data registry, such as \"FOGRA39\" or \"CGATS TR 001\"",
+            "write its reference name in the ICC characterization data registry, for example \"FOGRA39\" or \"CGATS TR 001\"",
         ));
         return false;
     }
     if paper.colour_mode == Some(ColourMode::Srgb) {
-        let message = "a file of sRGB has no output condition of a press";
+        let message = "an sRGB file has no output condition";
         findings.push(
             Diagnostic::error("condition-without-cmyk", message)
                 .at(place.span())
@@ -154,7 +154,7 @@ fn name(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<String
         findings.push(
             Diagnostic::error("missing-field", "this paper has no name")
                 .at(at.head())
-                .help("add name: \"matte\", for the command line and for file names"),
+                .help("add a name for the command line and for file names, for example name: \"matte\""),
         );
     }
     None

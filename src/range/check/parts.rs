@@ -57,7 +57,7 @@ fn one(
                         .help(fill(
                             place,
                             "shape",
-                            "add shape: \"shapes/....svg\", its outline in millimetres",
+                            "add shape: \"shapes/....svg\", a drawing of the part in millimetres",
                         )),
                 );
             }
@@ -183,7 +183,7 @@ pub fn per_listing<'a, V>(
                     format!("the listing '{listing}' is given twice here"),
                 )
                 .at(here.key_span())
-                .help("keep one of the two"),
+                .help("keep one of them"),
             );
         }
     }

@@ -74,9 +74,9 @@ pub fn check(
         let span =
             if root.has("families") { root.field("families").key_span() } else { root.head() };
         findings.push(
-            Diagnostic::error("empty-sheet", "the sheet shows no colour")
+            Diagnostic::error("empty-sheet", "the sheet shows no colours")
                 .at(span)
-                .help("see whether year, leave_out or families leave everything out"),
+                .help("check whether year, leave_out or families exclude every colour"),
         );
     }
     let headings = raw
@@ -182,9 +182,9 @@ fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) ->
         match usize::try_from(n).ok().filter(|_| (1..=MOST_PAIRS).contains(&n)) {
             Some(n) => show = n,
             None => findings.push(
-                Diagnostic::error("out-of-bounds", format!("a panel cannot show {n} pairs"))
+                Diagnostic::error("out-of-bounds", format!("the number of pairs must be from 1 to {MOST_PAIRS}, not {n}"))
                     .at(place.field("show").span())
-                    .help(format!("use a whole number from 1 to {MOST_PAIRS}")),
+                    .help(format!("write a whole number, for example 6")),
             ),
         }
     }
@@ -194,9 +194,9 @@ fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) ->
             limit = n;
         } else {
             findings.push(
-                Diagnostic::error("out-of-bounds", format!("{n} cannot be a limit of look-alikes"))
+                Diagnostic::error("out-of-bounds", format!("the limit of look-alikes must be over 0 and up to 100, not {n}"))
                     .at(place.field("limit").span())
-                    .help("use a CIEDE2000 distance over 0 and up to 100, such as 10"),
+                    .help("write a CIEDE2000 difference, for example 10"),
             );
         }
     }
@@ -212,11 +212,11 @@ fn own_words(raw: Option<Vec<String>>, place: Place, findings: &mut Findings) ->
         text(word, at, findings);
         let letters = word.chars().any(char::is_alphabetic);
         let fault = if word.split_whitespace().count() > 1 {
-            ("bad-own-word", format!("'{word}' is more than one word"), "give each word by itself")
+            ("bad-own-word", format!("'{word}' is more than one word"), "list each word separately")
         } else if !letters || word.trim() != word {
-            ("bad-own-word", format!("'{word}' is no word"), "write one word, such as \"tideline\"")
+            ("bad-own-word", format!("'{word}' is not a word"), "write one word, for example \"tideline\"")
         } else if !seen.insert(word.to_lowercase()) {
-            ("double-key", format!("the word '{word}' is given twice"), "keep one of the two")
+            ("double-key", format!("the word '{word}' is given twice"), "keep one of them")
         } else {
             continue;
         };
@@ -252,7 +252,7 @@ fn ids(
             Some(n) if out.contains(&n) => findings.push(
                 Diagnostic::error("double-key", format!("'{key}' is in this list twice"))
                     .at(at.span())
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
             ),
             Some(n) => out.push(n),
             None => {}
@@ -274,7 +274,7 @@ fn left_out(
         let reason = group.reason.map(|r| words(r, at.field("reason"), findings));
         if group.colours.is_none() && !at.faulted("colours") {
             findings.push(
-                Diagnostic::error("missing-field", "this does not say which colours are left out")
+                Diagnostic::error("missing-field", "this entry does not name the colours to leave out")
                     .at(at.head())
                     .help("add colours: [\"...\"]"),
             );
@@ -293,7 +293,7 @@ fn left_out(
                         format!("'{}' is left out twice", range.colours[colour].key),
                     )
                     .at(at.field("colours").span())
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
                 );
                 continue;
             }
@@ -321,7 +321,7 @@ fn extra_and_left_out(
                 format!("'{}' is in extra_colours and in leave_out", range.colours[*id].key),
             )
             .at(root.field("extra_colours").span())
-            .help("take it out of one of the two"),
+            .help("remove it from one of them"),
         );
     }
 }
@@ -385,7 +385,7 @@ fn families(
                 findings.push(
                     Diagnostic::error(
                         "missing-field",
-                        "this does not say which family it is about",
+                        "this entry does not name its family",
                     )
                     .at(at.head())
                     .help("add family: \"...\""),
@@ -399,7 +399,7 @@ fn families(
             findings.push(
                 Diagnostic::error("double-key", format!("the family '{key}' is shown twice"))
                     .at(key_at.span())
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
             );
             continue;
         }
@@ -408,10 +408,10 @@ fn families(
             findings.push(
                 Diagnostic::warning(
                     "empty-family",
-                    format!("no colour of the family '{key}' is shown"),
+                    format!("the sheet shows no colours of the family '{key}'"),
                 )
                 .at(key_at.span())
-                .help("take the family out of the sheet, or see what leaves its colours out"),
+                .help("remove the family from the sheet, or check what excludes its colours"),
             );
         }
         let family = FamilyId(family);
@@ -448,7 +448,7 @@ fn columns(
             let (left, right) = (parts(left, "left"), parts(right, "right"));
             if left.is_empty() && right.is_empty() && !findings.failed() {
                 findings.push(
-                    Diagnostic::error("no-columns", "no part is given for either side")
+                    Diagnostic::error("no-columns", "neither side has any parts")
                         .at(place.span())
                         .help("name parts in left and right, or write Loose"),
                 );
@@ -462,10 +462,10 @@ fn columns(
                         findings.push(
                             Diagnostic::warning(
                                 "other-side",
-                                format!("the part '{}' is one for the {word} side", part.key),
+                                format!("the part '{}' belongs on the {word} side", part.key),
                             )
                             .at(place.field(field).item(i).span())
-                            .help("move it over, or change its side in the range"),
+                            .help("move it to that side, or change its side in the range"),
                         );
                     }
                 }
@@ -475,7 +475,7 @@ fn columns(
                 findings.push(
                     Diagnostic::error(
                         "double-key",
-                        format!("the part '{}' stands on both sides", range.parts[id.0].key),
+                        format!("the part '{}' is on both sides", range.parts[id.0].key),
                     )
                     .at(place.field("right").span())
                     .help("keep it on one side"),
@@ -504,7 +504,7 @@ fn centre(
         let Some(key) = line.listing else {
             if !at.faulted("listing") {
                 findings.push(
-                    Diagnostic::error("missing-field", "this line of the centre names no listing")
+                    Diagnostic::error("missing-field", "this centre line does not name a listing")
                         .at(at.head())
                         .help("add listing: \"...\""),
                 );
@@ -516,10 +516,10 @@ fn centre(
             findings.push(
                 Diagnostic::error(
                     "double-key",
-                    format!("the listing '{key}' stands in the centre twice"),
+                    format!("the listing '{key}' appears twice in the centre"),
                 )
                 .at(at.field("listing").span())
-                .help("keep one of the two"),
+                .help("keep one of them"),
             );
         }
         let (name, number) = (line.name.unwrap_or(true), line.number.unwrap_or(true));
@@ -527,10 +527,10 @@ fn centre(
             findings.push(
                 Diagnostic::warning(
                     "empty-line",
-                    "this line of the centre shows neither name nor number",
+                    "this centre line shows neither name nor number",
                 )
                 .at(at.head())
-                .help("take the line away, or set one of the two to true"),
+                .help("remove the line, or set one of them to true"),
             );
         }
         out.push(CentreLine { listing: ListingId(id), name, number });
@@ -556,7 +556,7 @@ fn spellings(
             findings.push(
                 Diagnostic::error("double-key", format!("the spelling '{tag}' is given twice"))
                     .at(span)
-                    .help("keep one of the two"),
+                    .help("keep one of them"),
             );
             continue;
         }
@@ -566,7 +566,7 @@ fn spellings(
         findings.push(
             Diagnostic::error("empty-list", "no spelling is given")
                 .at(place.span())
-                .help("name one, such as \"en-GB\", or take the field away"),
+                .help("name one, for example \"en-GB\", or remove the field"),
         );
     }
     Some(out)
@@ -603,7 +603,7 @@ fn editions(
         findings.push(
             Diagnostic::error("edition-count", format!("the sheet has {} editions", raw.len()))
                 .at(place.key_span())
-                .help(format!("give one to {MAX_EDITIONS}, or take the field away for A4 alone")),
+                .help(format!("give from 1 to {MAX_EDITIONS}, or remove the field for A4 only")),
         );
         return Vec::new();
     }
@@ -615,7 +615,7 @@ fn editions(
                 findings.push(
                     Diagnostic::error("missing-field", "this edition has no layout")
                         .at(at.head())
-                        .help("add layout: \"a4\", the name of a page label sheet"),
+                        .help("add a page layout, for example layout: \"a4\""),
                 );
             }
             continue;
@@ -631,17 +631,17 @@ fn editions(
         if out.iter().any(|o| o.name.eq_ignore_ascii_case(&name)) {
             let span = if at.has("name") { at.field("name") } else { at.field("layout") };
             findings.push(
-                Diagnostic::error("double-key", format!("there are two editions '{name}'"))
+                Diagnostic::error("double-key", format!("two editions are named '{name}'"))
                     .at(span.span())
-                    .help("give one of the two another name: their files would replace each other"),
+                    .help("give one of them a different name: their files would overwrite each other"),
             );
         }
         let formats = match e.formats {
             Some(f) if f.is_empty() => {
                 findings.push(
-                    Diagnostic::error("empty-list", "this edition comes out in no format")
+                    Diagnostic::error("empty-list", "this edition has no output formats")
                         .at(at.field("formats").span())
-                        .help("name some of svg, pdf and png, or take the field away"),
+                        .help("name one or more of svg, pdf and png, or remove the field"),
                 );
                 f
             }
@@ -697,7 +697,7 @@ fn edition_families(
                     format!("the sheet does not show the family '{}'", range.families[*id].key),
                 )
                 .at(place.span())
-                .help("add it to the sheet's families, or take it away here"),
+                .help("add it to the sheet's families, or remove it here"),
             );
         }
     }

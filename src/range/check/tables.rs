@@ -141,7 +141,7 @@ fn open(
     let Some(name) = there.file else {
         if !place.faulted("file") {
             findings.push(
-                Diagnostic::error("missing-field", "this does not say which file the table is in")
+                Diagnostic::error("missing-field", "this table does not name its file")
                     .at(place.head())
                     .help("write Table(file: \"colours.csv\")"),
             );
