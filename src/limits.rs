@@ -110,7 +110,7 @@ impl Bound {
 fn raised(way_out: &str, times: u64) -> String {
     match times {
         ..=MOST_TIMES => {
-            format!("{way_out}; if it is meant to be so large, add '--raise-limits {times}'")
+            format!("{way_out}; if it really is this large, add '--raise-limits {times}'")
         }
         _ => way_out.to_owned(),
     }

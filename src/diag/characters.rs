@@ -13,7 +13,7 @@ pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
     if !missing.is_empty() && missing.iter().all(|c| is_combining_mark(*c)) {
         let on: Vec<String> = missing.iter().take(NAMED).map(|c| marked(text, *c)).collect();
         let message =
-            format!("{what}'{text}' has {}, which the style's font cannot set", on.join(", "));
+            format!("{what}'{text}' has {}, which the style's font cannot combine", on.join(", "));
         return Diagnostic::error("missing-character", message)
             .cause(missing.iter().collect::<String>());
     }

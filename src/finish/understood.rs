@@ -113,18 +113,14 @@ impl Understood {
     /// A line of words: size, body, holes, shading and the flat share.
     pub fn line(&self) -> String {
         let body = match self.body {
-            BodyFrom::Marked => "the outline marked `body`",
+            BodyFrom::Marked => "the outline marked 'body'",
             BodyFrom::Largest => "the largest filled outline",
             BodyFrom::Lines => "the largest closed line, to the outer edge of its stroke",
         };
         let holes = counted(self.holes, "hole", "holes", "no holes");
         let layers = match self.own_shading {
-            true => {
-                counted(self.layers, "layer of its own shading", "layers of its own shading", "")
-            }
-            false => {
-                counted(self.layers, "layer of detail", "layers of detail", "no shading of its own")
-            }
+            true => counted(self.layers, "shading layer", "shading layers", ""),
+            false => counted(self.layers, "detail layer", "detail layers", "no shading"),
         };
         let flat = (self.flat * 100.0).floor();
         format!("{}, body: {body}, {holes}, {layers}, {flat:.0} % flat", self.size())

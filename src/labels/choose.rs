@@ -38,9 +38,9 @@ pub fn colours(
             Some(_) => findings.push(
                 Diagnostic::error(
                     "not-in-family",
-                    format!("the colour '{key}' is in none of the families asked for"),
+                    format!("the colour '{key}' is not in any of the chosen families"),
                 )
-                .help("leave --family out, or name its family too"),
+                .help("remove --family, or name its family too"),
             ),
             None => findings.push(unknown(range, &all, key)),
         }
@@ -70,7 +70,7 @@ fn unknown(range: &Range, shown: &[(ColourId, FamilyId)], key: &str) -> Diagnost
     let d = Diagnostic::error("unknown-colour", format!("there is no colour '{key}'"));
     match nearest(key, keys) {
         Some(near) => d.help(format!("did you mean '{near}'?")),
-        None => d.help("write keys of the range file, with commas and no blanks between them"),
+        None => d.help("write keys of the range file, separated by commas without spaces"),
     }
 }
 

@@ -305,7 +305,7 @@ impl Check<'_> {
         match (value, missing) {
             (Some(v), _) if (least..=most).contains(&v) => v,
             (Some(v), _) => {
-                let message = format!("'{field}' of {v} mm cannot be");
+                let message = format!("'{field}' must be from {least} to {most} mm, not {v}");
                 self.fault(at.field(field), message, format!("use {least} to {most} mm"));
                 missing.unwrap_or(least)
             }
@@ -404,7 +404,7 @@ impl Check<'_> {
         let at = self.root.field("sheet");
         if let Some(name) = &raw.paper {
             if raw.width.is_some() || raw.height.is_some() {
-                let message = "the sheet is given as a paper and in mm".to_owned();
+                let message = "the sheet has both a paper and a size in mm".to_owned();
                 self.fault(at, message, "keep paper, or width and height");
             }
             if let Some(p) = paper(name) {
@@ -434,8 +434,12 @@ impl Check<'_> {
     ) -> (f64, f64) {
         let root = self.root;
         if gap.is_some() && pitch.is_some() {
-            let message = "'gap' and 'pitch' say the same".to_owned();
-            self.fault(root.field("pitch"), message, "keep one of them: pitch is label and gap");
+            let message = "'gap' and 'pitch' both set the distance between labels".to_owned();
+            self.fault(
+                root.field("pitch"),
+                message,
+                "keep one of them: the pitch is the label plus the gap",
+            );
         }
         if let Some(p) = pitch {
             let at = root.field("pitch");
@@ -466,7 +470,7 @@ impl Check<'_> {
         match given {
             _ if fit == 0 => {
                 let message = format!(
-                    "no label fits: between the margins there are {} mm of {side}, a label takes {label} mm",
+                    "no label fits: the {side} between the margins is {} mm, and a label needs {label} mm",
                     short(room)
                 );
                 let at = self.root.field("label");
@@ -476,8 +480,8 @@ impl Check<'_> {
             None => fit,
             Some(n) if (1..=fit).contains(&n) => n,
             Some(n) => {
-                let message = format!("{n} {field} do not go on the sheet");
-                let help = format!("use 1 to {fit}, or leave {field} out for as many as fit");
+                let message = format!("{n} {field} do not fit on the sheet");
+                let help = format!("use 1 to {fit}, or omit {field} for as many as fit");
                 self.fault(self.root.field(field), message, help);
                 1
             }
@@ -508,7 +512,7 @@ impl Check<'_> {
             None => 2,
             Some(n @ 1..=3) => n as usize,
             Some(n) => {
-                let message = format!("{n} lines cannot be");
+                let message = format!("the lines must be from 1 to 3, not {n}");
                 self.fault(self.root.field("lines"), message, "use 1, 2 or 3");
                 2
             }
@@ -524,7 +528,7 @@ impl Check<'_> {
         let gap = gap(r.columns, r.pitch.0, r.label.0).min(gap(r.rows, r.pitch.1, r.label.1));
         if 2.0 * r.bleed > gap + 1e-6 {
             let message = format!(
-                "a bleed of {} mm runs into the next label: they are {} mm apart",
+                "a bleed of {} mm runs into the next label: the labels are {} mm apart",
                 r.bleed,
                 short(gap)
             );
@@ -536,33 +540,34 @@ impl Check<'_> {
         let bled = block.inflate(r.bleed, r.bleed);
         if !within(bled, sheet) {
             let message = format!("a bleed of {} mm runs off the sheet", r.bleed);
-            self.fault(root.field("bleed"), message, "make the margins larger, or the bleed less");
+            self.fault(root.field("bleed"), message, "use larger margins or a smaller bleed");
         }
         let outer = block.inflate(r.frame.unwrap_or(r.bleed), r.frame.unwrap_or(r.bleed));
         if let Some(frame) = r.frame
             && (!within(outer, sheet) || frame < r.bleed)
         {
-            let message = format!("a cut {frame} mm around the labels cannot be");
-            let help = "keep it on the sheet and outside the bleed";
+            let message =
+                format!("a cut {frame} mm around the labels is off the sheet or inside the bleed");
+            let help = "place it on the sheet and outside the bleed";
             self.fault(root.field("frame"), message, help);
         }
         if let Some(marks) = r.marks
             && r.mark_centres().iter().any(|c| distance(outer, *c) < marks.radius)
         {
             let message = "the registration marks touch labels or cuts".to_owned();
-            let help = "make their inset smaller, or the margins larger";
+            let help = "use a smaller inset or larger margins";
             self.fault(root.field("marks"), message, help);
         }
         let (room, inside) = words_room(r);
         if room.0 < LEAST_ROOM.0 || room.1 < LEAST_ROOM.1 || !inside {
             let message = format!(
-                "the label leaves {} x {} mm for words",
+                "the label has only {} x {} mm for text",
                 short(room.0.max(0.0)),
                 short(room.1.max(0.0))
             );
             let at = if r.chip.is_some() { root.field("chip") } else { root.field("safe") };
             let help = format!(
-                "leave at least {} x {} mm: make the label larger, chip or safe margin smaller",
+                "leave at least {} x {} mm: use a larger label, or a smaller chip or safe margin",
                 LEAST_ROOM.0, LEAST_ROOM.1
             );
             self.fault(at, message, help);

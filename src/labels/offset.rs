@@ -107,8 +107,8 @@ pub struct Machine {
 /// No marks, a mark that the others contradict, an error that cannot be undone.
 pub fn fit(readings: &[Reading], tolerances: Tolerances) -> Result<(Machine, Findings), Findings> {
     if readings.is_empty() {
-        return Err(Diagnostic::error("no-marks", "no mark has been measured")
-            .help("cut the trial sheet, and write how far the cuts fell from at least one mark")
+        return Err(Diagnostic::error("no-marks", "no marks have been measured")
+            .help("cut the trial sheet, and write how far the cut is off at one or more marks")
             .into());
     }
     let near = SPREAD * tolerances.width.min(tolerances.height);
@@ -128,9 +128,9 @@ pub fn fit(readings: &[Reading], tolerances: Tolerances) -> Result<(Machine, Fin
     if !(machine.falls.determinant() > 0.1 && machine.falls.is_finite()) {
         return Err(Diagnostic::error(
             "no-such-machine",
-            "with these distances the cuts would be folded over; no correction can undo that",
+            "these distances would turn the cuts over, which no correction can undo",
         )
-        .help("look at the signs: right and down are positive, in mm")
+        .help("check the signs: right and down are positive, in mm")
         .into());
     }
     let findings = machine.doubts(tolerances);
@@ -281,13 +281,13 @@ fn far_marks(readings: &[Reading], model: Model) -> Findings {
     // One wrong mark can make others look wrong: the farthest one is named.
     if let Some((far, mark, expected)) = suspects.max_by(|a, b| a.0.total_cmp(&b.0)) {
         let message = format!(
-            "mark {} speaks against the others by {far:.2} mm: it says {:.2} and {:.2}, they say {:.2} and {:.2}",
+            "mark {} disagrees with the others by {far:.2} mm: it gives {:.2} and {:.2}, they give {:.2} and {:.2}",
             mark.mark.number, mark.off.x, mark.off.y, expected.x, expected.y
         );
         findings.push(
             Diagnostic::error("far-mark", message)
                 .at(mark.place)
-                .help("measure it again, or take its line away"),
+                .help("measure it again, or remove its line"),
         );
     }
     findings

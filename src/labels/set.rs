@@ -120,7 +120,7 @@ fn too_long(
     let name = if first.name.is_empty() { &first.number } else { &first.name };
     let span = colour.name_spans().get(first.listing.0).cloned().flatten();
     let message = format!(
-        "the label of '{name}' has no room for its words: they do not go into {w:.1} x {h:.1} mm at the least type size, {:.2} mm",
+        "the label of '{name}' has no room for its text, which does not fit in {w:.1} x {h:.1} mm at the smallest type size, {:.2} mm",
         label_sheet.type_floor()
     );
     Diagnostic::error("label-too-small", message)
@@ -144,7 +144,7 @@ fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings
                     findings.push(
                         lacks(&format!("{what} "), text, &missing)
                             .at(colour.span().clone())
-                            .help("write it with other letters, or choose another --style if one has them"),
+                            .help("write it with different letters, or choose a --style whose font has them"),
                     );
                 }
             }

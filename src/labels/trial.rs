@@ -120,9 +120,9 @@ pub fn trial(
         let side = 2.0 * ROOM;
         return Err(Diagnostic::error(
             "no-room-for-marks",
-            format!("{w:.1} x {h:.1} mm between the margins have no room for a mark of {side} x {side} mm"),
+            format!("the {w:.1} x {h:.1} mm between the margins have no room for a mark of {side} x {side} mm"),
         )
-        .help("make the label sheet's margins smaller for the trial, or measure on a larger sheet"));
+        .help("use smaller margins in the label sheet for the trial, or a larger sheet"));
     }
     Ok((print(trial, &marks, look, spelling), cuts(trial, &marks)))
 }

@@ -18,7 +18,7 @@ pub fn read(file: &Path, places: u64, sources: &mut Sources) -> Result<BTreeSet<
     let wanted = [Head::new("place", &["places", "used"]).needed()];
     let mut faults = Findings::default();
     let heads = heads::find(&grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(faults, "head the column of used places 'place', once"));
+    findings.extend(heads::own_help(faults, "name the column of used places 'place', once"));
     let mut used = BTreeSet::new();
     if let Some(heads) = &heads {
         heads::surplus(&grid, heads, &mut findings);
@@ -35,9 +35,9 @@ pub fn read(file: &Path, places: u64, sources: &mut Sources) -> Result<BTreeSet<
             match text.parse::<u64>().ok().filter(|n| (1..=places).contains(n)) {
                 Some(n) => drop(used.insert(n - 1)),
                 None => findings.push(
-                    Diagnostic::error("bad-place", format!("'{text}' is no place of the sheet"))
+                    Diagnostic::error("bad-place", format!("'{text}' is not a place on the sheet"))
                         .at(grid.span(row, column))
-                        .help(format!("write a number from 1 to {places}, along the rows")),
+                        .help(format!("write a number from 1 to {places}, counted along the rows")),
                 ),
             }
         }

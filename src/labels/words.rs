@@ -46,7 +46,7 @@ pub fn said(
             listing.key()
         );
         findings.push(Diagnostic::warning("listing-left-out", message).help(
-            "use a label sheet with more lines, or choose the listings with --listing, once for each",
+            "use a label sheet with more lines, or choose the listings, each with its own --listing",
         ));
     }
     colours.iter().map(|c| label(range, *c, shown, spelling, findings)).collect()
@@ -85,7 +85,7 @@ fn label(
         findings.push(
             Diagnostic::warning("not-listed", message)
                 .at(colour.span().clone())
-                .help("the label says this alone; choose other listings with --listing"),
+                .help("the label shows only this; choose different listings with --listing"),
         );
         let listing = shown.first().map_or(ListingId(0), |l| l.listing);
         // The name is that of another listing, which is said; a key is of none.

@@ -176,10 +176,7 @@ impl Layout {
         let raw: LayoutFile = super::style::reader().from_str(text).map_err(|e| {
             vec![
                 Diagnostic::error("bad-layout", format!("this layout cannot be read: {}", e.code))
-                    .help(format!(
-                        "look at line {}, column {}",
-                        e.span.start.line, e.span.start.col
-                    )),
+                    .help(format!("see line {}, column {}", e.span.start.line, e.span.start.col)),
             ]
         })?;
         Layout::of(raw).map_err(|faults| faults.into_iter().map(|f| f.what).collect())
@@ -253,11 +250,13 @@ fn other_shape(
     let as_high = (f64::from(width) * size.1 / size.0).round() as u32;
     let (message, right) = match Dpi::of(size, (width, as_high)) {
         Some(_) => (
-            format!("pixels: ({width}, {height}) have another shape than the page of {page}"),
+            format!(
+                "pixels: ({width}, {height}) do not have the proportions of the page of {page}"
+            ),
             (width, as_high),
         ),
         None => (
-            format!("pixels: ({width}, {height}) on a page of {page} are not 10 to 1200 dpi"),
+            format!("pixels: ({width}, {height}) on a page of {page} must be from 10 to 1200 dpi"),
             (Dpi::PRINT.pixels(size.0), Dpi::PRINT.pixels(size.1)),
         ),
     };
@@ -277,11 +276,13 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
     };
     let (width, height) = resolved("page", &raw.page, &mut fault);
     if !(width.is_finite() && height.is_finite() && width >= 50.0 && height >= 50.0) {
-        let message = format!("a page of {width} x {height} mm is too small");
-        fault("page", message, "use at least 50 x 50 mm");
+        let message =
+            format!("each side of the page must be at least 50 mm, not {width} x {height} mm");
+        fault("page", message, "use a page of at least 50 x 50 mm");
     } else if width > 3000.0 || height > 3000.0 {
-        let message = format!("a page of {width} x {height} mm is too large");
-        fault("page", message, "use at most 3000 mm a side");
+        let message =
+            format!("each side of the page must be at most 3000 mm, not {width} x {height} mm");
+        fault("page", message, "use a page of at most 3000 x 3000 mm");
     }
     let rows_sized_for =
         raw.rows_sized_for.as_ref().map(|page| resolved("rows_sized_for", page, &mut fault));
@@ -290,12 +291,14 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
     {
         fault(
             "rows_sized_for",
-            format!("the page of 'rows_sized_for' must be 50 to 3000 mm a side, not {w} x {h} mm"),
-            "name a page, such as rows_sized_for: Paper(\"A3\")",
+            format!(
+                "each side of the page of 'rows_sized_for' must be from 50 to 3000 mm, not {w} x {h} mm"
+            ),
+            "name a page size, for example rows_sized_for: Paper(\"A3\")",
         );
     }
     if !(0.0..=20.0).contains(&raw.bleed) {
-        let message = format!("'bleed' must be 0 to 20 mm, not {}", raw.bleed);
+        let message = format!("'bleed' must be from 0 to 20 mm, not {}", raw.bleed);
         fault("bleed", message, "3 mm is usual");
     }
     if let Some(pixels) = raw.pixels
@@ -306,15 +309,15 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
     if let ScaleRule::Ratio(r) = raw.scale
         && !(0.05..=2.0).contains(&r)
     {
-        let message = format!("the ratio of 'scale' must be 0.05 to 2, not {r}");
+        let message = format!("the ratio of 'scale' must be from 0.05 to 2, not {r}");
         fault("scale", message, "write Ratio(0.5) for parts at half their size");
     }
     if !(0.02..=1.0).contains(&raw.least_scale) {
-        let message = format!("'least_scale' must be 0.02 to 1, not {}", raw.least_scale);
+        let message = format!("'least_scale' must be from 0.02 to 1, not {}", raw.least_scale);
         fault("least_scale", message, "write 0.2 for a fifth of the true size");
     }
     if !(1.0..=10.0).contains(&raw.type_floor) {
-        let message = format!("'type_floor' must be 1 to 10 mm, not {}", raw.type_floor);
+        let message = format!("'type_floor' must be from 1 to 10 mm, not {}", raw.type_floor);
         fault("type_floor", message, "1.764 mm is 5 pt");
     }
     if let Some((side, top, bottom)) = raw.margins {
@@ -323,22 +326,24 @@ fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
             let message = format!(
                 "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
             );
-            fault("margins", message, "make the margins smaller or the page larger");
+            fault("margins", message, "use smaller margins or a larger page");
         }
     }
     let shares = [("coverage", raw.minimum.coverage), ("density", raw.minimum.density)];
     for (name, share) in shares.into_iter().filter(|(_, s)| !(0.0..=1.0).contains(s)) {
-        let message = format!("'{name}' of the minimum must be 0 to 1, not {share}");
+        let message = format!("'{name}' of the minimum must be from 0 to 1, not {share}");
         fault("minimum", message, "write 0.85 for 85 %");
     }
     if raw.pages == 0 || raw.pages > MOST_PAGES {
-        let message = format!("'pages' must be 1 to {MOST_PAGES}, not {}", raw.pages);
-        fault("pages", message, "write how many pages the colours may take at most");
+        let message = format!("'pages' must be from 1 to {MOST_PAGES}, not {}", raw.pages);
+        fault("pages", message, "write the largest number of pages to use");
     }
     if raw.page_columns == 0 || raw.page_columns > MOST_PAGE_COLUMNS {
-        let message =
-            format!("'page_columns' must be 1 to {MOST_PAGE_COLUMNS}, not {}", raw.page_columns);
-        fault("page_columns", message, "leave it out for the default, 6");
+        let message = format!(
+            "'page_columns' must be from 1 to {MOST_PAGE_COLUMNS}, not {}",
+            raw.page_columns
+        );
+        fault("page_columns", message, "remove it for the default, 6");
     }
     if !faults.is_empty() {
         return Err(faults);

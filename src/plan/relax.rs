@@ -57,7 +57,7 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
     };
     let colour = facts.range.colour(colour);
     let message = format!(
-        "the {what} '{}' of colour '{}' is {width:.0} mm wide at the least type size; the page has room for {:.0} mm of chip, name and number",
+        "the {what} '{}' of colour '{}' is {width:.0} mm wide at the smallest type size; the page has {:.0} mm for chip, name and number",
         shortened(text),
         colour.key(),
         room.max(0.0)
@@ -66,7 +66,7 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
     let spans = if what == "name" { colour.name_spans() } else { colour.number_spans() };
     let span = spans.get(listing).cloned().flatten().or(colour.span().clone());
     let help = match what {
-        "name" => "shorten the name, or give it a space or a hyphen where it may break",
+        "name" => "shorten the name, or add a space or a hyphen where it may break",
         _ => "shorten the number",
     };
     // In every edition it is the same fault.
@@ -111,7 +111,7 @@ fn answers(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Vec<St
         let floor = layout.type_floor * share;
         if fits(request, &Layout { type_floor: floor, ..layout.clone() }, scale) {
             out.push(format!(
-                "with type down to {:.1} pt (type_floor: {floor:.3})",
+                "with type as small as {:.1} pt (type_floor: {floor:.3})",
                 mm_to_pt(floor)
             ));
             break;
@@ -220,11 +220,12 @@ fn smallest_paper(request: &Request<'_, '_>, scale: f64) -> Option<String> {
     let mut missed: Option<&Paper> = None;
     for paper in papers.into_iter().filter(|p| p.width * p.height > area * 1.001) {
         for (w, h, turned) in
-            [(paper.width, paper.height, "upright"), (paper.height, paper.width, "on its side")]
+            [(paper.width, paper.height, "portrait"), (paper.height, paper.width, "landscape")]
         {
             let layout = Layout { orientation: Orientation::Fixed, ..request.layout.on(w, h) };
             if fits(request, &layout, scale) {
-                let near = missed.map_or(String::new(), |m| format!("; {} just misses", m.name));
+                let near =
+                    missed.map_or(String::new(), |m| format!("; {} is just too small", m.name));
                 return Some(format!("on {} {turned} ({w:.0} x {h:.0} mm{near})", paper.name));
             }
         }

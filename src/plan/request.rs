@@ -49,11 +49,11 @@ impl<'a> Request<'a, '_> {
             return Err(Diagnostic::error(
                 "page-too-small",
                 format!(
-                    "a page of {:.0} x {:.0} mm has no room for rows: margins, title and foot take {:.0} mm of its height",
+                    "a page of {:.0} x {:.0} mm has no room for rows: margins, title and footer use {:.0} mm of its height",
                     layout.width, layout.height, taken
                 ),
             )
-            .help("make the page larger, or its margins smaller"));
+            .help("use a larger page or smaller margins"));
         }
         Ok(look)
     }

@@ -36,7 +36,7 @@ impl TryFrom<Pair> for Measure {
 
     fn try_from(Pair(poster, a4): Pair) -> Result<Measure, String> {
         match [poster, a4].into_iter().find(|v| !(0.0..=LONGEST).contains(v)) {
-            Some(v) => Err(format!("{v} mm is not possible here: write 0 to {LONGEST}")),
+            Some(v) => Err(format!("a length here must be from 0 to {LONGEST} mm, not {v}")),
             None => Ok(Measure(poster, a4)),
         }
     }
@@ -47,7 +47,7 @@ fn type_size<'de, D: Deserializer<'de>>(from: D) -> Result<Measure, D::Error> {
     let Measure(poster, a4) = Measure::deserialize(from)?;
     match poster.min(a4) {
         least if least < SMALLEST_TYPE => Err(D::Error::custom(format!(
-            "type of {least} mm is not possible: write {SMALLEST_TYPE} to {LONGEST}"
+            "type must be from {SMALLEST_TYPE} to {LONGEST} mm, not {least}"
         ))),
         _ => Ok(Measure(poster, a4)),
     }
@@ -57,7 +57,9 @@ fn tracking<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
     let (least, most) = TRACKING;
     match f64::deserialize(from)? {
         v if (least..=most).contains(&v) => Ok(v),
-        v => Err(D::Error::custom(format!("{v} em is not possible here: write {least} to {most}"))),
+        v => Err(D::Error::custom(format!(
+            "the tracking must be from {least} to {most} em, not {v}"
+        ))),
     }
 }
 
@@ -357,7 +359,7 @@ impl Style {
     pub fn parse(text: &str) -> Result<Style, Diagnostic> {
         reader().from_str(text).map_err(|e| {
             Diagnostic::error("bad-style", format!("this style cannot be read: {}", e.code))
-                .help(format!("look at line {}, column {}", e.span.start.line, e.span.start.col))
+                .help(format!("see line {}, column {}", e.span.start.line, e.span.start.col))
         })
     }
 
@@ -670,7 +672,7 @@ fn find_ink(style: &Style, name: &str) -> Result<Rgb, Diagnostic> {
     })?;
     Rgb::parse(text).ok_or_else(|| {
         Diagnostic::error("bad-style", format!("'{text}' is not a colour"))
-            .help("write six hexadecimal digits after a #, such as \"#2b2a27\"")
+            .help("write # and six hexadecimal digits, for example \"#2b2a27\"")
     })
 }
 
@@ -682,7 +684,7 @@ fn bad_face(error: FaceError) -> Diagnostic {
         }
         FaceError::Broken(file) => {
             Diagnostic::error("bad-style", format!("the font '{file}' cannot be read"))
-                .help("name another TTF or OTF file; this one is damaged or of another kind")
+                .help("name a different TTF or OTF file; this one is damaged or of another kind")
         }
     }
 }

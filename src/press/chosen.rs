@@ -67,7 +67,7 @@ impl Chosen {
 
     fn not_tuned(&self, file: &Path, named_at: Option<Span>, sheet: &SheetSpec) -> Diagnostic {
         let (name, sheet) = (&self.name, sheet.file().display());
-        let message = format!("the print values '{}' are not there yet", file.display());
+        let message = format!("the print values '{}' do not exist yet", file.display());
         Diagnostic::error("not-tuned", message)
             .at(named_at)
             .help(format!("make them with: shadecard tune {sheet} --paper {name}"))
@@ -129,7 +129,7 @@ fn other_condition(spec: &PaperSpec, chosen: &Chosen) -> Option<Diagnostic> {
     let (said, own) = (spec.condition().as_ref()?, chosen.paper.registered()?);
     (*said != own).then(|| {
         let message =
-            format!("the sheet names the condition '{said}', the profile was made of '{own}'");
+            format!("the sheet names the condition '{said}', but the profile is for '{own}'");
         Diagnostic::warning("other-condition", message).at(spec.condition_span().clone()).help(
             format!("write condition: \"{own}\", or ask the print house which profile to use"),
         )

@@ -48,22 +48,22 @@ impl fmt::Display for Unfit {
             Unfit::TooLarge => write!(f, "it is larger than {} MB", MAX_BYTES >> 20),
             Unfit::NotAProfile => f.write_str("it is not an ICC profile"),
             Unfit::CutShort { says, has } => {
-                write!(f, "it is cut short: it should have {says} bytes and has {has}")
+                write!(f, "it is incomplete: it should have {says} bytes but has {has}")
             }
             Unfit::Version(v) => {
-                write!(f, "it is of ICC version {v}; versions 2 and 4 can be read")
+                write!(f, "its ICC version is {v}; only versions 2 and 4 can be read")
             }
             Unfit::Class(class) => {
                 write!(f, "it is {class}, not the profile of a printer or press")
             }
             Unfit::DeviceSpace(space) => {
-                write!(f, "it is for {space} colour; CMYK and RGB can be used")
+                write!(f, "it is for {space} colour; only CMYK and RGB can be used")
             }
             Unfit::ConnectionSpace(space) => {
-                write!(f, "its colours are told as '{space}'; Lab and XYZ can be read")
+                write!(f, "its connection space is '{space}'; only Lab and XYZ can be read")
             }
             Unfit::TagOutside(tag) => {
-                write!(f, "it is damaged: its part '{tag}' lies outside the file")
+                write!(f, "it is damaged: its tag '{tag}' is outside the file")
             }
             Unfit::Missing(what) => write!(f, "it lacks {what}"),
             Unfit::Unreadable => f.write_str("it is damaged and cannot be read"),
@@ -296,7 +296,7 @@ fn look_over(bytes: &[u8]) -> Result<Space, Unfit> {
         "abst" => return Err(Unfit::Class("a table of colour effects".into())),
         "spac" => return Err(Unfit::Class("the profile of a colour space".into())),
         "nmcl" => return Err(Unfit::Class("a list of named colours".into())),
-        other => return Err(Unfit::Class(format!("of the kind '{}'", other.trim()))),
+        other => return Err(Unfit::Class(format!("of the class '{}'", other.trim()))),
     }
     let space = match space.as_str() {
         "CMYK" => Space::Cmyk,
@@ -310,7 +310,7 @@ fn look_over(bytes: &[u8]) -> Result<Space, Unfit> {
     let tags = u32_at(bytes, 128);
     let end = u64::from(tags) * 12 + 132;
     if tags > MAX_TAGS || end > u64::from(says) {
-        return Err(Unfit::TagOutside("list of parts".into()));
+        return Err(Unfit::TagOutside("list of tags".into()));
     }
     let mut names = Vec::new();
     for i in 0..tags as usize {

@@ -100,9 +100,9 @@ fn unfit(name: &str, why: &NoPaper, span: Option<Span>) -> Diagnostic {
         .help("ask the print house for the ICC output profile of the paper"),
         NoPaper::NotCmyk => Diagnostic::error(
             "not-cmyk",
-            format!("the paper '{name}' takes RGB, so a file for it cannot carry CMYK"),
+            format!("the profile of the paper '{name}' is RGB, so its file cannot be CMYK"),
         )
-        .help("write colour_mode: srgb, or leave it out"),
+        .help("write colour_mode: srgb, or remove colour_mode"),
     }
     .at(span)
 }
@@ -115,7 +115,7 @@ fn unknown(name: &str, sheet: &SheetSpec) -> Diagnostic {
     let help = match nearest(name, all.iter().copied()) {
         _ if is_size(name) => {
             format!(
-                "'{name}' is a size: give it to --page or --panels; papers are {}",
+                "'{name}' is a page size, for --page or --panels; the papers are {}",
                 all.join(", ")
             )
         }

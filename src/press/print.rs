@@ -46,13 +46,12 @@ pub fn few_enough(range: &Range, sheet: &SheetSpec) -> Result<(), Diagnostic> {
     if count <= MOST_COLOURS {
         return Ok(());
     }
-    let message = format!(
-        "print values are found for up to {MOST_COLOURS} colours; this sheet shows {count}"
-    );
+    let message =
+        format!("print values can be tuned for at most {MOST_COLOURS} colours, not {count}");
     Err(Diagnostic::error("too-many-colours", message)
         .at(Some(Span { file: sheet.file().as_path().into(), range: 0..0 }))
         .help(
-            "put its families on several sheets, or print it without tuned values (make --plain)",
+            "split its families between several sheets, or print without tuned values (make --plain)",
         ))
 }
 
@@ -70,9 +69,10 @@ impl Print {
         if found <= MOST_PAIRS {
             return Ok(());
         }
-        let message =
-            format!("{found} pairs are up to {limit} apart; at most {MOST_PAIRS} are reported");
-        Err(Diagnostic::error("too-many-pairs", message).help("give a smaller --limit"))
+        let message = format!(
+            "{found} pairs differ by at most {limit}, more than the {MOST_PAIRS} that can be reported"
+        );
+        Err(Diagnostic::error("too-many-pairs", message).help("use a smaller --limit"))
     }
 
     /// Printed without care.

@@ -50,7 +50,7 @@ pub fn totals(cases: &[Case<'_>]) -> Table {
         ("colours", Align::Right),
         ("in gamut", Align::Right),
         ("mean dE", Align::Right),
-        ("most dE", Align::Right),
+        ("max dE", Align::Right),
         ("pairs", Align::Right),
         ("together", Align::Right),
         ("lightness swapped", Align::Right),
@@ -164,7 +164,7 @@ impl Fault {
     fn word(self) -> &'static str {
         match self {
             Fault::Together => "falls together",
-            Fault::Close => "too close by itself",
+            Fault::Close => "already too close",
             Fault::Lightness => "lightness swapped",
             Fault::Hue => "hue swapped",
             Fault::Strength => "strength swapped",
@@ -274,7 +274,7 @@ pub fn not_saved(report: &Report) -> String {
         } else {
             format!("{} pairs are", t.too_close)
         };
-        out.push(format!("{pairs} under a difference of 2 as given: no print can part them"));
+        out.push(format!("{pairs} already under a difference of 2: no print can separate them"));
     }
     out.join("; ")
 }

@@ -80,8 +80,8 @@ pub fn text(
     let mut out = String::new();
     let _ =
         writeln!(out, "// Print values of the sheet '{}' for the paper '{name}'.", sheet.name());
-    out += "// A value may be changed by hand. `off` is the difference (CIEDE2000) between the\n";
-    out += "// aim and what the paper shows; pairs are told apart from a difference of 2 on.\n";
+    out += "// You may edit a value by hand. `off` is the difference (CIEDE2000) between the\n";
+    out += "// aim and what the paper shows; two colours are distinct from a difference of 2.\n";
     let _ = writeln!(out, "Values(\n    sheet: {:?},\n    paper: {name:?},", sheet.name());
     let _ = writeln!(
         out,
@@ -182,19 +182,19 @@ pub fn read(
         let Some(&n) = places.get(key.as_str()) else {
             // Colours that the sheet does not show do no harm, unless they are a slip.
             if !all.contains(key.as_str()) {
-                let d = Diagnostic::error("unknown-colour", format!("there is no colour '{key}'"))
-                    .at(at.field("key").span());
+                let d =
+                    Diagnostic::error("unknown-colour", format!("the range has no colour '{key}'"))
+                        .at(at.field("key").span());
                 findings.push(match suggestions.nearest(&key, &known) {
                     Some(near) => d.help(format!("did you mean '{near}'?")),
-                    None => d.help("take the line away, or tune again"),
+                    None => d.help("remove the line, or tune again"),
                 });
             }
             continue;
         };
         if values[n].is_some() {
-            let d =
-                Diagnostic::error("double-key", format!("the colour '{key}' stands here twice"));
-            findings.push(d.at(at.field("key").span()).help("take one of the two lines away"));
+            let d = Diagnostic::error("double-key", format!("the colour '{key}' appears twice"));
+            findings.push(d.at(at.field("key").span()).help("remove one of the lines"));
         }
         let aim = range.colour(wanted[n]).aim();
         let was = line.aim.map(|[l, a, b]| Lab50::new(l, a, b));
@@ -216,12 +216,7 @@ pub fn read(
         .map(|(c, _)| range.colour(*c).key().clone())
         .collect();
     if !findings.failed() {
-        out_of_date(
-            &stale,
-            first_stale,
-            "has another colour now than when it was tuned",
-            &mut findings,
-        );
+        out_of_date(&stale, first_stale, "has changed since it was tuned", &mut findings);
         out_of_date(&without, root.field("colours").key_span(), "has no value here", &mut findings);
     }
     if findings.failed() {
@@ -237,7 +232,7 @@ fn whose(raw: &File, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &m
         findings.push(
             Diagnostic::error("other-values", message)
                 .at(root.field(field).span())
-                .help("make the values again with 'shadecard tune'"),
+                .help("make new values with 'shadecard tune'"),
         );
     };
     if let Some(of) = raw.sheet.as_ref().filter(|of| *of != sheet.name()) {
@@ -247,11 +242,14 @@ fn whose(raw: &File, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &m
         let now = paper.colour_mode().word();
         other(
             "colour_mode",
-            format!("these values are {}, the paper takes {now}", colour_mode.word()),
+            format!("these values are {}, but the paper needs {now}", colour_mode.word()),
         );
     }
     if raw.profile.as_ref().is_some_and(|p| *p != paper.fingerprint()) {
-        other("profile", "these values were made for another profile or model of the paper".into());
+        other(
+            "profile",
+            "these values were made for a different profile or model of the paper".into(),
+        );
     }
 }
 
@@ -265,14 +263,14 @@ fn out_of_date(keys: &[String], span: Option<Span>, what: &str, findings: &mut F
     findings.push(
         Diagnostic::error("old-values", format!("the colour '{first}' {what}{more}"))
             .at(span)
-            .help("make the values again with 'shadecard tune'"),
+            .help("make new values with 'shadecard tune'"),
     );
 }
 
 fn missing(field: &str, at: Place) -> Diagnostic {
     Diagnostic::error("missing-field", format!("this line has no {field}"))
         .at(at.head())
-        .help("make the values again with 'shadecard tune'")
+        .help("make new values with 'shadecard tune'")
 }
 
 /// A value as bytes; told in ink or sRGB as the paper takes it.
@@ -280,7 +278,7 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
     let (read, help) = match (value, paper.colour_mode()) {
         (Value::Srgb(text), ColourMode::Srgb) => {
             let rgb = Rgb::parse(text).map(|Rgb(r, g, b)| [r, g, b, 0]);
-            (rgb, "write a colour such as \"#c9282d\"")
+            (rgb, "write a colour, for example \"#c9282d\"")
         }
         (Value::Cmyk(percent), ColourMode::Cmyk) => {
             let fits = percent.iter().all(|p| (0.0..=100.0).contains(p));
@@ -291,15 +289,15 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
             )
         }
         (_, ColourMode::Srgb) => {
-            (None, "this paper takes sRGB: write a colour such as \"#c9282d\"")
+            (None, "this paper needs sRGB: write a colour, for example \"#c9282d\"")
         }
         (_, ColourMode::Cmyk) => {
-            (None, "this paper takes ink: write (cyan, magenta, yellow, black)")
+            (None, "this paper needs CMYK: write (cyan, magenta, yellow, black)")
         }
     };
     let Some(read) = read else {
         findings.push(
-            Diagnostic::error("bad-value", "this is no value for the paper")
+            Diagnostic::error("bad-value", "this is not a value for this paper")
                 .at(at.span())
                 .help(help),
         );
@@ -310,13 +308,10 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
         findings.push(
             Diagnostic::error(
                 "too-much-ink",
-                format!(
-                    "{ink:.1} % of ink is more than the paper takes ({:.0} %)",
-                    paper.ink_limit()
-                ),
+                format!("the total ink must be at most {:.0} %, not {ink:.1} %", paper.ink_limit()),
             )
             .at(at.span())
-            .help("take some of each ink away, or raise ink_limit if the printer agrees"),
+            .help("reduce each ink, or raise ink_limit if the printer agrees"),
         );
         return None;
     }

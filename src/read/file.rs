@@ -52,15 +52,14 @@ pub fn read_bytes(
             let short: String = shown.to_string().chars().take(60).collect();
             fault(
                 "no-such-file",
-                format!("there can be no file '{short} ...': its name is too long for any disk"),
-                "check the name; a quote may be missing behind it",
+                format!("the file name '{short} ...' is too long"),
+                "check the name; a closing quote may be missing",
             )
         }
         ErrorKind::NotFound | ErrorKind::NotADirectory => fault(
             "no-such-file",
             format!("there is no file '{shown}'"),
-            &sibling(file, files)
-                .unwrap_or_else(|| "check the folder and the spelling of the name".into()),
+            &sibling(file, files).unwrap_or_else(|| "check the folder and the file name".into()),
         ),
         _ => unreadable(&fault, file, &e),
     })?;
@@ -68,8 +67,8 @@ pub fn read_bytes(
         Kind::File(size) => size,
         Kind::Folder => {
             let help = match files.is_file(&file.join("sheet.ron")) {
-                true => "name the file inside it: 'sheet.ron'",
-                false => "name a file, not the folder that it is in",
+                true => "name the file in it: 'sheet.ron'",
+                false => "name a file in the folder",
             };
             return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
         }
@@ -112,8 +111,8 @@ fn unreadable(
     match e.kind() {
         ErrorKind::PermissionDenied => fault(
             "unreadable-file",
-            format!("'{}' may not be read", file.display()),
-            "give yourself the right to read it",
+            format!("'{}' cannot be read: permission denied", file.display()),
+            "give yourself permission to read it",
         ),
         _ => fault(
             "unreadable-file",
@@ -134,7 +133,7 @@ fn text_of(
     fault: &dyn Fn(&'static str, String, &str) -> Diagnostic,
     file: &Path,
 ) -> Result<Arc<str>, Diagnostic> {
-    const SAVE: &str = "open it in a text editor and save it again with the encoding UTF-8";
+    const SAVE: &str = "open it in a text editor and save it again as UTF-8";
     let shown = file.display();
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(fault("not-utf8", format!("'{shown}' is saved as UTF-16"), SAVE));
@@ -144,8 +143,8 @@ fn text_of(
         return Err(fault("not-text", format!("'{shown}' is compressed"), help));
     }
     if bytes.contains(&0) {
-        let help = "name a text file; a picture or a workbook is none";
-        return Err(fault("not-text", format!("'{shown}' is no text file"), help));
+        let help = "name a text file, not a picture or a workbook";
+        return Err(fault("not-text", format!("'{shown}' is not a text file"), help));
     }
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
@@ -153,9 +152,7 @@ fn text_of(
             let before = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]);
             let line = before.matches('\n').count() + 1;
             let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
-            let message = format!(
-                "'{shown}' is saved in another encoding than UTF-8: see line {line}, column {column}"
-            );
+            let message = format!("'{shown}' is not UTF-8: see line {line}, column {column}");
             return Err(fault("not-utf8", message, SAVE));
         }
     };
@@ -164,7 +161,7 @@ fn text_of(
         return Err(fault(
             "empty-file",
             format!("'{shown}' is empty"),
-            "write the file, or name another one",
+            "write the file, or name a different one",
         ));
     }
     if text.contains('\r') && !text.contains('\n') {
@@ -220,11 +217,11 @@ pub fn stays_inside(name: &str) -> bool {
 pub fn outside(name: &str, span: Option<Span>) -> Diagnostic {
     // A single \ before a letter has become a sign that is not printed.
     if name.contains(|c: char| c == '\\' || c.is_control()) {
-        return Diagnostic::error("bad-path", "the name of a file cannot hold a \\")
+        return Diagnostic::error("bad-path", "a file name must not contain a backslash")
             .at(span)
-            .help("write / between folder and file, as in \"lists/range.ron\"");
+            .help("write / between folder and file, for example \"lists/range.ron\"");
     }
     Diagnostic::error("outside-folder", format!("'{name}' leads out of the folder of this file"))
         .at(span)
-        .help("put the file into the folder or below it, and write its path with /")
+        .help("put the file in that folder or below it, and write its path with /")
 }

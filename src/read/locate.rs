@@ -119,7 +119,7 @@ impl Scanner<'_> {
             self.fault(
                 "text-after-end",
                 start..end,
-                "the file goes on after its last closing bracket".into(),
+                "the file continues after its last closing bracket".into(),
                 "remove what follows, or look for a bracket that closes too early",
             );
         }
@@ -141,7 +141,7 @@ impl Scanner<'_> {
                     "wrong-comment",
                     start..end,
                     "a comment starts with two slashes, not with '#'".into(),
-                    "write // in place of #",
+                    "write // instead of #",
                 );
                 self.at = end;
             } else {
@@ -183,8 +183,8 @@ impl Scanner<'_> {
             self.fault(
                 "too-deep",
                 start..start + self.peek().map_or(0, char::len_utf8),
-                format!("brackets are nested more than {MAX_DEPTH} deep here"),
-                "no file of ours needs more than eight; look for brackets that are never closed",
+                format!("brackets are nested more than {MAX_DEPTH} levels deep here"),
+                "no file needs more than eight levels; look for brackets that are never closed",
             );
             return Err(Lost);
         }
@@ -193,7 +193,7 @@ impl Scanner<'_> {
                 self.fault(
                     "unexpected-end",
                     start..start,
-                    "the file ends where a value is due".into(),
+                    "the file ends where a value is expected".into(),
                     "write the value",
                 );
                 Err(Lost)
@@ -230,7 +230,7 @@ impl Scanner<'_> {
                         "missing-value",
                         start..start + c.len_utf8(),
                         format!("a value is missing before '{c}'"),
-                        "write the value, or remove the extra sign",
+                        "write the value, or remove the extra character",
                     );
                     return Ok(Node { span: start..start, name: None, body: Body::Leaf });
                 }
@@ -272,7 +272,7 @@ impl Scanner<'_> {
             "unclosed-text",
             start..end,
             "the text that starts here has no closing quote".into(),
-            "put a \" at its end; if this text is whole, an earlier one lacks its quote",
+            "add a \" at its end; if this text is complete, an earlier one lacks its closing quote",
         );
         Err(Lost)
     }
@@ -319,7 +319,7 @@ impl Scanner<'_> {
             "wrong-quotes",
             start..self.at,
             format!("the text starts with {quote}, not with \""),
-            "write \"text\", with straight double quotes, or a word such as left without any; word processors turn quotes, text editors do not",
+            "write \"text\" with straight double quotes, or a word such as left without quotes; word processors change straight quotes, text editors do not",
         );
         Ok(Node { span: start..self.at, name: None, body: Body::Leaf })
     }
@@ -360,9 +360,9 @@ impl Scanner<'_> {
                         "wrong-bracket",
                         self.at..self.at + 1,
                         format!(
-                            "'{c}' stands where '{close}' is due, for the '{open}' of line {line}"
+                            "'{c}' is found where '{close}' is expected, to close the '{open}' of line {line}"
                         ),
-                        "a bracket is missing before it, or is of the wrong kind",
+                        "a bracket before it is missing or of the wrong kind",
                     );
                     return Err(Lost);
                 }
@@ -375,7 +375,7 @@ impl Scanner<'_> {
                 self.fault(
                     "wrong-sign",
                     at..at + 1,
-                    "'=' stands where ':' is due".into(),
+                    "'=' is found where ':' is expected".into(),
                     "write name: value",
                 );
                 self.bump();
@@ -385,8 +385,8 @@ impl Scanner<'_> {
                     self.fault(
                         "quoted-name",
                         first.span.clone(),
-                        "this name stands in quotes".into(),
-                        "take the quotes away: only texts, and the keys between { and }, have them",
+                        "this field name is in quotes".into(),
+                        "remove the quotes: only texts, and the keys between { and }, need them",
                     );
                 }
                 self.bump();
@@ -426,14 +426,12 @@ impl Scanner<'_> {
             && before.is_some_and(|b| digit(b.chars().next_back()));
         let bracket = self.text[value.clone()].starts_with(['(', '[', '{']);
         let (message, help) = match (comma, bracket) {
-            (true, _) => {
-                ("a number is cut in two by a comma", "write a point before decimals: 62.5")
-            }
+            (true, _) => ("a comma splits this number in two", "use a decimal point: 62.5"),
             (_, true) => (
-                "a closing bracket is missing before this, or a name",
-                "put the bracket where its content ends, or write name: before this",
+                "a closing bracket or a field name is missing before this",
+                "add the bracket where its content ends, or write name: before this",
             ),
-            _ => ("a value stands here without a name", "write name: value, or take it away"),
+            _ => ("this value has no field name", "write name: value, or remove it"),
         };
         let code = if comma { "decimal-comma" } else { "missing-name" };
         let start = if comma { value.start - 1 } else { value.start };
@@ -448,7 +446,7 @@ impl Scanner<'_> {
                 (
                     at,
                     format!(
-                        "this '{sign}' is closed only in line {line}: a closing bracket is missing before"
+                        "this '{sign}' is not closed until line {line}: a closing bracket is missing before that"
                     ),
                 )
             }
@@ -458,7 +456,7 @@ impl Scanner<'_> {
             "unclosed-bracket",
             at..at + 1,
             message,
-            "put the missing closing bracket where its content ends",
+            "add the missing closing bracket where its content ends",
         );
     }
 
@@ -502,13 +500,13 @@ impl Scanner<'_> {
                     self.fault(
                         "unclosed-text",
                         self.at..self.at + c.len_utf8(),
-                        "a quote is missing in this line or in one before it".into(),
-                        "see that every text starts and ends with \" on its own line",
+                        "a quote is missing in this line or an earlier one".into(),
+                        "make sure that every text starts and ends with \" on the same line",
                     );
                     return Err(Lost);
                 }
                 if like_a_comma(self.rest()) {
-                    let message = format!("'{c}' stands where ',' is due");
+                    let message = format!("'{c}' is found where ',' is expected");
                     self.fault("wrong-sign", self.at..self.at + 1, message, "write a comma");
                     self.bump();
                     return Ok(());
@@ -517,7 +515,7 @@ impl Scanner<'_> {
                     "missing-comma",
                     self.at..self.at + c.len_utf8(),
                     "a comma is missing before this".into(),
-                    "put a comma between the two values; a text of its own needs quotes around it",
+                    "put a comma between the two values; a text needs quotes around it",
                 );
                 if c == ':' {
                     self.bump();

@@ -134,7 +134,7 @@ pub fn decode<T: DeserializeOwned>(
 /// What the files that start with a name are called.
 fn kind(top: &str) -> Option<&'static str> {
     Some(match top {
-        "Sheet" => "sheet file, which says which colours to show",
+        "Sheet" => "sheet file, which selects the colours to show",
         "Range" => "range file, which lists colours and parts",
         "Layout" => "page layout",
         "Style" => "style",
@@ -161,9 +161,9 @@ fn another_kind(file: &Path, text: &str, top: &str) -> Option<Diagnostic> {
     };
     let end = start + rest.chars().next().map_or(0, char::len_utf8);
     let place = Span { file: file.into(), range: start..end };
-    let due = kind(top).unwrap_or("file of ours");
+    let due = kind(top).unwrap_or("RON file");
     Some(
-        Diagnostic::error("wrong-kind-of-file", format!("this is {what}, by the way it starts"))
+        Diagnostic::error("wrong-kind-of-file", format!("this looks like {what}"))
             .at(Some(place))
             .help(format!("name a {due}; it starts with '{top}('")),
     )
@@ -179,7 +179,7 @@ fn wrong_kind(file: &Arc<Path>, found: &str, range: Range<usize>, top: &str) -> 
     };
     Diagnostic::error(
         "wrong-kind-of-file",
-        format!("this file starts with '{found}(' where '{top}(' is due"),
+        format!("this file starts with '{found}(' where '{top}(' is expected"),
     )
     .at(Some(Span { file: file.clone(), range }))
     .help(help)
@@ -295,8 +295,8 @@ fn explain(
     let shown = quoted(&text[value.clone()]);
     let what = match blame {
         Some(b) if !b.key.is_empty() => format!("'{}' takes", b.key),
-        Some(_) => "this list takes".to_owned(),
-        None => "this file takes".to_owned(),
+        Some(_) => "an item of this list must be".to_owned(),
+        None => "this file must contain".to_owned(),
     };
     let wrong = |due: &str, help: String| {
         let message = match shown.is_empty() {
@@ -307,7 +307,7 @@ fn explain(
     };
     match &error.code {
         Error::NoSuchStructField { expected, found, .. } => {
-            Diagnostic::error("unknown-field", format!("there is no field '{found}' here"))
+            Diagnostic::error("unknown-field", format!("unknown field '{found}'"))
                 .at(place(key))
                 .help(choice(found, expected, "fields"))
         }
@@ -315,15 +315,15 @@ fn explain(
             // The decoder met the second one: the first was read already.
             Diagnostic::error("double-field", format!("the field '{field}' is given twice"))
                 .at(place(key))
-                .help("keep one of the two")
+                .help("keep one of them")
         }
         Error::NoSuchEnumVariant { expected, found, .. } => {
             let due = match blame {
                 Some(b) if b.key == *found => {
-                    format!("'{found}' takes a word of its own, not its name again")
+                    format!("'{found}' needs a value, not its own name")
                 }
-                Some(b) if !b.key.is_empty() => format!("'{found}' is no word for '{}'", b.key),
-                _ => format!("'{found}' is not one of the words known here"),
+                Some(b) if !b.key.is_empty() => format!("'{found}' is not a value of '{}'", b.key),
+                _ => format!("'{found}' is not one of the values accepted here"),
             };
             Diagnostic::error("unknown-word", due)
                 .at(place(value))
@@ -331,7 +331,7 @@ fn explain(
         }
         Error::ExpectedString if shown.starts_with('"') => {
             let name = blame.map_or("", |b| b.key.as_str());
-            Diagnostic::error("missing-quotes", format!("'{name}' stands here without quotes"))
+            Diagnostic::error("missing-quotes", format!("'{name}' has no quotes"))
                 .at(place(key))
                 .help(format!("write it as \"{name}\""))
         }
@@ -345,11 +345,11 @@ fn explain(
             wrong("a whole number", "write digits only, without quotes".into())
         }
         Error::IntegerOutOfBounds => {
-            wrong("a whole number of usual size", "write a smaller number".into())
+            wrong("a smaller whole number", "write a smaller number".into())
         }
         Error::ExpectedFloat | Error::FloatUnderscore => wrong(
             "a number",
-            "write it with digits and a point, without quotes, such as 0.5".into(),
+            "write it with digits and a decimal point, without quotes, for example 0.5".into(),
         ),
         Error::ExpectedBoolean => {
             wrong("true or false", "write true or false, without quotes".into())
@@ -362,7 +362,8 @@ fn explain(
             wrong("named fields in Table(...)", format!("write Table(file: {inner}, ...)"))
         }
         _ if shown.starts_with("Lab") && !matches!(error.code, Error::NoSuchEnumVariant { .. }) => {
-            let help = "give lightness, a and b, each with a point, not a comma, before its decimals: Lab(62.5, 10, -4)";
+            let help =
+                "give lightness, a and b, with a decimal point, not a comma: Lab(62.5, 10, -4)";
             wrong("three numbers in Lab(...)", help.into())
         }
         Error::MissingStructField { field, .. } => {
@@ -383,20 +384,19 @@ fn explain(
         | Error::ExpectedMapColon => {
             wrong("fields in round brackets", "write it as (name: value, name: value)".into())
         }
-        Error::ExpectedIdentifier if blame.is_some_and(|b| b.key == "page") => wrong(
-            "a size of paper",
-            "write Paper(\"A4\"), or Mm(210, 297), or Inch(8.5, 11)".into(),
-        ),
+        Error::ExpectedIdentifier if blame.is_some_and(|b| b.key == "page") => {
+            wrong("a page size", "write Paper(\"A4\"), or Mm(210, 297), or Inch(8.5, 11)".into())
+        }
         Error::ExpectedIdentifier => wrong(
-            "one of its own words, without quotes",
+            "a word without quotes",
             match shown.strip_prefix('"').and_then(|s| s.strip_suffix('"')) {
-                Some(word) => format!("write {word}, if that is the word, without quotes"),
-                None => "see the guide for the words".into(),
+                Some(word) => format!("write {word} without quotes"),
+                None => "see the guide for the accepted words".into(),
             },
         ),
         Error::ExpectedDifferentStructName { found, .. } => wrong(
-            "its own fields",
-            format!("leave the name '{found}' out, and begin with the bracket"),
+            "fields in round brackets without a name",
+            format!("remove the name '{found}', and begin with the bracket"),
         ),
         Error::InvalidValueForType { expected, .. } if expected.starts_with("struct") => {
             wrong("fields in round brackets", "write it as (name: value, name: value)".into())
@@ -411,19 +411,19 @@ fn explain(
             wrong("a text and its forms", FORMS.into())
         }
         Error::ExpectedDifferentLength { .. } => wrong(
-            "another count of values",
-            "give as many values between the brackets as the guide shows, with commas between them"
+            "brackets with a different number of values",
+            "write as many values between the brackets as the guide shows, separated by commas"
                 .into(),
         ),
         Error::InvalidEscape(_) => Diagnostic::error(
             "bad-escape",
-            "a '\\' in this text is followed by a sign it does not go with",
+            "a '\\' in this text is followed by a character that it cannot precede",
         )
         .at(place(value))
         .help("write \\\\ for a backslash, \\\" for a quote"),
         _ if shown.starts_with(|c: char| c.is_ascii_digit() || c == '-') => wrong(
             "a number",
-            "write it with digits alone, and a point before decimals, such as 62.5".into(),
+            "write it with digits and a decimal point only, for example 62.5".into(),
         ),
         _ => Diagnostic::error(
             "unreadable-value",
@@ -456,8 +456,8 @@ fn plain(expected: &str) -> String {
 fn choice(found: &str, known: &[&str], what: &str) -> String {
     let list = known.join(", ");
     match nearest(found, known.iter().copied()) {
-        Some(n) => format!("did you mean '{n}'? The {what} here are: {list}"),
-        None => format!("the {what} here are: {list}"),
+        Some(n) => format!("did you mean '{n}'? The {what} are: {list}"),
+        None => format!("the {what} are: {list}"),
     }
 }
 

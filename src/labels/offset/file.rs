@@ -78,7 +78,7 @@ pub fn read(
         let Some(reading) = sheet.reading(line, &mut findings) else { continue };
         let first = *seen.entry(reading.mark.number).or_insert(readings.len());
         if first < readings.len() {
-            let message = format!("mark {} stands here a second time", reading.mark.number);
+            let message = format!("mark {} appears a second time", reading.mark.number);
             findings.push(
                 Diagnostic::error("double-mark", message)
                     .at(line.mark.place.clone().or_else(|| line.place.clone()))
@@ -88,7 +88,7 @@ pub fn read(
         }
         if let Some(near) = readings.iter().find(|r| r.mark.at.distance(reading.mark.at) < SAME) {
             let message = format!(
-                "marks {} and {} stand at one place",
+                "marks {} and {} are in the same place",
                 near.mark.number, reading.mark.number
             );
             findings.push(
@@ -123,7 +123,7 @@ impl Sheet<'_> {
             findings.push(
                 Diagnostic::error("missing-number", format!("this line has no {name}"))
                     .at(field.or_else(|| line.place.clone()))
-                    .help("write it in mm, 0 where the cut fell right; leave dx and dy both empty where nothing was measured"),
+                    .help("write it in mm, or 0 if the cut is exact; leave both dx and dy empty if nothing was measured"),
             );
         };
         for (name, field, other) in [("dx", &line.dx, &line.dy), ("dy", &line.dy, &line.dx)] {
@@ -138,9 +138,9 @@ impl Sheet<'_> {
         }
         if line.mark.value.is_none() && !line.mark.faulty {
             findings.push(
-                Diagnostic::error("missing-number", "this line does not say which mark")
+                Diagnostic::error("missing-number", "this line does not name a mark")
                     .at(line.mark.place.clone().or_else(|| line.place.clone()))
-                    .help("write the number that is printed beside the mark"),
+                    .help("write the number printed beside the mark"),
             );
         }
         let off = Vec2::new(line.dx.value?, line.dy.value?);
@@ -152,12 +152,10 @@ impl Sheet<'_> {
             findings.push(
                 Diagnostic::error(
                     "far-cut",
-                    format!("{name} of mark {number} is {value} mm, more than {MOST} mm"),
+                    format!("{name} of mark {number} must be at most {MOST} mm, not {value}"),
                 )
                 .at(field.place.clone().or_else(|| line.place.clone()))
-                .help(
-                    "distances are in mm; a machine that is farther off wants its origin set first",
-                ),
+                .help("write distances in mm; if the machine is farther off, set its origin first"),
             );
         }
         if far || faulty {
@@ -181,7 +179,9 @@ impl Sheet<'_> {
                         ),
                     )
                     .at(line.x.place.clone().or_else(|| line.place.clone()))
-                    .help("this was measured on another sheet: make a trial for this one"),
+                    .help(
+                        "these marks are from a different sheet: make a trial sheet for this one",
+                    ),
                 );
             }
             return on.then_some(Point::new(x, y));
@@ -193,7 +193,7 @@ impl Sheet<'_> {
         if found.is_none() {
             let help = match self.marks.len() {
                 0 => "give its x and y, in mm from the sheet's top left corner".to_owned(),
-                n => format!("write a number from 1 to {n}, as it is printed beside the mark"),
+                n => format!("write a number from 1 to {n}, as printed beside the mark"),
             };
             findings.push(
                 Diagnostic::error("unknown-mark", format!("the trial sheet has no mark {number}"))
@@ -229,7 +229,7 @@ fn table_lines(
     });
     let mut faults = Findings::default();
     let found = heads::find(&grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(faults, "head the columns mark, dx and dy, each once"));
+    findings.extend(heads::own_help(faults, "name the columns 'mark', 'dx' and 'dy', each once"));
     let Some(found) = found else { return Err(std::mem::take(findings)) };
     heads::surplus(&grid, &found, findings);
     let column = |i: usize| found.columns[i];
@@ -261,9 +261,9 @@ fn cell(grid: &Grid, row: usize, column: usize, findings: &mut Findings) -> Fiel
     let value = plain.parse::<f64>().ok().filter(|v| v.is_finite() && v.abs() <= FARTHEST);
     if value.is_none() {
         findings.push(
-            Diagnostic::error("bad-number", format!("'{text}' is no number of millimetres"))
+            Diagnostic::error("bad-number", format!("'{text}' is not a number of millimetres"))
                 .at(place.clone())
-                .help("write it such as 0.3 or -0.15"),
+                .help("write a number, for example 0.3 or -0.15"),
         );
     }
     Field { value, faulty: value.is_none(), place }
@@ -276,7 +276,7 @@ fn whole(field: Field<f64>, findings: &mut Findings) -> Field<usize> {
         findings.push(
             Diagnostic::error("unknown-mark", format!("there is no mark {wrong}"))
                 .at(field.place.clone())
-                .help("write the number that is printed beside the mark"),
+                .help("write the number printed beside the mark"),
         );
     }
     let faulty = field.faulty || (field.value.is_some() && value.is_none());
@@ -330,9 +330,9 @@ fn field(at: Place<'_>, name: &str, value: Option<f64>, findings: &mut Findings)
     let fits = value.filter(|v| v.is_finite() && v.abs() <= FARTHEST);
     if let (Some(wrong), None) = (value, fits) {
         findings.push(
-            Diagnostic::error("bad-number", format!("'{wrong}' is no number of millimetres"))
+            Diagnostic::error("bad-number", format!("'{wrong}' is not a number of millimetres"))
                 .at(place.clone())
-                .help("write it such as 0.3 or -0.15"),
+                .help("write a number, for example 0.3 or -0.15"),
         );
     }
     let faulty = at.faulted(name) || (value.is_some() && fits.is_none());

@@ -30,7 +30,7 @@ impl Machine {
                 row("skew", self.skew(), 3, "degrees");
             }
         }
-        row("left over (rms)", self.rms(), 3, "mm");
+        row("residual (rms)", self.rms(), 3, "mm");
         table
     }
 
@@ -52,20 +52,20 @@ impl Machine {
         let count = self.readings.len();
         match (self.model, count) {
             (Model::Shift, 1) => findings.push(
-                Diagnostic::hint("one-mark", "one mark tells the shift alone")
+                Diagnostic::hint("one-mark", "one mark gives only the shift")
                     .help("measure two marks far apart for the turn, four for stretch and skew"),
             ),
             (Model::Shift, _) => findings.push(
                 Diagnostic::warning(
                     "marks-together",
-                    "all marks lie close together, so that they tell the shift alone",
+                    "all marks are close together, so they give only the shift",
                 )
                 .help("measure marks in the corners of the sheet"),
             ),
             (Model::Similar, n) if n > 2 => findings.push(
                 Diagnostic::warning(
                     "marks-in-line",
-                    "all marks lie near one line, so that they tell shift, turn and one scale alone",
+                    "all marks are near one line, so they give only shift, turn and one scale",
                 )
                 .help("measure marks on both sides of that line too"),
             ),
@@ -73,8 +73,8 @@ impl Machine {
         }
         if 2 * count == self.model.numbers() && count > 1 {
             findings.push(
-                Diagnostic::hint("no-check", "no mark is left over to check the others by")
-                    .help("measure one more: a slip in reading would not be seen"),
+                Diagnostic::hint("no-check", "no additional mark checks the others")
+                    .help("measure one more; otherwise a reading error goes unnoticed"),
             );
         }
         let rms = self.rms();
@@ -83,11 +83,11 @@ impl Machine {
                 Diagnostic::warning(
                     "beyond-bleed",
                     format!(
-                        "after correction {rms:.2} mm (rms) are left, more than the bleed of {:.2} mm: white edges will show",
+                        "{rms:.2} mm (rms) remain after correction, more than the bleed of {:.2} mm: white edges will show",
                         tolerances.bleed
                     ),
                 )
-                .help("measure again, fix the sheet better in the machine, or give the labels more bleed"),
+                .help("measure again, fasten the sheet better in the machine, or give the labels more bleed"),
             );
         }
         let scale = self.scale();
@@ -102,9 +102,7 @@ impl Machine {
         for (_, what) in odd.into_iter().filter(|o| o.0) {
             findings.push(
                 Diagnostic::warning("odd-machine", format!("the cuts are {what}, which is rare"))
-                    .help(
-                        "look at the signs (right and down are positive) and at the marks' numbers",
-                    ),
+                    .help("check the signs (right and down are positive) and the marks' numbers"),
             );
         }
         findings
@@ -125,8 +123,11 @@ pub fn outside(sheet: &CutSheet) -> Findings {
             None => "a cut of the sheet".to_owned(),
         };
         findings.push(
-            Diagnostic::warning("off-sheet", format!("{what} leaves the sheet after correction"))
-                .help("give the label sheet wider margins"),
+            Diagnostic::warning(
+                "off-sheet",
+                format!("{what} is partly off the sheet after correction"),
+            )
+            .help("give the label sheet wider margins"),
         );
     }
     findings

@@ -71,9 +71,9 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
             n.map(|(w, at)| {
                 if w.text.trim().is_empty() {
                     findings.push(
-                        Diagnostic::error("empty-name", "this name is empty")
-                            .at(at.span())
-                            .help("write the name, or omit the listing if the colour has no name in it"),
+                        Diagnostic::error("empty-name", "this name is empty").at(at.span()).help(
+                            "write the name, or omit the listing if the colour has no name in it",
+                        ),
                     );
                 }
                 words(w, at, findings)
@@ -148,9 +148,12 @@ pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u
     let y = raw?;
     if !YEARS.contains(&y) {
         findings.push(
-            Diagnostic::error("bad-year", format!("the year must be from {} to {}, not {y}", YEARS.start(), YEARS.end()))
-                .at(place.span())
-                .help("write the year with four digits"),
+            Diagnostic::error(
+                "bad-year",
+                format!("the year must be from {} to {}, not {y}", YEARS.start(), YEARS.end()),
+            )
+            .at(place.span())
+            .help("write the year with four digits"),
         );
         return None;
     }
@@ -196,7 +199,9 @@ fn value(
                         let long: String = t.chars().flat_map(|c| [c, c]).collect();
                         format!("write all six digits: \"#{long}\"")
                     }
-                    _ => "write # and six digits 0-9 or letters a-f, for example \"#f8f7f3\"".into(),
+                    _ => {
+                        "write # and six digits 0-9 or letters a-f, for example \"#f8f7f3\"".into()
+                    }
                 };
                 fault(format!("'{}' is not a colour value", text.escape_debug()), &help);
                 return none;
@@ -275,7 +280,9 @@ fn spectrum(raw: raw::Spectrum) -> Result<Spectrum, (String, &'static str)> {
             format!("the reflectance {v} is out of range"),
             "write values from 0 to 1, not percentages",
         )),
-        Some(v) => Err((format!("the reflectance {v} is out of range"), "write values from 0 to 1")),
+        Some(v) => {
+            Err((format!("the reflectance {v} is out of range"), "write values from 0 to 1"))
+        }
         None => Ok((from, step, values)),
     }
 }

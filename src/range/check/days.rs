@@ -12,9 +12,9 @@ pub fn issue_date(raw: Option<String>, place: Place, findings: &mut Findings) ->
     let date = day(&text);
     if date.is_none() {
         findings.push(
-            Diagnostic::error("bad-date", format!("'{text}' is not a date"))
-                .at(place.span())
-                .help("write year, month and day with hyphens, for example issue_date: \"2026-03-01\""),
+            Diagnostic::error("bad-date", format!("'{text}' is not a date")).at(place.span()).help(
+                "write year, month and day with hyphens, for example issue_date: \"2026-03-01\"",
+            ),
         );
     }
     date

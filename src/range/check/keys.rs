@@ -313,7 +313,9 @@ pub fn check_tag(language: &str, span: Option<crate::diag::Span>, findings: &mut
                 format!("'{}' is not a language code", language.escape_debug()),
             )
             .at(span)
-            .help("write a language and, where it matters, a region, for example en-GB, fr or pt-BR"),
+            .help(
+                "write a language and, where it matters, a region, for example en-GB, fr or pt-BR",
+            ),
         );
     }
     good

@@ -149,9 +149,12 @@ impl Rows<'_> {
                 c => {
                     row.push(false);
                     findings.push(
-                        Diagnostic::error("bad-mark", format!("'{}' is not a mark", c.escape_debug()))
-                            .at(here.stretch(i..i + c.len_utf8()))
-                            .help("write x for made and . for not made; spaces are ignored"),
+                        Diagnostic::error(
+                            "bad-mark",
+                            format!("'{}' is not a mark", c.escape_debug()),
+                        )
+                        .at(here.stretch(i..i + c.len_utf8()))
+                        .help("write x for made and . for not made; spaces are ignored"),
                     );
                 }
             }
@@ -172,7 +175,10 @@ impl Rows<'_> {
                 .help(if n < due {
                     format!("add {}, one mark for each part in the order of {list}", due - n)
                 } else {
-                    format!("remove {}, to leave one mark for each part in the order of {list}", n - due)
+                    format!(
+                        "remove {}, to leave one mark for each part in the order of {list}",
+                        n - due
+                    )
                 }),
             );
         }

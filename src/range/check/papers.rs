@@ -49,10 +49,16 @@ pub fn papers(
             findings.push(
                 Diagnostic::error(
                     "bad-ink-limit",
-                    format!("the ink limit must be from {} to {} %, not {limit}", INK.start(), INK.end()),
+                    format!(
+                        "the ink limit must be from {} to {} %, not {limit}",
+                        INK.start(),
+                        INK.end()
+                    ),
                 )
                 .at(at.field("ink_limit").span())
-                .help("ask the printer; about 300 is usual for coated papers, about 260 for uncoated"),
+                .help(
+                    "ask the printer; about 300 is usual for coated papers, about 260 for uncoated",
+                ),
             );
         }
         if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
@@ -152,9 +158,9 @@ fn name(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<String
     }
     if paper.profile.is_some() {
         findings.push(
-            Diagnostic::error("missing-field", "this paper has no name")
-                .at(at.head())
-                .help("add a name for the command line and for file names, for example name: \"matte\""),
+            Diagnostic::error("missing-field", "this paper has no name").at(at.head()).help(
+                "add a name for the command line and for file names, for example name: \"matte\"",
+            ),
         );
     }
     None

@@ -182,9 +182,12 @@ fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) ->
         match usize::try_from(n).ok().filter(|_| (1..=MOST_PAIRS).contains(&n)) {
             Some(n) => show = n,
             None => findings.push(
-                Diagnostic::error("out-of-bounds", format!("the number of pairs must be from 1 to {MOST_PAIRS}, not {n}"))
-                    .at(place.field("show").span())
-                    .help(format!("write a whole number, for example 6")),
+                Diagnostic::error(
+                    "out-of-bounds",
+                    format!("the number of pairs must be from 1 to {MOST_PAIRS}, not {n}"),
+                )
+                .at(place.field("show").span())
+                .help("write a whole number, for example 6"),
             ),
         }
     }
@@ -194,9 +197,12 @@ fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) ->
             limit = n;
         } else {
             findings.push(
-                Diagnostic::error("out-of-bounds", format!("the limit of look-alikes must be over 0 and up to 100, not {n}"))
-                    .at(place.field("limit").span())
-                    .help("write a CIEDE2000 difference, for example 10"),
+                Diagnostic::error(
+                    "out-of-bounds",
+                    format!("the limit of look-alikes must be over 0 and up to 100, not {n}"),
+                )
+                .at(place.field("limit").span())
+                .help("write a CIEDE2000 difference, for example 10"),
             );
         }
     }
@@ -214,7 +220,11 @@ fn own_words(raw: Option<Vec<String>>, place: Place, findings: &mut Findings) ->
         let fault = if word.split_whitespace().count() > 1 {
             ("bad-own-word", format!("'{word}' is more than one word"), "list each word separately")
         } else if !letters || word.trim() != word {
-            ("bad-own-word", format!("'{word}' is not a word"), "write one word, for example \"tideline\"")
+            (
+                "bad-own-word",
+                format!("'{word}' is not a word"),
+                "write one word, for example \"tideline\"",
+            )
         } else if !seen.insert(word.to_lowercase()) {
             ("double-key", format!("the word '{word}' is given twice"), "keep one of them")
         } else {
@@ -274,9 +284,12 @@ fn left_out(
         let reason = group.reason.map(|r| words(r, at.field("reason"), findings));
         if group.colours.is_none() && !at.faulted("colours") {
             findings.push(
-                Diagnostic::error("missing-field", "this entry does not name the colours to leave out")
-                    .at(at.head())
-                    .help("add colours: [\"...\"]"),
+                Diagnostic::error(
+                    "missing-field",
+                    "this entry does not name the colours to leave out",
+                )
+                .at(at.head())
+                .help("add colours: [\"...\"]"),
             );
         }
         let found = ids(
@@ -383,12 +396,9 @@ fn families(
         let Some(key) = pick.family else {
             if !at.faulted("family") {
                 findings.push(
-                    Diagnostic::error(
-                        "missing-field",
-                        "this entry does not name its family",
-                    )
-                    .at(at.head())
-                    .help("add family: \"...\""),
+                    Diagnostic::error("missing-field", "this entry does not name its family")
+                        .at(at.head())
+                        .help("add family: \"...\""),
                 );
             }
             continue;
@@ -525,12 +535,9 @@ fn centre(
         let (name, number) = (line.name.unwrap_or(true), line.number.unwrap_or(true));
         if !name && !number {
             findings.push(
-                Diagnostic::warning(
-                    "empty-line",
-                    "this centre line shows neither name nor number",
-                )
-                .at(at.head())
-                .help("remove the line, or set one of them to true"),
+                Diagnostic::warning("empty-line", "this centre line shows neither name nor number")
+                    .at(at.head())
+                    .help("remove the line, or set one of them to true"),
             );
         }
         out.push(CentreLine { listing: ListingId(id), name, number });
@@ -633,7 +640,9 @@ fn editions(
             findings.push(
                 Diagnostic::error("double-key", format!("two editions are named '{name}'"))
                     .at(span.span())
-                    .help("give one of them a different name: their files would overwrite each other"),
+                    .help(
+                        "give one of them a different name: their files would overwrite each other",
+                    ),
             );
         }
         let formats = match e.formats {

@@ -56,21 +56,24 @@ fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, D
                         format!("'{}' is not UTF-8 text; it was read as Latin-1", file.display()),
                     )
                     .at(whole())
-                    .help("look at accents and dashes; if they are wrong, save it as UTF-8"),
+                    .help("check accents and dashes; if they are wrong, save the file as UTF-8"),
                 );
                 text.into_owned()
             }
         },
     };
     if text.contains('\0') {
-        return Err(Diagnostic::error("not-text", format!("'{}' is no text file", file.display()))
-            .at(whole())
-            .help("name a CSV file; a workbook needs the ending .xlsx or .ods"));
+        return Err(Diagnostic::error(
+            "not-text",
+            format!("'{}' is not a text file", file.display()),
+        )
+        .at(whole())
+        .help("name a CSV file; the name of a workbook must end in .xlsx or .ods"));
     }
     if text.trim().is_empty() {
         return Err(Diagnostic::error("empty-file", format!("'{}' is empty", file.display()))
             .at(whole())
-            .help("write the table, or name another file"));
+            .help("write the table, or name a different file"));
     }
     Ok(text)
 }
@@ -191,9 +194,9 @@ fn open_quote(file: &Path, text: &str, rows: &[Vec<Cell>]) -> Result<(), Diagnos
     let quotes = raw.matches('"').count();
     if raw.starts_with('"') && quotes % 2 == 1 {
         let range = last.start as usize..last.start as usize + 1;
-        return Err(Diagnostic::error("quote-open", "a quote is opened here and never closed")
+        return Err(Diagnostic::error("quote-open", "the quote that opens here is never closed")
             .at(Some(Span { file: file.into(), range }))
-            .help("close it, or write it twice if it belongs to the text"));
+            .help("close it, or double it if it is part of the text"));
     }
     Ok(())
 }

@@ -77,12 +77,14 @@ pub fn targets(
         }
         let near = nearest(&m.to, wanted.iter().map(|w| w.name.as_str()));
         let near = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
-        let message =
-            format!("the heading '{}' is mapped to '{}', which is no column", m.from, m.to);
+        let message = format!(
+            "the heading '{}' is mapped to '{}', which is not a known column",
+            m.from, m.to
+        );
         findings.push(
             Diagnostic::error("unknown-column", message)
                 .at(m.at.clone())
-                .help(format!("{near}The columns here are: {}", names(wanted))),
+                .help(format!("{near}The known columns are: {}", names(wanted))),
         );
     }
 }
@@ -145,7 +147,7 @@ pub fn find(
     let Some(best) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
         let whole = Some(Span { file: grid.file.clone(), range: 0..0 });
         let d = Diagnostic::error("empty-table", "this table is empty").at(whole);
-        findings.push(d.help("write its headings and rows, or name another sheet"));
+        findings.push(d.help("write its headings and rows, or name a different sheet"));
         return None;
     };
     let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
@@ -165,7 +167,7 @@ pub fn find(
                 Diagnostic::error(
                     "double-heading",
                     format!(
-                        "the columns {} and {} both hold '{}'",
+                        "the columns {} and {} are both headed '{}'",
                         first + 1,
                         column + 1,
                         wanted[w].name
@@ -185,7 +187,7 @@ pub fn find(
         let help = match near {
             Some(n) => format!("is it '{n}'? Then map it: headings: {{\"{n}\": \"{}\"}}", w.name),
             None => format!(
-                "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}; the columns here are: {1}",
+                "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}; the known columns are: {1}",
                 w.name,
                 names(wanted)
             ),
@@ -248,7 +250,7 @@ pub fn surplus(grid: &Grid, heads: &Heads, findings: &mut Findings) {
             Diagnostic::error("surplus-cell", "this row has more cells than there are headings")
                 .at(grid.span(row, headed))
                 .help(
-                    "write numbers with a point, and put quotes around a text with a comma; a further column needs a heading",
+                    "use a decimal point in numbers, and put quotes around a text that contains a comma; an additional column needs a heading",
                 ),
         );
     }
@@ -270,7 +272,7 @@ pub fn unknown(
             strange.push((*column, heading.as_str()));
             continue;
         };
-        let message = format!("the column '{heading}' is not known; it was passed over");
+        let message = format!("unknown column '{heading}'; it is ignored");
         findings.push(
             Diagnostic::warning("unknown-column", message)
                 .at(grid.span(heads.row, *column))
@@ -296,20 +298,14 @@ pub fn passed_over(
     let map: Vec<String> = named().map(|h| format!("\"{h}\": \"\"")).collect();
     let more = strange.len() - quoted.len();
     let message = match (quoted.as_slice(), more) {
-        ([one], 0) => format!("the column {one} is not known; it was passed over"),
+        ([one], 0) => format!("unknown column {one}; it is ignored"),
         ([all @ .., last], 0) => {
-            format!(
-                "the columns {} and {last} are not known; they were passed over",
-                all.join(", ")
-            )
+            format!("unknown columns {} and {last}; they are ignored", all.join(", "))
         }
-        (all, _) => format!(
-            "the columns {} and {more} more are not known; they were passed over",
-            all.join(", ")
-        ),
+        (all, _) => format!("unknown columns {} and {more} more; they are ignored", all.join(", ")),
     };
     let help = format!(
-        "the columns here are: {known}; to pass over a column without this message, map it to nothing: headings: {{{}}}",
+        "the known columns are: {known}; to ignore a column without this message, map it to nothing: headings: {{{}}}",
         map.join(", ")
     );
     findings
@@ -383,25 +379,25 @@ pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
         Kind::Text | Kind::Number => return None,
         Kind::Date => (
             "date-cell",
-            format!("the spreadsheet took this cell for a date, {shown}"),
+            format!("the spreadsheet turned this cell into a date, {shown}"),
             "format the column as text, then type the cell again",
         ),
         Kind::DateLike => {
             return Some(
                 Diagnostic::warning("date-like", format!("'{shown}' looks like a date"))
                     .at(grid.span(row, column))
-                    .help("if the spreadsheet made it from something else, format the column as text and type the cell again"),
+                    .help("if the spreadsheet converted it, format the column as text and type the cell again"),
             );
         }
         Kind::Unresolved => (
             "formula-empty",
-            "this cell holds a formula that was saved without its result".to_owned(),
+            "this cell contains a formula that was saved without its result".to_owned(),
             "open the file in a spreadsheet program and save it again, or type the value",
         ),
         Kind::Fault => (
             "formula-fault",
-            format!("the formula of this cell has failed: {shown}"),
-            "repair the formula, or type the value",
+            format!("the formula in this cell failed: {shown}"),
+            "correct the formula, or type the value",
         ),
     };
     Some(Diagnostic::error(code, message).at(grid.span(row, column)).help(help))

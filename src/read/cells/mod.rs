@@ -185,7 +185,7 @@ fn kind_of(whole: &Whole<'_>, files: &Files) -> Result<Option<workbook::Kind>, D
             let shown = file.display();
             return Err(Diagnostic::error(
                 "unknown-table",
-                format!("'{shown}' is no kind of table that can be read"),
+                format!("'{shown}' is not a kind of table that can be read"),
             )
             .at(whole.place.clone())
             .help("save it as .csv, .xlsx or .ods"));

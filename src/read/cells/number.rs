@@ -27,9 +27,12 @@ pub fn plain(text: &str, rows: &mut [Vec<Cell>], file: &Path, notes: &mut Findin
             continue;
         }
         notes.push(
-            Diagnostic::hint("float-numbers", "the numbers of this column end in .0; read without")
-                .at(Some(Span { file: file.into(), range: first }))
-                .help("format the column as text before saving"),
+            Diagnostic::hint(
+                "float-numbers",
+                "the numbers in this column end in .0, which is ignored",
+            )
+            .at(Some(Span { file: file.into(), range: first }))
+            .help("format the column as text before you save it"),
         );
         for cell in rows.iter_mut().filter_map(|r| r.get_mut(column)) {
             if let Some(whole) = whole_float(&shown(cell)) {

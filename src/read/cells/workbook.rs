@@ -196,7 +196,7 @@ fn choose(
         return Ok(found.to_owned());
     }
     let help = match nearest(asked, names()) {
-        _ if sheets.is_empty() => "it has no sheets at all: name another file".to_owned(),
+        _ if sheets.is_empty() => "it has no sheets at all: name a different file".to_owned(),
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("its sheets are: {}", names().collect::<Vec<_>>().join(", ")),
     };

@@ -63,11 +63,11 @@ pub(super) fn find(
         return Err(vec![
             Diagnostic::error(
                 "shape-too-large",
-                format!("The outline has {} points; {MOST_POINTS} are the most.", points + marked),
+                format!("the outline has {} points, more than {MOST_POINTS}", points + marked),
             )
             .at(place)
             .help(
-                "Simplify the path in the drawing program; a good outline has a few dozen points.",
+                "simplify the path in the drawing program; a good outline has a few dozen points",
             ),
         ]);
     }
@@ -75,9 +75,9 @@ pub(super) fn find(
     let crossings = crossings(&outline);
     if crossings > MOST_CROSSINGS {
         let message =
-            format!("The outline crosses itself {crossings} times; {MOST_CROSSINGS} are the most.");
+            format!("the outline crosses itself {crossings} times, more than {MOST_CROSSINGS}");
         return Err(vec![Diagnostic::error("shape-too-large", message).at(place).help(
-            "Draw the outline alone: unite the path with itself in the drawing program (`Union`).",
+            "draw only the outline: unite the path with itself in the drawing program ('Union')",
         )]);
     }
     if Region::of(&outline, rule, work).area() < 1e-4 {
@@ -182,11 +182,9 @@ fn of_fills(file: &Arc<Path>, items: &[Drawn]) -> Result<Chosen, Vec<Diagnostic>
     let marks: Vec<&Drawn> = items.iter().filter(|i| marked(i)).collect();
     if marks.len() > 1 {
         return Err(vec![
-            Diagnostic::error("shape-unsupported", "More than one outline is marked `body`.")
+            Diagnostic::error("shape-unsupported", "more than one outline is marked 'body'")
                 .at(Some(Span { file: file.clone(), range: marks[1].place.clone() }))
-                .help(
-                    "Join them into one path, or mark only the one that the part is measured by.",
-                ),
+                .help("join them into one path, or mark only the one that the part is measured by"),
         ]);
     }
     let size = |i: &Drawn| i.path.bounding_box().area();
@@ -242,16 +240,15 @@ fn is_solid(item: &Drawn) -> bool {
 
 fn empty(file: &Arc<Path>, items: &[Drawn]) -> Vec<Diagnostic> {
     let open = items.iter().find(|i| i.centre_line.as_ref().is_some_and(|l| !closed(l)));
-    let help = "Draw the outline of the part as a closed path with a fill.";
+    let help = "draw the outline of the part as a closed path with a fill";
     let Some(open) = open else {
-        return vec![whole(file, "shape-empty", "The drawing has no filled outline.").help(help)];
+        return vec![whole(file, "shape-empty", "the drawing has no filled outline").help(help)];
     };
     vec![
-        Diagnostic::error("shape-empty", "The drawing has no filled outline and no closed line.")
+        Diagnostic::error("shape-empty", "the drawing has no filled outline and no closed line")
             .at(Some(Span { file: file.clone(), range: open.place.clone() }))
             .help(
-                "Close the line of the part's outline (join its ends) and give it a fill; of a \
-                 part of wire, turn the strokes into outlines (`Stroke to Path`).",
+                "close the line of the part's outline (join its ends) and give it a fill; for a wire part, turn the strokes into outlines ('Stroke to Path')",
             ),
     ]
 }
@@ -259,11 +256,10 @@ fn empty(file: &Arc<Path>, items: &[Drawn]) -> Vec<Diagnostic> {
 fn measured(bounds: Rect, place: Option<Span>) -> Result<(), Vec<Diagnostic>> {
     let (w, h) = (bounds.width(), bounds.height());
     let (code, message) = if w.max(h) > LARGEST {
-        let message = format!("The part measures {w:.1} x {h:.1} mm; the largest is {LARGEST} mm.");
+        let message = format!("a part must be at most {LARGEST} mm long, not {w:.1} x {h:.1} mm");
         ("shape-too-large", message)
     } else if w.min(h) < SMALLEST {
-        let message =
-            format!("The part measures {w:.3} x {h:.3} mm; the smallest is {SMALLEST} mm.");
+        let message = format!("a part must be at least {SMALLEST} mm long, not {w:.3} x {h:.3} mm");
         ("shape-too-small", message)
     } else {
         return Ok(());
@@ -271,7 +267,7 @@ fn measured(bounds: Rect, place: Option<Span>) -> Result<(), Vec<Diagnostic>> {
     Err(vec![
         Diagnostic::error(code, message)
             .at(place)
-            .help("Set width and height of the SVG in mm, with a viewBox of the same size."),
+            .help("set width and height of the SVG in mm, with a viewBox of the same size"),
     ])
 }
 

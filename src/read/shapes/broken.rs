@@ -29,10 +29,10 @@ pub(super) fn simplify(limits: Limits) -> String {
 pub(super) fn too_deep(file: &Arc<Path>, range: Range<usize>) -> Diagnostic {
     Diagnostic::error(
         "shape-broken",
-        format!("Groups or references are nested more than {MAX_DEPTH} deep."),
+        format!("groups or references are nested more than {MAX_DEPTH} levels deep"),
     )
     .at(Some(Span { file: file.clone(), range }))
-    .help("Ungroup the drawing.")
+    .help("ungroup the drawing")
 }
 
 /// The text without a document type that only names the format, as older
@@ -67,17 +67,16 @@ pub(super) fn broken(
     let start = if dtd { text.find("<!DOCTYPE").unwrap_or(start) } else { start };
     let (message, help) = if dtd {
         (
-            "The document type of the file declares words of its own (entities), which shape files \
-             may not have."
+            "the document type of the drawing declares entities, which shape files must not have"
                 .to_owned(),
-            "Save the drawing as plain SVG, or delete the whole <!DOCTYPE ...>.".to_owned(),
+            "save the drawing as plain SVG, or delete the whole <!DOCTYPE ...>".to_owned(),
         )
     } else if complaint.contains("limit") {
         (format!("The drawing has more than {} elements.", most_nodes(limits)), simplify(limits))
     } else {
         (
             spoken(complaint),
-            "Open it in a drawing program and save it as plain SVG again.".to_owned(),
+            "open it in a drawing program and save it as plain SVG again".to_owned(),
         )
     };
     Diagnostic::error("shape-broken", message)
@@ -95,13 +94,13 @@ fn spoken(complaint: &str) -> String {
     let quoted: Vec<&str> = complaint.split('\'').skip(1).step_by(2).collect();
     match quoted[..] {
         [open, close] if complaint.contains("tag") => {
-            format!("The drawing is damaged: <{open}> is opened, and </{close}> closed.")
+            format!("the drawing is damaged: <{open}> is opened, but </{close}> is closed")
         }
-        _ if complaint.contains("root node") => "There is no drawing in the file.".to_owned(),
-        _ if complaint.contains("end of stream") => "The drawing breaks off.".to_owned(),
+        _ if complaint.contains("root node") => "the file contains no drawing".to_owned(),
+        _ if complaint.contains("end of stream") => "the drawing is incomplete".to_owned(),
         _ if complaint.contains("entity") => {
-            "The drawing uses a word that nothing stands for.".to_owned()
+            "the drawing uses an entity that is not declared".to_owned()
         }
-        _ => "The drawing is damaged here.".to_owned(),
+        _ => "the drawing is damaged here".to_owned(),
     }
 }

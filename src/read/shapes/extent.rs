@@ -26,12 +26,10 @@ pub(super) fn settle(file: &Arc<Path>, mut shape: Shape) -> Result<Shape, Vec<Di
     shape.extent = extent(shape.bounds, &shape.layers);
     let (w, h) = (shape.extent.width(), shape.extent.height());
     if w.max(h) > LARGEST {
-        let message = format!(
-            "Everything that is drawn measures {w:.1} x {h:.1} mm; the largest is {LARGEST} mm."
-        );
+        let message =
+            format!("everything that is drawn must be within {LARGEST} mm, not {w:.1} x {h:.1} mm");
         return Err(vec![whole(file, "shape-too-large", message).help(
-            "Delete what lies far outside the body, or move it to the body: in the drawing program \
-             select everything to find it.",
+            "delete what lies far outside the body, or move it to the body: select everything in the drawing program to find it",
         )]);
     }
     if shape.extent != shape.bounds {

@@ -28,8 +28,8 @@ pub(super) fn paint(
         usvg::Paint::RadialGradient(g) => {
             if g.fr().get() > 0.0 {
                 return refuse(
-                    "radial gradients that begin at a circle",
-                    "Let the gradient begin at a point: remove `fr`, or set it to 0.",
+                    "radial gradients that start at a circle",
+                    "start the gradient at a point: remove 'fr', or set it to 0",
                 );
             }
             let [cx, cy, fx, fy] = [g.cx(), g.cy(), g.fx(), g.fy()].map(f64::from);
@@ -39,8 +39,8 @@ pub(super) fn paint(
     };
     if base.spread_method() != usvg::SpreadMethod::Pad {
         return refuse(
-            "gradients that repeat or mirror themselves",
-            "Give the gradient all the stops that it should show, and set its repeat to none.",
+            "repeating or reflected gradients",
+            "give the gradient all its stops, and set its repeat to none",
         );
     }
     let stop = |s: &usvg::Stop| DrawnStop {
@@ -81,7 +81,7 @@ pub(super) fn line(
     if f64::from(stroke.width().get()) * scale > WIDEST {
         return Err(Refused {
             what: format!("strokes wider than {WIDEST:.0} mm"),
-            instead: "Use a thinner stroke, or draw the area.",
+            instead: "use a thinner stroke, or draw the area",
             place: place.clone(),
         });
     }
@@ -92,7 +92,7 @@ pub(super) fn line(
         if sum * scale <= 0.05 || sum.is_nan() {
             return Err(Refused {
                 what: "strokes with dashes shorter than 0.05 mm".to_owned(),
-                instead: "Use longer dashes or a solid stroke.",
+                instead: "use longer dashes or a solid stroke",
                 place: place.clone(),
             });
         }

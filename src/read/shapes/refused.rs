@@ -30,25 +30,25 @@ fn kind(tag: &str) -> (&'static str, &'static str) {
     match tag {
         "text" => (
             "text",
-            "Convert the text to paths (`Object to Path` or `Create Outlines` in most drawing programs), or delete it.",
+            "convert the text to paths ('Object to Path' or 'Create Outlines' in most drawing programs), or delete it",
         ),
-        "image" => ("pictures", "Draw the part with outlines, or trace the picture first."),
+        "image" => ("pictures", "draw the part with outlines, or trace the picture first"),
         "filter" => {
-            ("filters such as blurs", "Delete the effect, and draw soft edges with gradients.")
+            ("filters such as blurs", "delete the effect, and draw soft edges with gradients")
         }
-        "marker" => ("markers", "Convert the line with its markers to paths."),
+        "marker" => ("markers", "convert the line with its markers to paths"),
         "wide-stroke" => {
-            ("strokes wider than a million units", "Use a thinner stroke, or draw the area.")
+            ("strokes wider than a million units", "use a thinner stroke, or draw the area")
         }
         "blend" => (
             "blend modes",
-            "Set the blend mode to normal, and give the shape the grey that it should have.",
+            "set the blend mode to normal, and give the shape the grey that it should have",
         ),
         "soft-mask" => (
             "masks with greys or gradients",
-            "Cut the outlines to shape (intersect the paths), and fade them with a gradient or an opacity instead.",
+            "cut the outlines to shape (intersect the paths), and fade them with a gradient or an opacity instead",
         ),
-        _ => ("patterns", "Draw the pieces of the pattern as paths."),
+        _ => ("patterns", "draw the pieces of the pattern as paths"),
     }
 }
 
@@ -80,10 +80,10 @@ pub(super) fn told(file: &Arc<Path>, text: &str, refused: &[Refused]) -> Option<
     Some(
         Diagnostic::error(
             "shape-unsupported",
-            format!("Shape files cannot use {}.", listed(&things)),
+            format!("shape files must not use {}", listed(&things)),
         )
         .at(Some(Span { file: file.clone(), range: first.place.clone() }))
-        .help(help.join(" ")),
+        .help(help.join("; ")),
     )
 }
 

@@ -109,19 +109,17 @@ pub(super) fn rewrite(
     if root.tag_name().name() != "svg" {
         return Err(vec![
             writer
-                .at(root, "shape-broken", "The file is not an SVG drawing.")
-                .help("Save the drawing as SVG (plain SVG, not compressed)."),
+                .at(root, "shape-broken", "the file is not an SVG drawing")
+                .help("save the drawing as SVG (plain SVG, not compressed)"),
         ]);
     }
     if let Some((node, pieces)) = dashes::most(&doc, &writer.styles)
         && pieces > dashes::MOST
     {
-        let message = format!(
-            "The longest line falls into about {pieces:.0} dashes; {:.0} are the most.",
-            dashes::MOST
-        );
+        let message =
+            format!("the longest line has about {pieces:.0} dashes, more than {:.0}", dashes::MOST);
         let d = writer.at(node, "shape-too-large", message);
-        return Err(vec![d.help("Make the dashes longer, or draw the line without them.")]);
+        return Err(vec![d.help("make the dashes longer, or draw the line without dashes")]);
     }
     writer.chains(root);
     if writer.errors.is_empty() {
@@ -139,17 +137,17 @@ pub(super) fn rewrite(
 fn too_many_rules(file: &Arc<Path>, doc: &Document<'_>, css: &str) -> Result<(), Vec<Diagnostic>> {
     let tests = css.matches('{').count() * doc.descendants().count();
     let message = if css.len() > MAX_CSS {
-        format!("The style sheets in the drawing are larger than {} kB.", MAX_CSS >> 10)
+        format!("the style sheets in the drawing are larger than {} kB", MAX_CSS >> 10)
     } else if tests > MAX_MATCHES {
         format!(
-            "The rules in the drawing's style sheets, times its elements, are more than {MAX_MATCHES}."
+            "the rules in the drawing's style sheets, times its elements, are more than {MAX_MATCHES}"
         )
     } else {
         return Ok(());
     };
     Err(vec![
         whole(file, "shape-too-large", message)
-            .help("Save as plain SVG with the colours at the paths themselves."),
+            .help("save as plain SVG with the colours in the paths themselves"),
     ])
 }
 
@@ -290,7 +288,7 @@ impl<'a, 'i> Writer<'a, 'i> {
             }
             other => {
                 let place = self.start_tag(node);
-                let instead = "Draw it with paths, fills and gradients.";
+                let instead = "draw it with paths, fills and gradients";
                 self.refused.push(Refused { what: format!("<{other}>"), instead, place });
             }
         }

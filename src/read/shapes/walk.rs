@@ -94,9 +94,8 @@ pub(super) fn walk(
         ..usvg::Options::default()
     };
     let tree = usvg::Tree::from_str(&source.svg, &options).map_err(|e| {
-        vec![whole(file, "shape-broken", format!("The drawing cannot be read: {e}.")).help(
-            "Give the drawing a width and a height in mm and a viewBox of the same size, and save \
-             it as plain SVG.",
+        vec![whole(file, "shape-broken", format!("the drawing cannot be read: {e}")).help(
+            "give the drawing a width and a height in mm and a viewBox of the same size, and save it as plain SVG",
         )]
     })?;
     let mut walk = Walk {
@@ -113,8 +112,8 @@ pub(super) fn walk(
     walk.group(tree.root(), &State { to_mm, opacity: 1.0, id: None, clip: None });
     if walk.cutter.overworked() {
         walk.errors.push(
-            whole(file, "shape-too-large", "Clip paths and masks cut too many points.")
-                .help("Cut the outlines to shape in the drawing program (intersect the paths)."),
+            whole(file, "shape-too-large", "clip paths and masks cut too many points")
+                .help("cut the outlines to shape in the drawing program (intersect the paths)"),
         );
     }
     if walk.pieces > walk.most_pieces {

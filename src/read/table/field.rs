@@ -23,7 +23,7 @@ pub fn whole(
     let plain = text.split_once('.').filter(|(_, z)| z.bytes().all(|b| b == b'0'));
     let number = plain.map_or(text, |(whole, _)| whole).parse().ok();
     if number.is_none() {
-        wrong(row, name, column, format!("'{name}' takes a whole number, not {text}"), None, f);
+        wrong(row, name, column, format!("'{name}' must be a whole number, not {text}"), None, f);
     }
     number
 }
@@ -43,7 +43,7 @@ pub fn decimal(
     let text = row.take(name, column, f)?;
     let number = parse_decimal(text);
     if number.is_none() {
-        wrong(row, name, column, format!("'{name}' takes a number, not {text}"), None, f);
+        wrong(row, name, column, format!("'{name}' must be a number, not {text}"), None, f);
     }
     number
 }
@@ -63,8 +63,8 @@ pub fn word<T: Copy>(
         let list: Vec<&str> = known.iter().map(|(w, _)| *w).collect();
         let near = nearest(text, list.iter().copied());
         let hint = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
-        let help = format!("{hint}The words here are: {}", list.join(", "));
-        let message = format!("'{text}' is no word for '{name}'");
+        let help = format!("{hint}The values are: {}", list.join(", "));
+        let message = format!("'{text}' is not a value of '{name}'");
         fault(row, name, column, ("unknown-word", message, help), f);
     }
     found
@@ -108,7 +108,7 @@ pub fn value(
     }
     let value = parse_value(text);
     if value.is_none() {
-        let message = format!("'{text}' is no colour value");
+        let message = format!("'{text}' is not a colour value");
         let help = "write #rrggbb, Lab(62.5, 10, -4), or fill the columns L*, a* and b*";
         wrong(row, name, column, message, Some(help.into()), f);
     }

@@ -94,7 +94,7 @@ fn unnamed(grid: &Grid, row: usize, column: usize, wanted: &[Head], heads: &Head
 
 fn unclear_colour(grid: &Grid, row: usize, column: usize) -> Diagnostic {
     let text = grid.at(row, column);
-    Diagnostic::error("unclear-colour", format!("more than one colour goes by '{text}'"))
+    Diagnostic::error("unclear-colour", format!("more than one colour is named '{text}'"))
         .at(grid.span(row, column))
         .help("write the colour's key or number instead")
 }
@@ -125,7 +125,7 @@ fn part_columns(
                 continue;
             }
             Some(None) => {
-                Diagnostic::error("unclear-part", format!("more than one part goes by '{meant}'"))
+                Diagnostic::error("unclear-part", format!("more than one part is named '{meant}'"))
                     .help("write the part's key instead")
             }
             None => {
@@ -231,15 +231,15 @@ impl Matrix {
                     let unclear = unclear_year(text).map(|year| {
                         Diagnostic::error(
                             "unclear-years",
-                            format!("'{text}' may mean until {year}, or from {year} on: spreadsheets make {text} of {year}-"),
+                            format!("'{text}' may mean until {year} or from {year} on: spreadsheets turn {year}- into {text}"),
                         )
                         .at(grid.span(row, *column))
                         .help(format!("write 'to {year}' or 'from {year}'"))
                     });
                     let fault = spoiled(grid, row, *column).or(unclear).unwrap_or_else(|| {
-                        Diagnostic::error("bad-mark", format!("'{text}' is no mark"))
+                        Diagnostic::error("bad-mark", format!("'{text}' is not a mark"))
                             .at(grid.span(row, *column))
-                            .help("x stands for made; leave the cell empty for not made; 1990-2001 for the years in which it was made")
+                            .help("write x for made, leave the cell empty for not made, or write the years in which it was made, for example 1990-2001")
                     });
                     findings.push(fault);
                 }

@@ -128,7 +128,7 @@ fn nameless(grid: &Grid, heads: &Heads, (wanted, naming): (&[Head], &[&Head]), f
         None => (
             "this table has no column of keys, numbers or names".to_owned(),
             format!(
-                "head one of its columns so, or map it: headings: {{\"your heading\": \"{}\"}}; the columns here are: {}",
+                "add such a column, or map yours: headings: {{\"your heading\": \"{}\"}}; the known columns are: {}",
                 naming.last().map_or("key", |w| &w.name),
                 list.join(", ")
             ),
@@ -167,7 +167,7 @@ fn naming(
             f.push(
                 Diagnostic::error("missing-field", format!("this row has neither {what}"))
                     .at(row.grid.span(row.row, first))
-                    .help(format!("write {what}, or take the row away").replace("nor", "or")),
+                    .help(format!("write {what}, or remove the row").replace("nor", "or")),
             );
             row.fault("key", first);
         }

@@ -15,8 +15,12 @@ impl<'a, 'i> Writer<'a, 'i> {
     pub(super) fn copy_of(&mut self, node: Node<'a, 'i>, inherited: &Words, depth: usize) {
         let Some(target) = self.shown_by(node) else {
             let d = self
-                .at(node, "shape-broken", "A copy (<use>) points at nothing in this file.")
-                .help("Paste the copied shape itself, or delete the copy.");
+                .at(
+                    node,
+                    "shape-broken",
+                    "a copy (<use>) refers to an element that is not in this file",
+                )
+                .help("paste the copied shape itself, or delete the copy");
             self.push(d);
             return;
         };

@@ -92,10 +92,10 @@ impl<'a, 'i> Writer<'a, 'i> {
                         node,
                         "shape-unsupported",
                         format!(
-                            "Clip paths or masks are clipped by others more than {MAX_CLIPS} deep."
+                            "clip paths or masks are nested more than {MAX_CLIPS} levels deep"
                         ),
                     )
-                    .help("Release the clips and masks, and cut the outlines to shape (intersect the paths).");
+                    .help("release the clips and masks, and cut the outlines to shape (intersect the paths)");
                 self.push(d);
                 return;
             }

@@ -111,8 +111,8 @@ impl<'a, 'i> Writer<'a, 'i> {
         }
         if let Some(meant) = nearest(word, known) {
             let d = self
-                .at(node, "shape-class", format!("The class word `{word}` is not known."))
-                .help(format!("Did you mean `{meant}`?"));
+                .at(node, "shape-class", format!("the class '{word}' is unknown"))
+                .help(format!("did you mean '{meant}'?"));
             self.push(d);
         }
     }
