@@ -227,7 +227,7 @@ impl Unknown {
             let First { word, count, place, span } = first;
             let times = match count {
                 1 => String::new(),
-                n => format!("; it appears {n} times, first"),
+                n => format!("{n} times, first "),
             };
             let near =
                 own.iter().find(|o| Dictionaries::near(o, &word)).cloned().or_else(|| {
@@ -237,7 +237,7 @@ impl Unknown {
             findings.push(
                 Diagnostic::hint(
                     "not-in-dictionary",
-                    format!("'{word}' is not in any {tag} dictionary{times} in {place}"),
+                    format!("no {tag} dictionary contains '{word}' ({times}in {place})"),
                 )
                 .at(span)
                 .help(match near {

@@ -327,7 +327,7 @@ fn explain(
             };
             Diagnostic::error("unknown-word", due)
                 .at(place(value))
-                .help(choice(found, expected, "words"))
+                .help(choice(found, expected, "values"))
         }
         Error::ExpectedString if shown.starts_with('"') => {
             let name = blame.map_or("", |b| b.key.as_str());

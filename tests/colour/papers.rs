@@ -77,15 +77,15 @@ fn old_values_are_told_and_nothing_is_made() {
     let at = whole.find("aim: (").expect("an aim");
     let end = at + whole[at..].find(')').expect("an end");
     let moved = whole[..at].to_owned() + "aim: (1.0, 2.0, 3.0" + &whole[end..];
-    refused(moved, &["has another colour now", "matte.values.ron:", "shadecard tune"]);
+    refused(moved, &["has changed since it was tuned", "matte.values.ron:", "shadecard tune"]);
     let line = whole.lines().position(|l| l.contains("(key:")).expect("a line");
     let without: Vec<&str> =
         whole.lines().enumerate().filter(|(i, _)| *i != line).map(|(_, l)| l).collect();
     refused(without.join("\n"), &["has no value here", "shadecard tune"]);
-    refused(whole.replace("value: \"#", "value: \"n"), &["this is no value", "#c9282d"]);
+    refused(whole.replace("value: \"#", "value: \"n"), &["this is not a value", "#c9282d"]);
     refused(whole.replace("sheet: \"card\"", "sheet: \"other\""), &["for the sheet 'other'"]);
     let other = whole.find("profile: \"").expect("a checksum") + 10;
-    refused(whole[..other].to_owned() + "0" + &whole[other..], &["another profile or model"]);
+    refused(whole[..other].to_owned() + "0" + &whole[other..], &["a different profile or model"]);
 }
 
 /// Profiles that are none, or not of a printer, each with its own words.
@@ -114,13 +114,13 @@ fn profiles_that_cannot_be_used() {
             "is not an ICC profile",
         ),
         ("empty", Vec::new(), "is not an ICC profile"),
-        ("short", good[..4000].to_vec(), "cut short: it should have 177904 bytes and has 4000"),
+        ("short", good[..4000].to_vec(), "incomplete: it should have 177904 bytes but has 4000"),
         ("screen", with(12, b"mntr"), "the profile of a screen"),
         ("scanner", with(12, b"scnr"), "a scanner or camera"),
         ("link", with(12, b"link"), "a link between two devices"),
         ("grey", with(16, b"GRAY"), "it is for GRAY colour"),
         ("new", with(8, &[5]), "ICC version 5"),
-        ("outside", with(136, &[0x7f, 0xff, 0xff, 0xff]), "damaged: its part 'desc'"),
+        ("outside", with(136, &[0x7f, 0xff, 0xff, 0xff]), "damaged: its tag 'desc'"),
         ("tags", with(128, &[0xff, 0xff, 0xff, 0xff]), "damaged"),
         ("one-way", no_inverse, "the table from colour to ink"),
     ];
@@ -364,7 +364,7 @@ fn a_registered_condition_is_named() {
         let checked = shadecard(&["check", &sheet]);
         let checked = text(&checked.stdout) + &text(&checked.stderr);
         let differs = own.is_some() && named != own;
-        assert_eq!(checked.contains("the profile was made of 'FOGRA52'"), differs, "{checked}");
+        assert_eq!(checked.contains("the profile is for 'FOGRA52'"), differs, "{checked}");
     }
 }
 

@@ -146,7 +146,7 @@ fn files_that_are_no_text() {
         (b" \n\t\n", "empty-file", "is empty"),
         (b"Sheet(\n  range: \"\xe4\"\n)", "not-utf8", "line 2"),
         (utf16.as_slice(), "not-utf8", "UTF-16"),
-        (b"\0\0\0\0", "not-text", "no text file"),
+        (b"\0\0\0\0", "not-text", "not a text file"),
     ] {
         let (_folder, sheet) = set_up(bytes, false);
         let (found, sources) = findings(&sheet);

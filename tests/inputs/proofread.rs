@@ -156,7 +156,12 @@ fn against_a_published_list() {
     let want = [
         ("not-here", "published.csv", 5, "the published colour 3 'Quay' is not in the range"),
         ("not-here", "published.csv", 7, "the published colour 9 'Terne' is not in the range"),
-        ("other-name", "range.ron", 5, "number 2 is published as 'Sealane', here it is 'Sea Lane'"),
+        (
+            "other-name",
+            "range.ron",
+            5,
+            "number 2 is published as 'Sealane', but here it is 'Sea Lane'",
+        ),
         ("not-published", "range.ron", 6, "number 33 ('Quay') is not in the published list"),
     ];
     let want = want.map(|(c, f, l, m)| (c.to_owned(), f.to_owned(), l, m.to_owned()));

@@ -74,15 +74,15 @@ fn british() {
     assert_eq!(
         findings(RANGE, "en-GB", &shipped()),
         [
-            "hint not-in-dictionary range 5:53 no en-GB dictionary has 'opaqe' in the family note 'opaqe, polished' -> \
+            "hint not-in-dictionary range 5:53 no en-GB dictionary contains 'opaqe' (in the family note 'opaqe, polished') -> \
              did you mean 'opaque'? If it is right, add \"opaqe\" to words in the sheet",
-            "warning other-spelling range 10:37 'Gray' is not how en-GB spells it, in the name 'Tidelene Gray' -> \
-             write 'Grey' in its form for en-GB, or add \"Gray\" to words in the sheet",
-            "hint not-in-dictionary range 10:37 no en-GB dictionary has 'Tidelene', 2 times, first in the name \
-             'Tidelene Gray' -> did you mean 'tideline'? If it is right, add \"Tidelene\" to words in the sheet",
-            "hint not-in-dictionary range 13:37 no en-GB dictionary has 'Colouur' in the name 'Colouur' -> \
+            "warning other-spelling range 10:37 'Gray' is not en-GB spelling, in the name 'Tidelene Gray' -> \
+             write 'Grey' in the form for en-GB, or add \"Gray\" to words in the sheet",
+            "hint not-in-dictionary range 10:37 no en-GB dictionary contains 'Tidelene' (2 times, first in the name \
+             'Tidelene Gray') -> did you mean 'tideline'? If it is right, add \"Tidelene\" to words in the sheet",
+            "hint not-in-dictionary range 13:37 no en-GB dictionary contains 'Colouur' (in the name 'Colouur') -> \
              did you mean 'Colour'? If it is right, add \"Colouur\" to words in the sheet",
-            "hint not-in-dictionary sheet 7:42 no en-GB dictionary has 'withdrawnn' in the reason 'withdrawnn' -> \
+            "hint not-in-dictionary sheet 7:42 no en-GB dictionary contains 'withdrawnn' (in the reason 'withdrawnn') -> \
              did you mean 'withdrawn'? If it is right, add \"withdrawnn\" to words in the sheet",
         ]
     );
@@ -95,8 +95,8 @@ fn american() {
     assert_eq!(
         spelled,
         [
-            "warning other-spelling range 9:37 'Harbour' is not how en-US spells it, in the name 'Harbour Mist' -> \
-          write 'Harbor' in its form for en-US, or add \"Harbour\" to words in the sheet"
+            "warning other-spelling range 9:37 'Harbour' is not en-US spelling, in the name 'Harbour Mist' -> \
+          write 'Harbor' in the form for en-US, or add \"Harbour\" to words in the sheet"
         ]
     );
     assert_eq!(found.len(), 5, "{found:#?}");

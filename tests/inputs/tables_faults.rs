@@ -86,7 +86,7 @@ fn headings() {
         "c.csv",
         1,
         11,
-        "columns 1 and 3 both hold 'key'",
+        "columns 1 and 3 are both headed 'key'",
     )]);
     Case::csv("key,valeu,value,finsh\na,,#f0f0f0,\n").expect(&[
         ("unknown-column", "c.csv", 1, 5, "'valeu'"),
@@ -105,15 +105,15 @@ fn cells_of_colours() {
     )
     .expect(&[
         ("unknown-family", "c.csv", 2, 3, "no family 'glos'"),
-        ("wrong-value", "c.csv", 2, 16, "'first' takes a whole number, not 19x4"),
-        ("double-key", "c.csv", 3, 1, "'a' is there twice"),
-        ("bad-value", "c.csv", 3, 9, "'#f0f0' is no colour value"),
-        ("unknown-word", "c.csv", 3, 20, "'stain' is no word for 'finish'"),
+        ("wrong-value", "c.csv", 2, 16, "'first' must be a whole number, not 19x4"),
+        ("double-key", "c.csv", 3, 1, "'a' appears twice"),
+        ("bad-value", "c.csv", 3, 9, "'#f0f0' is not a colour value"),
+        ("unknown-word", "c.csv", 3, 20, "'stain' is not a value of 'finish'"),
         ("missing-field", "c.csv", 4, 2, "has no key"),
         ("missing-field", "c.csv", 4, 2, "this colour has no value"),
         ("bad-year", "c.csv", 4, 9, "3000"),
-        ("bad-key", "c.csv", 5, 1, "a blank"),
-        ("wrong-value", "c.csv", 5, 13, "'Lab(62, x)' is no colour value"),
+        ("bad-key", "c.csv", 5, 1, "a space"),
+        ("wrong-value", "c.csv", 5, 13, "'Lab(62, x)' is not a colour value"),
     ]);
 }
 
@@ -136,17 +136,17 @@ fn files_that_are_no_tables() {
         "range.ron",
         5,
         10,
-        "which file",
+        "does not name its file",
     )]);
     let case = Case::new("", "Table(file: \"c.doc\")", "");
     case.write("c.doc", b"text");
-    case.expect(&[("unknown-table", "range.ron", 5, 22, "no kind of table")]);
+    case.expect(&[("unknown-table", "range.ron", 5, 22, "not a kind of table")]);
     let case = Case::new("", "Table(file: \"c.xlsx\")", "");
     case.write("c.xlsx", b"key,value\n");
     case.expect(&[("not-a-workbook", "range.ron", 5, 22, "cannot be read as a workbook")]);
     let case = Case::new("", "Table(file: \"c.csv\")", "");
     case.write("c.csv", b"PK\x03\x04\0\0\0");
-    case.expect(&[("not-text", "c.csv", 0, 0, "no text file")]);
+    case.expect(&[("not-text", "c.csv", 0, 0, "not a text file")]);
     Case::csv("key,value\na,\"#f0f0f0\nb,#101010\n").expect(&[(
         "quote-open",
         "c.csv",
@@ -159,7 +159,7 @@ fn files_that_are_no_tables() {
         "range.ron",
         5,
         10,
-        "takes named fields in Table(...)",
+        "must be named fields in Table(...)",
     )]);
 }
 
@@ -170,9 +170,9 @@ fn marks_of_a_matrix() {
     case.write("m.csv", b"key,disc,ball\na,maybe,x\nc,x,\nb,-2019,\n");
     case.expect(&[
         ("unknown-part", "m.csv", 1, 10, "no part 'ball'"),
-        ("bad-mark", "m.csv", 2, 3, "'maybe' is no mark"),
+        ("bad-mark", "m.csv", 2, 3, "'maybe' is not a mark"),
         ("unknown-colour", "m.csv", 3, 1, "no colour 'c'"),
-        ("unclear-years", "m.csv", 4, 3, "may mean until 2019, or from 2019 on"),
+        ("unclear-years", "m.csv", 4, 3, "may mean until 2019 or from 2019 on"),
     ]);
 }
 
@@ -198,7 +198,7 @@ fn what_spreadsheets_do_to_cells() {
     let case = Case::new("", "Table(file: \"c.xlsx\", sheet: \"2026\")", "");
     case.write("c.xlsx", &bytes);
     case.expect(&[
-        ("date-cell", "c.xlsx [2026]", 5, 3, "took this cell for a date, 2026-12-10"),
+        ("date-cell", "c.xlsx [2026]", 5, 3, "turned this cell into a date, 2026-12-10"),
         ("formula-fault", "c.xlsx [2026]", 5, 4, "#N/A"),
     ]);
     let (found, sources) = case.findings();
@@ -277,7 +277,10 @@ fn mapped_headings() {
     let wrong = case("\"No.\": \"nubmer\", \"Colour\": \"works name\", \"US\": \"\"", text);
     let (found, _) = wrong.findings();
     let target = found.iter().find(|d| d.message.contains("nubmer")).expect("told");
-    assert_eq!(target.message, "the heading 'No.' is mapped to 'nubmer', which is no column");
+    assert_eq!(
+        target.message,
+        "the heading 'No.' is mapped to 'nubmer', which is not a known column"
+    );
     assert!(
         target
             .help
@@ -294,7 +297,7 @@ fn columns_that_are_foreign() {
         "c.csv",
         1,
         11,
-        "the columns 'Supplier' and 'Price' are not known",
+        "unknown columns 'Supplier' and 'Price'",
     )]);
     // Beside crosses, a column that holds none is passed over, one that holds some may not be lost.
     let case = Case::new("", "Table(file: \"c.csv\")", "Table(file: \"m.csv\")");
@@ -354,5 +357,5 @@ fn formulas_without_results() {
 fn locked_workbooks() {
     let case = Case::new("", "Table(file: \"c.ods\")", "");
     case.write("c.ods", &std::fs::read("tests/tables/locked-libreoffice.ods").unwrap());
-    case.expect(&[("locked-workbook", "range.ron", 5, 22, "locked with a password")]);
+    case.expect(&[("locked-workbook", "range.ron", 5, 22, "protected with a password")]);
 }

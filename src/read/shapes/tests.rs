@@ -264,7 +264,7 @@ fn refused_content_is_named() {
     bad(
         r##"<rect class="body" width="9" height="9"/><rect class="body" width="2" height="2"/>"##,
         "shape-unsupported",
-        "More than one",
+        "more than one",
     );
     bad("", "shape-empty", "no filled outline");
     bad(r##"<rect width="900" height="9"/>"##, "shape-too-large", "900.0");

@@ -196,15 +196,15 @@ fn faults(fields: &str) -> Vec<Diagnostic> {
 #[test]
 fn a_way_out_of_each_fault() {
     for (fields, message, help) in [
-        ("order: neighbors", "'neighbors' is no word for 'order'", "did you mean 'neighbours'?"),
+        ("order: neighbors", "'neighbors' is not a value of 'order'", "did you mean 'neighbours'?"),
         (
             "order: colour",
-            "'colour' is no word for 'order'",
-            "the words here are: listed, lightness, hue, neighbours",
+            "'colour' is not a value of 'order'",
+            "the values are: listed, lightness, hue, neighbours",
         ),
         (
             "families: [(family: \"gloss\", order: hue, first: \"rust\")]",
-            "a first colour does not go with the order hue",
+            "a first colour cannot be combined with the order hue",
             "add order: neighbours",
         ),
         (
@@ -220,7 +220,7 @@ fn a_way_out_of_each_fault() {
         (
             "order: neighbours, leave_out: [(colours: [\"rust\"])], families: [(family: \"gloss\", first: \"rust\")]",
             "the sheet does not show 'rust'",
-            "see what leaves this one out",
+            "year or leave_out excludes this one",
         ),
     ] {
         let found = faults(fields);

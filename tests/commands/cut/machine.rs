@@ -103,7 +103,7 @@ fn shift_turn_scale_and_skew_come_back() {
     let told = machine.parts().csv();
     let want = "error,size,unit\nshift to the right,0.700,mm\nshift down,-0.300,mm\n\
         turn clockwise,0.400,degrees\ntoo long in x,0.300,%\ntoo long in y,-0.200,%\n\
-        skew,0.100,degrees\nleft over (rms),0.000,mm\n";
+        skew,0.100,degrees\nresidual (rms),0.000,mm\n";
     assert_eq!(told, want);
     // What is sent falls where it was meant.
     let point = Point::new(33.0, 222.0);
@@ -239,7 +239,7 @@ fn a_mark_that_speaks_against_the_others_is_named() {
         let findings = fit(&readings, A4).expect_err("one mark is wrong").sorted();
         assert_eq!(findings.len(), 1);
         assert_eq!((findings[0].code, findings[0].severity), ("far-mark", Severity::Error));
-        let start = format!("mark {} speaks against the others by", wrong + 1);
+        let start = format!("mark {} disagrees with the others by", wrong + 1);
         assert!(findings[0].message.starts_with(&start), "{}", findings[0].message);
     }
 }
