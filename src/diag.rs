@@ -27,7 +27,7 @@ pub enum Severity {
 }
 
 impl Severity {
-    /// The word that stands before a message.
+    /// The word before a message.
     pub fn word(self) -> &'static str {
         match self {
             Severity::Hint => "note",
@@ -41,7 +41,7 @@ impl Severity {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Span {
     pub file: Arc<Path>,
-    /// Byte range in the file's text; empty at 0 when the whole file is meant.
+    /// Byte range in the file's text; empty at 0 for the whole file.
     pub range: Range<usize>,
 }
 
@@ -54,7 +54,7 @@ pub struct Diagnostic {
     /// One plain sentence.
     pub message: String,
     pub span: Option<Span>,
-    /// The way out, one plain sentence.
+    /// The suggestion, one plain sentence.
     pub help: Option<String>,
     /// What findings have in common whose messages differ, such as the row that they name: those of one
     /// code, file and cause make one message. None: the message itself.
@@ -84,19 +84,19 @@ impl Diagnostic {
         Diagnostic { severity: Severity::Hint, ..Diagnostic::error(code, message) }
     }
 
-    /// Says where.
+    /// Sets the place.
     pub fn at(mut self, span: Option<Span>) -> Diagnostic {
         self.span = span;
         self
     }
 
-    /// Says what to do.
+    /// Sets the suggestion.
     pub fn help(mut self, help: impl Into<String>) -> Diagnostic {
         self.help = Some(help.into());
         self
     }
 
-    /// Says what it has in common with findings of other words; see [`Diagnostic::cause`].
+    /// Sets what it has in common with findings of different wording; see [`Diagnostic::cause`].
     pub fn cause(mut self, cause: impl Into<String>) -> Diagnostic {
         self.cause = Some(cause.into().into_boxed_str());
         self
@@ -162,7 +162,7 @@ impl Findings {
         self.list.len()
     }
 
-    /// Is there nothing to say?
+    /// Is there nothing to report?
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()
     }

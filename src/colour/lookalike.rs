@@ -7,7 +7,7 @@ use std::collections::{BinaryHeap, HashMap};
 use super::{Lab50, difference};
 use crate::work::{Kind, Work};
 
-/// The CIEDE2000 distance up to which two colours are look-alikes, if nothing else is said.
+/// The CIEDE2000 distance up to which two colours are look-alikes by default.
 ///
 /// Common practice, no source: at arm's length, in two places, colours
 /// further apart are seldom taken for each other.
@@ -129,7 +129,7 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    /// None where nothing of the second list stands behind something of the first.
+    /// None where nothing of the second list is behind something of the first.
     fn of(from: &'a [usize], to: &'a [usize], distance: f64) -> Option<Run<'a>> {
         let first = *from.first()?;
         let second = *to.get(to.partition_point(|t| *t <= first))?;
@@ -187,7 +187,7 @@ fn last_first(kept: &BinaryHeap<(usize, usize)>) -> usize {
     kept.peek().map_or(usize::MAX, |last| last.0)
 }
 
-/// The first `most` pairs of runs that stand in their order.
+/// The first `most` pairs of runs that are in their order.
 fn spread(runs: Vec<Run<'_>>, most: usize) -> Vec<Pair> {
     let mut out: Vec<Pair> = Vec::new();
     for equal in runs.chunk_by(|a, b| a.nearest.distance.total_cmp(&b.nearest.distance).is_eq()) {
@@ -354,7 +354,7 @@ impl Parts {
 const GREY: f64 = 5.0;
 /// From this chroma on it has one that can be lost.
 const COLOURED: f64 = 10.0;
-/// A second word is said where its part is at least this share of the first one's.
+/// A second word is given where its part is at least this share of the first one's.
 const SECOND: f64 = 0.5;
 
 /// How the second differs from the first: one word or two, the biggest part first.
@@ -369,7 +369,7 @@ const SECOND: f64 = 0.5;
 ///
 /// Where one of the two is grey there is no hue to turn: c and h are one part,
 /// named by the direction of the step in a*, b*; only where a colour is lost
-/// (from C' 10 to under 5) it is 'greyer'. The second largest part is said where
+/// (from C' 10 to under 5) it is 'greyer'. The second largest part is given where
 /// it is at least half the largest. What would be written as 0.00 is the same.
 pub fn words(first: Lab50, second: Lab50) -> Vec<Word> {
     if difference(first, second) < 0.005 {

@@ -1,4 +1,4 @@
-//! Orders in which close colours stand together: by lightness, by hue, and
+//! Orders in which close colours are together: by lightness, by hue, and
 //! the neighbours' path, on which all the steps together are as small as can be.
 //!
 //! Each gives the places of the colours in the list, in their new order, every
@@ -42,7 +42,7 @@ pub fn lightness(colours: &[Lab50]) -> Vec<usize> {
 /// listed.
 ///
 /// The circle is opened where no colour lies over the widest arc, so that what
-/// stands first and last is no close pair torn apart; of arcs of one width,
+/// is first and last is not a close pair torn apart; of arcs of one width,
 /// where the first from hue 0 on ends.
 pub fn hue(colours: &[Lab50]) -> Vec<usize> {
     let (mut neutral, mut round): (Vec<usize>, Vec<usize>) =
@@ -78,7 +78,7 @@ pub fn neighbours(colours: &[Lab50], first: Option<usize>, work: &Work) -> Vec<u
 /// by turning runs round (2-opt) and moving runs of up to three (Or-opt) until
 /// no move helps. So it is never longer than another order.
 ///
-/// Over 1,000 colours the first path goes by plain CIELAB distance, and moves
+/// Over 1,000 colours the first path uses plain CIELAB distance, and moves
 /// stay within stretches of 400.
 pub fn nearly_shortest(colours: &[Lab50], first: Option<usize>, work: &Work) -> Vec<usize> {
     let n = colours.len();

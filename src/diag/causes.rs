@@ -1,4 +1,4 @@
-//! Findings of one cause, told together.
+//! Findings of one cause, reported together.
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -8,7 +8,7 @@ use super::{Diagnostic, Severity, Span};
 /// Findings that have one cause, as one message.
 #[derive(Debug, Clone)]
 pub struct Told<'a> {
-    /// The finding whose words are told.
+    /// The finding whose message is shown.
     pub first: &'a Diagnostic,
     /// Where the others are, in the order of the findings; the first one's place is not among them.
     pub others: Vec<&'a Span>,

@@ -7,7 +7,7 @@ use super::Diagnostic;
 /// So many characters of a text are named.
 const NAMED: usize = 5;
 
-/// 'the title 'Wisła' has 'ł' (U+0142), which the style's font lacks'. `what` stands before the text, with
+/// 'the title 'Wisła' has 'ł' (U+0142), which the style's font lacks'. `what` comes before the text, with
 /// its blank. Texts that lack the same have one cause.
 pub fn lacks(what: &str, text: &str, missing: &[char]) -> Diagnostic {
     if !missing.is_empty() && missing.iter().all(|c| is_combining_mark(*c)) {

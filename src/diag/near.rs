@@ -1,6 +1,6 @@
 //! 'Did you mean': the known word that is nearest to one which is not known.
 
-/// A longer word is no slip of a name.
+/// A longer word is not a misspelt name.
 const LONGEST: usize = 100;
 
 /// The name nearest to `word` among `known`, if it is near enough to be meant.

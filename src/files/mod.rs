@@ -1,4 +1,4 @@
-//! Where files are read from: the disk, or memory; and what was read, so that the next run can tell whether
+//! Where files are read from: the disk, or memory; and what was read, so that the next run can detect whether
 //! anything has changed.
 
 pub mod seen;
@@ -43,7 +43,7 @@ impl Files {
     /// What a path leads to.
     ///
     /// # Errors
-    /// There is nothing, or it cannot be looked at.
+    /// It does not exist, or cannot be examined.
     pub fn kind(&self, path: &Path) -> io::Result<Kind> {
         let Some(memory) = &self.memory else {
             let meta = fs::metadata(path)?;
@@ -161,7 +161,7 @@ fn plain(path: &Path) -> PathBuf {
 mod tests {
     use super::*;
 
-    /// What a folder on the disk says and what the same files in memory say.
+    /// The answers of a folder on the disk and of the same files in memory.
     #[test]
     fn memory_is_as_the_disk_is() {
         let dir = tempfile::tempdir().expect("a folder");

@@ -1,4 +1,4 @@
-//! What a run has read, so that the next can tell whether anything changed.
+//! What a run has read, so that the next can detect whether anything changed.
 
 use std::path::{Component, Path, PathBuf};
 
@@ -19,7 +19,7 @@ impl Seen {
         Seen { file: from_here(file), sha256: Some(hash(bytes)) }
     }
 
-    /// A file that is not there.
+    /// A file that does not exist.
     pub(super) fn missing(file: &Path) -> Seen {
         Seen { file: from_here(file), sha256: None }
     }

@@ -25,7 +25,7 @@ pub(super) struct Crowd {
 
 /// Among the lights and shades that a drawing has of its own.
 pub(super) const SPARSE: Crowd = Crowd { density: 0.36, least: 4.0, size: 0.45 };
-/// On a plain outline, where flecks alone tell flecked from clear.
+/// On a plain outline, where only flecks distinguish flecked from clear.
 pub(super) const DENSE: Crowd = Crowd { density: 1.1, least: 9.0, size: 0.72 };
 
 /// A stream of numbers from a seed: splitmix64 (Steele, Lea and Flood 2014).

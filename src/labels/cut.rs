@@ -2,7 +2,7 @@
 //!
 //! Nothing but lines: no text, no fills, no references. Kiss cuts, through cuts
 //! and registration marks are groups with names of their own, so that a machine
-//! can be told what each is for; the order of the paths is that of the [`Way`].
+//! can be set for the purpose of each; the order of the paths is that of the [`Way`].
 
 use std::collections::BTreeMap;
 

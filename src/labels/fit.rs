@@ -1,4 +1,4 @@
-//! Words fitted to labels: the number by which people order stands first and in one place on all
+//! Words fitted to labels: the number by which people order comes first and in one place on all
 //! labels of a set, no smaller than the name. A long name is broken, then made smaller, down to the floor.
 
 use super::label_sheet::LabelSheet;

@@ -1,4 +1,4 @@
-//! Label sheets: from `layouts/*.labels.ron` or a file of one's own.
+//! Label sheets: from `layouts/*.labels.ron` or a custom file.
 
 use std::path::{Path, PathBuf};
 
@@ -15,7 +15,7 @@ use crate::supplies::LabelGrid;
 use crate::supplies::sheets::MOST_ALONG;
 use crate::units::pt_to_mm;
 
-/// A label sheet as its file says it.
+/// A label sheet as its file gives it.
 #[derive(Debug, Default, Deserialize)]
 #[serde(rename = "Labels", default, deny_unknown_fields)]
 struct File {
@@ -180,10 +180,10 @@ macro_rules! shipped {
 pub const SHIPPED_LABEL_SHEETS: [(&str, &str); 4] = shipped!("a4", "letter", "roll", "small");
 
 impl LabelSheet {
-    /// A label sheet by its name, or by the path of its file, which may stand beside the sheet.
+    /// A label sheet by its name, or by the path of its file, which may be beside the sheet.
     ///
     /// # Errors
-    /// It is not there, or everything that is wrong with it.
+    /// It does not exist, or everything that is wrong with it.
     pub fn find(name: &str, folder: &Path, sources: &mut Sources) -> Result<LabelSheet, Findings> {
         if let Some((_, text)) = SHIPPED_LABEL_SHEETS.iter().find(|(n, _)| *n == name) {
             return LabelSheet::parse(Path::new(name), text);
@@ -456,7 +456,7 @@ impl Check<'_> {
         (label.0 + across, label.1 + down)
     }
 
-    /// How many labels stand in a row or a column: as given, or as many as fit.
+    /// How many labels are in a row or a column: as given, or as many as fit.
     fn along(
         &mut self,
         given: Option<u32>,
@@ -519,7 +519,7 @@ impl Check<'_> {
         }
     }
 
-    /// What only the whole label sheet can tell.
+    /// The checks that need the whole label sheet.
     fn together(&mut self, r: &LabelSheet) {
         let root = self.root;
         let gap = |count: u32, pitch: f64, label: f64| {

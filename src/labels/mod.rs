@@ -2,8 +2,8 @@
 //!
 //! ```text
 //! label-sheet file -> LabelSheet          one size of sheet and label, checked
-//! SheetSpec, spelling -> words   what every label says
-//!                     -> places  which label stands where on which sheet
+//! SheetSpec, spelling -> words   the text of every label
+//!                     -> places  which label is where on which sheet
 //!                     -> Sheet to print, CutSheet to cut
 //! ```
 //!

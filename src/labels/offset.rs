@@ -6,7 +6,7 @@
 //!           -> CutSheet with the inverse applied           (Machine::correct)
 //! ```
 //!
-//! How much is found goes by the marks that were measured:
+//! How much is found depends on the marks that were measured:
 //!
 //! | marks | found | numbers |
 //! |---|---|---|
@@ -29,13 +29,13 @@ pub use self::tell::outside;
 use super::CutSheet;
 use crate::diag::{Diagnostic, Findings, Span};
 
-/// Marks farther apart than this share of the sheet's shorter side tell of turn and scale.
+/// Marks farther apart than this share of the sheet's shorter side reveal turn and scale.
 const SPREAD: f64 = 0.25;
-/// A mark is refused when it is farther from what the others say than this, mm ...
+/// A mark is rejected when it is farther from what the others give than this, mm ...
 const FAR: f64 = 0.3;
 /// ... and than so many times their own scatter in x or y ...
 const FAR_SCATTERS: f64 = 8.0;
-/// ... where so many readings of the others are left over to tell their scatter.
+/// ... where so many readings of the others are left over to give their scatter.
 const SPARE: usize = 4;
 /// No machine that works turns by more degrees, or stretches or skews by a larger share.
 const MOST_TURN: f64 = 3.0;
@@ -93,7 +93,7 @@ impl Model {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Machine {
     model: Model,
-    /// From where a cut is meant to where it falls, mm.
+    /// From where a cut should be to where it is, mm.
     falls: Affine,
     centre: Point,
     /// What is left of each reading, mm.
@@ -143,7 +143,7 @@ impl Machine {
         self.model
     }
 
-    /// Where a cut falls that is meant for `point`.
+    /// Where a cut falls that should be at `point`.
     pub fn falls(&self, point: Point) -> Point {
         self.falls * point
     }
@@ -170,7 +170,7 @@ impl Machine {
         Vec2::new(a.hypot(b), self.falls.determinant() / a.hypot(b))
     }
 
-    /// Degrees by which a line that is meant to run straight down leans to the right, once turned back.
+    /// Degrees by which a line that should run straight down leans to the right, once turned back.
     pub fn skew(&self) -> f64 {
         let [a, b, c, d, ..] = self.falls.as_coeffs();
         (a * c + b * d).atan2(self.falls.determinant()).to_degrees()

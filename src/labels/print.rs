@@ -17,7 +17,7 @@ use crate::sheet::{About, Role, Sheet, Workshop};
 const EDGE: f64 = 0.12;
 /// Em size of the line under the labels, mm: 7 pt. Common practice, no source.
 const FOOT: f64 = 2.47;
-/// Below the labels there is at least so much white, else there is no line.
+/// Below the labels there is at least so much white, else no line is printed.
 const FOOT_ROOM: f64 = 9.0;
 /// Registration marks must be dark for a machine's eye.
 const MARK: Rgb = Rgb(0, 0, 0);
@@ -28,14 +28,14 @@ pub struct Ready {
     pub fitted: Fitted,
 }
 
-/// What the line under the labels says, but for the sheet's number.
+/// The text of the line under the labels, without the sheet's number.
 pub struct Foot {
     pub left: String,
     /// The words for 'page n of m', filled in for every sheet.
     pub right: Box<dyn Fn(usize, usize) -> String>,
 }
 
-/// Where the words of a label stand, from its top left corner.
+/// Where the words of a label are, from its top left corner.
 pub fn words_at(label_sheet: &LabelSheet) -> Rect {
     let ((width, height), safe) = (label_sheet.label(), label_sheet.safe());
     let left = match label_sheet.chip() {

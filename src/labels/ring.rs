@@ -4,7 +4,7 @@ use kurbo::{BezPath, Line, ParamCurve as _, PathSeg, Point, Rect, Shape as _};
 
 use super::{Contour, Cut, CutSheet};
 
-/// Shorter segments are no segments, mm: a fifth of what a file can say.
+/// Shorter segments are ignored, mm: a fifth of a file's precision.
 const NOTHING: f64 = 1e-4;
 
 /// One closed line for the blade, mm.

@@ -1,4 +1,4 @@
-//! Which label stands at which place of which sheet.
+//! Which label is at which place of which sheet.
 
 use std::collections::BTreeSet;
 

@@ -1,6 +1,6 @@
 //! The trial sheet: printed crosses with scales, and small squares to be cut round them.
 //!
-//! Where an edge of the square crosses a scale, the scale says how far the cut
+//! Where an edge of the square crosses a scale, the scale shows how far the cut
 //! fell to the right or down. Edges cross the scales squarely, so that an error
 //! across does not change what is read along.
 
@@ -17,7 +17,7 @@ use crate::table::{Align, Table};
 
 /// Half the side of a square, mm: the zero of each scale is so far from the mark.
 const HALF: f64 = 5.0;
-/// A scale tells so many mm to both sides of its zero.
+/// A scale shows so many mm to both sides of its zero.
 const REACH: i32 = 3;
 /// All that is drawn of a mark lies within this of it, mm.
 pub const ROOM: f64 = 10.5;
@@ -195,7 +195,7 @@ fn numbers(canvas: &mut Canvas<'_>, at: Point, side: f64) {
     let voice = canvas.look.voices.number.inked(Rgb(0, 0, 0)).sized(SMALL);
     for (value, text) in [(-2.0, "\u{2212}2"), (2.0, "+2")] {
         let along = side * HALF + value;
-        // Under the level scales, right of the upright ones.
+        // Under the level scales, right of the vertical ones.
         canvas.text(at.x + along, at.y + TICK + 0.3 + voice.cap, text, voice, Anchor::Middle);
         canvas.text(at.x + TICK + 0.3, at.y + along + voice.cap / 2.0, text, voice, Anchor::Left);
     }

@@ -1,4 +1,4 @@
-//! What stands on a label: names and numbers per listing, as on the sheet.
+//! The text of a label: names and numbers per listing, as on the sheet.
 
 use crate::diag::{Diagnostic, Findings};
 use crate::graphic::Rgb;
@@ -25,10 +25,10 @@ pub struct Said {
     pub entries: Vec<Entry>,
 }
 
-/// What the labels of `colours` say, at most `lines` listings each.
+/// The texts of the labels of `colours`, at most `lines` listings each.
 ///
 /// A colour that is in none of the listings gets its name of another one, or
-/// its key, and is told.
+/// its key, and is reported.
 pub fn said(
     range: &Range,
     colours: &[ColourId],
@@ -88,7 +88,7 @@ fn label(
                 .help("the label shows only this; choose different listings with --listing"),
         );
         let listing = shown.first().map_or(ListingId(0), |l| l.listing);
-        // The name is that of another listing, which is said; a key is of none.
+        // The name is that of another listing, which is stated; a key belongs to none.
         let tag = named.map(|l| tag(ListingId(l))).unwrap_or_default();
         entries.push(Entry { listing, name, number: String::new(), tag });
     }

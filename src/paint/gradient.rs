@@ -19,7 +19,7 @@ pub fn flat(gradient: &Gradient) -> Option<Rgb> {
 pub fn stops(gradient: &Gradient) -> Vec<Stop> {
     let mut least = 0.0;
     let tidy = |stop: &Stop| {
-        // What is no number counts as the end.
+        // Anything that is not a number counts as the end.
         least = stop.offset.min(1.0).max(least);
         Stop { offset: least, colour: stop.colour }
     };

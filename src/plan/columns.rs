@@ -1,4 +1,4 @@
-//! Column sets: which parts stand in columns, chosen by looking at every set.
+//! Column sets: which parts get columns, chosen by looking at every set.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +40,7 @@ struct Set {
 impl Set {
     const EMPTY: Set = Set { worth: 0.0, covered: 0, which: 0 };
 
-    /// Of sets that are worth the same the first candidates stand.
+    /// Of sets of equal worth the first candidates are kept.
     fn beats(self, other: Option<Set>) -> bool {
         other
             .is_none_or(|o| self.worth > o.worth || (self.worth == o.worth && self.which < o.which))

@@ -128,7 +128,7 @@ impl SpineChoice {
         }
     }
 
-    /// Does a name not stand beside its number on one line, as wide as they are, mm?
+    /// Does a name not fit beside its number on one line, as wide as they are, mm?
     pub fn is_too_long(&self, look: &Look, name: f64, number: f64) -> bool {
         let beside = match self.form {
             SpineForm::NumbersThenNames => self.numbers,
@@ -263,7 +263,7 @@ pub fn part_label(part: &crate::range::Part, sheet: &SheetSpec) -> String {
 
 /// What the sheet's panel shows of these colours, nothing without one: the
 /// closest clusters of one finish. A clear and an opaque colour of one value are
-/// told apart by the finish.
+/// distinguished by the finish.
 pub fn closest(
     range: &Range,
     sheet: &SheetSpec,

@@ -51,7 +51,7 @@ pub struct FilledColumn {
     pub left: f64,
     pub centre: f64,
     pub right: f64,
-    /// Quarters of the furniture, if it stands at its foot.
+    /// Quarters of the furniture, if it is at its foot.
     pub furniture: Option<u32>,
 }
 
@@ -85,7 +85,7 @@ pub struct Task<'a> {
     pub room: u32,
     /// Width for the columns of one page, gutters taken off, mm.
     pub width: f64,
-    /// Height of the furniture if it stands in a column, quarters.
+    /// Height of the furniture if it is in a column, quarters.
     pub furniture: Option<u32>,
     /// Give up above this cost.
     pub limit: f64,
@@ -141,11 +141,11 @@ struct Label {
     /// The last run of the column: an index into [`Programme::ways`].
     path: u32,
     state: State,
-    /// The furniture stands at the foot of this column.
+    /// The furniture is at the foot of this column.
     furniture: bool,
 }
 
-/// Fills the page columns, or says that it cannot be done within the limit.
+/// Fills the page columns, or reports that it is impossible within the limit.
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
     let work = Work::default();
     fill_within(task, &mut Allowance::exact(u64::MAX, &work))
@@ -366,7 +366,7 @@ impl Rest {
         }
     }
 
-    /// Can what is left from `state` on still stand in so many columns?
+    /// Does what is left from `state` on still fit in so many columns?
     fn fits(&self, task: &Task<'_>, state: State, columns: usize) -> bool {
         let families = self.rows.len() - state.family as usize;
         let mut needed = self.left(state, &self.from);

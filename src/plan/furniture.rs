@@ -1,8 +1,8 @@
-//! Where the legend and the notes stand, and in which pieces they are measured and drawn.
+//! Where the legend and the notes are, and in which pieces they are measured and drawn.
 
 use super::facts::Facts;
 
-/// Where the legend and the notes stand.
+/// Where the legend and the notes are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Furniture {
     /// At the foot of one page column.
@@ -29,14 +29,14 @@ pub enum Piece {
 /// Height in mm of a piece of the furniture for a width in mm and a part scale.
 pub type FurnitureHeight<'a> = &'a dyn Fn(&Facts<'_>, f64, f64, Piece) -> f64;
 
-/// Price of a list of parts that does not stand with the key.
+/// Price of a list of parts apart from the key.
 const APART: f64 = 0.02;
 
 impl Furniture {
     /// All places, the plainest first.
     pub const ALL: [Furniture; 3] = [Furniture::Column, Furniture::Band, Furniture::Split];
 
-    /// What stands at the foot of a page column.
+    /// The pieces at the foot of a page column.
     pub fn in_column(self) -> Option<Piece> {
         match self {
             Furniture::Column => Some(Piece::Column),
@@ -45,7 +45,7 @@ impl Furniture {
         }
     }
 
-    /// What stands across the page.
+    /// The pieces across the page.
     pub fn across(self) -> Option<Piece> {
         match self {
             Furniture::Column => None,

@@ -1,7 +1,7 @@
 //! The joint choice for sheets of many colours: the same price list, the
 //! sheet's own order of families, and a bound on the work.
 //!
-//! Ways to stand are looked at from the cheapest that they could come to
+//! Arrangements are looked at from the cheapest that they could come to
 //! upwards, so that the first plan found is a good one and rules out most of
 //! the rest. Work is counted, not timed: the same sheet has the same plan
 //! on every machine.
@@ -18,7 +18,7 @@ pub const FROM: usize = 400;
 /// Rows to walk over in search of a plan, in all and for each colour.
 const WORK: u64 = 8_000_000;
 const WORK_A_COLOUR: u64 = 2_500;
-/// The share of it that one way to stand may take.
+/// The share of it that one arrangement may take.
 const ONE: u64 = 4;
 
 /// Does anything fit at this scale?
@@ -92,7 +92,7 @@ fn part_of<'w>(allowed: &Allowance<'w>) -> Allowance<'w> {
     Allowance { done: 0, most, ..*allowed }
 }
 
-/// One way to stand that may become the plan.
+/// One arrangement that may become the plan.
 struct Stand {
     /// What it costs at least.
     least: f64,
@@ -175,7 +175,7 @@ fn by_price(search: &Search<'_>, scales: &[f64], free: bool) -> Vec<Priced> {
     out
 }
 
-/// The ways to stand of a menu at a scale, the cheapest first.
+/// The arrangements of a menu at a scale, the cheapest first.
 fn stands(search: &Search<'_>, sized: &SizedMenu, priced: Priced) -> Vec<Stand> {
     let (known, scale, page, menu) = priced;
     let body = body(search.facts, page.0, page.1);

@@ -1,7 +1,7 @@
 //! Sizes at a scale: blocks in millimetres, then on the row lattice.
 //!
 //! Heights are whole quarters of the row pitch, so that rows line up across
-//! page columns whatever stands above them.
+//! page columns whatever is above them.
 
 use super::facts::Facts;
 use super::menu::{

@@ -1,4 +1,4 @@
-//! The menu: every way in which a family can stand, and what it takes.
+//! The menu: every way to arrange a family, and the room that it needs.
 
 use std::collections::BTreeMap;
 
@@ -6,7 +6,7 @@ use super::columns::{SideSet, available, best_sets, stand_ins};
 use super::facts::{Facts, FamilyFacts, NameFit, SpineChoice};
 use crate::range::{Columns, PartId, Side};
 
-/// How the parts of one family stand.
+/// How the parts of one family are arranged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Arrangement {
     /// In aligned columns.

@@ -1,4 +1,4 @@
-//! The plan: which families stand where, at which scale, with which columns.
+//! The plan: which families go where, at which scale, with which columns.
 //! Solved in millimetres and row pitches, without coordinates.
 
 pub mod bounds;

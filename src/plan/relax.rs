@@ -9,7 +9,7 @@ use super::solve::{NoFit, fits_at};
 use crate::diag::Diagnostic;
 use crate::units::mm_to_pt;
 
-/// Says why nothing fits and what would.
+/// Reports why nothing fits and what would.
 pub fn explain(request: &Request<'_, '_>, facts: &Facts<'_>, fault: NoFit) -> Diagnostic {
     if let Some(long) = too_long(facts) {
         return long;
@@ -235,7 +235,7 @@ fn smallest_paper(request: &Request<'_, '_>, scale: f64) -> Option<String> {
 }
 
 /// The smallest standard sheet below the page's own size on which everything
-/// stands at this scale, upright or on its side; its name.
+/// fits at this scale, portrait or landscape; its name.
 pub fn smaller_paper(request: &Request<'_, '_>, scale: f64) -> Option<&'static str> {
     let area = |p: &Paper| p.width * p.height;
     let own = request.layout.width * request.layout.height;

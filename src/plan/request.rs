@@ -79,7 +79,7 @@ impl<'a> Request<'a, '_> {
         self.says.iter().map(facts).collect()
     }
 
-    /// Solves once for all spellings, or says what would fit instead. The
+    /// Solves once for all spellings, or reports what would fit instead. The
     /// facts are those of each spelling, for drawing its words.
     ///
     /// # Errors

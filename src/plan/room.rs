@@ -3,7 +3,7 @@
 //! A page with little on it is set larger, as anybody would set it by hand:
 //! names, numbers, swatches and the white between rows grow together, up to a
 //! ceiling; what is still left goes to the margins, so that what there is
-//! stands in the middle of the page. Parts keep their scale.
+//! is in the middle of the page. Parts keep their scale.
 
 use kurbo::Rect;
 
@@ -16,7 +16,7 @@ use super::style::{Look, Style, page_t};
 
 /// A page that is used less than this is too large for what is on it.
 pub const HALF: f64 = 0.5;
-/// A sheet of fewer colours is a trial, or the beginning of one: nothing is said of its page.
+/// A sheet of fewer colours is a trial, or the beginning of one: its page is not reported.
 pub const FEW: usize = 4;
 
 /// Rows and margins that are larger than the style's.
@@ -97,7 +97,7 @@ pub fn used(facts: &Facts<'_>, plan: &Plan) -> f64 {
     (wide * tall / plan.type_area.area().max(1.0)).clamp(0.0, 1.0)
 }
 
-/// Where rows and furniture may stand on a page: `plain` is the style's own look on it.
+/// Where rows and furniture may be on a page: `plain` is the style's own look on it.
 pub fn type_area(plain: &Look, plan: &Plan) -> Rect {
     let (top, foot) = (plain.top + plain.title_height, plain.bottom + plain.foot_height);
     Rect::new(plain.side, top, plan.width - plain.side, plan.height - foot)

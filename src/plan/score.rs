@@ -27,7 +27,7 @@ const LAST_PAGE: f64 = 0.3;
 const ODD_SCALE: f64 = 0.13;
 /// How much smaller than the largest scale a plain one may be to be at hand.
 const NEAR: f64 = 0.03;
-/// Scales that are said as a plain ratio.
+/// Scales that are written as a plain ratio.
 const PLAIN: [f64; 16] = [
     1.0,
     0.9,

@@ -49,7 +49,7 @@ pub struct PageColumn {
     pub runs: Vec<PlannedRun>,
     /// Quarters used by headings and rows, without the furniture.
     pub used: u32,
-    /// The furniture stands at its foot.
+    /// The furniture is at its foot.
     pub furniture: bool,
     /// Least widths, mm.
     pub left: f64,
@@ -289,7 +289,7 @@ impl<'a> Search<'a> {
         self.orders.iter().take_while(|(_, inversions)| *inversions <= 1)
     }
 
-    /// A quick look: rows, the headings that cannot all stand at a column's top,
+    /// A quick look: rows, the headings that cannot all be at a column's top,
     /// and the furniture against the height of all columns.
     pub(super) fn could_fit(
         &self,
@@ -444,7 +444,7 @@ impl<'a> Search<'a> {
     }
 
     /// Which column holds the furniture, and how wide it is on the page, mm.
-    /// Columns: least width, and whether the furniture stands there.
+    /// Columns: least width, and whether the furniture is there.
     fn furniture_width(
         &self,
         columns: &[(f64, bool)],
@@ -467,7 +467,7 @@ impl<'a> Search<'a> {
             })
             .fold(f64::INFINITY, f64::min);
         let gutter = self.facts.look.gutter;
-        // Beside a flush title stands its count: both keep clear of each other.
+        // Beside a flush title is its count: both keep clear of each other.
         let title = match self.facts.look.head_form {
             HeadForm::Flush => title_room(self.facts),
             HeadForm::OverSpine => 0.0,
@@ -480,7 +480,7 @@ impl<'a> Search<'a> {
             .collect()
     }
 
-    /// Where the furniture can stand, and the room that is left for columns.
+    /// Where the furniture can be, and the room that is left for columns.
     pub(super) fn places(
         &self,
         sized: &SizedMenu,
@@ -597,7 +597,7 @@ impl<'a> Search<'a> {
     }
 
     /// The row pitch that brings the fullest column exactly to the foot: rows
-    /// where there is no furniture, the furniture's true height where it stands.
+    /// where there is no furniture, the furniture's true height where it is.
     fn pitch(
         &self,
         columns: &[PageColumn],
@@ -743,7 +743,7 @@ fn page_column(column: &FilledColumn) -> PageColumn {
     }
 }
 
-/// Where the furniture stands and what it leaves.
+/// Where the furniture is and what it leaves.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Place {
     pub(super) kind: Furniture,
@@ -751,7 +751,7 @@ pub(super) struct Place {
     pub(super) room: u32,
     /// Width of the body, mm.
     pub(super) width: f64,
-    /// Quarters of the furniture if it stands in a column.
+    /// Quarters of the furniture if it is in a column.
     pub(super) column: Option<u32>,
 }
 
@@ -768,7 +768,7 @@ fn orders(count: usize, order: FamilyOrder) -> Vec<(Vec<usize>, usize)> {
         let mut next: Vec<Vec<usize>> = Vec::new();
         for order in &last {
             for i in 1..count {
-                // Swapping neighbours that stand in order adds one inversion.
+                // Swapping neighbours that are in order adds one inversion.
                 if order[i - 1] < order[i] {
                     let mut swapped = order.clone();
                     swapped.swap(i - 1, i);

@@ -18,7 +18,7 @@ pub struct Unshown {
 }
 
 impl Unshown {
-    /// Looks over the columns of every family; loose rows show all their parts.
+    /// Checks the columns of every family; loose rows show all their parts.
     pub fn new(facts: &Facts<'_>, plan: &Plan) -> Unshown {
         let mut missing = vec![0; facts.parts.len()];
         let mut of = 0;

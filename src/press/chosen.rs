@@ -33,7 +33,7 @@ impl Origin {
 }
 
 impl Chosen {
-    /// The file of print values: where the sheet says, else beside it.
+    /// The file of print values: the one that the sheet names, else the one beside it.
     pub fn values_file(&self, sheet: &SheetSpec) -> PathBuf {
         let folder = sheet.file().parent().unwrap_or(Path::new(""));
         match &self.values {
@@ -124,7 +124,7 @@ pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findin
     findings
 }
 
-/// A condition that is not the one which the profile says it was made of.
+/// A condition different from the one that the profile states.
 fn other_condition(spec: &PaperSpec, chosen: &Chosen) -> Option<Diagnostic> {
     let (said, own) = (spec.condition().as_ref()?, chosen.paper.registered()?);
     (*said != own).then(|| {

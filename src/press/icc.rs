@@ -1,4 +1,4 @@
-//! ICC output profiles: looked over before the colour engine reads them.
+//! ICC output profiles: checked before the colour engine reads them.
 
 use std::fmt;
 use std::sync::Arc;
@@ -128,7 +128,7 @@ impl Icc {
     }
 
     /// The reference name of the registered characterization data that it was made of: profiles made
-    /// of such say `ICCHDAT NAME` in the tag targ (guidelines of the ICC Characterization Data
+    /// of these write `ICCHDAT NAME` in the tag targ (guidelines of the ICC Characterization Data
     /// Registry, color.org).
     pub fn registered(&self) -> Option<String> {
         let text = self.tag(b"targ").filter(|tag| tag.starts_with(b"text"))?.get(8..)?;
@@ -138,7 +138,7 @@ impl Icc {
         (plain && !name.is_empty()).then(|| name.to_owned())
     }
 
-    /// What stands in a tag (ICC.1:2022, 7.3).
+    /// The contents of a tag (ICC.1:2022, 7.3).
     fn tag(&self, name: &[u8; 4]) -> Option<&[u8]> {
         (0..u32_at(&self.bytes, 128)).find_map(|i| {
             let at = 132 + 12 * i as usize;

@@ -9,7 +9,7 @@ use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
 use crate::session::Session;
 
-/// A paper with what the sheet says about it.
+/// A paper with its settings in the sheet.
 pub struct Chosen {
     /// Letters, digits and hyphens, for file names.
     pub name: String,
@@ -24,7 +24,7 @@ pub struct Chosen {
 /// profile's file. `carries` has the last word on what files carry.
 ///
 /// # Errors
-/// A name that nothing has; a profile that cannot be read or used.
+/// An unknown name; a profile that cannot be read or used.
 pub fn open(
     name: &str,
     sheet: &SheetSpec,

@@ -1,6 +1,6 @@
 //! A paper: which values a file for it colour_mode, and what the paper shows of them.
 //!
-//! A profile tells it from measurements. Where there is none, a model does:
+//! A profile gives it from measurements. Where there is none, a model does:
 //! a coated base, dulled by a veil of light that the surface reflects, on a
 //! white of its own:
 //!
@@ -66,7 +66,7 @@ pub struct Paper {
     intent: RenderingIntent,
 }
 
-/// A paper that cannot be.
+/// A paper that cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoPaper {
     Profile(Unfit),
@@ -159,7 +159,7 @@ impl Paper {
         self.icc.bytes()
     }
 
-    /// A checksum of all that tells what it shows: the profile, the model, and
+    /// A checksum of all that determines what it shows: the profile, the model, and
     /// the way of the house.
     pub fn fingerprint(&self) -> String {
         let mut hash = Sha256::new();
@@ -175,7 +175,7 @@ impl Paper {
         self.icc.description()
     }
 
-    /// The registered characterization data that the profile says it was made of.
+    /// The registered characterization data that the profile states it was made of.
     pub fn registered(&self) -> Option<String> {
         self.icc.registered()
     }

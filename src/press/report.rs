@@ -9,7 +9,7 @@ use crate::colour::lookalike::{self, Pair, pairs};
 use crate::colour::{Lab50, difference};
 use crate::work::Work;
 
-/// Pairs up to this difference are reported (CIEDE2000), if nothing else is said.
+/// Pairs up to this difference are reported by default (CIEDE2000).
 pub const LIMIT: f64 = lookalike::LIMIT;
 /// A colour that the paper can come so near to is in its gamut (CIEDE2000;
 /// common practice, no source: a difference of 1 is just seen).

@@ -273,7 +273,7 @@ fn missing(field: &str, at: Place) -> Diagnostic {
         .help("make new values with 'shadecard tune'")
 }
 
-/// A value as bytes; told in ink or sRGB as the paper takes it.
+/// A value as bytes; written as CMYK or sRGB, as the paper needs it.
 fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Option<Bytes> {
     let (read, help) = match (value, paper.colour_mode()) {
         (Value::Srgb(text), ColourMode::Srgb) => {

@@ -20,7 +20,7 @@ pub struct Measures {
     pub left: f64,
     pub right: f64,
     pub bottom: f64,
-    /// Width of a column, from one to the next, and how many stand side by side.
+    /// Width of a column, from one to the next, and how many are side by side.
     pub column: f64,
     pub step: f64,
     pub columns: usize,
@@ -70,7 +70,7 @@ impl Measures {
     }
 }
 
-/// Where everything of a list stands; places within a column from its left edge, mm.
+/// Where everything in a list is; places within a column from its left edge, mm.
 #[derive(Debug, Clone, Copy)]
 pub struct List {
     pub columns: usize,
@@ -90,7 +90,7 @@ pub struct List {
 
 impl List {
     /// `count` lines in `room` mm of height, each with chips, and a pitch; `figures` are those of
-    /// every line, `heads` what stands over chips and figures.
+    /// every line, `heads` the text over chips and figures.
     pub fn new(
         (look, m): (&Look, &Measures),
         (count, room): (usize, f64),

@@ -39,7 +39,7 @@ pub fn pages(
     pen.canvas.finish(sheet.width, sheet.height, sheet.bleed, about(sheet))
 }
 
-/// The pages say of themselves what the sheet does.
+/// The pages have the sheet's metadata.
 pub fn about(sheet: &Sheet) -> About {
     sheet.about.clone()
 }
@@ -133,7 +133,7 @@ impl Pen<'_> {
         self.y += m.line * 0.45;
     }
 
-    /// What does not stand on the page.
+    /// What is not on the page.
     fn rest(&mut self, list: &List, count: usize) {
         self.y += list.rows as f64 * list.pitch;
         if list.shown < count {

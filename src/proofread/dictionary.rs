@@ -26,12 +26,12 @@ pub struct Dictionaries {
 
 impl Dictionaries {
     /// The dictionaries of a tag among those given (`.dic` files, the `.aff` beside each, or folders of them), else
-    /// the system's. None at all is no fault: see [`Dictionaries::is_empty`].
+    /// the system's. Having none is not a fault: see [`Dictionaries::is_empty`].
     ///
-    /// A file named after another tag (`en_US.dic` for `en-GB`) is passed over; any other name serves every tag.
+    /// A file named after another tag (`en_US.dic` for `en-GB`) is ignored; any other name serves every tag.
     ///
     /// # Errors
-    /// A given path that is missing or no dictionary; a dictionary that cannot be read or is broken.
+    /// A given path that does not exist or is not a dictionary; a dictionary that cannot be read or is damaged.
     pub fn find(tag: &str, given: &[PathBuf]) -> Result<Dictionaries, Diagnostic> {
         let path = std::env::var_os("DICPATH").unwrap_or_default();
         let system = std::env::split_paths(&path).chain(SYSTEM.map(PathBuf::from));
@@ -52,7 +52,7 @@ impl Dictionaries {
         Ok(Dictionaries { list, files })
     }
 
-    /// Is there no dictionary, so that unknown words cannot be told?
+    /// Is there no dictionary, so that unknown words are not reported?
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()
     }
@@ -167,7 +167,7 @@ fn overlong(text: &str) -> Option<usize> {
     text.lines().position(|l| l.len() > 20_000).map(|i| i + 1)
 }
 
-/// What the affix file says it is in; Hunspell's default is Latin-1.
+/// The encoding that the affix file states; Hunspell's default is Latin-1.
 fn encoding(rules: &[u8]) -> String {
     let rules = rules.strip_prefix(b"\xef\xbb\xbf").unwrap_or(rules);
     let line = rules.split(|b| *b == b'\n').find_map(|l| l.strip_prefix(b"SET "));
@@ -233,7 +233,7 @@ mod tests {
         assert_eq!(gb.files(), [Path::new("tests/dictionaries/en-GB.dic")]);
         assert!(gb.knows("grey") && !gb.knows("gray") && us.knows("gray") && !us.knows("grey"));
         assert!(gb.knows("Crème") && gb.knows("CAFÉ") && !gb.knows("Crèmz"));
-        // A file of another tag is passed over; one of another name serves all; none is no fault.
+        // A file of another tag is ignored; one of another name serves all; having none is not a fault.
         let file = PathBuf::from("tests/dictionaries/en-US.dic");
         assert!(
             Dictionaries::find_in("en-GB", std::slice::from_ref(&file), &[]).unwrap().is_empty()

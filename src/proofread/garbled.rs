@@ -8,7 +8,7 @@ use crate::range::{Range, SheetSpec};
 
 /// What a text was before another program read its UTF-8 as Windows-1252: 'CloisonnÃ©' was 'Cloisonné'.
 ///
-/// Letters that stand for the bytes of UTF-8 do not come together by chance: each letter that was one takes a
+/// Letters that stand for the bytes of UTF-8 do not occur together at random: each letter that was one takes a
 /// capital with a mark and one or two signs (Encoding Standard, windows-1252; RFC 3629).
 pub fn meant(text: &str) -> Option<String> {
     if text.is_ascii() {

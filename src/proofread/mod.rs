@@ -1,6 +1,6 @@
 //! Proofreading: what the rules allow and a careful reader would still ask about.
 //!
-//! Every function gives findings with a place and a way out; none of them
+//! Every function gives findings with a place and a suggestion; none of them
 //! stops a sheet.
 
 pub mod against;

@@ -79,7 +79,7 @@ pub fn terms(range: &Range) -> Findings {
     findings
 }
 
-/// The terms that stand in a name as whole words.
+/// The terms that a name contains as whole words.
 fn terms_of(name: &str) -> Vec<&'static Term> {
     let lower = name.to_lowercase();
     let words: Vec<&str> = lower.split(|c: char| !c.is_alphabetic()).collect();
@@ -97,7 +97,7 @@ impl Term {
             && inside(chroma, self.chroma, c)
             && self.hue.is_none_or(|(from, to)| {
                 let span = (to - from).rem_euclid(360.0);
-                // Nearly neutral: its hue says nothing.
+                // Nearly neutral: its hue is meaningless.
                 chroma < 8.0 || (hue - from + h).rem_euclid(360.0) <= span + 2.0 * h
             })
     }

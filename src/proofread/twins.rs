@@ -7,7 +7,7 @@ use crate::diag::{Diagnostic, Findings};
 use crate::range::{ColourId, Finish, Range, SheetSpec, lab};
 use crate::work::Work;
 
-/// Closer than this in CIEDE2000 nobody tells two samples apart (common practice, no source).
+/// Closer than this in CIEDE2000, two samples are indistinguishable (common practice, no source).
 const SAME: f64 = 1.0;
 /// So many pairs are looked at, the nearest.
 const MOST_PAIRS: usize = 100_000;

@@ -18,7 +18,7 @@ const UNITS: [&str; 14] =
 /// Reads every word that an edition of this tag prints.
 ///
 /// * `other-spelling`, a warning: a word of the other spelling is left, which happens in a form of its own. One that is
-///   just the text again is meant so: it keeps the word list off.
+///   just the text again is deliberate: it keeps the word list off.
 /// * `not-in-dictionary`, a hint: no dictionary knows the word; once a word, at its first place. Nothing where there are
 ///   no dictionaries.
 ///
@@ -84,7 +84,7 @@ pub(super) fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator
     });
     let families = sheet.families().iter().map(move |f| range.family(f.family()));
     let of_families = families.flat_map(move |f| {
-        // Without a legend of its own the note stands there.
+        // Without a separate legend the note is shown there.
         let legend =
             (f.legend_span() != f.note_span()).then(|| text("legend", f.legend(), f.legend_span()));
         let title = text("family title", f.title(), f.title_span());

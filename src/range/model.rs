@@ -47,7 +47,7 @@ pub struct Listing {
     pub(super) title: Words,
 }
 
-/// Colours that share a finish and stand together.
+/// Colours that share a finish and are shown together.
 #[derive(Debug, Clone, Getters, CopyGetters)]
 pub struct Family {
     #[getset(get = "pub")]
@@ -95,7 +95,7 @@ pub struct Part {
     /// The outline's file as the range names it.
     #[getset(get = "pub")]
     pub(super) shape_file: String,
-    /// Where it stands in the range file.
+    /// Where it is in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
     /// Where its title is written, else the part.
@@ -148,20 +148,20 @@ pub struct Colour {
     /// The value as shown: sRGB.
     #[getset(get_copy = "pub")]
     pub(super) rgb: Rgb,
-    /// The value as it is without [`Range::show_as`]: what a choice among colours goes by.
+    /// The value as it is without [`Range::show_as`]: the basis of choices among colours.
     #[getset(get_copy = "pub")]
     pub(super) own_rgb: Rgb,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
     #[getset(get = "pub")]
     pub(super) note: Option<Words>,
-    /// Where it stands in the range file.
+    /// Where it is in the range file.
     #[getset(get = "pub")]
     pub(super) span: Option<Span>,
-    /// Where its name per listing stands; the colour's own place where a listing has no name.
+    /// Where its name per listing is; the colour's own place where a listing has no name.
     #[getset(get = "pub")]
     pub(super) name_spans: Vec<Option<Span>>,
-    /// Where its number per listing stands; the colour's own place where a listing has no number.
+    /// Where its number per listing is; the colour's own place where a listing has no number.
     #[getset(get = "pub")]
     pub(super) number_spans: Vec<Option<Span>>,
 }
@@ -338,7 +338,7 @@ impl Range {
     }
 }
 
-/// How the parts of a family stand.
+/// How the parts of a family are arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Columns {
     /// The solver chooses, from these parts where given (else from all).
@@ -359,7 +359,7 @@ pub struct SheetFamily {
     pub(super) rows: Vec<ColourId>,
     #[getset(get = "pub")]
     pub(super) columns: Columns,
-    /// What that order goes by.
+    /// The criterion of that order.
     #[getset(get_copy = "pub")]
     pub(super) order: Order,
     /// The colour that a neighbours' order begins with, where one is set.
@@ -391,7 +391,7 @@ pub struct EditionSpec {
     pub(super) formats: Vec<Format>,
     /// Only these families, in the sheet's order; all when empty.
     pub(super) families: Vec<FamilyId>,
-    /// Where it stands in the sheet file.
+    /// Where it is in the sheet file.
     pub(super) span: Option<Span>,
     /// Where its layout is named.
     pub(super) layout_span: Option<Span>,
@@ -415,7 +415,7 @@ pub struct PaperSpec {
     pub(super) name: String,
     #[getset(get = "pub")]
     pub(super) source: PaperSource,
-    /// What files for it carry; where it does not say, its source does.
+    /// The colour mode of its files; by default, that of its source.
     #[getset(get_copy = "pub")]
     pub(super) colour_mode: Option<ColourMode>,
     #[getset(get_copy = "pub")]
@@ -426,13 +426,13 @@ pub struct PaperSpec {
     /// The registered output condition that the profile describes.
     #[getset(get = "pub")]
     pub(super) condition: Option<String>,
-    /// Where it stands.
+    /// Where it is.
     #[getset(get = "pub")]
     pub(super) condition_span: Option<Span>,
     /// The file of print values, a path inside the sheet's folder.
     #[getset(get = "pub")]
     pub(super) values: Option<String>,
-    /// Where the profile or else the paper stands.
+    /// Where the profile is, else the paper.
     #[getset(get = "pub")]
     pub(super) source_span: Option<Span>,
     #[getset(get = "pub")]
@@ -572,7 +572,7 @@ pub struct SheetSpec {
     /// The papers it is printed on.
     #[getset(get = "pub")]
     pub(super) papers: Vec<PaperSpec>,
-    /// Colours marked as new: nothing that its file says.
+    /// Colours marked as new: not from its file.
     #[getset(get = "pub")]
     pub(super) marked_new: Option<MarkedNew>,
 }

@@ -26,7 +26,7 @@ impl Value {
         self.aim_under(Light::D50)
     }
 
-    /// The same for a light. Only a spectrum tells how a colour looks under
+    /// The same for a light. Only a spectrum shows how a colour looks under
     /// another light than the one it was measured for: other values stay.
     pub fn aim_under(&self, light: Light) -> Lab50 {
         match self {

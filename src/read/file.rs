@@ -122,7 +122,7 @@ fn unreadable(
     }
 }
 
-/// What the system says of a failure, without its number.
+/// The system's message for a failure, without its number.
 pub fn plain(e: &std::io::Error) -> String {
     let said = e.to_string();
     said.split(" (os error").next().unwrap_or("").to_lowercase()
@@ -198,7 +198,7 @@ fn sibling(file: &Path, files: &Files) -> Option<String> {
 }
 
 /// The path of `name` inside `folder`; none when it is absolute or leads out of the folder, by a
-/// link too. A file that is not there is not followed.
+/// link too. A file that does not exist is not followed.
 pub fn inside(folder: &Path, name: &str, files: &Files) -> Option<PathBuf> {
     let found = folder.join(name);
     (stays_inside(name) && !files.leads_out(&found, folder)).then_some(found)
@@ -213,7 +213,7 @@ pub fn stays_inside(name: &str) -> bool {
     tame && !name.is_empty() && !name.contains(odd)
 }
 
-/// What is said of a name that [`inside`] has no path for.
+/// The message for a name that [`inside`] has no path for.
 pub fn outside(name: &str, span: Option<Span>) -> Diagnostic {
     // A single \ before a letter has become a sign that is not printed.
     if name.contains(|c: char| c == '\\' || c.is_control()) {

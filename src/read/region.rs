@@ -104,7 +104,7 @@ impl Region {
         grown
     }
 
-    /// Without corners that no one sees: every step would double them.
+    /// Without invisible corners: every step would double them.
     fn thinned(mut self) -> Region {
         for contour in self.shapes.iter_mut().flatten() {
             let mut kept: Contour = Vec::with_capacity(contour.len());
@@ -266,7 +266,7 @@ impl Region {
             polygon(contour, &mut straight);
             let perimeter = straight.perimeter(0.1);
             // The fit runs out of its number range on contours that are tiny
-            // against its accuracy, and no one sees their corners.
+            // against its accuracy, and their corners are invisible.
             if contour.len() > SMOOTHED || perimeter < LEAST_SMOOTHED {
                 path.extend(straight.iter());
                 continue;

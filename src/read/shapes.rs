@@ -4,7 +4,7 @@
 //! filled outline, with its stroke and with what else has its paint; that
 //! paint is the reference: every other paint becomes a tone, its CIELAB (D65)
 //! difference from the body's. Openings are what is cut out of the body. Words
-//! in `class` say the rest: `body`, `hole`, `fixed` (keep the drawn colour)
+//! in `class` give the rest: `body`, `hole`, `fixed` (keep the drawn colour)
 //! and the finishes a shape belongs to.
 
 mod body;
@@ -119,7 +119,7 @@ pub struct Shape {
 }
 
 impl Shape {
-    /// Stands for a shape that could not be read.
+    /// A stand-in for a shape that could not be read.
     pub fn none() -> Shape {
         Shape {
             layers: Vec::new(),

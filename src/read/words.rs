@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-/// The side of the spine on which a part stands.
+/// The side of the spine on which a part is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
@@ -39,7 +39,7 @@ impl Order {
     }
 }
 
-/// May families stand in another order than the sheet's?
+/// May families appear in an order different from the sheet's?
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum FamilyOrder {

@@ -39,7 +39,7 @@ pub enum Figures {
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FaceSpec {
-    /// File name in `fonts/`, without folder, or the path of a file of one's own.
+    /// File name in `fonts/`, without folder, or the path of a custom file.
     pub file: String,
     #[serde(default)]
     pub figures: Figures,
@@ -327,7 +327,7 @@ impl Face {
         {
             glyphs.push((info.glyph_id as u16, chars[i], x + pos.x_offset));
             x += pos.x_advance;
-            // A glyph has its place along the line only, so a mark that is to be raised cannot be set either.
+            // A glyph has its place along the line only, so a raised mark cannot be set either.
             let raised = f64::from(pos.y_offset).abs() > RAISED * self.units;
             if is_combining_mark(chars[i]) && (pos.x_offset == 0 || raised) {
                 loose.push(chars[i]);
@@ -441,7 +441,7 @@ impl Faces {
         Faces::load_with(specs, &BTreeMap::new(), &OwnFonts::new())
     }
 
-    /// The same with fonts of one's own, and with files that are set instead of others (by their
+    /// The same with custom fonts, and with files that are set instead of others (by their
     /// names) where those lack a character.
     ///
     /// # Errors

@@ -6,7 +6,7 @@ use skrifa::{FontRef, MetadataProvider};
 
 use super::face::Face;
 
-/// Shipped families with serifs: their files leave PANOSE, where it would stand, empty.
+/// Shipped families with serifs: their files leave PANOSE, which would state it, empty.
 const SERIF: [&str; 1] = ["EB Garamond"];
 
 /// A font by the names that its file gives it.

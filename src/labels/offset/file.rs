@@ -23,7 +23,7 @@ const SAME: f64 = 0.5;
 /// The largest sheet, mm.
 const FARTHEST: f64 = 10_000.0;
 
-/// What a file says.
+/// The contents of a file.
 #[derive(Clone, Debug, Default)]
 pub struct Measured {
     /// Which machine, which sheet: in the words of whoever measured.
@@ -42,7 +42,7 @@ struct Line {
     place: Option<Span>,
 }
 
-/// A number that may be missing, or damaged and already told.
+/// A number that may be missing, or damaged and already reported.
 struct Field<T> {
     value: Option<T>,
     faulty: bool,
@@ -58,7 +58,7 @@ impl<T> Default for Field<T> {
 /// Reads what was measured at `marks`; `width` and `height` are the sheet's.
 ///
 /// # Errors
-/// Every line that cannot be understood, with its place.
+/// Every invalid line, with its place.
 pub fn read(
     file: &Path,
     marks: &[Mark],
@@ -111,7 +111,7 @@ struct Sheet<'a> {
 }
 
 impl Sheet<'_> {
-    /// What a line says, if it says anything.
+    /// The reading of a line, if it has one.
     fn reading(&self, line: &Line, findings: &mut Findings) -> Option<Reading> {
         let fields = [&line.x, &line.y, &line.dx, &line.dy];
         let faulty = line.mark.faulty || fields.iter().any(|f| f.faulty);
@@ -165,7 +165,7 @@ impl Sheet<'_> {
         Some(Reading { mark: Mark { number, at }, off, place: line.place.clone() })
     }
 
-    /// Where a mark is: as the line says, else as the trial sheet has it.
+    /// Where a mark is: as the line gives it, else as the trial sheet has it.
     fn place_of(&self, number: usize, line: &Line, findings: &mut Findings) -> Option<Point> {
         if let (Some(x), Some(y)) = (line.x.value, line.y.value) {
             let on = (0.0..=self.width).contains(&x) && (0.0..=self.height).contains(&y);

@@ -1,4 +1,4 @@
-//! What is told about a machine: its error, mark by mark, and how far that can be trusted.
+//! The report on a machine: its error, mark by mark, and how far that can be trusted.
 
 use kurbo::Shape as _;
 

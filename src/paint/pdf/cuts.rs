@@ -33,7 +33,7 @@ impl Step {
 
     /// The colour in which screens show it: violet, or green where the blade goes through. Neither is
     /// a process ink, both are mixtures that few labels have, far in lightness from paper and from
-    /// black words, and told apart by those who see no red or no green.
+    /// black words, and distinguishable without red or green vision.
     pub fn colour(self) -> Rgb {
         match self {
             Step::Cutting => Rgb(0, 224, 0),

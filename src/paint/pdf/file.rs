@@ -25,7 +25,7 @@ impl fmt::Display for Ref {
     }
 }
 
-/// Where an object stands.
+/// Where an object is.
 #[derive(Debug, Clone, Copy)]
 enum Place {
     /// Its number is taken, but it was not written.
@@ -118,7 +118,7 @@ impl PdfFile {
         self.places.len() as u32 + 1
     }
 
-    /// Adds an object that is no stream.
+    /// Adds an object that is not a stream.
     pub fn add(&mut self, text: &str) -> Ref {
         let id = self.reserve(1);
         self.put_text(id, text.as_bytes());

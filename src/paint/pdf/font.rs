@@ -1,5 +1,5 @@
 //! Fonts as composite fonts whose codes stand for characters one to one, so
-//! that what is copied out of the file is what the sheet says, even where two
+//! that what is copied out of the file is the text of the sheet, even where two
 //! characters share a glyph (ISO 32000-1, 9.7).
 
 use std::collections::HashMap;
@@ -118,7 +118,7 @@ pub fn add(doc: &mut Document, subset: &Subset, faces: &Faces) -> Option<ObjectI
     ])))
 }
 
-/// Six capitals that tell subsets of one font apart (ISO 32000-1, 9.6.4).
+/// Six capitals that distinguish subsets of one font (ISO 32000-1, 9.6.4).
 fn tag(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().take(6).map(|b| char::from(b'A' + b % 26)).collect()
 }

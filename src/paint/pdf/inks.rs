@@ -25,7 +25,7 @@ pub struct Condition {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Press {
     pub condition: Condition,
-    /// What stands in parts and swatches ([`Sheet::colours`]).
+    /// The colours of parts and swatches ([`Sheet::colours`]).
     pub colours: BTreeMap<Rgb, Cmyk>,
     /// Words, rules and marks ([`Sheet::words_colours`]).
     pub words: BTreeMap<Rgb, Cmyk>,
@@ -79,7 +79,7 @@ impl Press {
     }
 }
 
-/// A colour as it stands in the file.
+/// A colour as written in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ink {
     Rgb(Rgb),
@@ -139,7 +139,7 @@ impl Inks<'_> {
         self.of(rgb, |press| &press.words)
     }
 
-    /// What has no ink was told before ([`Press::covers`]).
+    /// A colour without an ink was reported before ([`Press::covers`]).
     fn of(&self, rgb: Rgb, known: impl Fn(&Press) -> &BTreeMap<Rgb, Cmyk>) -> Ink {
         match self {
             Inks::Screen => Ink::Rgb(rgb),

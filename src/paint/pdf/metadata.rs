@@ -1,4 +1,4 @@
-//! What the file says about itself, in two places that must agree: the
+//! The metadata of the file, in two places that must agree: the
 //! information dictionary (ISO 32000-1, 14.3.3) and XMP (ISO 16684-1).
 
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
@@ -6,7 +6,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use super::inks::Inks;
 use crate::sheet::{About, Date};
 
-/// The program's name, as it stands in the file.
+/// The program's name, as written in the file.
 const PRODUCER: &str = "shadecard";
 
 /// Title, author, dates, and what a press wants to know.

@@ -70,7 +70,7 @@ impl Parts {
 }
 
 /// Paints every page in sRGB. With bleed the page grows by the bleed and by
-/// room for crop marks, and says where its trim is.
+/// room for crop marks, and states where its trim is.
 pub fn pdf(sheet: &Sheet) -> Vec<u8> {
     pdf_with_cuts(sheet, &[])
 }
@@ -136,7 +136,7 @@ fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>, parts: Parts) -> Vec<u8>
     finish::finish(raw, sheet, (inks, cuts), &fonts, &boxes, parts)
 }
 
-/// Symbols that exist and stand on some page, in the order of their ids.
+/// Symbols that exist and are on some page, in the order of their ids.
 fn used_symbols(sheet: &Sheet) -> BTreeSet<SymbolId> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     items

@@ -15,7 +15,7 @@ pub struct Pack {
 }
 
 impl Pack {
-    /// Adds an object that is no stream.
+    /// Adds an object that is not a stream.
     pub fn push(&mut self, id: Ref, text: &[u8]) {
         self.starts.push((id, self.text.len()));
         self.text.extend_from_slice(text);

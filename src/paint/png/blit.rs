@@ -56,7 +56,7 @@ impl Strip {
         }
     }
 
-    /// The rows it holds of a thing that stands `y` rows from the page's top, seen from there.
+    /// The rows it holds of a thing `y` rows from the page's top, seen from there.
     pub fn rows_from(&self, y: i64) -> (i64, i64) {
         (self.top - y, self.top + self.rows - y)
     }

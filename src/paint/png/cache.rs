@@ -31,7 +31,7 @@ pub struct Cache {
 }
 
 impl Cache {
-    /// The stamp of a key, made if it is not there.
+    /// The stamp of a key, made if it is missing.
     pub fn get(&self, key: Key, make: impl FnOnce() -> Stamp) -> Arc<Stamp> {
         let there = self.kept.read().unwrap_or_else(PoisonError::into_inner).get(&key).cloned();
         if let Some(stamp) = there {

@@ -40,7 +40,7 @@ impl<'scope> Coder<'scope> {
     /// Adds a strip.
     ///
     /// # Errors
-    /// The file was given up; [`Coder::finish`] says why.
+    /// The file was abandoned; [`Coder::finish`] returns the reason.
     pub fn add(&self, rows: Rows) -> io::Result<()> {
         self.send.send(rows).map_err(|_| io::ErrorKind::BrokenPipe.into())
     }

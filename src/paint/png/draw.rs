@@ -19,7 +19,7 @@ use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
 use crate::sheet::{Layer, Page, Paint, Sheet, Symbol, Turn};
 
-/// Farthest that a stamp may stand from its place, mm.
+/// Farthest that a stamp may be from its place, mm.
 const FARTHEST: f64 = 0.05;
 /// Least places in a pixel, each way.
 const LEAST_STEPS: f64 = 4.0;
@@ -32,7 +32,7 @@ const MOST_KEPT: u32 = 16_000;
 /// Pages with every path built once; strips are drawn from it on any thread.
 pub struct Scene<'a> {
     canvas: Canvas,
-    /// Places in a pixel at which a stamp may stand, each way.
+    /// Places in a pixel at which a stamp may be, each way.
     steps: i64,
     paths: Vec<Option<Path>>,
     ramps: Vec<Shader<'static>>,
@@ -226,7 +226,7 @@ impl<'a> Scene<'a> {
         strip.print(&stamp, u.div_euclid(self.steps), v.div_euclid(self.steps), ink);
     }
 
-    /// Prints a figure where it stands, from a stamp of the rows of this strip alone.
+    /// Prints a figure in its place, from a stamp of the rows of this strip alone.
     fn once(&self, strip: &mut Strip, figure: &Figure, ink: &Ink<'_>) {
         let Some(Some(outline)) = self.paths.get(figure.path) else { return };
         let (top, bottom) = strip.rows_from(0);
@@ -248,7 +248,7 @@ impl<'a> Scene<'a> {
     }
 }
 
-/// A path as it stands on the page.
+/// A path in its place on the page.
 #[derive(Clone, Copy)]
 struct Figure {
     path: usize,

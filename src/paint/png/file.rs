@@ -108,7 +108,7 @@ impl<'a> File<'a> {
         Ok(())
     }
 
-    /// Writes the end of the file and tells where its strips are.
+    /// Writes the end of the file and returns where its strips are.
     ///
     /// # Errors
     /// Those of the writer.
@@ -118,7 +118,7 @@ impl<'a> File<'a> {
         Ok(self.strips)
     }
 
-    /// Writes a chunk of pixels; returns where its data stands in the file.
+    /// Writes a chunk of pixels; returns where its data is in the file.
     fn chunk(&mut self, data: &[u8]) -> io::Result<u64> {
         self.writer.write_chunk(IDAT, data).map_err(|e| cause(&self.watch, e))?;
         Ok(lock(&self.watch).written - AFTER - data.len() as u64)

@@ -1,4 +1,4 @@
-//! What stands on a page, ready for drawing: every path built once.
+//! The contents of a page, ready for drawing: every path built once.
 
 use std::collections::HashMap;
 use std::sync::Arc;

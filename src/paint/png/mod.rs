@@ -112,11 +112,11 @@ impl std::fmt::Display for PngError {
 impl std::error::Error for PngError {}
 
 /// Draws the trimmed page number `page` (from 0) into every output, using up
-/// to `jobs` drawing threads. `on_strip` is told the finished share, 0 to 1.
+/// to `jobs` drawing threads. `on_strip` gets the finished share, 0 to 1.
 ///
 /// # Errors
 /// [`PngError::Io`] when an output cannot be written, [`PngError::Cancelled`]
-/// when `on_strip` says so. The outputs then hold part of a file.
+/// when `on_strip` returns so. The outputs then hold part of a file.
 pub fn png(
     sheet: &Sheet,
     page: usize,

@@ -6,7 +6,7 @@ use crate::sheet::identity::Digest;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Key(pub Digest);
 
-/// Where a strip stands in the file that has it.
+/// Where a strip is in the file that has it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Strip {
     pub key: Key,
@@ -22,6 +22,6 @@ pub trait Shelf: Sync {
     /// Is there such a strip? Answers quickly.
     fn has(&self, key: Key) -> bool;
     /// The strip as compressed, with the Adler-32 of its rows; `None` where
-    /// it is not there, or not whole.
+    /// it does not exist, or is incomplete.
     fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)>;
 }

@@ -22,7 +22,7 @@ const LEVEL: u32 = 2;
 const SUB: u8 = 1;
 const UP: u8 = 2;
 
-/// A strip as it stands in the file.
+/// A strip as written in the file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Squeezed {
     /// Deflate blocks, none of them the last.

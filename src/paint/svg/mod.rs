@@ -1,6 +1,6 @@
 //! SVG painter: one page as a document of true size, in millimetres.
 //!
-//! Outlines stand once in `<defs>`; a layer is a `<use>` of one with its own
+//! Outlines are once in `<defs>`; a layer is a `<use>` of one with its own
 //! fill. Text is text, with a position for every character: under the fonts' real names, and for
 //! browsers in embedded subsets of them. Or words are outlines, for those without the fonts.
 //!
@@ -134,7 +134,7 @@ struct Painter<'a> {
     fonts: &'a Fonts,
     /// Of each font; none where words are outlines.
     styles: &'a [Style],
-    /// How often each symbol stands on the page.
+    /// How often each symbol is on the page.
     uses: BTreeMap<SymbolId, usize>,
     drawings: &'a mut Drawings,
 }
@@ -187,7 +187,7 @@ impl Painter<'_> {
         out
     }
 
-    /// A symbol that stands on the page once is drawn in its place, others
+    /// A symbol that is on the page once is drawn in its place, others
     /// are drawn in `<defs>` and referred to.
     fn symbol(&mut self, out: &mut String, used: &Use) {
         let sheet = self.sheet;
@@ -255,7 +255,7 @@ impl Painter<'_> {
         self.drawings.definitions.insert(made)
     }
 
-    /// Outlines, gradients and the symbols that stand on the page several times.
+    /// Outlines, gradients and the symbols that are on the page several times.
     fn define(&self) -> String {
         let Drawings { gradients, outlines, symbols, .. } = &*self.drawings;
         let several = |id: &SymbolId| self.uses.get(id).is_some_and(|n| *n > 1);

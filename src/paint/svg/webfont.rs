@@ -49,7 +49,7 @@ pub fn webfonts(sheet: &Sheet, page: usize) -> Vec<(String, Vec<u8>)> {
 /// Fonts for those who read embedded ones: browsers. All others find the fonts, or what comes
 /// next to them, among those installed, by their real names in the attributes of each text.
 /// Browsers alone know `@supports`, so they alone take the embedded ones, in which every
-/// character has the one glyph that is meant.
+/// character has the one intended glyph.
 pub(super) fn embed(sheet: &Sheet, fonts: &Fonts) -> Embedded {
     let (mut css, mut figures, mut families) = (String::new(), String::new(), String::new());
     let mut styles = Vec::new();
@@ -58,7 +58,7 @@ pub(super) fn embed(sheet: &Sheet, fonts: &Fonts) -> Embedded {
         let naming = Naming::of(face);
         let list = names_of(&naming);
         let mut attributes = format!(" font-family=\"{list}\"");
-        // The shipped fonts are tested to embed; a font that is not there is better than no file.
+        // The shipped fonts are tested to embed; a missing font is better than no file.
         let (family, class) = match font(subset, &sheet.faces) {
             Ok((family, bytes)) => {
                 let data = BASE64_STANDARD.encode(bytes);
@@ -122,7 +122,7 @@ fn numeric(figures: Figures) -> Option<&'static str> {
     }
 }
 
-/// By how much characters are wider as the font has them than in the glyph that is meant, em.
+/// By how much characters are wider as the font has them than in the intended glyph, em.
 fn wider(subset: &Subset, face: &Face) -> HashMap<char, f64> {
     let Ok(font) = skrifa::FontRef::new(face.bytes()) else { return HashMap::new() };
     let metrics = font.glyph_metrics(Size::unscaled(), LocationRef::default());

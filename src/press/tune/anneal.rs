@@ -23,7 +23,7 @@ const ANOTHER: f64 = 10.0;
 /// A cast may be so much more than what is free, or than that of the plain value.
 const MORE_CAST: f64 = 1.0;
 /// Of being farther from the aims on average than plain values: of the sum over all. Dearer, and no fault
-/// can be mended before others are nearer.
+/// can be corrected before others are nearer.
 const OVER: f64 = 1.0;
 /// Differences together have to stay so much under those of plain values.
 const UNDER: f64 = 1.0;
@@ -47,7 +47,7 @@ struct Costs {
     all: Vec<f64>,
     /// Of each pair, as seen from each of its colours, in the order of [`Search::kin`].
     pair: Vec<Vec<f64>>,
-    /// Where the pair stands among those of the other colour.
+    /// The pair's place among those of the other colour.
     back: Vec<Vec<usize>>,
     /// All distances together.
     sum: f64,

@@ -1,7 +1,7 @@
 //! Print values that keep pairs apart.
 //!
 //! A colour's price is what a buyer minds: how far it is from its aim, whether its hue has turned,
-//! and above all whether each pair can still be told apart and differs the same way round. The
+//! and above all whether each pair is still distinguishable and differs the same way round. The
 //! values are whole bytes from the start, so nothing is lost by rounding in the end.
 //!
 //! ```text
@@ -133,7 +133,7 @@ struct Best {
 }
 
 impl Best {
-    /// Takes what the search has now, if it is better; says whether nothing is left to mend.
+    /// Takes what the search has now, if it is better; returns whether nothing is left to correct.
     fn take(&mut self, search: &Search<'_>) -> bool {
         let worth = Worth::of(search, self.plain);
         if self.kept.as_ref().is_none_or(|(kept, _)| worth < *kept) {

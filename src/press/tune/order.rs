@@ -1,4 +1,4 @@
-//! What a buyer tells colours apart by: their order in lightness, hue and strength, and how far a
+//! How a buyer distinguishes colours: their order in lightness, hue and strength, and how far a
 //! printed hue has turned.
 
 use palette::chromatic_adaptation::AdaptIntoUnclamped;
@@ -114,7 +114,7 @@ fn hue(first: &Seen, second: &Seen) -> f64 {
     first.hue_to(second)
 }
 
-/// The difference in chroma, where it is the main one of a pair: what is said of it first.
+/// The difference in chroma, where it is the main one of a pair, named first.
 fn strength(first: &Seen, second: &Seen) -> f64 {
     let difference = second.chroma - first.chroma;
     if difference.abs() < LEAST_STRENGTH {

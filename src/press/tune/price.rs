@@ -4,7 +4,7 @@ use super::order::{Order, Seen};
 use crate::colour::difference;
 use crate::press::paper::Bytes;
 
-/// A printed pair under this can hardly be told apart (CIEDE2000).
+/// A printed pair under this is hardly distinguishable (CIEDE2000).
 pub const APART: f64 = 2.0;
 /// Of a pair too close, of an order turned round: each the squared miss.
 const BROKEN: f64 = 20.0;

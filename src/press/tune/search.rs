@@ -24,7 +24,7 @@ const FIRST: &[i16] = &[16, 8, 4, 2, 1];
 /// A value tried costs as much as so many pairs.
 pub(super) const VALUE_WORK: u64 = 3;
 
-/// Where a search stands.
+/// The state of a search.
 pub(super) struct Search<'a> {
     pub paper: &'a Paper,
     pub own: Vec<Own>,
@@ -175,13 +175,13 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Does a pair cost anything as it stands?
+    /// Does a pair cost anything as it is?
     fn minds(&self, i: usize, kin: &Kin) -> bool {
         let (own, other) = (&self.shown[i], &self.shown[kin.other]);
         kin.weight > 0.0 || kin.price(&self.prices, own, other) > 0.0
     }
 
-    /// Pattern search for one colour; says whether it moved.
+    /// Pattern search for one colour; returns whether it moved.
     fn settle(&mut self, i: usize, steps: &[i16], goal: Goal) -> bool {
         let shown = self.shown[i];
         let mut best = self.price(i, &shown, self.values[i], goal, f64::INFINITY);

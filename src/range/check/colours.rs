@@ -143,7 +143,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
     }
 }
 
-/// A year that can be meant.
+/// A plausible year.
 pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u16> {
     let y = raw?;
     if !YEARS.contains(&y) {
@@ -287,7 +287,7 @@ fn spectrum(raw: raw::Spectrum) -> Result<Spectrum, (String, &'static str)> {
     }
 }
 
-/// Two colours with one name or number in a listing: people cannot tell which is meant.
+/// Two colours with one name or number in a listing: it is not clear which one is meant.
 fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Findings) {
     for l in 0..listings {
         let mut names: BTreeMap<String, usize> = BTreeMap::new();

@@ -1,4 +1,4 @@
-//! Keys and words: what may be written, and who is meant.
+//! Keys and words: what may be written, and what a key refers to.
 
 use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,7 +25,7 @@ impl Words {
 pub struct Keys {
     kind: &'static str,
     numbers: BTreeMap<String, usize>,
-    /// What else they go by in the cells of a table, in lower case; none where two go by it.
+    /// Their other names in the cells of a table, in lower case; none for a name of two.
     also: BTreeMap<String, Option<usize>>,
     /// Some entry is faulty: look-ups that fail are not to be reported.
     doubtful: bool,
@@ -75,12 +75,12 @@ impl Keys {
         Keys { kind, numbers, also: BTreeMap::new(), doubtful, missed: Cell::new(0) }
     }
 
-    /// Lets them go by their titles, too, and by either in other capitals, where a table names them.
+    /// Accepts their titles in tables, too, and either in any case.
     pub fn go_by<'a>(&mut self, titles: impl Iterator<Item = (usize, &'a str)>) {
         let keys: Vec<(String, usize)> =
             self.numbers.iter().map(|(k, n)| (k.to_lowercase(), *n)).collect();
         let titles = titles.map(|(n, t)| (t.trim().to_lowercase(), n));
-        // A key is meant before a title.
+        // A key takes precedence over a title.
         for (list, over) in [(titles.collect::<Vec<_>>(), false), (keys, true)] {
             let mut here: BTreeMap<String, Option<usize>> = BTreeMap::new();
             for (text, n) in list {
@@ -170,7 +170,7 @@ impl Keys {
         self.numbers.len()
     }
 
-    /// Has any look-up failed? Then 'not used' is not to be said.
+    /// Has any look-up failed? Then 'not used' is not reported.
     pub fn missed(&self) -> bool {
         self.missed.get() > 0
     }

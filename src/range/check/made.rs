@@ -44,7 +44,7 @@ pub fn check(
             let astray = rows.0.iter().filter(|(key, _)| !index.colours.holds(key)).count();
             let cells = table.read(rows.0, at, sizes, index, &mut seen, findings);
             let missing: Vec<_> = seen.iter().zip(colours).filter(|(s, _)| !**s).collect();
-            // A row under another key is told already, and probably the one that is missing.
+            // A row under another key is already reported, and probably the missing one.
             if !unsure && !at.damaged() && missing.len() > astray {
                 for (_, c) in missing {
                     findings.push(
@@ -68,7 +68,7 @@ pub fn check(
     };
     let years =
         raw.years.map(|y| years(y, place.field("years"), index, findings)).unwrap_or_default();
-    // Years of what is not made at all, or without limits, say nothing.
+    // Years of what is not made at all, or without limits, have no effect.
     let years = years
         .into_iter()
         .filter(|y: &MadeYears| cells[y.colour.0][y.part.0] && (y.from.is_some() || y.to.is_some()))

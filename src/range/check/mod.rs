@@ -1,5 +1,5 @@
 //! From raw documents to the checked range and sheet: every fault is found
-//! at once, each with its place and a way out.
+//! at once, each with its place and a suggestion.
 
 mod colours;
 mod days;
@@ -141,7 +141,7 @@ fn load_all(
 ) -> Option<(Range, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
     let (range_file, range_doc) = range_of(sheet_file, &doc, sources, findings)?;
-    // A light that there is not is told by the sheet's check.
+    // An unknown light is reported by the check of the sheet.
     let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
     let checked = check_range((&range_file, range_doc), light, shapes, sources, findings);
     let sheet = sheet::check(sheet_file, doc, &checked, &sources.session.work, findings);
@@ -426,7 +426,7 @@ fn check_range(
     Checked { range, index }
 }
 
-/// Do the colours and what is made of them stand in one table?
+/// Are the colours and what is made of them in one table?
 fn one_table(colours: &Option<raw::Rows<raw::Colour>>, made: &Option<raw::MadeIn>) -> bool {
     match (colours, made) {
         (Some(raw::Rows::Table(a)), Some(raw::MadeIn::Table(b))) => {
@@ -436,14 +436,14 @@ fn one_table(colours: &Option<raw::Rows<raw::Colour>>, made: &Option<raw::MadeIn
     }
 }
 
-/// A colour's key, and what else it goes by in a table of what is made.
+/// A colour's key, and its other names in a table of what is made.
 fn goes_by_colour(c: &raw::Colour) -> (&str, Vec<&str>) {
     let names = c.names.iter().flat_map(|n| &n.0).map(|(_, w)| w.text.as_str());
     let numbers = c.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
     (c.key.as_deref().unwrap_or(""), names.chain(numbers).collect())
 }
 
-/// A part's key, and what else it goes by.
+/// A part's key, and its other names.
 fn goes_by_part(p: &raw::Part) -> (&str, Vec<&str>) {
     let numbers = p.numbers.iter().flat_map(|n| &n.0).map(|(_, n)| n.as_str());
     (p.key.as_deref().unwrap_or(""), numbers.collect())

@@ -146,7 +146,7 @@ fn shape(
             return None;
         }
         Err(d) => {
-            // Several parts may share the drawing: it is told once, as its own fault.
+            // Several parts may share the drawing: its fault is reported once.
             findings.push(d.at(Some(Span { file: path.as_path().into(), range: 0..0 })));
             return None;
         }

@@ -143,7 +143,7 @@ pub fn check(
     }
 }
 
-/// The light under which spectra are seen: D50 where nothing is said.
+/// The light under which spectra are seen; default: D50.
 fn light(raw: Option<String>, place: Place, findings: &mut Findings) -> Light {
     let Some(name) = raw else { return Light::default() };
     Light::parse(&name).unwrap_or_else(|| {
@@ -152,7 +152,7 @@ fn light(raw: Option<String>, place: Place, findings: &mut Findings) -> Light {
     })
 }
 
-/// The answer to a light that there is not.
+/// The message for an unknown light.
 pub fn unknown_light(name: &str) -> Diagnostic {
     let names = Light::ALL.map(Light::word);
     let help = match nearest(name, names) {
@@ -165,7 +165,7 @@ pub fn unknown_light(name: &str) -> Diagnostic {
 
 /// The most pairs that a panel of look-alikes shows.
 const MOST_PAIRS: i64 = 40;
-/// Pairs in it where nothing is said.
+/// Pairs in it by default.
 const USUAL_PAIRS: usize = 6;
 /// The greatest distance that can be asked for: black and white are 100 apart.
 pub const MOST_APART: f64 = 100.0;
@@ -209,7 +209,7 @@ fn panel(raw: Option<raw::Lookalikes>, place: Place, findings: &mut Findings) ->
     Some(Panel { show, limit })
 }
 
-/// Words of one's own for the proofreader: each a single word, none twice.
+/// Custom words for the proofreader: each a single word, none twice.
 fn own_words(raw: Option<Vec<String>>, place: Place, findings: &mut Findings) -> Vec<String> {
     let list = raw.unwrap_or_default();
     let mut seen = BTreeSet::new();

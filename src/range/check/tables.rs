@@ -1,4 +1,4 @@
-//! Lists that stand in a table of their own, not in the range file.
+//! Lists in separate tables, not in the range file.
 
 use std::path::Path;
 
@@ -28,12 +28,12 @@ pub struct Listed<T> {
     pub stands: Stands,
 }
 
-/// Where a list stands.
+/// Where a list is.
 pub struct Stands {
     name: &'static str,
-    /// The table's places, if it stands in one.
+    /// The table's places, if it is in one.
     source: Option<Source>,
-    /// It could not be read, or only in part: nothing is to be said of what is missing from it.
+    /// It could not be read, or only in part: what it lacks is not reported.
     lost: bool,
     written: bool,
 }
@@ -44,7 +44,7 @@ impl Stands {
         self.lost
     }
 
-    /// Where its items stand.
+    /// Where its items are.
     pub fn place<'a>(&'a self, root: Place<'a>) -> Place<'a> {
         self.source.as_ref().map_or(root.field(self.name), Source::root)
     }
@@ -89,7 +89,7 @@ pub fn here<T>(
     Listed { items, stands }
 }
 
-/// A list that may stand in a table, read by `read`.
+/// A list that may be in a table, read by `read`.
 pub fn here_or_there<T>(
     most: Bound,
     list: Option<Rows<T>>,
@@ -112,7 +112,7 @@ pub fn here_or_there<T>(
     Listed { items, stands: Stands { name, source, lost: lost || cut, written: true } }
 }
 
-/// The matrix, if one is given, and its places if it stands in a table.
+/// The matrix, if one is given, and its places if it is in a table.
 pub fn made(
     made: Option<MadeIn>,
     root: Place,

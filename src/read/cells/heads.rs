@@ -9,7 +9,7 @@ const LOOK_AT: usize = 12;
 /// A column that is looked for.
 #[derive(Debug, Clone)]
 pub struct Head {
-    /// Its name as messages and the guide say it.
+    /// Its name in messages and in the guide.
     pub name: String,
     /// The table is of no use without it.
     pub needed: bool,
@@ -49,7 +49,7 @@ impl Head {
     }
 }
 
-/// A heading of one's own and the column that it stands for; none where the column is to be passed over.
+/// A custom heading and the column that it stands for; none for a column to ignore.
 #[derive(Debug, Clone)]
 pub struct Mapping {
     pub from: String,
@@ -63,7 +63,7 @@ pub fn mapped<'a>(heading: &'a str, own: &'a [Mapping]) -> &'a str {
     own.iter().find(|m| same(&m.from, heading)).map_or(heading, |m| &m.to)
 }
 
-/// Says which mappings name a column that there is not. `known` says of other names that they are known.
+/// Reports mappings to a column that does not exist. `known` accepts further names.
 pub fn targets(
     own: &[Mapping],
     wanted: &[Head],
@@ -99,7 +99,7 @@ fn names(wanted: &[Head]) -> String {
 pub struct Heads {
     /// The row of the (lower) headings.
     pub row: usize,
-    /// Per wanted column: where it stands.
+    /// Per wanted column: where it is.
     pub columns: Vec<Option<usize>>,
     /// Columns whose heading nobody wanted, with it.
     pub others: Vec<(usize, String)>,
@@ -119,12 +119,12 @@ impl Heads {
     }
 }
 
-/// Finds the columns. `own` maps headings of one's own to wanted names; to
-/// nothing, where a column is to be passed over.
+/// Finds the columns. `own` maps custom headings to wanted names; to
+/// nothing for a column to ignore.
 ///
 /// # Errors
-/// None comes back when a needed column is missing or a heading stands there
-/// twice; `findings` then says so.
+/// Returns none when a needed column is missing or a heading appears
+/// twice, which `findings` then reports.
 pub fn find(
     grid: &Grid,
     wanted: &[Head],
@@ -205,7 +205,7 @@ pub fn find(
     Some(found)
 }
 
-/// Headings that are nearly those of columns that may be missing: told along with what is missing.
+/// Headings close to those of optional columns: reported together with the missing ones.
 fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
     let open = wanted.iter().zip(&found.columns).filter(|(w, c)| !w.needed && c.is_none());
     let open: Vec<&str> = open.map(|(w, _)| w.name.as_str()).collect();
@@ -215,7 +215,7 @@ fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
     unknown(grid, &near, wanted, &[], findings);
 }
 
-/// Faults of headings where there is no mapping of them: they are to be renamed.
+/// Faults of headings that cannot be mapped, only renamed.
 pub fn own_help(faults: Findings, help: &str) -> Findings {
     let mut out = Findings::default();
     for fault in faults.sorted() {
@@ -232,13 +232,13 @@ pub fn own_help(faults: Findings, help: &str) -> Findings {
     out
 }
 
-/// Says which rows of a CSV file have more cells than there are headings: a comma that belongs to a
-/// number or a text has cut it in two, and what follows stands in the wrong columns.
+/// Reports rows of a CSV file that have more cells than there are headings: a comma that belongs to a
+/// number or a text has cut it in two, and the following cells are in the wrong columns.
 pub fn surplus(grid: &Grid, heads: &Heads, findings: &mut Findings) {
     if !grid.parted {
         return;
     }
-    // Headings may stand in two rows.
+    // Headings may take two rows.
     let above = heads.row.saturating_sub(1);
     let width = |row: usize| {
         let cells = grid.rows.get(row).map_or(0, Vec::len);
@@ -256,7 +256,7 @@ pub fn surplus(grid: &Grid, heads: &Heads, findings: &mut Findings) {
     }
 }
 
-/// Says which headings were not understood: those that are nearly known one by one, the others together.
+/// Reports unknown headings: those close to a known one separately, the others together.
 /// `also`: other headings that could be meant.
 pub fn unknown(
     grid: &Grid,
@@ -282,7 +282,7 @@ pub fn unknown(
     passed_over(grid, heads.row, &strange, &names(wanted), findings);
 }
 
-/// Says of columns that nothing is known of them. `known`: what could be meant, for the way out.
+/// Reports unknown columns. `known`: the possible headings, for the suggestion.
 pub fn passed_over(
     grid: &Grid,
     row: usize,

@@ -47,7 +47,7 @@ pub enum Kind {
 }
 
 impl Cell {
-    /// Where it stands in the text of its grid.
+    /// Where it is in the text of its grid.
     pub fn range(&self) -> Range<usize> {
         self.start as usize..self.end as usize
     }
@@ -59,7 +59,7 @@ pub struct Grid {
     /// The file; for a workbook with the sheet's name behind it.
     pub file: Arc<Path>,
     pub text: Arc<str>,
-    /// Rows as they stand, empty ones included; rows may differ in length.
+    /// Rows as written, empty ones included; rows may differ in length.
     pub rows: Vec<Vec<Cell>>,
     /// Found on the way; nothing that stops the reading.
     pub notes: Findings,

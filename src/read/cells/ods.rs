@@ -29,7 +29,7 @@ pub struct Unresolved {
 pub enum Refused {
     /// More than so much.
     TooMuch(String),
-    /// It is no XML, or ends before its elements do: the library would look for their ends for ever.
+    /// It is not XML, or ends before its elements do: the library would look for their ends for ever.
     Broken,
 }
 
@@ -38,7 +38,7 @@ const MOST_UNRESOLVED: usize = 100_000;
 /// What a cell takes up besides its text: its value and its formula, as the library keeps them.
 const CELL: usize = 56;
 
-/// Looks over the cells.
+/// Checks the cells.
 ///
 /// # Errors
 /// There is too much, or the file is damaged.
@@ -142,7 +142,7 @@ impl Look {
                 }
             }
             name => {
-                // Whatever else stands in a cell fills it.
+                // Anything else in a cell fills it.
                 if let Some(cell) = &mut self.cell {
                     cell.filled = true;
                     if name == "s" {

@@ -81,18 +81,18 @@ fn locked(whole: &Whole<'_>, or: &str) -> Diagnostic {
         .help("save it without a password as .xlsx, .ods or .csv")
 }
 
-/// Does an ODS file's list of parts say that they are encrypted (OpenDocument 1.3, part 2, 3.4)?
+/// Does an ODS file's list of parts mark them as encrypted (OpenDocument 1.3, part 2, 3.4)?
 fn encrypted<R: Read + std::io::Seek>(zip: &mut zip::ZipArchive<R>) -> bool {
     let Ok(part) = zip.by_name("META-INF/manifest.xml") else { return false };
     let mut text = Vec::new();
-    // The first part that is encrypted stands near the start.
+    // The first encrypted part is near the start.
     if part.take(1 << 20).read_to_end(&mut text).is_err() {
         return false;
     }
     String::from_utf8_lossy(&text).contains("encryption-data")
 }
 
-/// Unpacks every part once, to nowhere: what a header says of sizes may be a lie. Of an ODS file come back
+/// Unpacks every part once, to nowhere: sizes in a header may be wrong. For an ODS file, returns
 /// the formulas without results.
 fn unpacked(
     whole: &Whole<'_>,
@@ -177,7 +177,7 @@ pub fn names(whole: &Whole<'_>, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String
     })
 }
 
-/// The sheet that is meant: the one named, else the first that is not hidden.
+/// The sheet to read: the one named, else the first that is not hidden.
 fn choose(
     whole: &Whole<'_>,
     sheets: &[calamine::Sheet],

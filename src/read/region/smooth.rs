@@ -2,7 +2,7 @@
 //!
 //! The fit is kurbo's: it halves a stretch of outline until a curve follows
 //! it closely enough. Folds of some micrometres, which offsets of sharp inner
-//! corners leave, are what it does not stand: it tries curves with handles of
+//! corners leave, are what it does not handle well: it tries curves with handles of
 //! thousands of kilometres on them, and measures their length to a nanometre,
 //! which takes for ever. So a stretch that turns or folds too far for one
 //! curve, or so sharply that lengths would be measured, is halved without a

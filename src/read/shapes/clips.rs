@@ -41,7 +41,7 @@ impl Cutter {
     /// What a group is clipped and masked to.
     ///
     /// # Errors
-    /// The kind of what cannot be done.
+    /// The kind of clip that is not supported.
     pub fn group(
         &mut self,
         group: &usvg::Group,

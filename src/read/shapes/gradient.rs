@@ -17,7 +17,7 @@ use super::walk::{Drawn, DrawnPaint, DrawnStop};
 const LOOKS: u32 = 48;
 /// Steps between two stops of which both colour and opacity differ.
 const STEPS: u32 = 8;
-/// An area that no one sees, mm2.
+/// An invisible area, mm2.
 const NOTHING: f64 = 1e-3;
 
 /// Something that is drawn, as what lies on it sees it.

@@ -1,4 +1,4 @@
-//! What a drawing of a part cannot use, told in one message for each drawing.
+//! Unsupported features of a drawing, reported in one message for each drawing.
 
 use std::ops::Range;
 use std::path::Path;
@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Span};
 
-/// One thing that cannot be used.
+/// One unsupported feature.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Refused {
     /// What it is, for a message: `text`, `filters such as blurs`.
@@ -25,7 +25,7 @@ impl Refused {
     }
 }
 
-/// What a refused thing is called, and the way out.
+/// The name of a rejected feature, and the suggestion.
 fn kind(tag: &str) -> (&'static str, &'static str) {
     match tag {
         "text" => (

@@ -1,5 +1,5 @@
 //! The properties of an element that decide whether it can be used at all,
-//! wherever they stand: in its `style`, in a style sheet or as attributes.
+//! wherever they are given: in its `style`, in a style sheet or as attributes.
 
 use simplecss::{AttributeOperator, DeclarationTokenizer, PseudoClass, StyleSheet};
 use usvg::roxmltree::Node;
@@ -27,7 +27,7 @@ pub(super) struct Styles<'c> {
 }
 
 impl<'c> Styles<'c> {
-    /// Keeps the rules that say anything of what is looked up.
+    /// Keeps the rules that set any of the properties looked up.
     pub fn new(css: &'c str) -> Styles<'c> {
         let mut sheet = StyleSheet::parse(css);
         let counts = |name: &str, value: &str| match name {

@@ -61,7 +61,7 @@ pub(super) struct Drawn {
 struct State<'i> {
     to_mm: Affine,
     opacity: f64,
-    /// The element of ours that it belongs to.
+    /// The element of the rewritten drawing that it belongs to.
     id: Option<&'i str>,
     /// What it is clipped to, mm.
     clip: Option<Rc<Region>>,

@@ -31,7 +31,7 @@ pub(super) fn columns(listings: &[Named<'_>]) -> Vec<Head> {
 }
 
 /// The colours of a table; none when its headings are of no use. `crosses`: the names of the parts, where
-/// the same table says what is made.
+/// the same table gives what is made.
 pub fn colours(
     grid: &Grid,
     own: &[Mapping],

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 /// that is there, a number before a name; where that one is taken, of it and the next.
 #[derive(Default)]
 pub struct Keys {
-    /// Each key, and the number of the next one that is to be told from it.
+    /// Each key, and the number of the next one to distinguish from it.
     taken: HashMap<String, usize>,
 }
 

@@ -19,7 +19,7 @@ pub struct Known<'a> {
     pub listings: &'a [Named<'a>],
     pub colours: &'a [(&'a str, Vec<&'a str>)],
     pub parts: &'a [(&'a str, Vec<&'a str>)],
-    /// The colours stand in the same table, with these headings mapped.
+    /// The colours are in the same table, with these headings mapped.
     pub together: Option<&'a [Mapping]>,
 }
 
@@ -52,7 +52,7 @@ pub fn made(
     }
     let columns = part_columns(grid, &heads, own, &told, (&parts, known), findings);
     let rows: Vec<usize> = heads.rows(grid).collect();
-    // Colours that stand in the same rows need not be looked for.
+    // Colours in the same rows need not be looked up.
     let in_order =
         known.together.is_some() && heads.columns[0].is_none() && rows.len() == known.colours.len();
     let colours = by_name(known.colours);
@@ -113,7 +113,7 @@ fn part_columns(
     for (column, heading) in &heads.others {
         let meant = mapped(heading, own);
         let part = parts.get(&meant.to_lowercase());
-        // A column that tells people about the colour is passed over.
+        // A column with information about the colour is ignored.
         let about = ["name", "number"].iter().any(|h| same(h, meant))
             || told.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
         if part.is_none() && about {
@@ -146,7 +146,7 @@ fn part_columns(
         };
         findings.push(fault.at(grid.span(heads.row, *column)));
     }
-    // In one table with the colours they are told already.
+    // In one table with the colours they are already reported.
     if known.together.is_none() {
         let keys: Vec<&str> = known.parts.iter().map(|p| p.0).take(20).collect();
         let list = format!("a colour's key, number or name, and the parts {}", keys.join(", "));
@@ -162,7 +162,7 @@ fn holds_marks(grid: &Grid, heads: &Heads, column: usize) -> bool {
     marks > 0 && 2 * marks >= cells().count()
 }
 
-/// Every text that names something, in lower case; nothing where two go by it.
+/// Every text that names something, in lower case; nothing for a text that names two.
 fn by_name(list: &[(&str, Vec<&str>)]) -> BTreeMap<String, Option<String>> {
     let mut out: BTreeMap<String, Option<String>> = BTreeMap::new();
     for (key, others) in list {
@@ -285,7 +285,7 @@ impl Matrix {
     }
 }
 
-/// What a cell of such a table says.
+/// The meaning of a cell of such a table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mark {
     Made,
@@ -294,7 +294,7 @@ pub enum Mark {
     Years(Option<i64>, Option<i64>),
 }
 
-/// What a cell says: a mark, nothing, or the years in which it was made.
+/// The meaning of a cell: a mark, nothing, or the years in which it was made.
 pub fn mark(text: &str) -> Option<Mark> {
     match text.to_lowercase().as_str() {
         "x" | "yes" | "y" | "1" | "true" | "✓" | "✔" | "●" | "•" => {

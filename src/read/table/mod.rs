@@ -76,7 +76,7 @@ impl<'a> Row<'a> {
     fn gather(&mut self, name: &str, inner: Vec<Entry>) {
         let Some(first) = inner.first() else { return };
         let span = first.value.span.start..inner.last().map_or(0, |l| l.value.span.end);
-        // Columns may stand in any order.
+        // Columns may be in any order.
         let span = span.start.min(span.end)..span.start.max(span.end);
         let value = Node { span: span.clone(), name: None, body: Body::Entries(inner) };
         self.fields.push(Entry { key: span, text: name.to_owned(), value });
@@ -114,7 +114,7 @@ fn forms(heads: &mut Heads, of: &Head, own: &[Mapping]) -> Vec<(String, usize)> 
     out
 }
 
-/// Says that nothing in a table could name its rows. `wanted`: all columns, those that could do it first.
+/// Reports a table without a column that names its rows. `wanted`: all columns, those that could first.
 fn nameless(grid: &Grid, heads: &Heads, (wanted, naming): (&[Head], &[&Head]), f: &mut Findings) {
     let others = || heads.others.iter().map(|o| o.1.as_str());
     let near = naming.iter().find_map(|w| Some((*w, nearest(&w.name, others())?)));

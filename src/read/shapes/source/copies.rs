@@ -29,7 +29,7 @@ impl<'a, 'i> Writer<'a, 'i> {
         self.open(node, "g", &["x", "y", "width", "height", "href", "transform"]);
         let mut transform = node.attribute("transform").unwrap_or("").to_owned();
         let (x, y) = (node.attribute("x").unwrap_or("0"), node.attribute("y").unwrap_or("0"));
-        // With units or per cents the copy stands in a frame, which knows them.
+        // With units or per cents the copy gets a frame, which resolves them.
         let framed = x.parse::<f64>().is_err() || y.parse::<f64>().is_err();
         if !framed {
             transform.push_str(&format!(" translate({x} {y})"));

@@ -1,4 +1,4 @@
-//! Class words, and properties that cannot be used.
+//! Class words, and unsupported properties.
 
 use usvg::roxmltree::Node;
 
@@ -38,7 +38,7 @@ fn number(value: &str) -> Option<f64> {
 }
 
 impl<'a, 'i> Writer<'a, 'i> {
-    /// Refuses properties that need more than filled outlines.
+    /// Rejects properties that need more than filled outlines.
     pub(super) fn check_properties(&mut self, node: Node<'a, 'i>) {
         let set = |name: &str| self.styles.get(node, name).is_some_and(|v| v != "none");
         let mut found = Vec::new();
@@ -67,7 +67,7 @@ impl<'a, 'i> Writer<'a, 'i> {
         found.into_iter().for_each(|tag| self.refuse(node, tag));
     }
 
-    /// What an element's class says, and else what is inherited.
+    /// The role that an element's class gives, else the inherited one.
     pub(super) fn read_words(&mut self, node: Node<'_, '_>, inherited: &Words) -> Words {
         let Some(class) = node.attribute("class") else { return inherited.clone() };
         // What is used many times is read once.
