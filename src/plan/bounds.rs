@@ -35,7 +35,7 @@ impl Hold {
         match self {
             Hold::Nothing => "true size",
             Hold::WidestBlock => "the widest block",
-            Hold::LeastRows => "a heading with the least rows",
+            Hold::LeastRows => "a heading with the fewest rows",
             Hold::SortedFill => "the height of all rows in page columns",
         }
     }

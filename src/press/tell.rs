@@ -85,7 +85,7 @@ pub fn colours(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
         ("values", Align::Left),
         ("key", Align::Left),
         ("colour", Align::Left),
-        ("aim L a b", Align::Right),
+        ("target L a b", Align::Right),
         ("printed L a b", Align::Right),
         ("measured L a b", Align::Right),
         ("dE", Align::Right),
@@ -121,7 +121,7 @@ pub fn pairs(case: &Case<'_>, names: Names<'_>, most: usize) -> Table {
         ("second", Align::Left),
         ("second is", Align::Left),
         ("printed", Align::Left),
-        ("dE aimed", Align::Right),
+        ("dE target", Align::Right),
         ("dE printed", Align::Right),
         ("verdict", Align::Left),
     ]);

@@ -311,7 +311,7 @@ fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Op
                 format!("the total ink must be at most {:.0} %, not {ink:.1} %", paper.ink_limit()),
             )
             .at(at.span())
-            .help("reduce each ink, or raise ink_limit if the printer agrees"),
+            .help("reduce each ink, or raise ink_limit if the print house agrees"),
         );
         return None;
     }

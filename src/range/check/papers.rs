@@ -57,7 +57,7 @@ pub fn papers(
                 )
                 .at(at.field("ink_limit").span())
                 .help(
-                    "ask the printer; about 300 is usual for coated papers, about 260 for uncoated",
+                    "ask the print house; about 300 is usual for coated papers, about 260 for uncoated",
                 ),
             );
         }
