@@ -86,7 +86,7 @@ fn allowance<'s>(search: &'s Search<'_>) -> Allowance<'s> {
     Allowance { done: 0, most, thinned: true, work: &search.facts.work }
 }
 
-/// What one way to stand may take of what is left.
+/// What one arrangement may take of what is left.
 fn part_of<'w>(allowed: &Allowance<'w>) -> Allowance<'w> {
     let most = (allowed.most / ONE).min(allowed.most.saturating_sub(allowed.done));
     Allowance { done: 0, most, ..*allowed }

@@ -85,7 +85,7 @@ pub fn read_bytes(
             "file-too-large",
             format!("'{shown}' is larger than {} MB", limits.megabytes(limits::FILE)),
             &limits.or_raise_to(
-                "this is hardly the file that was meant; a range of thousands of colours takes less",
+                "check that this is the right file; a range of thousands of colours is smaller",
                 limits::FILE,
                 usize::try_from(size).unwrap_or(usize::MAX),
             ),

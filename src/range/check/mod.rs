@@ -125,7 +125,7 @@ fn either(findings: Findings) -> Findings {
     out
 }
 
-/// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
+/// Does the file start with 'Range('? A file that cannot be read does not: reading it as a sheet reports why.
 fn is_range(file: &Path, session: &Session) -> bool {
     read_text(file, None, session).is_ok_and(|text| {
         locate::scan(file, &text)

@@ -25,7 +25,7 @@ pub fn grid(
         notes.push(
             Diagnostic::warning("no-sheets", format!("a CSV file has no sheet '{sheet}'"))
                 .at(whole.place.clone())
-                .help("leave the sheet out"),
+                .help("remove sheet"),
         );
     }
     if u32::try_from(text.len()).is_err() {

@@ -163,13 +163,13 @@ impl Whole<'_> {
     fn too_large(&self, what: &str) -> Diagnostic {
         Diagnostic::error("table-too-large", format!("'{}' has {what}", self.file.display()))
             .at(self.place.clone())
-            .help(self.limits.or_raise("delete what lies outside the list, or split it"))
+            .help(self.limits.or_raise("delete everything outside the list, or split the list"))
     }
 }
 
 /// What is said of a table that takes up more than so many bytes.
 fn too_many_bytes(most: usize) -> String {
-    format!("cells that take up more than {} MB", most >> 20)
+    format!("more than {} MB of cells", most >> 20)
 }
 
 /// The kind of workbook that a file is by its ending; none for a CSV file.
@@ -193,7 +193,7 @@ fn kind_of(whole: &Whole<'_>, files: &Files) -> Result<Option<workbook::Kind>, D
     })
 }
 
-/// Collects cells and the text they stand in.
+/// Collects cells and the text that contains them.
 #[derive(Default)]
 struct Builder {
     text: String,

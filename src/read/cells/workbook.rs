@@ -75,7 +75,7 @@ fn broken(whole: &Whole<'_>) -> Diagnostic {
 }
 
 fn locked(whole: &Whole<'_>, or: &str) -> Diagnostic {
-    let message = format!("'{}' is locked with a password{or}", whole.file.display());
+    let message = format!("'{}' is protected with a password{or}", whole.file.display());
     Diagnostic::error("locked-workbook", message)
         .at(whole.place.clone())
         .help("save it without a password as .xlsx, .ods or .csv")
@@ -101,7 +101,7 @@ fn unpacked(
 ) -> Result<Vec<ods::Unresolved>, Diagnostic> {
     // An encrypted XLSX file is not a zip file but an OLE container.
     if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
-        return Err(locked(whole, ", or of an older kind"));
+        return Err(locked(whole, ", or in an older format"));
     }
     let mut unresolved = Vec::new();
     let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(whole))?;
@@ -136,7 +136,7 @@ fn unpacked(
         }
         std::io::copy(&mut counted, &mut std::io::sink()).map_err(|_| broken(whole))?;
         if counted.count > left {
-            let what = format!("more than {} MB in it", limits.megabytes(limits::UNPACKED));
+            let what = format!("more than {} MB of contents", limits.megabytes(limits::UNPACKED));
             return Err(whole.too_large(&what));
         }
         left -= counted.count;

@@ -17,9 +17,9 @@ pub(super) fn most_nodes(limits: Limits) -> u32 {
     u32::try_from(limits.most(limits::ELEMENTS)).unwrap_or(u32::MAX).min(MOST_NODES)
 }
 
-/// The way out of what is too much.
+/// The suggestion for a drawing that is too large.
 pub(super) fn simplify(limits: Limits) -> String {
-    const WAY: &str = "Simplify the drawing: a part needs a few dozen paths";
+    const WAY: &str = "simplify the drawing: a part needs a few dozen paths";
     let can_be_raised = most_nodes(limits) < MOST_NODES;
     let way_out = if can_be_raised { limits.or_raise(WAY) } else { WAY.to_owned() };
     format!("{way_out}.")
@@ -72,7 +72,7 @@ pub(super) fn broken(
             "save the drawing as plain SVG, or delete the whole <!DOCTYPE ...>".to_owned(),
         )
     } else if complaint.contains("limit") {
-        (format!("The drawing has more than {} elements.", most_nodes(limits)), simplify(limits))
+        (format!("the drawing has more than {} elements", most_nodes(limits)), simplify(limits))
     } else {
         (
             spoken(complaint),

@@ -64,7 +64,7 @@ pub(super) fn rewrite(
             whole(
                 file,
                 "shape-too-large",
-                format!("The shape file is larger than {} MB.", limits.megabytes(limits::DRAWING)),
+                format!("the shape file is larger than {} MB", limits.megabytes(limits::DRAWING)),
             )
             .help(simplify(limits)),
         ]);
@@ -215,7 +215,7 @@ impl<'a, 'i> Writer<'a, 'i> {
         if self.out.len() > most {
             if !self.is_full {
                 let message = format!(
-                    "The drawing is larger than {} MB when what it uses again is written out.",
+                    "the drawing is larger than {} MB once its copies are written out",
                     self.limits.megabytes(limits::DRAWING) * MOST_COPIED
                 );
                 let d = whole(self.file, "shape-too-large", message);

@@ -118,8 +118,8 @@ pub(super) fn walk(
     }
     if walk.pieces > walk.most_pieces {
         let points = walk.most_pieces;
-        let message = format!("The outlines have more than {points} points together.");
-        let help = session.limits.or_raise("Simplify the paths in the drawing program");
+        let message = format!("the outlines have more than {points} points in total");
+        let help = session.limits.or_raise("simplify the paths in the drawing program");
         walk.errors.push(whole(file, "shape-unsupported", message).help(format!("{help}.")));
     }
     walk.errors.extend(refused::told(file, text, &walk.refused));
