@@ -5,10 +5,11 @@
 use std::path::{Path, PathBuf};
 
 use kurbo::{BezPath, PathEl};
-use shadecard::finish::{Drawer, Drawing};
+use shadecard::finish::{Drawer, Drawing, Shade};
+use shadecard::graphic::Paint;
 use shadecard::range::Finish;
 use shadecard::read::shapes::read_shape;
-use shadecard::sheet::{FillRule, Paint, Ramp, Rgb};
+use shadecard::sheet::{FillRule, Ramp, Rgb};
 use tiny_skia as sk;
 
 fn main() {
@@ -52,7 +53,7 @@ fn main() {
                 (x + drawing.extent.width() / 2.0) as f32 * scale,
                 y as f32 * scale,
             );
-            draw(&mut map, &drawing, at);
+            draw(&mut map, &drawing, *colour, at);
             x += drawing.extent.width() + gap;
         }
     }
@@ -84,11 +85,12 @@ fn drawer(file: &Path) -> Drawer {
     }
 }
 
-fn draw(map: &mut sk::Pixmap, drawing: &Drawing, at: sk::Transform) {
+fn draw(map: &mut sk::Pixmap, drawing: &Drawing, sample: Rgb, at: sk::Transform) {
     for layer in &drawing.layers {
         let Some(path) = sk_path(&layer.outline) else { continue };
         let alpha = layer.opacity as f32;
-        let colour = |c: Rgb, a: f32| {
+        let colour = |shade: Shade, a: f32| {
+            let c = shade.on(sample);
             let mut c = sk::Color::from_rgba8(c.0, c.1, c.2, 255);
             c.set_alpha(a);
             c

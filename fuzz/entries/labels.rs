@@ -10,6 +10,8 @@ use shadecard::labels::fit::{Voices, fit_all};
 use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::Style;
 use shadecard::range::{ColourId, ListingId};
+use shadecard::sheet::Sample;
+use shadecard::sheet::palette::SampleRelease;
 
 use super::told::ways;
 
@@ -51,7 +53,9 @@ fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -
     if entries.is_empty() {
         return String::new();
     }
-    let said = Said { colour: ColourId(0), key: "key".into(), rgb: Rgb(1, 2, 3), entries };
+    let (release, colour) = (SampleRelease::Shown, ColourId(0));
+    let sample = Sample { release, colour, published: Rgb(1, 2, 3) };
+    let said = Said { colour, key: "key".into(), sample, entries };
     let (width, height) = (50.0, 30.0);
     let mut out = String::new();
     let fitted = fit_all(std::slice::from_ref(&said), count, voices, 6.0, (width, height));
