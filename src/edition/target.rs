@@ -22,7 +22,7 @@ pub struct Placed<'a> {
     pub sheet: Sheet,
     /// What is printed in place of published values.
     pub values: &'a PrintValues,
-    /// Its palette on screens, or for a printer that takes sRGB.
+    /// Its palette on screens, or for a printer that accepts sRGB.
     pub srgb: PaletteMap<Rgb>,
     /// Of what is made: in sRGB, or in the inks of the press.
     pub identity: Identity,

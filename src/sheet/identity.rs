@@ -169,7 +169,7 @@ fn add_path(digester: &mut Digester, path: &BezPath) {
 /// What entries of a palette are painted as, each as a number.
 type Fills = PaletteMap<u64>;
 
-/// An ink of the page is told from a part in the same colour: a press may print it over what lies below.
+/// An ink of the page is not a part in the same colour: a press may print it over what lies below.
 fn fills<C: Written>(Coloured { sheet, colours }: Coloured<'_, C>) -> Fills {
     colours.with(&sheet.palette, |entry, colour| {
         let (space, channels) = colour.written();

@@ -181,7 +181,7 @@ impl Palette {
         self.srgb(|sample| sample.published)
     }
 
-    /// The same with print values in place of some published ones, for a paper that takes sRGB.
+    /// The same with print values in place of some published ones, for a paper that accepts sRGB.
     pub fn printed(&self, values: &PrintValues) -> PaletteMap<Rgb> {
         self.srgb(|sample| values.of(sample))
     }
