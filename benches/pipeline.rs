@@ -24,7 +24,8 @@ fn png(sheet: &Sheet, jobs: usize) -> (Vec<u8>, Vec<u8>) {
         Output { dpi: Dpi::PRINT, out: &mut print },
         Output { dpi: Dpi::PREVIEW, out: &mut preview },
     ];
-    paint::png(sheet, 0, &mut outputs, jobs, &|_| Ok(())).expect("painted");
+    let colours = sheet.palette.published();
+    paint::png(sheet.coloured(&colours), 0, &mut outputs, jobs, &|_| Ok(())).expect("painted");
     (print, preview)
 }
 
@@ -32,16 +33,16 @@ fn painters(c: &mut Criterion) {
     for (name, sheet) in [("small", common::sheet(0.0)), ("poster", common::poster())] {
         let mut group = c.benchmark_group(name);
         group.sample_size(10);
-        group.bench_function("svg", |b| b.iter(|| black_box(paint::svg(&sheet, 0))));
-        group.bench_function("pdf", |b| b.iter(|| black_box(paint::pdf(&sheet))));
+        group.bench_function("svg", |b| b.iter(|| black_box(common::svg(&sheet, 0))));
+        group.bench_function("pdf", |b| b.iter(|| black_box(common::pdf(&sheet))));
         group.bench_function("png, 2 jobs", |b| b.iter(|| black_box(png(&sheet, 2))));
         group.finish();
     }
     let book = common::book();
     let mut group = c.benchmark_group("20 pages");
     group.sample_size(10);
-    group.bench_function("svg, one page", |b| b.iter(|| black_box(paint::svg(&book, 0))));
-    group.bench_function("pdf", |b| b.iter(|| black_box(paint::pdf(&book))));
+    group.bench_function("svg, one page", |b| b.iter(|| black_box(common::svg(&book, 0))));
+    group.bench_function("pdf", |b| b.iter(|| black_box(common::pdf(&book))));
     group.finish();
 }
 

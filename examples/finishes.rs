@@ -5,11 +5,12 @@
 use std::path::{Path, PathBuf};
 
 use kurbo::{BezPath, PathEl};
-use shadecard::finish::{Drawer, Drawing};
+use shadecard::finish::{Drawer, Drawing, Shade};
+use shadecard::graphic::Paint;
 use shadecard::range::Finish;
 use shadecard::read::shapes::read_shape;
 use shadecard::session::Session;
-use shadecard::sheet::{FillRule, Paint, Ramp, Rgb};
+use shadecard::sheet::{FillRule, Ramp, Rgb};
 use shadecard::work::Work;
 use tiny_skia as sk;
 
@@ -54,7 +55,7 @@ fn main() {
                 (x + drawing.extent.width() / 2.0) as f32 * scale,
                 y as f32 * scale,
             );
-            draw(&mut map, &drawing, at);
+            draw(&mut map, &drawing, *colour, at);
             x += drawing.extent.width() + gap;
         }
     }
@@ -86,11 +87,12 @@ fn drawer(file: &Path) -> Drawer {
     }
 }
 
-fn draw(map: &mut sk::Pixmap, drawing: &Drawing, at: sk::Transform) {
+fn draw(map: &mut sk::Pixmap, drawing: &Drawing, sample: Rgb, at: sk::Transform) {
     for layer in &drawing.layers {
         let Some(path) = sk_path(&layer.outline) else { continue };
         let alpha = layer.opacity as f32;
-        let colour = |c: Rgb, a: f32| {
+        let colour = |shade: Shade, a: f32| {
+            let c = shade.on(sample);
             let mut c = sk::Color::from_rgba8(c.0, c.1, c.2, 255);
             c.set_alpha(a);
             c

@@ -61,10 +61,11 @@ fn drawn(case: &Case, folder: &Path) -> Vec<sk::Pixmap> {
     let dpi = Dpi::new(dpi as u32).expect("a resolution");
     let last = sheet.pages.len() - 1;
     let pages = if last == 0 { vec![0] } else { vec![0, last] };
+    let colours = sheet.palette.published();
     let picture = |page: usize| {
         let mut bytes = Vec::new();
         let mut outputs = [Output { dpi, out: &mut bytes }];
-        png(&sheet, page, &mut outputs, 2, &|_| Ok(())).expect("drawn");
+        png(sheet.coloured(&colours), page, &mut outputs, 2, &|_| Ok(())).expect("drawn");
         std::fs::write(folder.join(format!("page-{}.png", page + 1)), &bytes).expect("written");
         sk::Pixmap::decode_png(&bytes).expect("a picture")
     };

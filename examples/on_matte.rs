@@ -102,7 +102,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut bytes = Vec::new();
     let dpi = Dpi::new(200).ok_or("200 dpi")?;
     let mut outputs = [Output { dpi, out: &mut bytes }];
-    png(&sheet, 0, &mut outputs, 1, &|_| Ok(()))?;
+    png(sheet.coloured(&sheet.palette.published()), 0, &mut outputs, 1, &|_| Ok(()))?;
     std::fs::write("demo/on-matte.png", bytes)?;
     Ok(())
 }

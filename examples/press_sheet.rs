@@ -27,10 +27,11 @@ use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::press::{self, ColourMode, Origin, Print};
-use shadecard::range::load;
+use shadecard::range::{ColourId, load};
+use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Role, Sheet,
-    Stop, Symbol, SymbolId, Turn, Use,
+    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
+    Role, Sample, Sheet, Stop, Symbol, SymbolId, Turn, Use, Workshop,
 };
 
 /// From patch to patch, mm.
@@ -55,7 +56,7 @@ fn main() {
 }
 
 fn write(folder: &Path, name: &str, sheet: &Sheet, press: &Press, expected: &Value) {
-    let bytes = paint::press(sheet, press).expect("every colour has an ink");
+    let bytes = paint::press(sheet, press);
     let text = serde_json::to_string_pretty(expected).expect("JSON");
     std::fs::write(folder.join(format!("{name}.pdf")), bytes).expect("written");
     std::fs::write(folder.join(format!("{name}.json")), text).expect("written");
@@ -74,9 +75,10 @@ fn parts(Cmyk(c, m, y, k): Cmyk) -> [u8; 4] {
 }
 
 /// Items with their colours' inks, and what follows for the plates.
-#[derive(Default)]
 struct Board {
     items: Vec<Item>,
+    palette: PaletteBuilder,
+    /// By the number of their sample.
     colours: Vec<Cmyk>,
     points: Vec<Value>,
     words: Vec<Value>,
@@ -84,14 +86,29 @@ struct Board {
 }
 
 impl Board {
-    /// A colour of its own that stands for `ink` in parts and swatches.
-    fn colour(&mut self, ink: Cmyk) -> Rgb {
-        self.colours.push(ink);
-        let n = self.colours.len() - 1;
-        Rgb((n / 256) as u8, (n % 256) as u8, 7)
+    fn new() -> Board {
+        Board {
+            items: Vec::new(),
+            palette: common::palette().0,
+            colours: Vec::new(),
+            points: Vec::new(),
+            words: Vec::new(),
+            page: 1,
+        }
     }
 
-    fn area(&mut self, role: Role, rect: Rect, fill: Rgb) {
+    /// A sample that is printed with `ink`. All look alike on a screen.
+    fn colour(&mut self, ink: Cmyk) -> PaletteIndex {
+        let colour = ColourId(self.colours.len());
+        self.colours.push(ink);
+        self.palette.sample(Sample { colour, ..common::sample(Rgb(99, 99, 99)) })
+    }
+
+    fn ink(&mut self, ink: Rgb) -> PaletteIndex {
+        self.palette.fill(ink.into())
+    }
+
+    fn area(&mut self, role: Role, rect: Rect, fill: PaletteIndex) {
         self.items.push(common::area(role, rect.to_path(0.1), FillRule::NonZero, fill));
     }
 
@@ -110,7 +127,7 @@ impl Board {
 
 fn patches() -> (Sheet, Press, Value) {
     let faces = common::faces();
-    let mut board = Board { page: 1, ..Board::default() };
+    let mut board = Board::new();
     every_value(&mut board);
     let first = std::mem::take(&mut board.items);
     board.page = 2;
@@ -125,11 +142,15 @@ fn patches() -> (Sheet, Press, Value) {
         year: Some(2026),
     };
     let pages = vec![Page { items: first }, Page { items: second }];
-    let sheet =
-        Sheet { width: 110.0, height: 110.0, bleed: 3.0, about, faces, outlines, symbols, pages };
-    let mut press = common::press::press(&sheet);
-    let inks = board.colours.iter().enumerate();
-    press.colours = inks.map(|(n, &ink)| (Rgb((n / 256) as u8, (n % 256) as u8, 7), ink)).collect();
+    let palette = board.palette.finish();
+    let (width, height, bleed) = (110.0, 110.0, 3.0);
+    let sheet = Sheet { width, height, bleed, about, faces, palette, outlines, symbols, pages };
+    let press = common::press::press(&sheet);
+    let inks = press.inks.with(&sheet.palette, |entry, ink| match entry {
+        PaletteEntry::Sample(sample) => board.colours[sample.colour.0],
+        _ => ink,
+    });
+    let press = Press { inks, ..press };
     let marks = marks(&sheet);
     let expected = json!({"points": board.points, "words": board.words, "marks": marks});
     (sheet, press, expected)
@@ -152,18 +173,20 @@ fn overprinting(board: &mut Board, faces: &Arc<shadecard::type_::Faces>) {
     board.swatch(Rect::new(10.0, 10.0, 100.0, 40.0), ground);
     let mut text = common::text(faces, common::BOLD, 14.0, (14.0, 26.0), Turn::Level, "Overprint");
     if let Kind::Text(t) = &mut text.kind {
-        t.fill = Rgb(0, 0, 0);
+        t.fill = board.ink(Rgb(0, 0, 0));
     }
     board.items.push(text);
     let cmy = [200, 150, 31];
     let around = [12.0, 12.0, 98.0, 31.0];
     board.words.push(json!({"what": "words over a colour", "page": 2, "box": around, "cmy": cmy}));
-    board.area(Role::Furniture, Rect::new(14.0, 33.0, 40.0, 37.0), Rgb(0, 0, 0));
+    let black = board.ink(Rgb(0, 0, 0));
+    board.area(Role::Furniture, Rect::new(14.0, 33.0, 40.0, 37.0), black);
     board.point("a rule over a colour", Point::new(27.0, 35.0), [200, 150, 31, 255], 0);
     board.swatch(Rect::new(45.0, 33.0, 60.0, 37.0), BLACK);
     board.point("a black swatch over a colour", Point::new(52.0, 35.0), parts(BLACK), 0);
     // A grey rule is in black alone, but not solid: it knocks out.
-    board.area(Role::Furniture, Rect::new(65.0, 33.0, 80.0, 37.0), Rgb(128, 128, 128));
+    let grey = board.ink(Rgb(128, 128, 128));
+    board.area(Role::Furniture, Rect::new(65.0, 33.0, 80.0, 37.0), grey);
     board.point("a grey rule over a colour", Point::new(72.0, 35.0), [0, 0, 0, 127], 0);
     board.point("between them", Point::new(62.5, 35.0), parts(ground), 0);
 }
@@ -227,23 +250,23 @@ fn demo() -> (Sheet, Press) {
         spellings: vec!["en-GB".into()],
         ..Filter::default()
     };
-    let mut matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
+    let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
     let mut chosen = press::open("coated", &matrix.sheet, Some(ColourMode::Cmyk), &sources.session)
         .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
     let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet, &matrix.session.work);
-    matrix.range.show_as(&print.drawn(ColourMode::Cmyk));
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };
     let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
     let mut sheet = planned.place(&matrix.workshop());
     sheet.bleed = 3.0;
-    let press = paper.press(&sheet).expect("it carries ink");
+    let press = paper.press(&sheet.palette).expect("it carries ink");
     (sheet, press)
 }
 
 /// Swatches that nothing covers, and black words that stand on white.
 fn look_up(sheet: &Sheet, press: &Press) -> Value {
     let (mut points, mut words) = (Vec::new(), Vec::new());
+    let published = sheet.palette.published();
     for (n, page) in sheet.pages.iter().enumerate() {
         for (i, item) in page.items.iter().enumerate() {
             match &item.kind {
@@ -251,14 +274,14 @@ fn look_up(sheet: &Sheet, press: &Press) -> Value {
                     let at = item.bounds.center();
                     let covered = page.items[i + 1..].iter().any(|later| covers(later, at));
                     if !covered && inside(area, at) {
-                        let what = area.fill.hex();
-                        let ink = parts(press.colours[&area.fill]);
+                        let what = published.of(area.fill).hex();
+                        let ink = parts(press.inks.of(area.fill));
                         points.push(json!({
                             "what": what, "page": n + 1, "x": at.x, "y": at.y, "cmyk": ink,
                         }));
                     }
                 }
-                Kind::Text(text) if press.words[&text.fill] == BLACK => {
+                Kind::Text(text) if press.inks.of(text.fill) == BLACK => {
                     let b = item.bounds;
                     let touches = |other: &Item| {
                         coloured(other, press)
@@ -285,7 +308,7 @@ fn coloured(item: &Item, press: &Press) -> bool {
         Kind::Text(text) => text.fill,
         Kind::Use(_) => return true,
     };
-    item.shows_colour() || !matches!(press.words[&fill], Cmyk(0, 0, 0, _))
+    !matches!(press.inks.of(fill), Cmyk(0, 0, 0, _))
 }
 
 fn inside(area: &Area, at: Point) -> bool {

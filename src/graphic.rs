@@ -55,10 +55,10 @@ pub enum FillRule {
 
 /// One colour of a gradient. Stops are opaque: a layer fades as a whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stop {
+pub struct Stop<C> {
     /// Position along the gradient, 0 to 1, never falling.
     pub offset: f64,
-    pub colour: Rgb,
+    pub colour: C,
 }
 
 /// The line or the circle along which a gradient runs, in the coordinates of
@@ -83,18 +83,34 @@ pub enum Ramp {
 
 /// A gradient with opaque stops; beyond its ends the end colours go on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gradient {
+pub struct Gradient<C> {
     pub ramp: Ramp,
     /// Gradient space to layer space.
     pub transform: Affine,
-    pub stops: Vec<Stop>,
+    pub stops: Vec<Stop<C>>,
 }
 
-/// What fills an area.
+/// What fills an area. A drawing of a part names a shade of whatever it is drawn in, a sheet an
+/// entry of its palette.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Paint {
-    Solid(Rgb),
-    Gradient(Arc<Gradient>),
+pub enum Paint<C> {
+    Solid(C),
+    Gradient(Arc<Gradient<C>>),
+}
+
+impl<C: Copy> Paint<C> {
+    /// The same with other colours.
+    pub fn map<D>(&self, mut colour: impl FnMut(C) -> D) -> Paint<D> {
+        match self {
+            Paint::Solid(c) => Paint::Solid(colour(*c)),
+            Paint::Gradient(gradient) => {
+                let Gradient { ramp, transform, stops } = &**gradient;
+                let mut stop = |s: &Stop<C>| Stop { offset: s.offset, colour: colour(s.colour) };
+                let stops = stops.iter().map(&mut stop).collect();
+                Paint::Gradient(Arc::new(Gradient { ramp: *ramp, transform: *transform, stops }))
+            }
+        }
+    }
 }
 
 /// One positioned glyph; glyphs and characters correspond one to one.

@@ -10,6 +10,8 @@ use shadecard::labels::fit::{Room, Voices, fit_all};
 use shadecard::labels::words::{Entry, Said};
 use shadecard::plan::Style;
 use shadecard::range::{ColourId, ListingId};
+use shadecard::sheet::Sample;
+use shadecard::sheet::palette::SampleRelease;
 use shadecard::work::Work;
 
 use super::told::ways;
@@ -52,7 +54,9 @@ fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -
     if entries.is_empty() {
         return String::new();
     }
-    let said = Said { colour: ColourId(0), key: "key".into(), rgb: Rgb(1, 2, 3), entries };
+    let (release, colour) = (SampleRelease::Shown, ColourId(0));
+    let sample = Sample { release, colour, published: Rgb(1, 2, 3) };
+    let said = Said { colour, key: "key".into(), sample, entries };
     let (width, height) = (50.0, 30.0);
     let room = Room { lines: count, most: 6.0, size: (width, height) };
     let mut out = String::new();

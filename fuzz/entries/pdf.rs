@@ -4,10 +4,13 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 use lopdf::{Document, Object};
+use shadecard::finish::Shade;
 use shadecard::paint::{CutLine, Step, pdf_with_cuts, press_with_cuts};
+use shadecard::range::ColourId;
+use shadecard::sheet::palette::{PaletteBuilder, SampleRelease};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Rgb, Role,
-    Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
+    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
+    Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
 };
 use shadecard::type_::{FaceId, FaceSpec, Faces, Figures};
 use shadecard::units::mm_to_pt;
@@ -21,8 +24,8 @@ pub fn entry(bytes: &[u8]) -> String {
     let sheet = sheet(&mut dice);
     let cuts = cuts(&mut dice, sheet.pages.len());
     let pdf = match dice.chance(2) {
-        true => pdf_with_cuts(&sheet, &cuts),
-        false => press_with_cuts(&sheet, &press(&sheet), &cuts).expect("ink for every colour"),
+        true => pdf_with_cuts(sheet.coloured(&sheet.palette.published()), &cuts),
+        false => press_with_cuts(&sheet, &press(&sheet), &cuts),
     };
     if one_in(8, bytes) {
         read_again(&pdf, &sheet);
@@ -76,12 +79,14 @@ fn sheet(dice: &mut Dice<'_>) -> Sheet {
     let faces = Arc::new(faces.expect("shipped faces"));
     let outlines: Vec<Arc<BezPath>> =
         (0..1 + dice.below(4)).map(|_| Arc::new(path(dice, 20.0))).collect();
+    let mut palette = PaletteBuilder::default();
     let symbols: Vec<Symbol> =
-        (0..1 + dice.below(4)).map(|n| symbol(dice, n, outlines.len())).collect();
+        (0..1 + dice.below(4)).map(|n| symbol(dice, n, outlines.len(), &mut palette)).collect();
     let pages = (0..1 + dice.below(3))
         .map(|_| {
             let count = dice.below(12);
-            Page { items: (0..count).map(|_| item(dice, &faces, symbols.len())).collect() }
+            let item = |_| item(dice, &faces, symbols.len(), &mut palette);
+            Page { items: (0..count).map(item).collect() }
         })
         .collect();
     let title: String =
@@ -94,11 +99,21 @@ fn sheet(dice: &mut Dice<'_>) -> Sheet {
         year: dice.chance(2).then(|| 1990 + u16::from(dice.byte())),
     };
     let bleed = dice.pick(&[0.0, 0.0, 3.0]);
-    Sheet { width, height, bleed, about, faces, outlines, symbols, pages }
+    let palette = palette.finish();
+    Sheet { width, height, bleed, about, faces, palette, outlines, symbols, pages }
 }
 
-fn rgb(dice: &mut Dice<'_>) -> Rgb {
-    Rgb(dice.byte(), dice.byte(), dice.byte())
+/// Three bytes say the colour, and what it is.
+fn fill(dice: &mut Dice<'_>, palette: &mut PaletteBuilder) -> PaletteIndex {
+    let rgb = Rgb(dice.byte(), dice.byte(), dice.byte());
+    let (release, colour) = (SampleRelease::Shown, ColourId(rgb.0.into()));
+    let sample = Sample { release, colour, published: rgb };
+    match rgb.2 % 4 {
+        0 => palette.fill(rgb.into()),
+        1 => palette.sample(sample),
+        2 => palette.shade(sample, Shade::Tinted { l: f64::from(rgb.1) / 2.55, share: 0.4 }),
+        _ => palette.shade(sample, Shade::Fixed(rgb)),
+    }
 }
 
 fn rule(dice: &mut Dice<'_>) -> FillRule {
@@ -130,12 +145,12 @@ fn path(dice: &mut Dice<'_>, reach: f64) -> BezPath {
     path
 }
 
-fn symbol(dice: &mut Dice<'_>, n: usize, outlines: usize) -> Symbol {
+fn symbol(dice: &mut Dice<'_>, n: usize, outlines: usize, palette: &mut PaletteBuilder) -> Symbol {
     let layers = (0..dice.below(5))
         .map(|_| Layer {
             outline: OutlineId(dice.below(outlines)),
             rule: rule(dice),
-            paint: paint(dice),
+            paint: paint(dice, palette),
             opacity: dice.pick(&[1.0, 1.0, 0.5, 0.0, 0.003]),
         })
         .collect();
@@ -149,9 +164,9 @@ fn symbol(dice: &mut Dice<'_>, n: usize, outlines: usize) -> Symbol {
     }
 }
 
-fn paint(dice: &mut Dice<'_>) -> Paint {
+fn paint(dice: &mut Dice<'_>, palette: &mut PaletteBuilder) -> Paint {
     if dice.chance(2) {
-        return Paint::Solid(rgb(dice));
+        return Paint::Solid(fill(dice, palette));
     }
     let reach = 20.0;
     let mut n = || dice.number(-reach, reach);
@@ -163,17 +178,18 @@ fn paint(dice: &mut Dice<'_>) -> Paint {
     let count = 2 + dice.below(4);
     let mut offsets: Vec<f64> = (0..count).map(|_| dice.number(0.0, 1.0)).collect();
     offsets.sort_by(f64::total_cmp);
-    let stops = offsets.into_iter().map(|offset| Stop { offset, colour: rgb(dice) }).collect();
+    let stop = |offset| Stop { offset, colour: fill(dice, palette) };
+    let stops = offsets.into_iter().map(stop).collect();
     Paint::Gradient(Arc::new(Gradient { ramp, transform, stops }))
 }
 
-fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize) -> Item {
+fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize, palette: &mut PaletteBuilder) -> Item {
     let role = dice.pick(&[Role::Sample, Role::Swatch, Role::Label, Role::Cut, Role::Furniture]);
     let (x, y) = (dice.number(-50.0, 950.0), dice.number(-50.0, 950.0));
     let kind = match dice.below(3) {
         0 => {
             let path = Affine::translate((x, y)) * path(dice, 40.0);
-            Kind::Area(Area { path, rule: rule(dice), fill: rgb(dice) })
+            Kind::Area(Area { path, rule: rule(dice), fill: fill(dice, palette) })
         }
         1 => {
             let symbol = SymbolId(dice.below(symbols));
@@ -190,7 +206,7 @@ fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize) -> Item {
                 false => dice.text(30),
             };
             let (glyphs, advance) = faces[face].set(&string, size, dice.number(-0.5, 0.5));
-            let (turn, fill) = (dice.pick(&[Turn::Level, Turn::Up]), rgb(dice));
+            let (turn, fill) = (dice.pick(&[Turn::Level, Turn::Up]), fill(dice, palette));
             Kind::Text(Text { string, face, size, x, y, turn, fill, glyphs, advance })
         }
     };

@@ -76,7 +76,11 @@ fn positioned(matrix: &Matrix, planned: &Planned<'_>, workshop: &Workshop) -> St
     none("texts", texts_clear(&sheet));
     none("values", exact_colours(matrix, &sheet));
     none("type", readable(&sheet, planned.facts.look.floor));
-    format!(" {} {}", report.scale, Identity::of(&sheet).whole.hex())
+    format!(
+        " {} {}",
+        report.scale,
+        Identity::of(sheet.coloured(&sheet.palette.published())).whole.hex()
+    )
 }
 
 fn layout(dice: &mut Dice<'_>) -> String {

@@ -11,8 +11,8 @@ use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::{fitting, wrap};
 use crate::sheet::spine::chip;
 use crate::sheet::{
-    About, FillRule, Item, Kind, Layer, OutlineId, Paint, Role, Sheet, Symbol, SymbolId, Use,
-    Workshop,
+    About, FillRule, Item, Kind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol, SymbolId,
+    Use, Workshop,
 };
 use crate::supplies::Naming;
 use crate::work::Work;
@@ -78,8 +78,8 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look, work: &Work) -> Sh
         issue_date: naming.sheet.issue_date(),
         year: naming.sheet.year(),
     };
-    let ink = look.rule_ink;
     let mut sheet = pen.canvas.finish(board.width, board.height, 0.0, about);
+    let ink = sheet.palette.add_ink(look.rule_ink);
     let outlines: Vec<_> =
         naming.range.parts().iter().map(|p| outline(&p.shape().edge(work))).collect();
     for (i, outline) in outlines.into_iter().enumerate() {
@@ -202,9 +202,9 @@ impl Pen<'_> {
         let ink = self.canvas.look.rule_ink;
         self.canvas.frame(Role::Cut, tile.inflate(LINE / 2.0, LINE / 2.0), LINE, ink);
         let inner = tile.inset(-PAD.min(tile.height() / 6.0));
-        let rgb = self.naming.range.colour(place.colour).rgb();
+        let sample = Sample::of(self.naming.range, place.colour);
         let strip = CHIP.min(tile.width() / 8.0);
-        chip(&mut self.canvas, rgb, Rect { x1: inner.x0 + strip, ..inner });
+        chip(&mut self.canvas, sample, Rect { x1: inner.x0 + strip, ..inner });
         let x = inner.x0 + strip + PAD;
         let room = inner.x1 - x;
         let tall = inner.height() / 3.0;

@@ -3,18 +3,18 @@
 use crate::diag::Diagnostic;
 use crate::edition::parallel::{cores, in_parallel};
 use crate::paint::png;
-use crate::sheet::Sheet;
+use crate::sheet::{Coloured, Rgb};
 use crate::units::Dpi;
 
 /// Every page as a PNG file, on all processors.
 ///
 /// # Errors
 /// A page that cannot be drawn.
-pub fn pictures(sheet: &Sheet, dpi: Dpi) -> Result<Vec<Vec<u8>>, Diagnostic> {
-    let pages: Vec<usize> = (0..sheet.pages.len()).collect();
+pub fn pictures(painted: Coloured<'_, Rgb>, dpi: Dpi) -> Result<Vec<Vec<u8>>, Diagnostic> {
+    let pages: Vec<usize> = (0..painted.sheet.pages.len()).collect();
     let jobs = if pages.len() > 1 { 1 } else { cores() };
     let drawn = in_parallel(&pages, |page| {
-        let bytes = png::in_memory(sheet, *page, dpi, jobs, &|_| Ok(()));
+        let bytes = png::in_memory(painted, *page, dpi, jobs, &|_| Ok(()));
         bytes.map_err(|e| failed(&format!("the picture of page {}", page + 1), &e))
     });
     drawn.into_iter().collect()

@@ -16,7 +16,6 @@ use super::reuse::Reuse;
 use super::size::Size;
 use super::target::{Placed, Target};
 use super::{cancel, write};
-use crate::diag::Diagnostic;
 use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
 use crate::paint::{pdf, png, svg};
 use crate::panels::{Grid, Split, split_up};
@@ -88,7 +87,7 @@ impl<'a> Drawer<'a> {
             for placed in with(Format::Svg) {
                 let words = self.drawing.words;
                 self.one(placed.planned, &placed.sheet, placed.svg(page, words), || {
-                    Ok(svg::svg_again(&placed.sheet, page, words, &mut drawings))
+                    svg::svg_again(placed.painted(), page, words, &mut drawings)
                 })?;
             }
         }
@@ -111,8 +110,10 @@ impl<'a> Drawer<'a> {
         let grid = grid.clear_of(&placed.sheet);
         let words = (&planned.facts.look, planned.spelling);
         let panels = split_up(&placed.sheet, words, split, &grid);
-        let target = placed.panels(&panels, &grid, split);
-        self.one(planned, &panels, target, || Ok(pdf::pdf(&panels)))
+        let colours = panels.palette.printed(placed.values);
+        let painted = panels.coloured(&colours);
+        let target = placed.panels(painted, &grid, split);
+        self.one(planned, &panels, target, || pdf::pdf(painted))
     }
 
     fn one(
@@ -120,16 +121,13 @@ impl<'a> Drawer<'a> {
         planned: &Planned<'_>,
         sheet: &Sheet,
         target: Target,
-        paint: impl FnOnce() -> Result<Vec<u8>, pdf::Missing>,
+        paint: impl FnOnce() -> Vec<u8>,
     ) -> Result<(), MakeError> {
         self.begin(&target.name)?;
         if self.is_kept(planned, sheet, &target) {
             return Ok(());
         }
-        let bytes = paint().map_err(|missing| {
-            let message = format!("'{}' cannot be drawn: {missing}", target.name);
-            MakeError::Machine(Diagnostic::error("no-ink", message).help("make the other formats"))
-        })?;
+        let bytes = paint();
         cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)?;
         let kept = self.book.whole(&target.name, &bytes)?;
         self.finished(planned, sheet, &target, &kept, &[]);
@@ -159,7 +157,7 @@ impl<'a> Drawer<'a> {
             .iter_mut()
             .map(|(placed, rasters)| {
                 let items = &placed.identity.items[page];
-                Picture { sheet: &placed.sheet, items, rasters }
+                Picture { painted: placed.painted(), items, rasters }
             })
             .collect();
         let done = self.done.load(Ordering::Relaxed);
@@ -247,22 +245,16 @@ impl<'a> Drawer<'a> {
 
 /// The PDF of an edition; its parts are made where there are none yet, and kept for another
 /// if one comes.
-fn document(
-    placed: &Placed<'_>,
-    parts: &mut Option<pdf::Parts>,
-    another: bool,
-) -> Result<Vec<u8>, pdf::Missing> {
-    let (sheet, press) = (&placed.sheet, placed.press.as_ref());
-    let made = match (parts.take(), press) {
-        (Some(made), _) => Ok(made),
-        (None, None) => Ok(pdf::Parts::new(sheet)),
-        (None, Some(press)) => pdf::Parts::for_press(sheet, press),
+fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>, another: bool) -> Vec<u8> {
+    let (painted, press) = (placed.painted(), placed.press.as_ref());
+    let mut made = match (parts.take(), press) {
+        (Some(made), _) => made,
+        (None, None) => pdf::Parts::new(painted),
+        (None, Some(press)) => pdf::Parts::for_press(painted.sheet, press),
     };
-    made.and_then(|mut made| {
-        *parts = another.then(|| made.copy());
-        match press {
-            None => Ok(pdf::pdf_again(sheet, made)),
-            Some(press) => pdf::press_again(sheet, press, made),
-        }
-    })
+    *parts = another.then(|| made.copy());
+    match press {
+        None => pdf::pdf_again(painted, made),
+        Some(press) => pdf::press_again(painted.sheet, press, made),
+    }
 }

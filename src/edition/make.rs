@@ -16,10 +16,12 @@ use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
 use crate::paint::svg::Words;
 use crate::panels::{Grid, Split};
-use crate::press::{Chosen, ColourMode, Origin, Print, inks};
+use crate::press::inks::inks;
+use crate::press::{Chosen, ColourMode, Origin, Print};
 use crate::range::Format;
 use crate::sheet::identity::Identity;
-use crate::sheet::{Sheet, Workshop};
+use crate::sheet::palette::PrintValues;
+use crate::sheet::{Palette, Workshop};
 use crate::units::Dpi;
 
 /// How files are made.
@@ -81,19 +83,25 @@ pub struct ForPaper {
 }
 
 impl ForPaper {
+    /// The values that a printer which accepts sRGB receives; none but the published ones for a press.
+    fn srgb(&self) -> PrintValues {
+        match self.chosen.paper.colour_mode() {
+            ColourMode::Srgb => self.print.srgb(),
+            ColourMode::Cmyk => PrintValues::default(),
+        }
+    }
+
     /// What a press receives; none for a paper that accepts sRGB.
-    pub fn press(&self, sheet: &Sheet) -> Option<Press> {
+    pub fn press(&self, palette: &Palette) -> Option<Press> {
         let Chosen { name, paper, condition, .. } = &self.chosen;
-        let colour_mode = paper.colour_mode();
-        (colour_mode == ColourMode::Cmyk).then(|| Press {
+        (paper.colour_mode() == ColourMode::Cmyk).then(|| Press {
             condition: Condition {
                 identifier: condition.as_ref().unwrap_or(name).clone(),
                 info: paper.description(),
                 registry: condition.as_ref().map(|_| REGISTRY.to_owned()),
                 profile: paper.icc().clone(),
             },
-            colours: inks::of_colours(paper, &sheet.colours(), &self.print.by_drawn(colour_mode)),
-            words: inks::of_words(paper, &sheet.words_colours()),
+            inks: inks(paper, &self.print, palette),
         })
     }
 
@@ -208,6 +216,7 @@ fn draw(
 ) -> Result<(Vec<FileEntry>, usize), MakeError> {
     let Some((first, _)) = pairs.first() else { return Ok((Vec::new(), 0)) };
     let workshop = Workshop::new(first.facts.range, &first.facts.work);
+    let values = options.paper.as_ref().map(ForPaper::srgb).unwrap_or_default();
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(book, with, options.split.as_ref(), &progress, reuse);
@@ -216,7 +225,7 @@ fn draw(
         let placed: Vec<Placed<'_>> = editions
             .iter()
             .flat_map(|spellings| spellings.iter())
-            .map(|(p, grid)| options.placed(p, *grid, &workshop))
+            .map(|(p, grid)| options.placed(p, *grid, &workshop, &values))
             .collect();
         drawer.editions(&placed)
     });
@@ -344,13 +353,20 @@ impl MakeOptions {
         planned: &'a Planned<'a>,
         grid: Option<&'a Grid>,
         workshop: &Workshop,
+        values: &'a PrintValues,
     ) -> Placed<'a> {
         let sheet = planned.place(workshop);
-        let identity = Identity::of(&sheet);
+        let palette = &sheet.palette;
+        let paper = self.paper.as_ref();
         let pdf = self.makes(planned.entry, Format::Pdf);
-        let press = self.paper.as_ref().filter(|_| pdf).and_then(|p| p.press(&sheet));
+        let press = paper.filter(|_| pdf).and_then(|p| p.press(palette));
+        let srgb = palette.printed(values);
+        let identity = match &press {
+            Some(press) => Identity::of(sheet.coloured(&press.inks)),
+            None => Identity::of(sheet.coloured(&srgb)),
+        };
         let formats = Format::ALL.into_iter().filter(|f| self.makes(planned.entry, *f)).collect();
-        Placed { planned, grid, sheet, identity, press, formats }
+        Placed { planned, grid, sheet, values, srgb, identity, press, formats }
     }
 
     fn makes(&self, entry: &Entry, format: Format) -> bool {

@@ -5,14 +5,14 @@ use super::manifest::FileEntry;
 use super::matrix::{Entry, Planned};
 use super::size::Size;
 use super::write;
-use crate::graphic::Cmyk;
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::{Form, Frame};
 use crate::paint::svg::Words;
 use crate::panels::{Grid, Split};
 use crate::range::Format;
 use crate::sheet::identity::{Digest, Digester, Identity};
-use crate::sheet::{Rgb, Sheet};
+use crate::sheet::palette::PrintValues;
+use crate::sheet::{Coloured, PaletteMap, Rgb, Sheet};
 use crate::units::Dpi;
 
 /// An edition with its positions, and what they are known by.
@@ -20,8 +20,13 @@ pub struct Placed<'a> {
     pub planned: &'a Planned<'a>,
     pub grid: Option<&'a Grid>,
     pub sheet: Sheet,
+    /// What is printed in place of published values.
+    pub values: &'a PrintValues,
+    /// Its palette on screens, or for a printer that accepts sRGB.
+    pub srgb: PaletteMap<Rgb>,
+    /// Of what is made: in sRGB, or in the inks of the press.
     pub identity: Identity,
-    /// What a press receives, where the PDF is for one.
+    /// What a press prints, where the PDF is for one.
     pub press: Option<Press>,
     pub formats: Vec<Format>,
 }
@@ -64,7 +69,12 @@ impl Target {
 impl Placed<'_> {
     /// Do the files of both begin alike: with the same parts, in the same inks?
     pub fn is_like(&self, other: &Placed<'_>) -> bool {
-        self.identity.parts == other.identity.parts && self.press == other.press
+        self.identity.parts == other.identity.parts
+    }
+
+    /// The sheet in sRGB.
+    pub fn painted(&self) -> Coloured<'_, Rgb> {
+        self.sheet.coloured(&self.srgb)
     }
 
     /// A page as SVG; its words as outlines or as text.
@@ -98,7 +108,7 @@ impl Placed<'_> {
     }
 
     /// All pages cut into panels, which are `panels`.
-    pub fn panels(&self, panels: &Sheet, grid: &Grid, split: &Split) -> Target {
+    pub fn panels(&self, panels: Coloured<'_, Rgb>, grid: &Grid, split: &Split) -> Target {
         let (rows, columns) = grid.size();
         Target {
             name: panels_name(self.planned.entry, split),
@@ -135,16 +145,10 @@ fn shows(
     digester.digest(sheet);
     digester.number(page.map_or(0, |p| p as u64 + 1));
     size.iter().for_each(|n| digester.number((*n).into()));
-    if let Some(Press { condition, colours, words }) = press {
+    if let Some(Press { condition, .. }) = press {
         let Condition { identifier, info, registry, profile } = condition;
         [identifier, info].into_iter().chain(registry).for_each(|t| digester.text(t));
         digester.bytes(profile);
-        for inks in [colours, words] {
-            digester.number(inks.len() as u64);
-            for (Rgb(r, g, b), Cmyk(c, m, y, k)) in inks {
-                digester.bytes(&[*r, *g, *b, *c, *m, *y, *k]);
-            }
-        }
     }
     digester.done()
 }

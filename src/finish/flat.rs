@@ -3,10 +3,11 @@
 use kurbo::{BezPath, PathEl};
 use tiny_skia as sk;
 
-use crate::graphic::{FillRule, Paint, Ramp, Rgb};
+use crate::graphic::{FillRule, Paint, Ramp, Rgb, Stop};
 use crate::read::shapes::Shape;
 
-use super::{Drawing, DrawnLayer};
+use super::tone::Base;
+use super::{Drawing, DrawnLayer, Shade};
 
 /// Pixels of a part's box, and the most along its longer side.
 const PIXELS: f64 = 160.0 * 160.0;
@@ -25,7 +26,8 @@ pub fn share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
         return 0.0;
     };
     map.fill(sk::Color::WHITE);
-    drawing.layers.iter().for_each(|layer| fill(&mut map, layer, at));
+    let base = Base::new(colour);
+    drawing.layers.iter().for_each(|layer| fill(&mut map, layer, &base, at));
     if let Some(outline) = path(&shape.outline) {
         mask.fill_path(&outline, rule(shape.rule), false, at);
     }
@@ -38,8 +40,9 @@ pub fn share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
     if inside > 0.0 { exact / inside } else { 0.0 }
 }
 
-fn fill(map: &mut sk::Pixmap, layer: &DrawnLayer, at: sk::Transform) {
-    let colour = |c: Rgb| {
+fn fill(map: &mut sk::Pixmap, layer: &DrawnLayer, base: &Base, at: sk::Transform) {
+    let colour = |shade: Shade| {
+        let c = base.shade(shade);
         let mut colour = sk::Color::from_rgba8(c.0, c.1, c.2, 255);
         colour.set_alpha(layer.opacity as f32);
         colour
@@ -47,8 +50,7 @@ fn fill(map: &mut sk::Pixmap, layer: &DrawnLayer, at: sk::Transform) {
     let shader = match &layer.paint {
         Paint::Solid(c) => Some(sk::Shader::SolidColor(colour(*c))),
         Paint::Gradient(g) => {
-            let stop =
-                |s: &crate::graphic::Stop| sk::GradientStop::new(s.offset as f32, colour(s.colour));
+            let stop = |s: &Stop<Shade>| sk::GradientStop::new(s.offset as f32, colour(s.colour));
             let stops = g.stops.iter().map(stop).collect();
             let [a, b, c, d, e, f] = g.transform.as_coeffs().map(|v| v as f32);
             let own = sk::Transform::from_row(a, b, c, d, e, f);

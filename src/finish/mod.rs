@@ -32,7 +32,8 @@ use crate::read::shapes::{LayerRole, Shape, ShapeLayer, Tone, TonePaint};
 use crate::read::region::Region;
 use crate::work::Work;
 use shadow::Shadow;
-use tone::Ink;
+use tone::Base;
+pub use tone::Shade;
 pub use understood::{LEAST_FLAT, Understood, understood};
 
 /// One filled area, millimetres, origin at the centre of the part's extent.
@@ -41,12 +42,13 @@ pub struct DrawnLayer {
     /// The same pointer in every colour, but for flecks.
     pub outline: Arc<BezPath>,
     pub rule: FillRule,
-    pub paint: Paint,
+    pub paint: Paint<Shade>,
     /// 0 to 1; 1 hides what lies below.
     pub opacity: f64,
 }
 
-/// A part in a colour and finish, layers from the bottom up.
+/// A part in a finish, layers from the bottom up. Its colours are shades of the sample that it is
+/// drawn in, so one drawing does for all values that the sample has on screens and papers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
     pub layers: Vec<DrawnLayer>,
@@ -61,7 +63,7 @@ pub struct Drawing {
 struct Prepared {
     outline: Arc<BezPath>,
     rule: FillRule,
-    paint: TonePaint,
+    paint: Paint<Shade>,
     opacity: f64,
     role: LayerRole,
 }
@@ -83,8 +85,9 @@ impl Source {
         match self {
             Source::Drawn(all) => all.get(&finish).map_or(&[], |l| l),
             Source::Plain { plain, body, made } => made[finish as usize].get_or_init(|| {
+                let drawn = plain.layers(finish).into_iter();
                 let mut layers: Vec<Prepared> =
-                    plain.layers(finish).into_iter().map(prepare).collect();
+                    drawn.map(|l| prepare(&l, Arc::new(l.path.clone()), finish)).collect();
                 for layer in layers.iter_mut().filter(|l| l.role == LayerRole::Body) {
                     layer.outline = body.clone();
                 }
@@ -138,10 +141,12 @@ impl Drawer {
                 made: Default::default(),
             }
         } else {
-            let own = |l: &ShapeLayer| (prepare(l.clone()), l.finishes.clone());
-            let all: Vec<(Prepared, Vec<Finish>)> = shape.layers.iter().map(own).collect();
+            let outline = |l: &ShapeLayer| Arc::new(l.path.clone());
+            let outlines: Vec<Arc<BezPath>> = shape.layers.iter().map(outline).collect();
+            let all = || shape.layers.iter().zip(&outlines);
             let of = |f: Finish| -> Vec<Prepared> {
-                all.iter().filter(|(_, own)| own.contains(&f)).map(|(p, _)| p.clone()).collect()
+                let own = all().filter(|(l, _)| l.finishes.contains(&f));
+                own.map(|(layer, outline)| prepare(layer, Arc::clone(outline), f)).collect()
             };
             Source::Drawn(Finish::ALL.iter().map(|f| (*f, of(*f))).collect())
         };
@@ -173,41 +178,37 @@ impl Drawer {
         }
     }
 
-    /// The drawing in a colour and finish; the seed strews the flecks.
-    pub fn draw(&self, colour: Rgb, finish: Finish, seed: u64) -> Drawing {
-        let ink = Ink::new(colour, finish);
+    /// The drawing in a finish; the seed strews the flecks. Where what is drawn depends on how
+    /// light the sample is, its published value decides.
+    pub fn draw(&self, published: Rgb, finish: Finish, seed: u64) -> Drawing {
+        let base = Base::new(published);
         let mut layers: Vec<DrawnLayer> = Vec::new();
-        let solid = |outline: Arc<BezPath>, c: Rgb, opacity: f64| DrawnLayer {
-            outline,
-            rule: FillRule::NonZero,
-            paint: Paint::Solid(c),
-            opacity,
-        };
-        for (outline, c) in self.shadow.draw(&ink, finish) {
-            layers.push(solid(outline, c, 1.0));
+        for (outline, shade) in self.shadow.draw(finish) {
+            layers.push(solid(outline, shade));
         }
         let own = self.source.layers(finish);
         // Flecks lie in the body: under the openings and under lights upon it.
+        let shine = Paint::Solid(Shade::Shine);
         let under = own
             .iter()
-            .position(|l| l.role == LayerRole::Hole || l.paint == TonePaint::Flat(Tone::Shine))
+            .position(|l| l.role == LayerRole::Hole || l.paint == shine)
             .unwrap_or(own.len());
         for (n, layer) in own.iter().enumerate() {
             if n == under {
-                self.add_flecks(&mut layers, &ink, finish, seed);
+                self.add_flecks(&mut layers, &base, finish, seed);
             }
             layers.push(DrawnLayer {
                 outline: layer.outline.clone(),
                 rule: layer.rule,
-                paint: paint(&layer.paint, &ink),
+                paint: layer.paint.clone(),
                 opacity: layer.opacity,
             });
         }
         if under == own.len() {
-            self.add_flecks(&mut layers, &ink, finish, seed);
+            self.add_flecks(&mut layers, &base, finish, seed);
         }
-        if let Some(c) = edge_colour(&ink, finish) {
-            layers.push(solid(self.edge.clone(), c, 1.0));
+        if let Some(shade) = edge(&base, finish) {
+            layers.push(solid(self.edge.clone(), shade));
         }
         let bounds = if finish == Finish::Glow { self.lit_bounds } else { self.bounds };
         Drawing { layers, bounds, extent: self.extent }
@@ -215,12 +216,7 @@ impl Drawer {
 
     /// The drawing where there is no value: a line along the edge and round each opening.
     pub fn outline(&self) -> Drawing {
-        let line = |outline: Arc<BezPath>| DrawnLayer {
-            outline,
-            rule: FillRule::NonZero,
-            paint: Paint::Solid(OUTLINE),
-            opacity: 1.0,
-        };
+        let line = |outline: Arc<BezPath>| solid(outline, Shade::Fixed(OUTLINE));
         let ring = |hole: &BezPath| {
             let region = Region::of(hole, FillRule::NonZero, &self.field.work());
             let width = EDGE.min(region.inradius() * 0.4);
@@ -237,7 +233,7 @@ impl Drawer {
         Drawing { layers, bounds: self.bounds, extent: self.extent }
     }
 
-    fn add_flecks(&self, layers: &mut Vec<DrawnLayer>, ink: &Ink, finish: Finish, seed: u64) {
+    fn add_flecks(&self, layers: &mut Vec<DrawnLayer>, base: &Base, finish: Finish, seed: u64) {
         if finish != Finish::Flecked {
             return;
         }
@@ -246,44 +242,37 @@ impl Drawer {
             Source::Plain { .. } => &flecks::DENSE,
         };
         // On white no fleck is lighter.
-        let turn = |dl: f64| if ink.lightness() > 90.0 && dl > 0.0 { -0.8 * dl } else { dl };
+        let turn = |dl: f64| if base.lightness() > 90.0 && dl > 0.0 { -0.8 * dl } else { dl };
         for f in flecks::strew(&self.field, &self.holes, self.inradius, crowd, seed) {
-            layers.push(DrawnLayer {
-                outline: Arc::new(f.outline),
-                rule: FillRule::NonZero,
-                paint: Paint::Solid(ink.tone(Tone::Offset { dl: turn(f.dl), da: 0.0, db: 0.0 })),
-                opacity: f.opacity,
-            });
+            let tone = Tone::Offset { dl: turn(f.dl), da: 0.0, db: 0.0 };
+            let fleck = solid(Arc::new(f.outline), Shade::of(tone, finish));
+            layers.push(DrawnLayer { opacity: f.opacity, ..fleck });
         }
     }
 }
 
-fn prepare(layer: ShapeLayer) -> Prepared {
-    Prepared {
-        outline: Arc::new(layer.path),
-        rule: layer.rule,
-        paint: layer.paint,
-        opacity: layer.opacity,
-        role: layer.role,
-    }
+/// One opaque colour.
+fn solid(outline: Arc<BezPath>, shade: Shade) -> DrawnLayer {
+    DrawnLayer { outline, rule: FillRule::NonZero, paint: Paint::Solid(shade), opacity: 1.0 }
 }
 
-fn paint(paint: &TonePaint, ink: &Ink) -> Paint {
-    match paint {
-        TonePaint::Flat(t) => Paint::Solid(ink.tone(*t)),
+fn prepare(layer: &ShapeLayer, outline: Arc<BezPath>, finish: Finish) -> Prepared {
+    let shade = |tone: Tone| Shade::of(tone, finish);
+    let paint = match &layer.paint {
+        TonePaint::Flat(tone) => Paint::Solid(shade(*tone)),
         TonePaint::Gradient { ramp, transform, stops } => {
-            let stops =
-                stops.iter().map(|(o, t)| Stop { offset: *o, colour: ink.tone(*t) }).collect();
+            let stops = stops.iter().map(|(o, t)| Stop { offset: *o, colour: shade(*t) }).collect();
             Paint::Gradient(Arc::new(Gradient { ramp: *ramp, transform: *transform, stops }))
         }
-    }
+    };
+    Prepared { outline, rule: layer.rule, paint, opacity: layer.opacity, role: layer.role }
 }
 
 /// The line inside the edge that keeps whites and pale clears off the paper.
-fn edge_colour(ink: &Ink, finish: Finish) -> Option<Rgb> {
-    let (l, c) = (ink.lightness(), ink.chroma());
+fn edge(base: &Base, finish: Finish) -> Option<Shade> {
     let see_through = matches!(finish, Finish::Clear | Finish::Flecked);
-    (l > 86.0 && c < 24.0).then(|| ink.tinted(if see_through { 70.0 } else { 74.0 }, 0.3))
+    let l = if see_through { 70.0 } else { 74.0 };
+    (base.lightness() > 86.0 && base.chroma() < 24.0).then_some(Shade::Tinted { l, share: 0.3 })
 }
 
 #[cfg(test)]

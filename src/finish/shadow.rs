@@ -5,10 +5,9 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Vec2};
 
-use crate::graphic::Rgb;
 use crate::read::Finish;
 
-use super::tone::{Ink, rgb};
+use super::tone::{Shade, rgb};
 use crate::read::region::Region;
 
 /// How much larger than the part, mm, and how light: from the outside in.
@@ -51,10 +50,11 @@ impl Shadow {
         Shadow { steps, halo: halo.collect(), lit: outline(LIT.0, LIT.1) }
     }
 
-    /// From the bottom up, for a colour in a finish.
-    pub fn draw(&self, ink: &Ink, finish: Finish) -> Vec<(Arc<BezPath>, Rgb)> {
+    /// From the bottom up, in a finish.
+    pub fn draw(&self, finish: Finish) -> Vec<(Arc<BezPath>, Shade)> {
         if finish == Finish::Glow {
-            return self.halo.iter().map(|(o, l, c)| (o.clone(), ink.shed(*l, *c))).collect();
+            let shed = |l: f64, c: f64| Shade::Shed { l, c };
+            return self.halo.iter().map(|(o, l, c)| (o.clone(), shed(*l, *c))).collect();
         }
         let see_through = matches!(finish, Finish::Clear | Finish::Flecked);
         let depth = match finish {
@@ -62,18 +62,17 @@ impl Shadow {
             Finish::Metal => 1.2,
             _ => 1.0,
         };
-        let paint = |l: f64| {
+        let shade = |l: f64| {
             let l = 100.0 - (100.0 - l) * depth;
-            match finish {
+            match see_through {
                 // Coloured light falls through the part.
-                Finish::Clear | Finish::Flecked => ink.tinted(l, 0.02 * (100.0 - l)),
-                _ => rgb(l, 0.0, 0.8),
+                true => Shade::Tinted { l, share: 0.02 * (100.0 - l) },
+                false => Shade::Fixed(rgb(l, 0.0, 0.8)),
             }
         };
-        let mut layers: Vec<_> = self.steps.iter().map(|(o, l)| (o.clone(), paint(*l))).collect();
+        let mut layers: Vec<_> = self.steps.iter().map(|(o, l)| (o.clone(), shade(*l))).collect();
         if let (true, Some(lit)) = (see_through, &self.lit) {
-            let l = 93.0 - (90.0 - ink.lightness()).max(0.0) * 0.12;
-            layers.push((lit.clone(), ink.tinted(l, 0.42)));
+            layers.push((lit.clone(), Shade::Through));
         }
         layers
     }

@@ -97,7 +97,7 @@ fn the_body_keeps_its_exact_outline_and_colour() {
     for finish in Finish::ALL {
         let drawing = drawer.draw(colour, finish, 0);
         assert_eq!((drawing.extent.width(), drawing.extent.height()), (9.0, 9.0));
-        let body = drawing.layers.iter().find(|l| l.paint == Paint::Solid(colour));
+        let body = drawing.layers.iter().find(|l| l.paint == Paint::Solid(Shade::Exact));
         let b = body.expect("a body").outline.bounding_box();
         assert_eq!((b.width(), b.height()), (9.0, 9.0), "{finish:?}");
     }

@@ -1,4 +1,5 @@
-//! Tones: a colour moved in CIELAB (white point D65) without leaving sRGB.
+//! Shades: how a drawing's colours are made from the sample that it is drawn in, whatever its value.
+//! A sample is moved in CIELAB (white point D65) without leaving sRGB.
 
 use palette::white_point::D65;
 use palette::{IntoColor, Lab, LinSrgb, Srgb};
@@ -33,18 +34,54 @@ const GREY: f64 = 24.0;
 /// The hue of what glows in the dark, a* and b*, length 1.
 const GREEN: (f64, f64) = (-0.78, 0.62);
 
-/// A colour with its CIELAB value and the finish it is drawn in.
-#[derive(Debug, Clone, Copy)]
-pub struct Ink {
-    rgb: Rgb,
-    lab: Lab<D65, f64>,
-    finish: Finish,
+/// A colour of a drawing, as a function of the sample that it is drawn in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shade {
+    /// The sample itself.
+    Exact,
+    /// Lighter or darker, the hue turned, by offsets in CIELAB: as the finish takes them.
+    Offset { dl: f64, da: f64, db: f64, finish: Finish },
+    /// A mirrored light: nearly white, with a breath of the colour.
+    Shine,
+    /// The sample's hue at a lightness, with a share of its chroma.
+    Tinted { l: f64, share: f64 },
+    /// The light that a part sheds, at a lightness and a chroma: its own hue, or the green of what
+    /// glows in the dark where it has none.
+    Shed { l: f64, c: f64 },
+    /// The light that falls on the paper through a part: the lighter the part, the lighter.
+    Through,
+    /// Whatever the sample is: a shadow on the paper, a detail with a colour of its own.
+    Fixed(Rgb),
 }
 
-impl Ink {
-    /// Prepares a colour.
-    pub fn new(colour: Rgb, finish: Finish) -> Ink {
-        Ink { rgb: colour, lab: lab(colour), finish }
+impl Shade {
+    /// What a tone of a drawing is in a finish.
+    pub fn of(tone: Tone, finish: Finish) -> Shade {
+        match tone {
+            Tone::Fixed(rgb) => Shade::Fixed(rgb),
+            Tone::Shine => Shade::Shine,
+            Tone::Offset { dl, da, db } if dl == 0.0 && da == 0.0 && db == 0.0 => Shade::Exact,
+            Tone::Offset { dl, da, db } => Shade::Offset { dl, da, db, finish },
+        }
+    }
+
+    /// The colour that it is on a sample.
+    pub fn on(self, sample: Rgb) -> Rgb {
+        Base::new(sample).shade(self)
+    }
+}
+
+/// What shades are made from: a sample with its CIELAB value.
+#[derive(Debug, Clone, Copy)]
+pub struct Base {
+    rgb: Rgb,
+    lab: Lab<D65, f64>,
+}
+
+impl Base {
+    /// Prepares a sample.
+    pub fn new(sample: Rgb) -> Base {
+        Base { rgb: sample, lab: lab(sample) }
     }
 
     /// CIELAB lightness, 0 to 100.
@@ -57,28 +94,28 @@ impl Ink {
         self.lab.a.hypot(self.lab.b)
     }
 
-    /// The part's colour at another lightness with a share of its chroma.
-    pub fn tinted(&self, l: f64, share: f64) -> Rgb {
-        rgb(l, self.lab.a * share, self.lab.b * share)
-    }
-
-    /// The colour that a tone of a drawing becomes.
-    pub fn tone(&self, tone: Tone) -> Rgb {
-        match tone {
-            Tone::Fixed(c) => c,
-            Tone::Shine => self.shine(),
-            Tone::Offset { dl, da, db } if dl == 0.0 && da == 0.0 && db == 0.0 => self.rgb,
-            Tone::Offset { dl, da, db } => {
-                let (dl, da, db) = self.seen(dl, da, db);
-                let (l, keep) = if dl > 0.0 { self.lighter(dl) } else { self.darker(dl) };
+    /// The colour that a shade is.
+    pub fn shade(&self, shade: Shade) -> Rgb {
+        match shade {
+            Shade::Exact => self.rgb,
+            Shade::Fixed(rgb) => rgb,
+            Shade::Shine => self.shine(),
+            Shade::Tinted { l, share } => self.tinted(l, share),
+            Shade::Shed { l, c } => self.shed(l, c),
+            Shade::Through => self.tinted(93.0 - (90.0 - self.lightness()).max(0.0) * 0.12, 0.42),
+            Shade::Offset { dl, da, db, finish } => {
+                let (dl, da, db) = self.seen((dl, da, db), finish);
+                let (l, keep) = if dl > 0.0 { self.lighter(dl, finish) } else { self.darker(dl) };
                 rgb(l, self.lab.a * keep + da, self.lab.b * keep + db)
             }
         }
     }
 
-    /// The light that a part of this colour sheds, at a lightness and a chroma:
-    /// its own hue, or the green of what glows in the dark where it has none.
-    pub fn shed(&self, l: f64, c: f64) -> Rgb {
+    fn tinted(&self, l: f64, share: f64) -> Rgb {
+        rgb(l, self.lab.a * share, self.lab.b * share)
+    }
+
+    fn shed(&self, l: f64, c: f64) -> Rgb {
         let own = (self.chroma() / GREY).min(1.0);
         let unit = |v: f64| v / self.chroma().max(1e-6);
         let mix = |v: f64, green: f64| unit(v) * own + green * (1.0 - own);
@@ -89,11 +126,11 @@ impl Ink {
 
     /// A tone that turns the hue, moved so that the hue can be seen: near white and
     /// near black there is no room for any.
-    fn seen(&self, dl: f64, da: f64, db: f64) -> (f64, f64, f64) {
+    fn seen(&self, (dl, da, db): (f64, f64, f64), finish: Finish) -> (f64, f64, f64) {
         let (l, c) = (self.lab.l, da.hypot(db));
         let dark = ((40.0 - l) / 40.0).max(0.0);
         let pale = ((l - 84.0) / 16.0).max(0.0);
-        match self.finish {
+        match finish {
             Finish::Pearl => (dl + c * (0.9 * dark - 0.3 * pale), da, db),
             Finish::Glow if dl > 0.0 && c > 0.0 => {
                 // A colour sheds its own light.
@@ -106,9 +143,9 @@ impl Ink {
     }
 
     /// Light on the colour: new lightness and the share of chroma kept.
-    fn lighter(&self, dl: f64) -> (f64, f64) {
+    fn lighter(&self, dl: f64, finish: Finish) -> (f64, f64) {
         let l = self.lab.l;
-        let see_through = matches!(self.finish, Finish::Clear | Finish::Flecked);
+        let see_through = matches!(finish, Finish::Clear | Finish::Flecked);
         // Light shows more on dark parts, and most where it comes through them.
         let lift = if see_through {
             1.0 + ((58.0 - l) / 48.0).max(0.0)
@@ -117,7 +154,7 @@ impl Ink {
         };
         let to = (l + dl * lift).min(l.max(98.5));
         let share = (to - l) / (100.0 - l).max(1.0);
-        let keep = match self.finish {
+        let keep = match finish {
             // Light that went through the colour is coloured by it.
             Finish::Clear | Finish::Flecked => 1.0 - 0.2 * share,
             // Light that comes out of the part has its colour, only more of it.
@@ -156,15 +193,15 @@ impl Ink {
 mod tests {
     use super::*;
 
-    fn offset(dl: f64) -> Tone {
-        Tone::Offset { dl, da: 0.0, db: 0.0 }
+    fn offset(dl: f64, finish: Finish) -> Shade {
+        Shade::of(Tone::Offset { dl, da: 0.0, db: 0.0 }, finish)
     }
 
     #[test]
     fn no_offset_is_the_exact_colour() {
         for c in [Rgb(1, 2, 3), Rgb(255, 0, 0), Rgb(250, 251, 252)] {
             for f in Finish::ALL {
-                assert_eq!(Ink::new(c, f).tone(Tone::EXACT), c);
+                assert_eq!(Shade::of(Tone::EXACT, f).on(c), c);
             }
         }
     }
@@ -173,11 +210,10 @@ mod tests {
     fn tones_go_the_right_way_and_stay_in_gamut() {
         for c in [Rgb(200, 30, 40), Rgb(10, 10, 12), Rgb(250, 250, 245), Rgb(20, 60, 140)] {
             for f in Finish::ALL {
-                let ink = Ink::new(c, f);
                 let l = lab(c).l;
-                assert!(lab(ink.tone(offset(12.0))).l > l, "{c:?} {f:?}");
-                assert!(lab(ink.tone(offset(-12.0))).l < l, "{c:?} {f:?}");
-                assert!(lab(ink.tone(Tone::Shine)).l >= 87.0, "{c:?} {f:?}");
+                assert!(lab(offset(12.0, f).on(c)).l > l, "{c:?} {f:?}");
+                assert!(lab(offset(-12.0, f).on(c)).l < l, "{c:?} {f:?}");
+                assert!(lab(Shade::of(Tone::Shine, f).on(c)).l >= 87.0, "{c:?} {f:?}");
             }
         }
     }
@@ -186,7 +222,7 @@ mod tests {
     fn lightening_loses_chroma_and_glow_gains_it() {
         let c = Rgb(120, 190, 120);
         let chroma = |f| {
-            let d = lab(Ink::new(c, f).tone(offset(6.0)));
+            let d = lab(offset(6.0, f).on(c));
             d.a.hypot(d.b)
         };
         let own = lab(c).a.hypot(lab(c).b);

@@ -75,19 +75,19 @@ pub fn sheet(
 }
 
 fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: Rect) {
-    let rgb = ready.said.rgb;
+    let sample = ready.said.sample;
     canvas.from(Some(&ready.said.key));
     match label_sheet.chip() {
         None => {}
         Some(Chip::Inside { width, height }) => {
             let (x, y) = (at.x0 + label_sheet.safe(), at.center().y);
-            chip(canvas, rgb, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
+            chip(canvas, sample, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
         }
         Some(Chip::Edge { width }) => {
             let b = label_sheet.bleed();
             let strip = Rect::new(at.x0 - b, at.y0 - b, at.x0 + width, at.y1 + b);
-            canvas.rect(Role::Swatch, strip, rgb);
-            if needs_edge(rgb) {
+            canvas.rect(Role::Swatch, strip, sample);
+            if needs_edge(sample.published) {
                 let ink = canvas.look.edge_ink;
                 let side = Rect::new(strip.x1 - EDGE, strip.y0, strip.x1, strip.y1);
                 canvas.rect(Role::Swatch, side, ink);

@@ -2,13 +2,13 @@
 
 use kurbo::{Shape as _, Stroke, StrokeOpts};
 
-use super::CutSheet;
 use super::label_sheet::LabelSheet;
 use super::print::Ready;
 use super::stand::Stand;
+use super::{Cut, CutSheet};
 use crate::graphic::{FillRule, Rgb};
 use crate::range::Range;
-use crate::sheet::{Area, Item, Kind, Role, Sheet};
+use crate::sheet::{Area, Item, Kind, PaletteIndex, Role, Sample, Sheet};
 use crate::table::{Align, Table};
 
 /// Width of a cut in the picture, mm; it is as wide as a pixel or two.
@@ -23,6 +23,8 @@ pub fn pictures(
     stands: &[Stand],
 ) -> Sheet {
     let mut out = sheet.clone();
+    let empty_ink = out.palette.add_ink(EMPTY);
+    let [kiss, through] = [Cut::Kiss, Cut::Through].map(|cut| out.palette.add_ink(cut.colour()));
     let mut on_sheets = stands.chunk_by(|a, b| a.sheet == b.sheet);
     for (page, cut) in out.pages.iter_mut().zip(cuts) {
         let taken = on_sheets.next().unwrap_or_default();
@@ -30,24 +32,33 @@ pub fn pictures(
             (0..label_sheet.rows()).flat_map(|r| (0..label_sheet.columns()).map(move |c| (r, c)));
         let empty = places.filter(|p| !taken.iter().any(|s| (s.row, s.column) == *p));
         let empty = empty.map(|(r, c)| label_sheet.contour(label_sheet.label_at(r, c)));
-        page.items.extend(empty.map(|path| outline(&path, EMPTY)));
+        page.items.extend(empty.map(|path| outline(&path, empty_ink)));
         for contour in &cut.contours {
-            page.items.push(outline(&contour.path, contour.cut.colour()));
+            let ink = match contour.cut {
+                Cut::Kiss => kiss,
+                Cut::Through => through,
+            };
+            page.items.push(outline(&contour.path, ink));
         }
     }
     out
 }
 
 /// A line along a path, as an area.
-fn outline(path: &kurbo::BezPath, fill: Rgb) -> Item {
+fn outline(path: &kurbo::BezPath, fill: PaletteIndex) -> Item {
     let path = kurbo::stroke(path, &Stroke::new(LINE), &StrokeOpts::default(), 1e-2);
     let bounds = path.bounding_box();
     let area = Area { path, rule: FillRule::NonZero, fill };
     Item { role: Role::Cut, origin: None, kind: Kind::Area(area), bounds }
 }
 
-/// Every label with its place and its words, from 1.
-pub fn list(range: &Range, labels: &[Ready], stands: &[Stand]) -> Table {
+/// Every label with its place, its words and the `value` that is printed, from 1.
+pub fn list(
+    range: &Range,
+    labels: &[Ready],
+    stands: &[Stand],
+    value: impl Fn(&Sample) -> Rgb,
+) -> Table {
     let mut listings: Vec<usize> =
         labels.iter().flat_map(|l| &l.said.entries).map(|e| e.listing.0).collect();
     listings.sort_unstable();
@@ -81,7 +92,7 @@ pub fn list(range: &Range, labels: &[Ready], stands: &[Stand]) -> Table {
             row.push(entry.map(|e| e.name.clone()).unwrap_or_default());
             row.push(entry.map(|e| e.number.clone()).unwrap_or_default());
         }
-        row.push(said.rgb.hex());
+        row.push(value(&said.sample).hex());
         row.push(format!("{:.2}", fitted.size));
         row.push(if s.repeat { "yes".into() } else { String::new() });
         table.row(row);

@@ -10,8 +10,9 @@ use super::{CutSheet, proof};
 use crate::diag::{Diagnostic, Findings, lacks};
 use crate::plan::Style;
 use crate::range::{CentreLine, ColourId, Range, SheetSpec};
+use crate::sheet::palette::PrintValues;
 use crate::sheet::words::filled_with;
-use crate::sheet::{About, Sheet};
+use crate::sheet::{About, Rgb, Sample, Sheet};
 use crate::spelling::Spelling;
 use crate::supplies::sheets::SheetNeed;
 use crate::table::Table;
@@ -31,6 +32,8 @@ pub struct Wish<'a> {
     pub copies: u64,
     /// What fitting words counts and asks.
     pub work: &'a Work,
+    /// What is printed in place of published values.
+    pub values: &'a PrintValues,
 }
 
 /// A set of labels, laid out.
@@ -93,9 +96,9 @@ impl Set {
         proof::pictures(&self.print, &self.cuts, label_sheet, &self.stands)
     }
 
-    /// Every label with its place and its words.
-    pub fn list(&self, range: &Range) -> Table {
-        proof::list(range, &self.labels, &self.stands)
+    /// Every label with its place, its words and the `value` that is printed.
+    pub fn list(&self, range: &Range, value: impl Fn(&Sample) -> Rgb) -> Table {
+        proof::list(range, &self.labels, &self.stands, value)
     }
 
     /// Sheets, the part-used one included.

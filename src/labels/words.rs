@@ -1,8 +1,8 @@
 //! The text of a label: names and numbers per listing, as on the sheet.
 
 use crate::diag::{Diagnostic, Findings};
-use crate::graphic::Rgb;
 use crate::range::{CentreLine, ColourId, ListingId, Range, SheetSpec};
+use crate::sheet::Sample;
 use crate::spelling::Spelling;
 
 /// A name and a number of one listing; either may be empty, not both.
@@ -20,7 +20,7 @@ pub struct Entry {
 pub struct Said {
     pub colour: ColourId,
     pub key: String,
-    pub rgb: Rgb,
+    pub sample: Sample,
     /// By listing, in the order in which they are shown; never empty.
     pub entries: Vec<Entry>,
 }
@@ -92,7 +92,7 @@ fn label(
         let tag = named.map(|l| tag(ListingId(l))).unwrap_or_default();
         entries.push(Entry { listing, name, number: String::new(), tag });
     }
-    Said { colour: id, key: colour.key().clone(), rgb: colour.rgb(), entries }
+    Said { colour: id, key: colour.key().clone(), sample: Sample::of(range, id), entries }
 }
 
 /// What a label shows of each listing: as the sheet does, or all of those asked for.

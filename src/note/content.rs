@@ -2,8 +2,8 @@
 
 use super::entries::Writer;
 use crate::compare::buyers::{News, Offer};
-use crate::graphic::Rgb;
 use crate::range::{CentreLine, ColourId, PartId};
+use crate::sheet::Sample;
 use crate::spelling::Spelling;
 
 /// Two releases, and how they are reported.
@@ -64,7 +64,7 @@ pub struct Picture {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Entry {
     /// Its colour, or first the old one and then the new one; empty for a part.
-    pub chips: Vec<Rgb>,
+    pub chips: Vec<Sample>,
     pub picture: Option<Picture>,
     pub number: String,
     pub name: String,

@@ -5,6 +5,7 @@ use crate::colour::lookalike::words;
 use crate::compare::buyers::{News, Offer, Was, listing_before};
 use crate::plan::facts::part_label;
 use crate::range::{CentreLine, ColourId, FamilyId, ListingId, PartId};
+use crate::sheet::Sample;
 use crate::sheet::words::{difference_words, with_unit};
 
 /// Writes the sections.
@@ -120,7 +121,13 @@ impl Writer<'_> {
         };
         let lines =
             said.map(|(line, (number, name))| self.listed(line, &joined(&number, &name))).collect();
-        Entry { chips: vec![offer.range.colour(colour).rgb()], picture: None, number, name, lines }
+        Entry { chips: vec![self.sample(offer, colour)], picture: None, number, name, lines }
+    }
+
+    /// A colour of one of the two releases.
+    fn sample(&self, offer: Offer<'_>, colour: ColourId) -> Sample {
+        let is_new = std::ptr::eq(offer.range, self.telling.new.range);
+        if is_new { Sample::of(offer.range, colour) } else { Sample::earlier(offer.range, colour) }
     }
 
     /// The first number and name of a colour in any listing; the key where there is neither, since an entry needs text.
@@ -180,7 +187,7 @@ impl Writer<'_> {
     fn shade(&self, (was, is): Was<ColourId>, entry: &mut Entry) {
         let t = self.telling;
         let (before, after) = (t.old.range.colour(was), t.new.range.colour(is));
-        entry.chips = vec![before.rgb(), after.rgb()];
+        entry.chips = vec![self.sample(t.old, was), self.sample(t.new, is)];
         let words = difference_words(t.spelling, &words(before.aim(), after.aim()));
         entry.lines.insert(0, self.say("note_now", &[("words", &words)]));
     }

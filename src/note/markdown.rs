@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use super::chips::Chips;
 use super::content::{Entry, Note};
 use crate::compare::report::escaped;
+use crate::sheet::Sample;
 
 /// The note; `chips` names the pictures and `folder` is where they are, relative to the file. Without, there are none.
 pub fn markdown(note: &Note, chips: Option<(&mut Chips, &str)>) -> String {
@@ -40,8 +41,7 @@ pub fn markdown(note: &Note, chips: Option<(&mut Chips, &str)>) -> String {
 }
 
 fn pictures(entry: &Entry, chips: &mut Chips, folder: &str) -> String {
-    let each =
-        entry.chips.iter().map(|rgb| format!("![]({folder}/{}.png) ", chips.name(entry, *rgb)));
+    let each = entry.chips.iter().map(|c| format!("![]({folder}/{}.png) ", chips.name(entry, *c)));
     each.collect()
 }
 
@@ -49,7 +49,8 @@ fn line(entry: &Entry) -> String {
     let name = format!("{} {}", entry.number, entry.name);
     let mut words = vec![format!("**{}**", escaped(name.trim()))];
     words.extend(entry.lines.iter().map(|l| escaped(l)));
-    let values: Vec<String> = entry.chips.iter().map(|rgb| format!("`{}`", rgb.hex())).collect();
+    let value = |chip: &Sample| format!("`{}`", chip.published.hex());
+    let values: Vec<String> = entry.chips.iter().map(value).collect();
     words.extend((!values.is_empty()).then(|| values.join(" → ")));
     words.join(" · ")
 }

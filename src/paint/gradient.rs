@@ -1,12 +1,12 @@
 //! What the painters must agree on about gradients.
 
-use crate::sheet::{Gradient, Ramp, Rgb, Stop};
+use crate::sheet::{Gradient, PaletteIndex, Ramp, Stop};
 
 /// The one colour of a gradient that has no extent or no second colour; SVG
 /// paints the last stop then (SVG 1.1, 13.2.2 and 13.2.3), and so do we everywhere.
-/// `None` for a real gradient; white for one without stops.
-pub fn flat(gradient: &Gradient) -> Option<Rgb> {
-    let Some(last) = gradient.stops.last() else { return Some(Rgb::WHITE) };
+/// `None` for a real gradient; the bare paper for one without stops.
+pub fn flat(gradient: &Gradient) -> Option<PaletteIndex> {
+    let Some(last) = gradient.stops.last() else { return Some(PaletteIndex::PAPER) };
     let extent = match gradient.ramp {
         Ramp::Linear { x1, y1, x2, y2 } => (x2 - x1).hypot(y2 - y1),
         Ramp::Radial { r, .. } => r,

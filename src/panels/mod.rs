@@ -39,7 +39,7 @@ pub fn split_up(
 ) -> Sheet {
     let look = Look { faces: Arc::clone(&sheet.faces), ..look.clone() };
     let workshop = Workshop::empty();
-    let mut canvas = Canvas::new(&look, &workshop);
+    let mut canvas = Canvas::over(&look, &workshop, sheet.palette.clone());
     let mut below: Vec<Page> = Vec::new();
     for number in 0..sheet.pages.len() {
         let about = foot::About { sheet, number, split, grid, spelling };

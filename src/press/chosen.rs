@@ -1,6 +1,5 @@
 //! Which values a sheet is printed with: those of a file, or tuned on the spot.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::open::{Chosen, open};
@@ -8,8 +7,8 @@ use super::paper::ColourMode;
 use super::print::{Print, few_enough};
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
-use crate::graphic::Rgb;
-use crate::range::{ColourId, PaperSpec, Range, SheetSpec};
+use crate::range::{PaperSpec, Range, SheetSpec};
+use crate::sheet::palette::PrintValues;
 
 /// Where print values came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,16 +73,16 @@ impl Chosen {
     }
 }
 
-/// The sRGB colours to draw a sheet's colours with, for a page that is printed from sRGB: a paper
-/// by its name as [`open`] takes it, with the values of its file or tuned now. With its name for files.
+/// The print values of a sheet's colours for a page that is printed from sRGB: a paper by its name as
+/// [`open`] takes it, with the values of its file or tuned now. With its name for files.
 ///
 /// # Errors
 /// A paper that does not exist or cannot be used, and what is wrong with the file.
-pub fn drawn_on(
+pub fn srgb_for(
     name: &str,
     (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
-) -> Result<(String, BTreeMap<ColourId, Rgb>), Findings> {
+) -> Result<(String, PrintValues), Findings> {
     let chosen = open(name, sheet, None, &sources.session)?;
     let print = match chosen.paper.colour_mode() {
         ColourMode::Srgb => chosen.print(range, sheet, sources)?.0,
@@ -94,7 +93,7 @@ pub fn drawn_on(
             Print::tuned(&chosen.paper, range, sheet, &sources.session.work)
         }
     };
-    Ok((chosen.name, print.drawn(ColourMode::Srgb)))
+    Ok((chosen.name, print.srgb()))
 }
 
 /// What is wrong with the papers of a sheet: profiles that cannot be used

@@ -1,41 +1,62 @@
-//! The ink of everything that is drawn besides the colours themselves: light
-//! and shade, words and rules.
+//! What a press prints for every entry of a palette: the print values of the samples, the nearest
+//! ink of light and shade, black alone for grey words and rules.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::HashMap;
 
 use super::paper::{Bytes, Paper};
+use super::print::Print;
 use super::tune::nearest_value;
-use crate::colour::{Lab50, from_rgb};
+use crate::colour::{Lab50, from_rgb, to_rgb};
 use crate::graphic::{Cmyk, Rgb};
+use crate::sheet::palette::PaletteEntry;
+use crate::sheet::{Palette, PaletteMap};
 
 /// Words and rules up to this chroma are grey, so black ink alone.
 const GREY: f64 = 6.0;
 /// Words and rules darker than this are black: thin strokes in a screen have ragged edges.
 const BLACK: f64 = 30.0;
 
-/// The ink of parts and swatches: `known` where the colour is one of the
-/// range, else the nearest that the paper has.
-pub fn of_colours(
-    paper: &Paper,
-    drawn: &BTreeSet<Rgb>,
-    known: &BTreeMap<Rgb, Bytes>,
-) -> BTreeMap<Rgb, Cmyk> {
-    let ink = |rgb: &Rgb| known.get(rgb).copied().unwrap_or_else(|| nearest_ink(paper, *rgb));
-    drawn.iter().map(|rgb| (*rgb, cmyk(ink(rgb)))).collect()
+/// The inks of a palette. A shade is made from what the paper shows of its sample.
+pub fn inks(paper: &Paper, print: &Print, palette: &Palette) -> PaletteMap<Cmyk> {
+    let values = print.by_colour();
+    let shown = palette.srgb(|sample| {
+        let value = values.get(&sample.colour);
+        value.map_or(sample.published, |value| to_rgb(paper.shows(*value)).0)
+    });
+    let mut nearest = Nearest { paper, known: HashMap::new() };
+    shown.with(palette, |entry, rgb| {
+        let [c, m, y, k] = match entry {
+            PaletteEntry::Paper => paper.nothing(),
+            PaletteEntry::Sample(sample) => {
+                values.get(&sample.colour).copied().unwrap_or_else(|| nearest.ink(rgb))
+            }
+            PaletteEntry::Tone(..) | PaletteEntry::Fixed(_) => nearest.ink(rgb),
+            PaletteEntry::Ink(_) => nearest.word(rgb),
+        };
+        Cmyk(c, m, y, k)
+    })
 }
 
-/// The ink of words, rules and marks: black alone where they are grey.
-pub fn of_words(paper: &Paper, drawn: &BTreeSet<Rgb>) -> BTreeMap<Rgb, Cmyk> {
-    let ink = |rgb: &Rgb| {
-        let lab = from_rgb(*rgb);
-        if lab.a.hypot(lab.b) > GREY { nearest_ink(paper, *rgb) } else { grey(paper, lab) }
-    };
-    drawn.iter().map(|rgb| (*rgb, cmyk(ink(rgb)))).collect()
+/// The nearest ink of colours, each looked for once.
+struct Nearest<'a> {
+    paper: &'a Paper,
+    known: HashMap<Rgb, Bytes>,
 }
 
-fn nearest_ink(paper: &Paper, rgb: Rgb) -> Bytes {
-    let aim = from_rgb(rgb);
-    nearest_value(paper, aim, paper.plain(aim, rgb))
+impl Nearest<'_> {
+    fn ink(&mut self, rgb: Rgb) -> Bytes {
+        let paper = self.paper;
+        *self.known.entry(rgb).or_insert_with(|| {
+            let aim = from_rgb(rgb);
+            nearest_value(paper, aim, paper.plain(aim, rgb))
+        })
+    }
+
+    /// Black alone for what is grey.
+    fn word(&mut self, rgb: Rgb) -> Bytes {
+        let lab = from_rgb(rgb);
+        if lab.a.hypot(lab.b) > GREY { self.ink(rgb) } else { grey(self.paper, lab) }
+    }
 }
 
 /// The black ink that is as light.
@@ -51,8 +72,4 @@ fn grey(paper: &Paper, lab: Lab50) -> Bytes {
         if paper.shows([0, 0, 0, middle]).l > lab.l { low = middle } else { high = middle }
     }
     [0, 0, 0, if off(low) <= off(high) { low } else { high }]
-}
-
-fn cmyk([c, m, y, k]: Bytes) -> Cmyk {
-    Cmyk(c, m, y, k)
 }

@@ -16,7 +16,7 @@ pub mod tell;
 pub mod tune;
 pub mod values;
 
-pub use chosen::{Origin, drawn_on, papers};
+pub use chosen::{Origin, papers, srgb_for};
 pub use open::{Chosen, open};
 pub use paper::{Bytes, ColourMode, NoPaper, Paper, PaperModel, RenderingIntent};
 pub use print::{Print, few_enough};

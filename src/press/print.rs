@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::paper::{Bytes, ColourMode, Paper};
+use super::paper::{Bytes, Paper};
 use super::tune::{Tuned, nearest, tune};
+use crate::colour::Lab50;
 use crate::colour::lookalike::pairs;
-use crate::colour::{Lab50, to_rgb};
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::Rgb;
 use crate::range::{ColourId, Range, SheetSpec};
+use crate::sheet::palette::PrintValues;
 use crate::work::Work;
 
 /// What is printed for every colour of a sheet, in the sheet's order.
@@ -111,46 +112,15 @@ impl Print {
         Print { colours, aims, plain, values, shown, least: Vec::new() }
     }
 
-    /// The sRGB colours to draw the sheet with: of a paper that takes sRGB the
-    /// values themselves; of a press what it shows, each its own, so that
-    /// [`super::inks`] finds the ink of a colour again.
-    pub fn drawn(&self, colour_mode: ColourMode) -> BTreeMap<ColourId, Rgb> {
-        let mut taken: BTreeMap<Rgb, Bytes> = BTreeMap::new();
-        let mut out = BTreeMap::new();
-        for ((id, value), shown) in self.colours.iter().zip(&self.values).zip(&self.shown) {
-            let rgb = match colour_mode {
-                ColourMode::Srgb => Rgb(value[0], value[1], value[2]),
-                ColourMode::Cmyk => free(to_rgb(*shown).0, *value, &taken),
-            };
-            taken.insert(rgb, *value);
-            out.insert(*id, rgb);
-        }
-        out
+    /// The value of each colour.
+    pub fn by_colour(&self) -> BTreeMap<ColourId, Bytes> {
+        self.colours.iter().copied().zip(self.values.iter().copied()).collect()
     }
 
-    /// The values by the colour that is drawn for them.
-    pub fn by_drawn(&self, colour_mode: ColourMode) -> BTreeMap<Rgb, Bytes> {
-        let drawn = self.drawn(colour_mode);
-        self.colours.iter().zip(&self.values).map(|(id, value)| (drawn[id], *value)).collect()
+    /// The values of a paper that accepts sRGB.
+    pub fn srgb(&self) -> PrintValues {
+        let rgb = |[r, g, b, _]: Bytes| Rgb(r, g, b);
+        let shown = self.by_colour().into_iter().map(|(id, value)| (id, rgb(value))).collect();
+        PrintValues { shown, ..PrintValues::default() }
     }
-}
-
-/// The nearest colour that stands for no other value.
-fn free(rgb: Rgb, value: Bytes, taken: &BTreeMap<Rgb, Bytes>) -> Rgb {
-    let is_free = |c: &Rgb| taken.get(c).is_none_or(|v| *v == value);
-    for reach in 0i16..=255 {
-        let steps = || -reach..=reach;
-        let near = steps().flat_map(|r| steps().flat_map(move |g| steps().map(move |b| [r, g, b])));
-        let at = |d: [i16; 3]| {
-            let step = |v: u8, d: i16| u8::try_from(i16::from(v) + d).ok();
-            Some(Rgb(step(rgb.0, d[0])?, step(rgb.1, d[1])?, step(rgb.2, d[2])?))
-        };
-        // Of one reach the smallest step first.
-        let mut ring: Vec<[i16; 3]> = near.filter(|d| d.iter().any(|v| v.abs() == reach)).collect();
-        ring.sort_by_key(|d| d.iter().map(|v| i32::from(*v).pow(2)).sum::<i32>());
-        if let Some(found) = ring.into_iter().filter_map(at).find(is_free) {
-            return found;
-        }
-    }
-    rgb
 }

@@ -1,9 +1,8 @@
 //! Proofs: a sheet as a paper would show it, and what that means in figures.
 //!
 //! ```text
-//! Sheet as it is drawn for the paper -> values in the file -> what an
-//! instrument measures -> sRGB -> the same Sheet in those colours, on the
-//! paper's own white
+//! Palette of the Sheet -> values in the file -> what an instrument measures -> sRGB:
+//! the same Sheet in those colours, on the paper's own white
 //! ```
 
 mod beside;

@@ -145,12 +145,9 @@ pub struct Colour {
     /// What a print should show: CIELAB under D50, a spectrum seen under the light of its sheet.
     #[getset(get_copy = "pub")]
     pub(super) aim: Lab50,
-    /// The value as shown: sRGB.
+    /// The value as it is published: sRGB.
     #[getset(get_copy = "pub")]
     pub(super) rgb: Rgb,
-    /// The value as it is without [`Range::show_as`]: the basis of choices among colours.
-    #[getset(get_copy = "pub")]
-    pub(super) own_rgb: Rgb,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
     #[getset(get = "pub")]
@@ -186,7 +183,6 @@ impl PartialEq for Colour {
             value,
             aim,
             rgb,
-            own_rgb,
             finish,
             note,
             span: _,
@@ -202,7 +198,7 @@ impl PartialEq for Colour {
                 &other.first_year,
                 &other.last_year,
             )
-            && (value, aim, rgb, own_rgb) == (&other.value, &other.aim, &other.rgb, &other.own_rgb)
+            && (value, aim, rgb) == (&other.value, &other.aim, &other.rgb)
             && (finish, note) == (&other.finish, &other.note)
     }
 }
@@ -324,14 +320,6 @@ impl Range {
     pub fn colour(&self, id: ColourId) -> &Colour {
         &self.colours[id.0]
     }
-    /// Shows these colours by other values than their own: what a paper is to
-    /// be told to come nearest to them.
-    pub fn show_as(&mut self, shown: &BTreeMap<ColourId, Rgb>) {
-        for (id, rgb) in shown {
-            self.colours[id.0].rgb = *rgb;
-        }
-    }
-
     /// Is this part made in this colour?
     pub fn is_made(&self, colour: ColourId, part: PartId) -> bool {
         self.made[colour.0][part.0]

@@ -20,11 +20,11 @@ impl Pair {
     /// The colours whose lightness is nearest to pale and to dark, the first of equals.
     pub fn of(range: &Range) -> Pair {
         let nearest = |to: f64, not: Option<ColourId>| {
-            let off = |c: &ColourId| (lab(range.colour(*c).own_rgb()).l - to).abs();
+            let off = |c: &ColourId| (lab(range.colour(*c).rgb()).l - to).abs();
             let all = (0..range.colours().len()).map(ColourId).filter(|c| Some(*c) != not);
             all.min_by(|a, b| off(a).total_cmp(&off(b)))
         };
-        let lightness = |c: Option<ColourId>| c.map(|c| lab(range.colour(c).own_rgb()).l);
+        let lightness = |c: Option<ColourId>| c.map(|c| lab(range.colour(c).rgb()).l);
         let pale = nearest(PALE, None);
         let dark = nearest(DARK, pale);
         // Where all colours are dark, or all pale, the lighter one still comes first.

@@ -8,6 +8,7 @@ use super::flow::{Frame, Placed, What};
 use crate::panels::foot::fitted;
 use crate::plan::{Look, Voice};
 use crate::range::ColourId;
+use crate::sheet::Sample;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::shrink;
 use crate::sheet::ruler::{self, Length};
@@ -136,7 +137,7 @@ impl Pen<'_> {
         let which = self.naming.say(which, &[]);
         let taken = self.canvas.text(x, base, &which, v.foot, Anchor::Left) + GAP;
         let rect = Rect::new(x + taken, y, x + taken + CHIP.0, y + CHIP.1);
-        chip(&mut self.canvas, self.naming.range.colour(colour).rgb(), rect);
+        chip(&mut self.canvas, Sample::of(self.naming.range, colour), rect);
         let start = rect.x1 + GAP;
         let name = self.naming.colour(colour);
         self.fitted((start, base), &name, v.colour, x + room - start);
@@ -215,6 +216,8 @@ impl Pen<'_> {
         let cells = block.cells.iter().skip(line * block.per_line).take(block.per_line);
         let (w, h) = block.drawn;
         let entry = &self.shown.entries[block.entry];
+        let pair = self.shown.pair.colours();
+        let samples: Vec<Sample> = pair.map(|c| Sample::of(self.naming.range, c)).collect();
         for (i, cell) in cells.enumerate() {
             let x = self.frame.side + block.right() + i as f64 * block.step;
             for (n, &colour) in cell.colours.iter().enumerate() {
@@ -223,7 +226,7 @@ impl Pen<'_> {
                 let finish = self.shown.finishes[cell.finish].word();
                 let name = format!("p{}-{finish}-{which}", entry.part.0 + 1);
                 let at = (x + w / 2.0 + n as f64 * (w + PAIR_GAP), y + h / 2.0);
-                self.canvas.drawing(name, drawing, at, block.scale);
+                self.canvas.drawing(name, (drawing, samples[colour]), at, block.scale);
             }
             let voice = self.voices.caption(cell.warns);
             self.canvas.text(x, y + h + CAPTION - 0.6, &cell.caption, voice, Anchor::Left);

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use kurbo::{BezPath, Circle, Rect, Shape as _};
 
 use super::item::*;
+use super::palette::{Fill, Palette, PaletteBuilder, Sample};
 use super::workshop::Workshop;
 use crate::finish::Drawing;
 use crate::plan::style::{Look, Voice};
@@ -24,6 +25,7 @@ pub struct Canvas<'a> {
     pub look: &'a Look,
     workshop: &'a Workshop,
     pages: Vec<Page>,
+    palette: PaletteBuilder,
     outlines: Vec<Arc<BezPath>>,
     outline_ids: HashMap<*const BezPath, OutlineId>,
     symbols: Vec<Symbol>,
@@ -34,10 +36,16 @@ pub struct Canvas<'a> {
 impl<'a> Canvas<'a> {
     /// A board with one empty page.
     pub fn new(look: &'a Look, workshop: &'a Workshop) -> Canvas<'a> {
+        Canvas::over(look, workshop, Palette::default())
+    }
+
+    /// The same, for what is put on the pages of another sheet, whose palette goes on.
+    pub fn over(look: &'a Look, workshop: &'a Workshop, palette: Palette) -> Canvas<'a> {
         Canvas {
             look,
             workshop,
             pages: vec![Page::default()],
+            palette: PaletteBuilder::from(palette),
             outlines: Vec::new(),
             outline_ids: HashMap::new(),
             symbols: Vec::new(),
@@ -108,7 +116,7 @@ impl<'a> Canvas<'a> {
             x,
             y,
             turn,
-            fill: voice.ink,
+            fill: self.palette.fill(voice.ink.into()),
             glyphs,
             advance,
         };
@@ -117,42 +125,43 @@ impl<'a> Canvas<'a> {
     }
 
     /// A filled rectangle.
-    pub fn rect(&mut self, role: Role, rect: Rect, fill: Rgb) {
+    pub fn rect(&mut self, role: Role, rect: Rect, fill: impl Into<Fill>) {
         self.area(role, rect.to_path(1e-3), FillRule::NonZero, fill);
     }
 
     /// A horizontal rule centred on `y`.
-    pub fn rule(&mut self, x: f64, y: f64, width: f64, thickness: f64, fill: Rgb) {
+    pub fn rule(&mut self, x: f64, y: f64, width: f64, thickness: f64, fill: impl Into<Fill>) {
         let rect = Rect::new(x, y - thickness / 2.0, x + width, y + thickness / 2.0);
         self.rect(Role::Furniture, rect, fill);
     }
 
     /// A vertical rule centred on `x`, downwards from `y`.
-    pub fn upright(&mut self, x: f64, y: f64, height: f64, thickness: f64, fill: Rgb) {
+    pub fn upright(&mut self, x: f64, y: f64, height: f64, thickness: f64, fill: impl Into<Fill>) {
         let rect = Rect::new(x - thickness / 2.0, y, x + thickness / 2.0, y + height);
         self.rect(Role::Furniture, rect, fill);
     }
 
     /// A dot.
-    pub fn dot(&mut self, x: f64, y: f64, radius: f64, fill: Rgb) {
+    pub fn dot(&mut self, x: f64, y: f64, radius: f64, fill: impl Into<Fill>) {
         let path = Circle::new((x, y), radius).to_path(1e-3);
         self.area(Role::Furniture, path, FillRule::NonZero, fill);
     }
 
     /// A filled path.
-    pub fn fill(&mut self, role: Role, path: BezPath, fill: Rgb) {
+    pub fn fill(&mut self, role: Role, path: BezPath, fill: impl Into<Fill>) {
         self.area(role, path, FillRule::NonZero, fill);
     }
 
     /// A frame inside a rectangle.
-    pub fn frame(&mut self, role: Role, rect: Rect, thickness: f64, fill: Rgb) {
+    pub fn frame(&mut self, role: Role, rect: Rect, thickness: f64, fill: impl Into<Fill>) {
         let mut path = rect.to_path(1e-3);
         path.extend(rect.inset(-thickness).to_path(1e-3));
         self.area(role, path, FillRule::EvenOdd, fill);
     }
 
-    fn area(&mut self, role: Role, path: BezPath, rule: FillRule, fill: Rgb) {
+    fn area(&mut self, role: Role, path: BezPath, rule: FillRule, fill: impl Into<Fill>) {
         let bounds = path.bounding_box();
+        let fill = self.palette.fill(fill.into());
         self.put(role, Kind::Area(Area { path, rule, fill }), bounds);
     }
 
@@ -173,27 +182,34 @@ impl<'a> Canvas<'a> {
         if let Some(id) = self.symbol_ids.get(&(part, colour)) {
             return *id;
         }
-        let drawing = self.workshop.drawing(part, colour);
+        let (drawing, sample) = self.workshop.drawing(part, colour);
         let name = format!("p{}-c{}", part.0 + 1, colour.0 + 1);
-        let id = self.symbol_of(name, &drawing);
+        let id = self.symbol_of(name, &drawing, sample);
         self.symbol_ids.insert((part, colour), id);
         id
     }
 
-    /// A drawing of its own, the middle of its extent at `at`. The name is a symbol's: once on a sheet.
-    pub fn drawing(&mut self, name: String, drawing: &Drawing, at: (f64, f64), scale: f64) {
-        let symbol = self.symbol_of(name, drawing);
+    /// A drawing of its own in a sample, the middle of its extent at `at`. The name is a symbol's:
+    /// once on a sheet.
+    pub fn drawing(
+        &mut self,
+        name: String,
+        (drawing, sample): (&Drawing, Sample),
+        at: (f64, f64),
+        scale: f64,
+    ) {
+        let symbol = self.symbol_of(name, drawing, sample);
         self.put_symbol(symbol, at.0, at.1, scale);
     }
 
-    fn symbol_of(&mut self, name: String, drawing: &Drawing) -> SymbolId {
+    fn symbol_of(&mut self, name: String, drawing: &Drawing, sample: Sample) -> SymbolId {
         let layers = drawing
             .layers
             .iter()
             .map(|layer| Layer {
                 outline: self.outline(&layer.outline),
                 rule: layer.rule,
-                paint: layer.paint.clone(),
+                paint: layer.paint.map(|shade| self.palette.shade(sample, shade)),
                 opacity: layer.opacity,
             })
             .collect();
@@ -219,6 +235,7 @@ impl<'a> Canvas<'a> {
             bleed,
             about,
             faces: Arc::clone(&self.look.faces),
+            palette: self.palette.finish(),
             outlines: self.outlines,
             symbols: self.symbols,
             pages: self.pages,

@@ -1,4 +1,4 @@
-//! What a positioned sheet draws, as digests: equal digests, equal drawings.
+//! What a positioned sheet draws in its colours, as digests: equal digests, equal drawings.
 //!
 //! Files and strips of pixels are known by them, so that what has not changed
 //! need not be drawn again.
@@ -7,6 +7,7 @@ use kurbo::{BezPath, PathEl, Point};
 use sha2::{Digest as _, Sha256};
 
 use super::item::*;
+use super::palette::{Coloured, PaletteEntry, PaletteIndex, PaletteMap, Written};
 
 /// 128 bits of a SHA-256: chance does not make two alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -88,11 +89,14 @@ pub struct Identity {
 
 impl Identity {
     /// Works them out.
-    pub fn of(sheet: &Sheet) -> Identity {
+    pub fn of<C: Written>(painted: Coloured<'_, C>) -> Identity {
+        let sheet = painted.sheet;
+        let fills = fills(painted);
         let faces: Vec<Digest> = sheet.faces.iter().map(|(_, f)| digest_of(f.bytes())).collect();
         let outlines: Vec<Digest> = sheet.outlines.iter().map(|o| of_path(o)).collect();
-        let symbols: Vec<Digest> = sheet.symbols.iter().map(|s| of_symbol(s, &outlines)).collect();
-        let item = |item: &Item| of_item(item, &symbols, &faces);
+        let symbols: Vec<Digest> =
+            sheet.symbols.iter().map(|s| of_symbol(s, &outlines, &fills)).collect();
+        let item = |item: &Item| of_item(item, &symbols, &faces, &fills);
         let items: Vec<Vec<Digest>> =
             sheet.pages.iter().map(|page| page.items.iter().map(item).collect()).collect();
         let mut whole = Digester::new("sheet");
@@ -162,11 +166,24 @@ fn add_path(digester: &mut Digester, path: &BezPath) {
     }
 }
 
-fn add_rgb(digester: &mut Digester, Rgb(r, g, b): Rgb) {
-    digester.number(u64::from(r) << 16 | u64::from(g) << 8 | u64::from(b));
+/// What entries of a palette are painted as, each as a number.
+type Fills = PaletteMap<u64>;
+
+/// An ink of the page is not a part in the same colour: a press may print it over what lies below.
+fn fills<C: Written>(Coloured { sheet, colours }: Coloured<'_, C>) -> Fills {
+    colours.with(&sheet.palette, |entry, colour| {
+        let (space, channels) = colour.written();
+        let ink = u8::from(matches!(entry, PaletteEntry::Ink(_)));
+        let [a, b, c, d] = channels;
+        u64::from_be_bytes([0, 0, ink, space, a, b, c, d])
+    })
 }
 
-fn of_symbol(symbol: &Symbol, outlines: &[Digest]) -> Digest {
+fn add_fill(digester: &mut Digester, fills: &Fills, fill: PaletteIndex) {
+    digester.number(fills.of(fill));
+}
+
+fn of_symbol(symbol: &Symbol, outlines: &[Digest], fills: &Fills) -> Digest {
     let mut digester = Digester::new("symbol");
     digester.text(&symbol.name);
     for layer in &symbol.layers {
@@ -174,17 +191,17 @@ fn of_symbol(symbol: &Symbol, outlines: &[Digest]) -> Digest {
         digester.number(layer.rule as u64);
         digester.real(layer.opacity);
         match &layer.paint {
-            Paint::Solid(rgb) => {
+            Paint::Solid(fill) => {
                 digester.number(0);
-                add_rgb(&mut digester, *rgb);
+                add_fill(&mut digester, fills, *fill);
             }
-            Paint::Gradient(gradient) => add_gradient(&mut digester, gradient),
+            Paint::Gradient(gradient) => add_gradient(&mut digester, gradient, fills),
         }
     }
     digester.done()
 }
 
-fn add_gradient(digester: &mut Digester, gradient: &Gradient) {
+fn add_gradient(digester: &mut Digester, gradient: &Gradient, fills: &Fills) {
     let (kind, values) = match gradient.ramp {
         Ramp::Linear { x1, y1, x2, y2 } => (1, vec![x1, y1, x2, y2]),
         Ramp::Radial { cx, cy, r, fx, fy } => (2, vec![cx, cy, r, fx, fy]),
@@ -195,11 +212,11 @@ fn add_gradient(digester: &mut Digester, gradient: &Gradient) {
     digester.number(gradient.stops.len() as u64);
     for stop in &gradient.stops {
         digester.real(stop.offset);
-        add_rgb(digester, stop.colour);
+        add_fill(digester, fills, stop.colour);
     }
 }
 
-fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest]) -> Digest {
+fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest], fills: &Fills) -> Digest {
     let mut digester = Digester::new("item");
     digester.number(item.role as u64);
     digester.text(item.origin.as_deref().unwrap_or_default());
@@ -207,7 +224,7 @@ fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest]) -> Digest {
         Kind::Area(area) => {
             digester.number(0);
             digester.number(area.rule as u64);
-            add_rgb(&mut digester, area.fill);
+            add_fill(&mut digester, fills, area.fill);
             add_path(&mut digester, &area.path);
         }
         Kind::Use(used) => {
@@ -221,7 +238,7 @@ fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest]) -> Digest {
             digester.text(&text.string);
             [text.size, text.x, text.y, text.advance].into_iter().for_each(|v| digester.real(v));
             digester.number(text.turn as u64);
-            add_rgb(&mut digester, text.fill);
+            add_fill(&mut digester, fills, text.fill);
             for glyph in &text.glyphs {
                 digester.number(glyph.id.into());
                 digester.real(glyph.x);

@@ -9,8 +9,15 @@ use std::sync::Arc;
 use kurbo::{BezPath, Rect};
 pub use time::Date;
 
-pub use crate::graphic::{FillRule, Glyph, Gradient, Paint, Ramp, Rgb, Stop};
+use super::palette::{Palette, PaletteIndex};
+use crate::graphic;
+pub use crate::graphic::{FillRule, Glyph, Ramp, Rgb};
 use crate::type_::{FaceId, Faces};
+
+/// What fills an area: an entry of the palette, or a gradient between some.
+pub type Paint = graphic::Paint<PaletteIndex>;
+pub type Gradient = graphic::Gradient<PaletteIndex>;
+pub type Stop = graphic::Stop<PaletteIndex>;
 
 /// An index into [`Sheet::outlines`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -80,7 +87,7 @@ pub struct Text {
     pub x: f64,
     pub y: f64,
     pub turn: Turn,
-    pub fill: Rgb,
+    pub fill: PaletteIndex,
     pub glyphs: Vec<Glyph>,
     /// Width of the whole run, mm.
     pub advance: f64,
@@ -91,7 +98,7 @@ pub struct Text {
 pub struct Area {
     pub path: BezPath,
     pub rule: FillRule,
-    pub fill: Rgb,
+    pub fill: PaletteIndex,
 }
 
 /// A symbol put on the page: its origin at `x`, `y`, scaled about it.
@@ -160,6 +167,8 @@ pub struct Sheet {
     pub bleed: f64,
     pub about: About,
     pub faces: Arc<Faces>,
+    /// Every colour on the pages.
+    pub palette: Palette,
     /// Outlines used by the symbols, each once, part coordinates, mm.
     pub outlines: Vec<Arc<BezPath>>,
     pub symbols: Vec<Symbol>,

@@ -1,7 +1,6 @@
 //! The positioned sheet: one display list for all painters.
 
 pub mod canvas;
-pub mod colours;
 pub mod composition;
 pub mod foot;
 pub mod furniture;
@@ -9,9 +8,10 @@ pub mod head;
 pub mod identity;
 pub mod item;
 pub mod mark;
+pub mod montage;
+pub mod palette;
 pub mod paragraph;
 pub mod place;
-pub mod recolour;
 pub mod rows;
 pub mod ruler;
 pub mod setting;
@@ -21,6 +21,7 @@ pub mod words;
 pub mod workshop;
 
 pub use item::*;
+pub use palette::{Coloured, Palette, PaletteIndex, PaletteMap, Sample};
 pub use place::{Scene, place};
 pub use setting::Setting;
 pub use workshop::Workshop;

@@ -5,6 +5,7 @@ use kurbo::Rect;
 use super::canvas::{Anchor, Canvas};
 use super::item::{Rgb, Role};
 use super::mark;
+use super::palette::Sample;
 use super::paragraph::shrink;
 use super::place::Scene;
 use crate::plan::facts::{LEAST_SHRINK, NameFit, RowFacts, break_name};
@@ -22,8 +23,8 @@ struct Line<'a> {
 pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, y: f64) {
     let look = &scene.facts.look;
     let (width, height) = look.chip;
-    let rgb = scene.facts.range.colour(row.colour).rgb();
-    chip(canvas, rgb, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
+    let sample = Sample::of(scene.facts.range, row.colour);
+    chip(canvas, sample, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
     if scene.facts.sheet.is_marked_new(row.colour) {
         mark::before(canvas, x, y);
     }
@@ -93,15 +94,15 @@ fn printed<'a>(scene: &Scene<'_>, row: &'a RowFacts) -> Vec<Line<'a>> {
 }
 
 /// A flat chip in exactly the colour's value; light ones get an edge inside.
-pub fn chip(canvas: &mut Canvas<'_>, rgb: Rgb, rect: Rect) {
-    canvas.rect(Role::Swatch, rect, rgb);
-    if needs_edge(rgb) {
+pub fn chip(canvas: &mut Canvas<'_>, sample: Sample, rect: Rect) {
+    canvas.rect(Role::Swatch, rect, sample);
+    if needs_edge(sample.published) {
         let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
         canvas.frame(Role::Swatch, rect, hair, ink);
     }
 }
 
-/// Would the colour be lost on white paper?
+/// Would a colour of this published value be lost on white paper?
 pub fn needs_edge(rgb: Rgb) -> bool {
     let lab = lab(rgb);
     lab.l > 86.0 && lab.a.hypot(lab.b) < 24.0

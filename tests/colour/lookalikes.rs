@@ -317,11 +317,14 @@ fn the_light_of_a_sheet_changes_spectra_only() {
 /// The flat fields of the panel in drawing order.
 fn fields(sheet: &Sheet) -> Vec<(Rect, Rgb)> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
+    let published = sheet.palette.published();
     let own = |i: &&Item| i.role == Role::Swatch && i.origin.as_deref() == Some("lookalikes");
     items
         .filter(own)
         .filter_map(|i| match &i.kind {
-            Kind::Area(a) if a.rule == FillRule::NonZero => Some((a.path.bounding_box(), a.fill)),
+            Kind::Area(a) if a.rule == FillRule::NonZero => {
+                Some((a.path.bounding_box(), published.of(a.fill)))
+            }
             _ => None,
         })
         .collect()

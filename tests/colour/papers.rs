@@ -57,6 +57,43 @@ fn make_prints_the_values_that_tune_wrote() {
     assert_eq!((&manifest["paper"], &manifest["values"]), (&"matte".into(), &"tuned".into()));
 }
 
+/// A page without colours: where everything stands, words, parts and lines.
+fn uncoloured(svg: &str) -> String {
+    let (before, rest) = svg.split_once("<defs>").expect("definitions");
+    let (_, body) = rest.split_once("</defs>").expect("their end");
+    let mut pieces = body.split(" fill=\"");
+    let mut out = before.to_owned() + pieces.next().expect("a beginning");
+    pieces.for_each(|piece| out += piece.split_once('"').expect("a value").1);
+    out
+}
+
+/// A sheet is placed once for every paper: what stands on it, the parts of the legend too, stays where it is.
+#[test]
+fn a_paper_changes_colours_and_nothing_else() {
+    let (folder, sheet) = sheet("(model: matte)");
+    let out = folder.path().join("out");
+    let out = out.to_str().expect("a name");
+    for style in ["plate", "catalogue"] {
+        let common = ["--format", "svg", "--out", out, "--style", style];
+        let make = |more: &[&str]| {
+            let made = shadecard(&[&["make", &sheet], more, &common].concat());
+            assert!(made.status.success(), "{}", text(&made.stderr));
+        };
+        make(&[]);
+        make(&["--paper", "matte"]);
+        let read = |inner: &str| {
+            let inner =
+                if style == "plate" { inner.to_owned() } else { format!("{inner}-{style}") };
+            let file = folder.path().join("out").join(inner).join("a4.en-GB.svg");
+            std::fs::read_to_string(file).expect("made")
+        };
+        let (screen, paper) = (read("card"), read("card-matte"));
+        assert!(screen.contains("#cc0000") && !paper.contains("#cc0000"), "{style}");
+        assert_eq!(uncoloured(&screen), uncoloured(&paper), "{style}");
+        assert!(uncoloured(&screen).matches("<use").count() > 20, "{style}");
+    }
+}
+
 /// A colour whose value changed after tuning, one that is new, a value that is none.
 #[test]
 fn old_values_are_told_and_nothing_is_made() {

@@ -257,10 +257,12 @@ impl Shelf for Memory {
 
 fn paint(sheet: &Sheet, shelf: &Memory) -> (Vec<u8>, Vec<Strip>) {
     let mut bytes = std::io::Cursor::new(Vec::new());
-    let items = Identity::of(sheet).items;
+    let colours = sheet.palette.published();
+    let items = Identity::of(sheet.coloured(&colours)).items;
     let frame = Frame::at((sheet.width, sheet.height), 0.0, Dpi::PREVIEW);
     let mut rasters = [Raster { form: Form::Png, frame, out: &mut bytes }];
-    let picture = Picture { sheet, items: &items[0], rasters: &mut rasters };
+    let picture =
+        Picture { painted: sheet.coloured(&colours), items: &items[0], rasters: &mut rasters };
     let strips = png_again(&mut [picture], 0, shelf, 2, &|_| Ok(()));
     (bytes.into_inner(), strips.expect("painted").remove(0).remove(0))
 }

@@ -15,6 +15,7 @@ use shadecard::labels::stand::{Places, Stand};
 use shadecard::labels::{Cut, LabelSheet, Set, Wish, used, words};
 use shadecard::plan::Style;
 use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_either};
+use shadecard::sheet::palette::PrintValues;
 use shadecard::sheet::{Kind, Role};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::LabelGrid;
@@ -72,6 +73,7 @@ fn set(
         places,
         copies: 1,
         work: &Work::default(),
+        values: &PrintValues::default(),
     };
     let spelling = Spelling::shipped("en-GB").expect("shipped");
     Set::new(&wish, &spelling, &mut Findings::default())
@@ -577,7 +579,7 @@ fn another_listing_is_set_smaller_first() {
     let r = label_sheet("a4");
     let demo = demo();
     let set = set(&demo, &r, "plate", &places(&r, 0, 0)).expect("fits");
-    let list = set.list(&demo.range);
+    let list = set.list(&demo.range, |sample| sample.published);
     let csv = list.csv();
     let mut rows = csv.lines().map(|l| l.split(',').collect::<Vec<_>>());
     let at = rows.next().expect("heads").iter().position(|h| *h == "type mm").expect("a column");
@@ -752,7 +754,8 @@ fn pdf(set: &Set) -> Vec<u8> {
                 .collect()
         })
         .collect();
-    shadecard::paint::pdf_with_cuts(set.print(), &lines)
+    let print = set.print();
+    shadecard::paint::pdf_with_cuts(print.coloured(&print.palette.published()), &lines)
 }
 
 /// The position of every cut against its label: a chip at the left edge ends

@@ -6,9 +6,13 @@ pub mod press;
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape, Vec2};
+use shadecard::finish::Shade;
+use shadecard::paint;
+use shadecard::range::ColourId;
+use shadecard::sheet::palette::{PaletteBuilder, SampleRelease};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, Ramp, Rgb, Role,
-    Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
+    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
+    Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
 };
 use shadecard::type_::{FaceId, FaceSpec, Faces, Figures};
 
@@ -43,6 +47,33 @@ pub fn faces() -> Arc<Faces> {
     Arc::new(Faces::load(&specs).expect("shipped faces"))
 }
 
+/// The ink of [`text`].
+pub const WORDS: Rgb = Rgb(0x22, 0x22, 0x22);
+
+/// A palette with the ink of words as the first entry after the paper.
+pub fn palette() -> (PaletteBuilder, PaletteIndex) {
+    let mut palette = PaletteBuilder::default();
+    let words = palette.fill(WORDS.into());
+    (palette, words)
+}
+
+/// A colour of a range that nobody has.
+pub fn sample(published: Rgb) -> Sample {
+    let Rgb(r, g, b) = published;
+    let colour = ColourId(usize::from(r) << 16 | usize::from(g) << 8 | usize::from(b));
+    Sample { release: SampleRelease::Shown, colour, published }
+}
+
+/// A sheet as a PDF in its published colours.
+pub fn pdf(sheet: &Sheet) -> Vec<u8> {
+    paint::pdf(sheet.coloured(&sheet.palette.published()))
+}
+
+/// One of its pages as SVG.
+pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
+    paint::svg(sheet.coloured(&sheet.palette.published()), page)
+}
+
 fn item(role: Role, kind: Kind, bounds: Rect) -> Item {
     Item { role, origin: None, kind, bounds }
 }
@@ -54,21 +85,12 @@ pub fn text(faces: &Faces, face: FaceId, size: f64, at: (f64, f64), turn: Turn, 
         Turn::Level => Rect::new(x - size, y - size, x + advance + size, y + size / 2.0),
         Turn::Up => Rect::new(x - size, y - advance - size, x + size / 2.0, y + size),
     };
-    let text = Text {
-        string: s.into(),
-        face,
-        size,
-        x,
-        y,
-        turn,
-        fill: Rgb(0x22, 0x22, 0x22),
-        glyphs,
-        advance,
-    };
+    let text =
+        Text { string: s.into(), face, size, x, y, turn, fill: palette().1, glyphs, advance };
     item(Role::Label, Kind::Text(text), bounds)
 }
 
-pub fn area(role: Role, path: BezPath, rule: FillRule, fill: Rgb) -> Item {
+pub fn area(role: Role, path: BezPath, rule: FillRule, fill: PaletteIndex) -> Item {
     let bounds = path.bounding_box();
     item(role, Kind::Area(Area { path, rule, fill }), bounds)
 }
@@ -95,13 +117,13 @@ fn drop_shape(r: f64) -> BezPath {
     p
 }
 
-fn stops(colours: &[Rgb]) -> Vec<Stop> {
+fn stops(colours: &[PaletteIndex]) -> Vec<Stop> {
     let last = (colours.len() - 1).max(1) as f64;
-    let stop = |(i, &colour): (usize, &Rgb)| Stop { offset: i as f64 / last, colour };
+    let stop = |(i, &colour): (usize, &PaletteIndex)| Stop { offset: i as f64 / last, colour };
     colours.iter().enumerate().map(stop).collect()
 }
 
-fn linear(r: f64, colours: &[Rgb]) -> Paint {
+fn linear(r: f64, colours: &[PaletteIndex]) -> Paint {
     Paint::Gradient(Arc::new(Gradient {
         ramp: Ramp::Linear { x1: -r * 0.7, y1: -r * 0.7, x2: r * 0.7, y2: r * 0.7 },
         transform: Affine::IDENTITY,
@@ -109,7 +131,7 @@ fn linear(r: f64, colours: &[Rgb]) -> Paint {
     }))
 }
 
-fn radial(r: f64, colours: &[Rgb]) -> Paint {
+fn radial(r: f64, colours: &[PaletteIndex]) -> Paint {
     Paint::Gradient(Arc::new(Gradient {
         ramp: Ramp::Radial { cx: 0.0, cy: 0.0, r, fx: -0.3 * r, fy: -0.3 * r },
         transform: Affine::rotate(0.4) * Affine::scale_non_uniform(1.0, 0.8),
@@ -129,11 +151,25 @@ fn tone(Rgb(r, g, b): Rgb, share: f64) -> Rgb {
 
 struct Build {
     faces: Arc<Faces>,
+    palette: PaletteBuilder,
     outlines: Vec<Arc<BezPath>>,
     symbols: Vec<Symbol>,
 }
 
 impl Build {
+    fn new(faces: Arc<Faces>) -> Build {
+        Build { faces, palette: palette().0, outlines: Vec::new(), symbols: Vec::new() }
+    }
+
+    fn sample(&mut self, rgb: Rgb) -> PaletteIndex {
+        self.palette.sample(sample(rgb))
+    }
+
+    /// Light or shade of a colour, by rule of thumb.
+    fn tone(&mut self, rgb: Rgb, share: f64) -> PaletteIndex {
+        self.palette.shade(sample(rgb), Shade::Fixed(tone(rgb, share)))
+    }
+
     fn outline(&mut self, path: BezPath) -> OutlineId {
         self.outlines.push(Arc::new(path));
         OutlineId(self.outlines.len() - 1)
@@ -166,6 +202,7 @@ impl Build {
                 year: None,
             },
             faces: self.faces,
+            palette: self.palette.finish(),
             outlines: self.outlines,
             symbols: self.symbols,
             pages,
@@ -181,7 +218,7 @@ fn layer(outline: OutlineId, rule: FillRule, paint: Paint, opacity: f64) -> Laye
 pub fn sheet(bleed: f64) -> Sheet {
     use FillRule::{EvenOdd, NonZero};
     let faces = faces();
-    let mut b = Build { faces: Arc::clone(&faces), outlines: Vec::new(), symbols: Vec::new() };
+    let mut b = Build::new(Arc::clone(&faces));
     let shadow = b.outline(disc(0.3, 0.4, 6.2));
     let body = b.outline(disc(0.0, 0.0, 6.0));
     let rim = b.outline(ring(6.0, 1.2));
@@ -192,29 +229,36 @@ pub fn sheet(bleed: f64) -> Sheet {
     let red = Rgb(0xc2, 0x3b, 0x22);
     let teal = Rgb(0x1f, 0x7a, 0x7a);
     let pearl = Rgb(0xf4, 0xf1, 0xea);
-    let button = |colour: Rgb| {
+    let button = |b: &mut Build, rgb: Rgb| {
+        let [light, dark, low, lowest] = [1.5, 0.6, 0.5, 0.3].map(|share| b.tone(rgb, share));
+        let (black, colour) = (b.tone(Rgb(0, 0, 0), 1.0), b.sample(rgb));
         vec![
-            layer(shadow, NonZero, Paint::Solid(Rgb(0, 0, 0)), 0.18),
+            layer(shadow, NonZero, Paint::Solid(black), 0.18),
             layer(body, NonZero, Paint::Solid(colour), 1.0),
-            layer(rim, EvenOdd, linear(6.0, &[tone(colour, 1.5), colour, tone(colour, 0.6)]), 1.0),
-            layer(holes, NonZero, linear(2.0, &[tone(colour, 0.5), tone(colour, 0.3)]), 0.9),
+            layer(rim, EvenOdd, linear(6.0, &[light, colour, dark]), 1.0),
+            layer(holes, NonZero, linear(2.0, &[low, lowest]), 0.9),
         ]
     };
-    let bead = |colour: Rgb| {
+    let bead = |b: &mut Build, rgb: Rgb| {
+        let [light, dark, edge] = [1.8, 0.5, 0.9].map(|share| b.tone(rgb, share));
+        let (black, colour) = (b.tone(Rgb(0, 0, 0), 1.0), b.sample(rgb));
         vec![
-            layer(shadow, NonZero, Paint::Solid(Rgb(0, 0, 0)), 0.18),
-            layer(drop, NonZero, radial(6.0, &[tone(colour, 1.8), colour, tone(colour, 0.5)]), 1.0),
-            layer(rim, EvenOdd, linear(6.0, &[Rgb::WHITE, tone(colour, 0.9)]), 0.35),
+            layer(shadow, NonZero, Paint::Solid(black), 0.18),
+            layer(drop, NonZero, radial(6.0, &[light, colour, dark]), 1.0),
+            layer(rim, EvenOdd, linear(6.0, &[PaletteIndex::PAPER, edge]), 0.35),
         ]
     };
-    let red_button = b.symbol(button(red), 6.0);
-    let teal_bead = b.symbol(bead(teal), 6.0);
-    let pearl_button = b.symbol(button(pearl), 6.0);
+    let layers = button(&mut b, red);
+    let red_button = b.symbol(layers, 6.0);
+    let layers = bead(&mut b, teal);
+    let teal_bead = b.symbol(layers, 6.0);
+    let layers = button(&mut b, pearl);
+    let pearl_button = b.symbol(layers, 6.0);
     let mut items = vec![area(
         Role::Furniture,
         Rect::new(-bleed, -bleed, 120.0 + bleed, 12.0).to_path(0.1),
         NonZero,
-        Rgb(0xee, 0xee, 0xee),
+        b.palette.fill(Rgb(0xee, 0xee, 0xee).into()),
     )];
     let t = |face, size, at, turn, i: usize| text(&faces, face, size, at, turn, STRINGS[i]);
     items.push(t(BOLD, 5.0, (8.0, 9.0), Turn::Level, 0));
@@ -236,12 +280,12 @@ pub fn sheet(bleed: f64) -> Sheet {
         if k == 0 { star.move_to(p) } else { star.line_to(p) }
     }
     star.close_path();
-    items.push(area(Role::Swatch, star.clone(), EvenOdd, teal));
-    items.push(area(Role::Swatch, Affine::translate((20.0, 0.0)) * star, NonZero, red));
+    items.push(area(Role::Swatch, star.clone(), EvenOdd, b.sample(teal)));
+    items.push(area(Role::Swatch, Affine::translate((20.0, 0.0)) * star, NonZero, b.sample(red)));
     let white = disc(50.0, 76.0, 3.0);
-    items.push(area(Role::Swatch, white, NonZero, Rgb::WHITE));
+    items.push(area(Role::Swatch, white, NonZero, PaletteIndex::PAPER));
     let cut = Rect::new(62.0, 70.0, 112.0, 70.1).to_path(0.1);
-    items.push(area(Role::Cut, cut, NonZero, Rgb(0x88, 0x88, 0x88)));
+    items.push(area(Role::Cut, cut, NonZero, b.palette.fill(Rgb(0x88, 0x88, 0x88).into())));
     let second = vec![
         text(&faces, BOLD, 6.0, (10.0, 20.0), Turn::Level, STRINGS[7]),
         b.used(pearl_button, 60.0, 50.0, 3.0),
@@ -263,7 +307,7 @@ pub fn book() -> Sheet {
 fn parts(pages: u32, colours: u32) -> Sheet {
     use FillRule::{EvenOdd, NonZero};
     let faces = faces();
-    let mut b = Build { faces: Arc::clone(&faces), outlines: Vec::new(), symbols: Vec::new() };
+    let mut b = Build::new(Arc::clone(&faces));
     // Ten parts of 25 outlines; shadows, rims, insets, holes and highlights.
     let parts: Vec<(f64, Vec<OutlineId>)> = (0..10)
         .map(|p| {
@@ -303,10 +347,13 @@ fn parts(pages: u32, colours: u32) -> Sheet {
             .enumerate()
             .map(|(k, &o)| {
                 let share = 0.4 + 0.05 * k as f64;
+                let [first, last, light] =
+                    [share, share * 0.8, 1.8].map(|share| b.tone(colour, share));
+                let colour = b.sample(colour);
                 let paint = match k % 5 {
-                    0 | 1 => Paint::Solid(tone(colour, share)),
-                    2 | 3 => linear(*r, &[tone(colour, share), colour, tone(colour, share * 0.8)]),
-                    _ => radial(*r, &[tone(colour, 1.8), colour, tone(colour, share)]),
+                    0 | 1 => Paint::Solid(first),
+                    2 | 3 => linear(*r, &[first, colour, last]),
+                    _ => radial(*r, &[light, colour, first]),
                 };
                 let rule = if k % 4 == 2 { EvenOdd } else { NonZero };
                 layer(o, rule, paint, if k % 3 == 0 { 0.25 } else { 1.0 })

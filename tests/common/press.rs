@@ -1,16 +1,14 @@
 //! A press made up for tests: a profile of a few kilobytes and inks by rule of thumb.
 #![allow(dead_code, reason = "each test file uses its part")]
 
-use std::collections::BTreeSet;
-
 use shadecard::colour::from_rgb;
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{Condition, Press};
 use shadecard::sheet::Sheet;
+use shadecard::sheet::palette::PaletteEntry;
 
 /// Inks for all that stands on a sheet, black words in black alone.
 pub fn press(sheet: &Sheet) -> Press {
-    let each = |all: BTreeSet<Rgb>, ink: fn(Rgb) -> Cmyk| all.into_iter().map(move |c| (c, ink(c)));
     Press {
         condition: Condition {
             identifier: "made-up-coated".into(),
@@ -18,8 +16,10 @@ pub fn press(sheet: &Sheet) -> Press {
             registry: None,
             profile: profile().into(),
         },
-        colours: each(sheet.colours(), colour).collect(),
-        words: each(sheet.words_colours(), word).collect(),
+        inks: sheet.palette.published().with(&sheet.palette, |entry, rgb| match entry {
+            PaletteEntry::Ink(_) => word(rgb),
+            _ => colour(rgb),
+        }),
     }
 }
 

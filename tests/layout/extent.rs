@@ -12,8 +12,8 @@ use shadecard::plan::{Look, Style};
 use shadecard::range::{Loaded, load};
 use shadecard::read::shapes::{Shape, read_shape};
 use shadecard::session::Session;
-use shadecard::sheet::Setting;
-use shadecard::sheet::{Kind, Paint, Rgb, Sheet};
+use shadecard::sheet::palette::PaletteEntry;
+use shadecard::sheet::{Kind, Layer, Paint, Rgb, Setting, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies, tick_list};
 use shadecard::work::Work;
@@ -150,10 +150,15 @@ fn gradients_move_with_their_drawing() {
     assert!((at(x1) + 15.0).abs() < 1e-4 && (at(x2) + 11.0).abs() < 1e-4, "{} {}", at(x1), at(x2));
 }
 
+fn is_bar(sheet: &Sheet, layer: &Layer) -> bool {
+    let bar = PaletteEntry::Fixed(BAR);
+    matches!(layer.paint, Paint::Solid(fill) if sheet.palette.entry(fill) == bar)
+}
+
 /// The box of what is fixed in a symbol: the bar or the shank.
 fn bars(sheet: &Sheet) -> Vec<Rect> {
     let layers = sheet.symbols.iter().flat_map(|s| &s.layers);
-    let bars = layers.filter(|l| l.paint == Paint::Solid(BAR));
+    let bars = layers.filter(|l| is_bar(sheet, l));
     bars.map(|l| sheet.outlines[l.outline.0].bounding_box()).collect()
 }
 
@@ -178,7 +183,7 @@ fn columns_and_legend_have_room_for_it() {
             assert!(bars.iter().any(|b| (b.x0 + 15.0).abs() < 1e-3 && (b.x1 - 15.0).abs() < 1e-3));
             assert!(bars.iter().any(|b| (b.y1 - 9.0).abs() < 1e-3 && (b.x0 + 1.0).abs() < 1e-3));
             for symbol in &sheet.symbols {
-                let drawn = symbol.layers.iter().filter(|l| matches!(l.paint, Paint::Solid(BAR)));
+                let drawn = symbol.layers.iter().filter(|l| is_bar(&sheet, l));
                 for bar in drawn.map(|l| sheet.outlines[l.outline.0].bounding_box()) {
                     assert!(
                         symbol.extent.inflate(1e-6, 1e-6).contains_rect(bar),

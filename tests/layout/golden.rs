@@ -7,7 +7,7 @@ use std::path::Path;
 
 use crate::positions::{ids, open};
 use shadecard::range::Range;
-use shadecard::sheet::{Item, Kind, Sheet, Turn};
+use shadecard::sheet::{Coloured, Item, Kind, Rgb, Turn};
 
 /// Hundredths of a millimetre, without a minus before zero.
 fn mm(v: f64) -> String {
@@ -15,7 +15,8 @@ fn mm(v: f64) -> String {
     if text == "-0.00" { "0.00".to_owned() } else { text }
 }
 
-fn line(range: &Range, sheet: &Sheet, item: &Item) -> String {
+fn line(range: &Range, painted: Coloured<'_, Rgb>, item: &Item) -> String {
+    let Coloured { sheet, colours } = painted;
     let role = format!("{:?}", item.role).to_lowercase();
     let origin = item.origin.as_deref().unwrap_or("-");
     let b = item.bounds;
@@ -26,7 +27,7 @@ fn line(range: &Range, sheet: &Sheet, item: &Item) -> String {
             mm(b.y0),
             mm(b.width()),
             mm(b.height()),
-            area.fill.hex()
+            colours.of(area.fill).hex()
         ),
         Kind::Use(used) => {
             let name = &sheet.symbols[used.symbol.0].name;
@@ -56,11 +57,12 @@ fn dump(feature: &str) -> String {
     let matrix = open(&Path::new("tests/golden").join(feature).join("sheet.ron"), None);
     let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{}", d.message));
     let sheet = planned.place(&matrix.workshop());
+    let colours = sheet.palette.published();
     let mut out = format!("sheet {} x {} mm\n", mm(sheet.width), mm(sheet.height));
     for (i, page) in sheet.pages.iter().enumerate() {
         writeln!(out, "page {}", i + 1).expect("a string");
         for item in &page.items {
-            out += &line(&matrix.range, &sheet, item);
+            out += &line(&matrix.range, sheet.coloured(&colours), item);
             out.push('\n');
         }
     }

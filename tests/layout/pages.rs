@@ -147,28 +147,3 @@ fn the_gloss_colours_hold_in_every_edition() {
 fn the_named_colours_hold_in_every_edition() {
     check_file("demo/css-colours/sheet.ron", "demo/css-colours/range.ron");
 }
-
-/// Which samples the legend shows, by their symbols.
-fn legend(matrix: &Matrix, entry: usize) -> Vec<String> {
-    let planned = matrix.plan(&matrix.entries[entry]).expect("a plan");
-    let sheet = planned.place(&matrix.workshop());
-    let items = sheet.pages.iter().flat_map(|p| &p.items);
-    let legend = items.filter(|i| i.origin.as_deref() == Some("legend"));
-    let used =
-        legend.filter_map(|i| if let Kind::Use(u) = &i.kind { Some(u.symbol) } else { None });
-    used.map(|symbol| sheet.symbols[symbol.0].name.clone()).collect()
-}
-
-/// What a paper makes of the colours does not change which of them stand in the legend: a proof shows both sides alike.
-#[test]
-fn the_legend_shows_the_same_colours_on_any_paper() {
-    for style in ["plate", "catalogue"] {
-        let mut matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let aim = legend(&matrix, 0);
-        assert!(aim.len() >= 6, "{aim:?}");
-        let greys = (0..matrix.range.colours().len())
-            .map(|c| (shadecard::range::ColourId(c), shadecard::sheet::Rgb(99, 99, 99)));
-        matrix.range.show_as(&greys.collect());
-        assert_eq!(legend(&matrix, 0), aim, "{style}");
-    }
-}

@@ -333,7 +333,7 @@ proptest! {
             match matrix.plan(entry) {
                 Ok(planned) => {
                     let sheet = planned.place(&matrix.workshop());
-                    prop_assert!(!paint::svg(&sheet, 0).is_empty());
+                    prop_assert!(!paint::svg(sheet.coloured(&sheet.palette.published()), 0).is_empty());
                 }
                 Err(d) => prop_assert!(!d.message.is_empty() && d.help.is_some()),
             }

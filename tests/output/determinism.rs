@@ -13,7 +13,8 @@ fn png(sheet: &Sheet, page: usize, dpis: &[u32], jobs: usize) -> Vec<Vec<u8>> {
         .zip(dpis)
         .map(|(out, &dpi)| Output { dpi: Dpi::new(dpi).expect("in range"), out })
         .collect();
-    paint::png(sheet, page, &mut outputs, jobs, &|_| Ok(())).expect("painted");
+    let colours = sheet.palette.published();
+    paint::png(sheet.coloured(&colours), page, &mut outputs, jobs, &|_| Ok(())).expect("painted");
     files
 }
 
@@ -24,7 +25,7 @@ fn everything(bleed: f64, jobs: usize, backwards: bool) -> Vec<(String, Vec<u8>)
     let mut work: Vec<Job> = Vec::new();
     for page in 0..2 {
         work.push(Box::new(move || {
-            (format!("svg {page}"), paint::svg(&common::sheet(bleed), page))
+            (format!("svg {page}"), common::svg(&common::sheet(bleed), page))
         }));
         for dpi in [300, 100, 72] {
             work.push(Box::new(move || {
@@ -33,10 +34,10 @@ fn everything(bleed: f64, jobs: usize, backwards: bool) -> Vec<(String, Vec<u8>)
             }));
         }
     }
-    work.push(Box::new(move || ("pdf".into(), paint::pdf(&common::sheet(bleed)))));
+    work.push(Box::new(move || ("pdf".into(), common::pdf(&common::sheet(bleed)))));
     work.push(Box::new(move || {
         let sheet = common::sheet(bleed);
-        let bytes = paint::press(&sheet, &common::press::press(&sheet)).expect("painted");
+        let bytes = paint::press(&sheet, &common::press::press(&sheet));
         ("press pdf".into(), bytes)
     }));
     if backwards {
@@ -72,7 +73,7 @@ fn a_preview_is_the_same_alone_and_beside_the_print_file() {
 
 #[test]
 fn a_file_has_no_date_and_no_place() {
-    let pdf = paint::pdf(&common::sheet(0.0));
+    let pdf = common::pdf(&common::sheet(0.0));
     let document = lopdf::Document::load_mem(&pdf).expect("reads");
     let info = document.trailer.get(b"Info").and_then(|i| i.as_reference()).expect("info");
     let info = document.get_dictionary(info).expect("a dictionary");
@@ -82,7 +83,7 @@ fn a_file_has_no_date_and_no_place() {
     let id = document.trailer.get(b"ID").and_then(|i| i.as_array()).expect("an id");
     assert_eq!(id[0], id[1]);
     // Another sheet, another id.
-    let other = lopdf::Document::load_mem(&paint::pdf(&common::sheet(3.0))).expect("reads");
+    let other = lopdf::Document::load_mem(&common::pdf(&common::sheet(3.0))).expect("reads");
     assert_ne!(&id[0], &other.trailer.get(b"ID").and_then(|i| i.as_array()).expect("an id")[0]);
 }
 
@@ -103,8 +104,8 @@ fn matrix(backwards: bool, jobs: usize) -> Vec<(String, Vec<u8>)> {
     let mut made = Vec::new();
     for entry in entries {
         let sheet = matrix.plan(entry).expect("fits").place(&workshop);
-        made.push((format!("{}.svg", entry.stem()), paint::svg(&sheet, 0)));
-        made.push((format!("{}.pdf", entry.stem()), paint::pdf(&sheet)));
+        made.push((format!("{}.svg", entry.stem()), common::svg(&sheet, 0)));
+        made.push((format!("{}.pdf", entry.stem()), common::pdf(&sheet)));
         made.push((format!("{}.png", entry.stem()), png(&sheet, 0, &[40], jobs).remove(0)));
     }
     made.sort();

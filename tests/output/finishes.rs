@@ -8,7 +8,7 @@ use crate::gallery::outlines::Outline;
 use crate::raster::{self, Frame};
 use kurbo::Shape as _;
 use shadecard::colour::{difference, from_rgb};
-use shadecard::finish::{Drawer, Drawing, DrawnLayer};
+use shadecard::finish::{Drawer, Drawing, DrawnLayer, Shade};
 use shadecard::graphic::{Paint, lab};
 use shadecard::range::Finish;
 use shadecard::read::region::Region;
@@ -76,7 +76,7 @@ fn every_finish_is_told_from_every_other() {
         for colour in COLOURS {
             let picture = |finish: Finish| {
                 let mut map = frame.paper();
-                frame.draw(&mut map, &drawer.draw(colour, finish, 7).layers);
+                frame.draw(&mut map, &drawer.draw(colour, finish, 7).layers, colour);
                 raster::colours(&map)
             };
             let all: Vec<(Finish, Vec<Rgb>)> =
@@ -136,7 +136,7 @@ fn shade_has_no_steps() {
             let mut before = raster::colours(&map);
             let mut worst = 0.0_f64;
             for (k, layer) in drawer.draw(colour, finish, 7).layers.into_iter().enumerate() {
-                frame.draw(&mut map, std::slice::from_ref(&layer));
+                frame.draw(&mut map, std::slice::from_ref(&layer), colour);
                 let after = raster::colours(&map);
                 if wide[n].get(k) == Some(&true) {
                     let pairs = before.iter().zip(&after).zip(&inside).filter(|(_, i)| **i);
@@ -161,8 +161,9 @@ fn shade_has_no_steps() {
 /// times as long as wide.
 const TAPERS: f64 = 0.06;
 
-fn lights(drawing: &Drawing) -> impl Iterator<Item = Region> {
-    let light = |paint: &Paint| matches!(paint, Paint::Solid(c) if lab(*c).l > 85.0);
+fn lights(drawing: &Drawing, sample: Rgb) -> impl Iterator<Item = Region> {
+    let bright = move |shade: Shade| lab(shade.on(sample)).l > 85.0;
+    let light = move |paint: &Paint<Shade>| matches!(paint, Paint::Solid(s) if bright(*s));
     let lights = drawing.layers.iter().filter(move |l| l.opacity < 1.0 && light(&l.paint));
     lights.flat_map(|l| Region::of(&l.outline, l.rule, &Work::default()).pieces())
 }
@@ -174,7 +175,7 @@ fn no_light_is_cut_off_square() {
     for what in SHAPES.into_iter().filter(|s| s.0 != Outline::Button) {
         let drawer = Drawer::new(&shape(what), &Work::default());
         for finish in [Finish::Opaque, Finish::Metal, Finish::Clear] {
-            for light in lights(&drawer.draw(black, finish, 7)) {
+            for light in lights(&drawer.draw(black, finish, 7), black) {
                 let half = light.inradius();
                 let open = light.grown(-0.5 * half).grown(0.5 * half);
                 let lost = 1.0 - open.area() / light.area();

@@ -36,7 +36,7 @@ const COLOURS: [Rgb; 12] = [
 fn flat_share(shape: &Shape, drawing: &Drawing, colour: Rgb) -> f64 {
     let frame = Frame { area: drawing.bounds.inflate(0.2, 0.2), per_mm: SCALE };
     let mut map = frame.paper();
-    frame.draw(&mut map, &drawing.layers);
+    frame.draw(&mut map, &drawing.layers, colour);
     let (mut inside, mut exact) = (0u32, 0u32);
     for (pixel, m) in raster::colours(&map).iter().zip(frame.mask(shape, false)) {
         if m > 0 {

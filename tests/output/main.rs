@@ -13,6 +13,7 @@ mod determinism;
 mod finishes;
 mod flat_area;
 mod paint;
+mod palette;
 mod panels;
 mod peers;
 mod pictures;

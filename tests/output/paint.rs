@@ -10,8 +10,9 @@ use shadecard::units::Dpi;
 fn pixels(sheet: &Sheet, dpi: u32, jobs: usize) -> (u32, u32, Vec<u8>) {
     let mut bytes = Vec::new();
     let dpi = Dpi::new(dpi).expect("in range");
-    paint::png(sheet, 0, &mut [Output { dpi, out: &mut bytes }], jobs, &|_| Ok(()))
-        .expect("painted");
+    let colours = sheet.palette.published();
+    let mut outputs = [Output { dpi, out: &mut bytes }];
+    paint::png(sheet.coloured(&colours), 0, &mut outputs, jobs, &|_| Ok(())).expect("painted");
     let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG");
     let mut rgb = vec![0; reader.output_buffer_size().expect("small")];
     let info = reader.next_frame(&mut rgb).expect("pixels");
@@ -21,7 +22,8 @@ fn pixels(sheet: &Sheet, dpi: u32, jobs: usize) -> (u32, u32, Vec<u8>) {
 /// A page with one black square.
 fn square(width: f64, height: f64, rect: Rect) -> Sheet {
     let mut sheet = common::sheet(0.0);
-    let item = common::area(Role::Swatch, rect.to_path(0.1), FillRule::NonZero, Rgb(0, 0, 0));
+    let black = sheet.palette.add_ink(Rgb(0, 0, 0));
+    let item = common::area(Role::Swatch, rect.to_path(0.1), FillRule::NonZero, black);
     (sheet.width, sheet.height) = (width, height);
     sheet.pages = vec![Page { items: vec![item] }];
     sheet
@@ -74,7 +76,9 @@ fn stopping_stops() {
     let mut outputs = [Output { dpi: Dpi::PRINT, out: &mut bytes }];
     for jobs in [1, 3] {
         let stop = |share: f64| if share > 0.1 { Err(Cancelled) } else { Ok(()) };
-        let result = paint::png(&common::sheet(0.0), 0, &mut outputs, jobs, &stop);
+        let sheet = common::sheet(0.0);
+        let colours = sheet.palette.published();
+        let result = paint::png(sheet.coloured(&colours), 0, &mut outputs, jobs, &stop);
         assert!(matches!(result, Err(PngError::Cancelled)));
     }
 }
@@ -94,7 +98,9 @@ fn a_full_disk_is_an_error() {
     for room in [0, 20, 5000] {
         let mut full = Full(room);
         let mut outputs = [Output { dpi: Dpi::PRINT, out: &mut full }];
-        let result = paint::png(&common::sheet(0.0), 0, &mut outputs, 2, &|_| Ok(()));
+        let sheet = common::sheet(0.0);
+        let colours = sheet.palette.published();
+        let result = paint::png(sheet.coloured(&colours), 0, &mut outputs, 2, &|_| Ok(()));
         let Err(PngError::Io(error)) = result else { panic!("written") };
         assert_eq!(error.kind(), std::io::ErrorKind::StorageFull);
     }
@@ -112,11 +118,10 @@ fn odd_sheets_are_painted_without_a_word() {
             stops,
         }))
     };
+    let ink = sheet.palette.add_ink(Rgb(1, 2, 3));
     sheet.symbols[0].layers[1].paint = gradient(Vec::new());
-    sheet.symbols[0].layers[2].paint = gradient(vec![
-        Stop { offset: 2.0, colour: Rgb(1, 2, 3) },
-        Stop { offset: f64::NAN, colour: Rgb(1, 2, 3) },
-    ]);
+    sheet.symbols[0].layers[2].paint =
+        gradient(vec![Stop { offset: 2.0, colour: ink }, Stop { offset: f64::NAN, colour: ink }]);
     let mut ghost = sheet.pages[0].items[9].clone();
     if let Kind::Use(used) = &mut ghost.kind {
         used.symbol.0 = 99;
@@ -129,15 +134,15 @@ fn odd_sheets_are_painted_without_a_word() {
     sheet.pages[0].items.extend(items);
     sheet.pages.push(Page::default());
     for page in [0, 2] {
-        let svg = String::from_utf8(paint::svg(&sheet, page)).expect("UTF-8");
+        let svg = String::from_utf8(common::svg(&sheet, page)).expect("UTF-8");
         resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).expect("an SVG");
         let mut bytes = Vec::new();
-        paint::png(&sheet, page, &mut [Output { dpi: Dpi::PREVIEW, out: &mut bytes }], 1, &|_| {
-            Ok(())
-        })
-        .expect("painted");
+        let mut outputs = [Output { dpi: Dpi::PREVIEW, out: &mut bytes }];
+        let colours = sheet.palette.published();
+        let painted = sheet.coloured(&colours);
+        paint::png(painted, page, &mut outputs, 1, &|_| Ok(())).expect("painted");
     }
-    let pdf = paint::pdf(&sheet);
+    let pdf = common::pdf(&sheet);
     assert_eq!(lopdf::Document::load_mem(&pdf).expect("reads").get_pages().len(), 3);
-    assert!(!paint::svg(&sheet, 7).is_empty());
+    assert!(!common::svg(&sheet, 7).is_empty());
 }

@@ -10,10 +10,10 @@ use crate::common;
 use kurbo::{Rect, Shape as _, Vec2};
 use lopdf::Document;
 use lopdf::content::Operation;
-use shadecard::paint;
 use shadecard::panels::{Desk, Grid, Panel, Split, marks, split_up};
 use shadecard::plan::{Look, Style};
-use shadecard::sheet::{FillRule, Item, Kind, Page, Rgb, Role, Sheet};
+use shadecard::sheet::montage::Montage;
+use shadecard::sheet::{FillRule, Item, Kind, Page, PaletteIndex, Rgb, Role, Sheet};
 use shadecard::spelling::Spelling;
 
 /// Half the overlap if nothing is said.
@@ -47,7 +47,11 @@ fn look(sheet: &Sheet) -> Look {
 
 /// 245 x 130 mm: both pages of the common sheet side by side, twice.
 fn wide() -> Sheet {
-    common::sheet(0.0).beside(common::sheet(0.0), 5.0).lowered(40.0)
+    let half = || {
+        let sheet = common::sheet(0.0);
+        Montage { colours: sheet.palette.published(), sheet }
+    };
+    half().beside(half(), 5.0).lowered(40.0).sheet
 }
 
 /// The panels of a page among the pages that come out; the overview is not one.
@@ -167,7 +171,7 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                 }
                 // Then the white frame, which hides what reaches out of the window.
                 let Kind::Area(frame) = &cut.items[expected.len()].kind else { panic!("a frame") };
-                assert_eq!((frame.fill, frame.rule), (Rgb::WHITE, FillRule::EvenOdd));
+                assert_eq!((frame.fill, frame.rule), (PaletteIndex::PAPER, FillRule::EvenOdd));
                 let rings: Vec<Rect> = frame
                     .path
                     .to_path(0.1)
@@ -247,7 +251,7 @@ struct Printed {
 fn printed(sheet: &Sheet, paper: &str) -> Printed {
     let (split, look) = (split(paper), look(sheet));
     let grid = grid(sheet, &split);
-    let pdf = paint::pdf(&split_up(sheet, (&look, &english()), &split, &grid));
+    let pdf = common::pdf(&split_up(sheet, (&look, &english()), &split, &grid));
     let document = Document::load_mem(&pdf).expect("reads");
     let ids: Vec<lopdf::ObjectId> = document.get_pages().into_values().collect();
     let size = |id: &lopdf::ObjectId| {
@@ -333,7 +337,7 @@ fn the_file_is_of_true_size() {
         let mut sheet = common::poster();
         // Two squares 60 mm apart, on one panel.
         let square = |x: f64| Rect::new(x, 60.0, x + 7.77, 67.77);
-        let blue = Rgb(0x12, 0x34, 0x56);
+        let blue = sheet.palette.add_ink(Rgb(0x12, 0x34, 0x56));
         for x in [4.0, 64.0] {
             let item = common::area(Role::Swatch, square(x).to_path(0.1), FillRule::NonZero, blue);
             sheet.pages[0].items.push(item);
@@ -400,8 +404,8 @@ fn panels_put_together_are_the_whole() {
     let (split, look) = (split("150x150"), look(&sheet));
     let grid = grid(&sheet, &split);
     assert_eq!(grid.size(), (2, 2));
-    let pdf = paint::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
-    let wholes = paint::pdf(&sheet);
+    let pdf = common::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
+    let wholes = common::pdf(&sheet);
     for page in 0..2 {
         let whole = by_hayro(&wholes, page);
         let (mut sum, mut far, mut inked, mut seen) = (0.0, 0usize, 0usize, 0usize);
@@ -493,7 +497,7 @@ fn the_same_panels_twice() {
     let sheet = wide();
     let (split, look) = (split("a5"), look(&sheet));
     let grid = grid(&sheet, &split);
-    let pdf = || paint::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
+    let pdf = || common::pdf(&split_up(&sheet, (&look, &english()), &split, &grid));
     assert_eq!(pdf(), pdf());
 }
 

@@ -20,7 +20,8 @@ struct Picture {
 fn png_bytes(sheet: &Sheet, page: usize, dpi: Dpi) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut outputs = [Output { dpi, out: &mut bytes }];
-    paint::png(sheet, page, &mut outputs, 2, &|_| Ok(())).expect("painted");
+    let colours = sheet.palette.published();
+    paint::png(sheet.coloured(&colours), page, &mut outputs, 2, &|_| Ok(())).expect("painted");
     bytes
 }
 
@@ -61,7 +62,7 @@ fn by_hayro(pdf: Vec<u8>, page: usize) -> Picture {
 
 fn svg_tree(sheet: &Sheet, page: usize) -> resvg::usvg::Tree {
     // It knows no @supports either, in which browsers find the embedded fonts.
-    let svg = String::from_utf8(paint::svg(sheet, page)).expect("UTF-8");
+    let svg = String::from_utf8(common::svg(sheet, page)).expect("UTF-8");
     let fonts = usize::from(!paint::svg::webfonts(sheet, page).is_empty());
     assert_eq!(svg.matches("@supports (font-variant-caps:normal){\n").count(), fonts);
     let svg = svg.replace("@supports (font-variant-caps:normal){\n", "").replace("}\n}\n", "}\n");
@@ -111,7 +112,7 @@ fn difference(a: &Picture, b: &Picture) -> (f64, f64) {
 #[test]
 fn another_renderer_draws_our_pdf_as_our_png() {
     let sheet = common::sheet(0.0);
-    let pdf = paint::pdf(&sheet);
+    let pdf = common::pdf(&sheet);
     for page in 0..2 {
         let (mean, far) = difference(&our_png(&sheet, page), &by_hayro(pdf.clone(), page));
         println!("page {page}: mean {mean:.4}, far {far:.6}");
@@ -152,7 +153,7 @@ fn to_unicode(map: &str) -> BTreeMap<u16, char> {
 
 #[test]
 fn text_comes_out_of_the_pdf_as_it_went_in() {
-    let document = lopdf::Document::load_mem(&paint::pdf(&common::sheet(0.0))).expect("reads");
+    let document = lopdf::Document::load_mem(&common::pdf(&common::sheet(0.0))).expect("reads");
     let mut strings = Vec::new();
     for (_, page) in document.get_pages() {
         let maps: BTreeMap<Vec<u8>, BTreeMap<u16, char>> = document
@@ -219,7 +220,7 @@ fn page_boxes_are_of_true_size() {
     let (w, h) = (points(120.0), points(90.0));
     for bleed in [0.0, 3.0] {
         let document =
-            lopdf::Document::load_mem(&paint::pdf(&common::sheet(bleed))).expect("reads");
+            lopdf::Document::load_mem(&common::pdf(&common::sheet(bleed))).expect("reads");
         for (_, page) in document.get_pages() {
             let page = document.get_dictionary(page).expect("a page");
             let [media, bled, trim] = [b"MediaBox".as_slice(), b"BleedBox", b"TrimBox"]
@@ -244,7 +245,7 @@ fn page_boxes_are_of_true_size() {
 
 #[test]
 fn metadata_says_what_the_sheet_says() {
-    let document = lopdf::Document::load_mem(&paint::pdf(&common::sheet(0.0))).expect("reads");
+    let document = lopdf::Document::load_mem(&common::pdf(&common::sheet(0.0))).expect("reads");
     let catalog = document.catalog().expect("a catalog");
     assert_eq!(catalog.get(b"Lang").and_then(|l| l.as_str()).expect("a language"), b"en-GB");
     let info = document.trailer.get(b"Info").and_then(|i| i.as_reference()).expect("info");
@@ -257,7 +258,7 @@ fn metadata_says_what_the_sheet_says() {
     let xmp = catalog.get_deref(b"Metadata", &document).and_then(|m| m.as_stream()).expect("XMP");
     let xmp = String::from_utf8(xmp.content.clone()).expect("UTF-8");
     assert!(xmp.contains("Shades &amp; “shapes” &lt;2046&gt;"), "{xmp}");
-    let svg = String::from_utf8(paint::svg(&common::sheet(0.0), 0)).expect("UTF-8");
+    let svg = String::from_utf8(common::svg(&common::sheet(0.0), 0)).expect("UTF-8");
     assert!(
         svg.contains("Shades &amp; “shapes” &lt;2046&gt;") && svg.contains("xml:lang=\"en-GB\"")
     );
@@ -344,10 +345,11 @@ fn a_part_has_its_true_size_in_every_file() {
         let shape = shadecard::read::shapes::read_shape(&path, &text, &Session::default())
             .expect("a shape");
         let outline = shape.outline.clone();
+        let mut sheet = common::sheet(0.0);
         let layer = Layer {
             outline: OutlineId(0),
             rule: FillRule::NonZero,
-            paint: Paint::Solid(Rgb(0, 0, 0)),
+            paint: Paint::Solid(sheet.palette.add_ink(Rgb(0, 0, 0))),
             opacity: 1.0,
         };
         let symbol = Symbol {
@@ -356,7 +358,6 @@ fn a_part_has_its_true_size_in_every_file() {
             bounds: shape.bounds,
             extent: shape.extent,
         };
-        let mut sheet = common::sheet(0.0);
         sheet.outlines = vec![std::sync::Arc::new(outline)];
         sheet.symbols = vec![symbol];
         let at = shadecard::sheet::Use {
@@ -376,7 +377,7 @@ fn a_part_has_its_true_size_in_every_file() {
         let (width, height) = (shape.bounds.width(), shape.bounds.height());
         let name = path.display();
         let pixels = |mm: f64| mm / 25.4 * 300.0;
-        for picture in [our_png(&sheet, 0), by_hayro(paint::pdf(&sheet), 0)] {
+        for picture in [our_png(&sheet, 0), by_hayro(common::pdf(&sheet), 0)] {
             let (w, h) = dark_extent(&picture);
             assert!((w - pixels(width)).abs() <= 1.0, "{name}: {w} px for {width} mm");
             assert!((h - pixels(height)).abs() <= 1.0, "{name}: {h} px for {height} mm");

@@ -27,12 +27,14 @@ const JPEG: Form = Form::Jpeg { quality: 92 };
 
 /// The files of a page, one for each form and frame.
 fn files(sheet: &Sheet, wanted: &[(Form, Frame)], jobs: usize) -> Vec<Vec<u8>> {
-    let items = Identity::of(sheet).items;
+    let colours = sheet.palette.published();
+    let items = Identity::of(sheet.coloured(&colours)).items;
     let mut out: Vec<Cursor<Vec<u8>>> = wanted.iter().map(|_| Cursor::default()).collect();
     let rasters = wanted.iter().zip(&mut out);
     let mut rasters: Vec<Raster<'_>> =
         rasters.map(|((form, frame), out)| Raster { form: *form, frame: *frame, out }).collect();
-    let picture = Picture { sheet, items: &items[0], rasters: &mut rasters };
+    let picture =
+        Picture { painted: sheet.coloured(&colours), items: &items[0], rasters: &mut rasters };
     png_again(&mut [picture], 0, &Nothing, jobs, &|_| Ok(())).expect("painted");
     out.into_iter().map(Cursor::into_inner).collect()
 }
@@ -67,7 +69,8 @@ fn frame(sheet: &Sheet, dpi: u32) -> Frame {
     Frame::at((sheet.width, sheet.height), sheet.bleed, Dpi::new(dpi).expect("in range"))
 }
 
-fn area(rect: Rect, fill: Rgb) -> Item {
+fn area(sheet: &mut Sheet, rect: Rect, fill: Rgb) -> Item {
+    let fill = sheet.palette.add_ink(fill);
     common::area(Role::Swatch, rect.to_path(0.1), FillRule::NonZero, fill)
 }
 
@@ -96,9 +99,10 @@ fn flat_colours_stay_in_a_jpeg() {
     let colours = [Rgb(200, 16, 46), Rgb(0, 87, 184), Rgb(255, 209, 0), Rgb(12, 12, 14)];
     let strips = colours.iter().enumerate().map(|(n, fill)| {
         let left = 8.0 + 20.0 * n as f64;
-        area(Rect::new(left, 10.0, left + 10.0, 40.0), *fill)
+        area(&mut sheet, Rect::new(left, 10.0, left + 10.0, 40.0), *fill)
     });
-    sheet.pages = vec![Page { items: strips.collect() }];
+    let items = strips.collect();
+    sheet.pages = vec![Page { items }];
     let made = files(&sheet, &[(JPEG, frame(&sheet, 300))], 2);
     let (width, _, rgb) = of_jpeg(&made[0]);
     for (n, Rgb(r, g, b)) in colours.iter().enumerate() {
@@ -142,7 +146,7 @@ fn named_pixels_are_filled_to_the_last() {
     // A page that is black to its edge, on as many pixels as a house might name.
     let mut sheet = common::sheet(0.0);
     (sheet.width, sheet.height) = (61.0, 91.4);
-    let half = area(Rect::new(0.0, 0.0, 30.5, 91.4), Rgb(0, 0, 0));
+    let half = area(&mut sheet, Rect::new(0.0, 0.0, 30.5, 91.4), Rgb(0, 0, 0));
     sheet.pages = vec![Page { items: vec![half] }];
     for pixels in [(720, 1080), (721, 1079), (720, 1078)] {
         let named = |n: u32| {
@@ -173,8 +177,8 @@ fn a_picture_with_bleed_shows_it_and_no_marks() {
     let mut sheet = common::sheet(3.0);
     let (w, h) = (sheet.width, sheet.height);
     let red = Rgb(200, 0, 0);
-    let ground = area(Rect::new(-3.0, -3.0, w + 3.0, h + 3.0), red);
-    let inner = area(Rect::new(0.0, 0.0, w, h), Rgb(0, 0, 200));
+    let ground = area(&mut sheet, Rect::new(-3.0, -3.0, w + 3.0, h + 3.0), red);
+    let inner = area(&mut sheet, Rect::new(0.0, 0.0, w, h), Rgb(0, 0, 200));
     sheet.pages = vec![Page { items: vec![ground, inner] }];
     let made = files(&sheet, &[(Form::Png, frame(&sheet, 254))], 2);
     // At 254 dpi a millimetre is ten pixels.
@@ -211,12 +215,14 @@ impl Seek for Full {
 
 fn fails(form: Form, room: usize, stop_at: f64) -> PngError {
     let sheet = common::sheet(0.0);
-    let items = Identity::of(&sheet).items;
+    let colours = sheet.palette.published();
+    let items = Identity::of(sheet.coloured(&colours)).items;
     let (mut full, mut other) = (Full(room), Cursor::new(Vec::new()));
     let frame = frame(&sheet, 300);
     let mut rasters =
         [Raster { form, frame, out: &mut full }, Raster { form: JPEG, frame, out: &mut other }];
-    let picture = Picture { sheet: &sheet, items: &items[0], rasters: &mut rasters };
+    let picture =
+        Picture { painted: sheet.coloured(&colours), items: &items[0], rasters: &mut rasters };
     let stop = |share: f64| if share > stop_at { Err(Cancelled) } else { Ok(()) };
     png_again(&mut [picture], 0, &Nothing, 2, &stop).expect_err("not painted")
 }

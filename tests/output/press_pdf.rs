@@ -18,37 +18,53 @@ use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::range::load;
-use shadecard::sheet::{Date, FillRule, Kind, Paint, Role, Sheet};
+use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry};
+use shadecard::sheet::{Date, FillRule, Kind, Paint, PaletteIndex, Role, Sheet};
 
 const TEAL: Rgb = Rgb(0x1f, 0x7a, 0x7a);
 
 /// The sheet of all painters, and a rule of a colour that a swatch has too.
 fn sheet(bleed: f64) -> Sheet {
     let mut sheet = common::sheet(bleed);
+    let mut palette = PaletteBuilder::from(std::mem::take(&mut sheet.palette));
+    let (ink, sample) = (palette.fill(TEAL.into()), palette.sample(common::sample(Rgb(0, 0, 0))));
+    sheet.palette = palette.finish();
     let rule = Rect::new(62.0, 80.0, 112.0, 80.5).to_path(0.1);
     let black = Rect::new(62.0, 84.0, 70.0, 88.0).to_path(0.1);
     sheet.pages[0].items.extend([
-        common::area(Role::Furniture, rule, FillRule::NonZero, TEAL),
-        common::area(Role::Swatch, black, FillRule::NonZero, Rgb(0, 0, 0)),
+        common::area(Role::Furniture, rule, FillRule::NonZero, ink),
+        common::area(Role::Swatch, black, FillRule::NonZero, sample),
     ]);
     sheet
 }
 
 /// Inks that tell by their values whether they were meant for a part or for words.
 fn press(sheet: &Sheet) -> Press {
-    let mut press = common::press::press(sheet);
-    for (&Rgb(r, g, b), ink) in &mut press.colours {
-        *ink = Cmyk(255 - r, 255 - g, 255 - b, r / 2 + 1);
-    }
-    press.colours.insert(Rgb(0, 0, 0), Cmyk(0, 0, 0, 255));
-    press.words.insert(TEAL, Cmyk(10, 20, 30, 40));
-    press
+    let press = common::press::press(sheet);
+    let part = |Rgb(r, g, b): Rgb| match (r, g, b) {
+        (0, 0, 0) => Cmyk(0, 0, 0, 255),
+        _ => Cmyk(255 - r, 255 - g, 255 - b, r / 2 + 1),
+    };
+    let inks = press.inks.with(&sheet.palette, |entry, ink| match entry {
+        PaletteEntry::Ink(TEAL) => Cmyk(10, 20, 30, 40),
+        PaletteEntry::Paper | PaletteEntry::Ink(_) => ink,
+        PaletteEntry::Sample(sample) => part(sample.published),
+        PaletteEntry::Tone(sample, shade) => part(shade.on(sample.published)),
+        PaletteEntry::Fixed(rgb) => part(rgb),
+    });
+    Press { inks, ..press }
+}
+
+/// With another ink for one entry.
+fn changed(sheet: &Sheet, press: &Press, entry: PaletteEntry, to: Cmyk) -> Press {
+    let inks = press.inks.with(&sheet.palette, |other, ink| if other == entry { to } else { ink });
+    Press { inks, condition: press.condition.clone() }
 }
 
 fn painted(bleed: f64) -> (Sheet, Press, Document) {
     let sheet = sheet(bleed);
     let press = press(&sheet);
-    let bytes = paint::press(&sheet, &press).expect("every colour has an ink");
+    let bytes = paint::press(&sheet, &press);
     (sheet, press, Document::load_mem(&bytes).expect("a PDF"))
 }
 
@@ -224,9 +240,10 @@ const OUT: (bool, bool, bool) = (false, false, false);
 
 /// What the pages of a sheet have to paint, bottom to top.
 fn expected(sheet: &Sheet, press: &Press) -> Vec<Vec<Painted>> {
-    let words = |rgb: Rgb, text| {
-        let ink = press.words[&rgb];
-        let overprint = if ink == Cmyk(0, 0, 0, 255) { OVER } else { OUT };
+    let filled = |fill: PaletteIndex, text| {
+        let ink = press.inks.of(fill);
+        let is_word = matches!(sheet.palette.entry(fill), PaletteEntry::Ink(_));
+        let overprint = if is_word && ink == Cmyk(0, 0, 0, 255) { OVER } else { OUT };
         Painted { fill: Fill::Ink(ink), overprint, text }
     };
     let colour = |fill| Painted { fill, overprint: OUT, text: false };
@@ -234,20 +251,17 @@ fn expected(sheet: &Sheet, press: &Press) -> Vec<Vec<Painted>> {
         let mut out = Vec::new();
         for item in items {
             match &item.kind {
-                Kind::Area(a) if item.role == Role::Swatch => {
-                    out.push(colour(Fill::Ink(press.colours[&a.fill])));
-                }
-                Kind::Area(a) => out.push(words(a.fill, false)),
-                Kind::Text(t) => out.push(words(t.fill, true)),
+                Kind::Area(a) => out.push(filled(a.fill, false)),
+                Kind::Text(t) => out.push(filled(t.fill, true)),
                 Kind::Use(u) => {
                     for layer in &sheet.symbols[u.symbol.0].layers {
                         out.push(colour(match &layer.paint {
-                            Paint::Solid(rgb) => Fill::Ink(press.colours[rgb]),
+                            Paint::Solid(fill) => Fill::Ink(press.inks.of(*fill)),
                             Paint::Gradient(g) => Fill::Shading(
                                 g.stops
                                     .windows(2)
                                     .map(|w| {
-                                        (press.colours[&w[0].colour], press.colours[&w[1].colour])
+                                        (press.inks.of(w[0].colour), press.inks.of(w[1].colour))
                                     })
                                     .collect(),
                             ),
@@ -444,7 +458,7 @@ const DC: &str = "http://purl.org/dc/elements/1.1/";
 fn the_file_says_what_it_is_made_for() {
     let sheet = sheet(0.0);
     let mut press = press(&sheet);
-    let bytes = paint::press(&sheet, &press).expect("painted");
+    let bytes = paint::press(&sheet, &press);
     assert!(bytes.starts_with(b"%PDF-1.6\n"));
     let doc = Document::load_mem(&bytes).expect("a PDF");
     let (dict, profile, channels) = intent(&doc);
@@ -456,7 +470,7 @@ fn the_file_says_what_it_is_made_for() {
     assert!(!dict.has(b"RegistryName"));
     assert_eq!((&profile[..], channels), (&*press.condition.profile, 4));
     press.condition.registry = Some("http://registry.example".into());
-    let doc = Document::load_mem(&paint::press(&sheet, &press).expect("painted")).expect("a PDF");
+    let doc = Document::load_mem(&paint::press(&sheet, &press)).expect("a PDF");
     assert_eq!(string(intent(&doc).0, "RegistryName").as_deref(), Some("http://registry.example"));
 }
 
@@ -465,7 +479,7 @@ fn both_places_say_the_same() {
     let mut sheet = sheet(0.0);
     sheet.about.issue_date = Date::from_ordinal_date(2026, 60).ok();
     let press = press(&sheet);
-    let doc = Document::load_mem(&paint::press(&sheet, &press).expect("painted")).expect("a PDF");
+    let doc = Document::load_mem(&paint::press(&sheet, &press)).expect("a PDF");
     let (info, xmp) = (info(&doc), xmp(&doc));
     let said = |space: &str, name: &str| xmp[&(space.to_owned(), name.to_owned())].as_str();
     // The 60th day of 2026 is the first of March.
@@ -494,20 +508,21 @@ fn both_places_say_the_same() {
 #[test]
 fn a_document_is_known_by_what_is_on_its_pages() {
     let sheet = sheet(0.0);
-    let mut press = press(&sheet);
+    let press = press(&sheet);
     let id = |press: &Press| {
-        let bytes = paint::press(&sheet, press).expect("painted");
-        assert_eq!(bytes, paint::press(&sheet, press).expect("painted"));
+        let bytes = paint::press(&sheet, press);
+        assert_eq!(bytes, paint::press(&sheet, press));
         xmp(&Document::load_mem(&bytes).expect("a PDF"))[&(XMP_MM.into(), "DocumentID".into())]
             .clone()
     };
     let first = id(&press);
     // The first stop of a gradient, and nothing else.
     let Paint::Gradient(gradient) = &sheet.symbols[0].layers[2].paint else { panic!("flat") };
-    press.colours.insert(gradient.stops[0].colour, Cmyk(1, 2, 3, 4));
+    let stop = sheet.palette.entry(gradient.stops[0].colour);
+    let press = changed(&sheet, &press, stop, Cmyk(1, 2, 3, 4));
     let second = id(&press);
     assert_ne!(first, second);
-    press.words.insert(TEAL, Cmyk(1, 2, 3, 4));
+    let press = changed(&sheet, &press, PaletteEntry::Ink(TEAL), Cmyk(1, 2, 3, 4));
     assert_ne!(second, id(&press));
 }
 
@@ -517,23 +532,23 @@ fn a_sheet_without_a_day_is_of_the_first_of_its_year() {
     let press = press(&sheet);
     for (year, date) in [(None, "D:20000101000000Z"), (Some(2026), "D:20260101000000Z")] {
         sheet.about.year = year;
-        let bytes = paint::press(&sheet, &press).expect("painted");
+        let bytes = paint::press(&sheet, &press);
         let doc = Document::load_mem(&bytes).expect("a PDF");
         assert_eq!(string(info(&doc), "CreationDate").as_deref(), Some(date));
         // Where nothing is for a press, a day is only told if the sheet says one.
-        let doc = Document::load_mem(&paint::pdf(&sheet)).expect("a PDF");
+        let doc = Document::load_mem(&common::pdf(&sheet)).expect("a PDF");
         assert_eq!(string(info(&doc), "CreationDate"), None);
         assert!(!xmp(&doc).keys().any(|k| k.1.contains("Date")));
     }
     sheet.about.issue_date = Date::from_ordinal_date(2024, 366).ok();
-    let doc = Document::load_mem(&paint::pdf(&sheet)).expect("a PDF");
+    let doc = Document::load_mem(&common::pdf(&sheet)).expect("a PDF");
     assert_eq!(string(info(&doc), "ModDate").as_deref(), Some("D:20241231000000Z"));
     assert_eq!(xmp(&doc)[&(XMP.into(), "CreateDate".into())], "2024-12-31T00:00:00Z");
 }
 
 #[test]
 fn other_files_are_for_srgb_and_claim_nothing_else() {
-    let bytes = paint::pdf(&sheet(0.0));
+    let bytes = common::pdf(&sheet(0.0));
     assert!(bytes.starts_with(b"%PDF-1.7\n"));
     let doc = Document::load_mem(&bytes).expect("a PDF");
     let (dict, profile, channels) = intent(&doc);
@@ -547,46 +562,39 @@ fn other_files_are_for_srgb_and_claim_nothing_else() {
 }
 
 #[test]
-fn colours_without_ink_are_named() {
+fn every_entry_of_the_palette_has_one_ink() {
     let sheet = sheet(0.0);
-    let mut press = press(&sheet);
-    press.colours.remove(&TEAL);
-    press.words.remove(&Rgb(0x88, 0x88, 0x88));
-    press.words.remove(&Rgb(0x22, 0x22, 0x22));
-    let missing = paint::press(&sheet, &press).expect_err("two uses lack an ink");
-    assert_eq!(
-        missing.to_string(),
-        "no ink is given for #1f7a7a in parts and swatches; \
-         no ink is given for #222222, #888888 in words and rules"
-    );
-    assert_eq!(missing.colours.len() + missing.words.len(), 3);
+    let press = press(&sheet);
+    assert_eq!(press.inks.each().count(), sheet.palette.entries().count());
 }
 
+/// Painters make a gradient without stops flat: bare paper, whatever that is on the press.
 #[test]
-fn gradients_that_painters_make_flat_have_an_ink_too() {
+fn a_gradient_without_stops_is_bare_paper() {
     let mut sheet = sheet(0.0);
     let Paint::Gradient(gradient) = &sheet.symbols[0].layers[2].paint else { panic!("flat") };
     let mut bare = (**gradient).clone();
     bare.stops.clear();
     sheet.symbols[0].layers[2].paint = Paint::Gradient(bare.into());
-    // Nothing but this symbol, so that no other white is on the page.
     sheet.pages.truncate(1);
     sheet.pages[0].items.retain(|i| matches!(i.kind, Kind::Use(u) if u.symbol.0 == 0));
-    let mut press = press(&sheet);
-    assert!(paint::press(&sheet, &press).is_ok());
-    press.colours.retain(|&c, _| c != Rgb::WHITE);
-    assert_eq!(paint::press(&sheet, &press).expect_err("white").colours.len(), 1);
+    let press = changed(&sheet, &press(&sheet), PaletteEntry::Paper, Cmyk(9, 8, 7, 6));
+    let doc = Document::load_mem(&paint::press(&sheet, &press)).expect("a PDF");
+    let painted = read(&doc).remove(0);
+    assert_eq!(painted[2].fill, Fill::Ink(Cmyk(9, 8, 7, 6)));
 }
 
 #[test]
-fn total_ink_is_the_most_of_both_lists() {
+fn total_ink_is_the_most_of_all_entries() {
     let sheet = sheet(0.0);
-    let mut press = press(&sheet);
-    press.colours = BTreeMap::from([(TEAL, Cmyk(255, 255, 51, 0))]);
-    press.words = BTreeMap::from([(TEAL, Cmyk(0, 0, 0, 255))]);
-    assert!((press.total_ink() - 220.0).abs() < 1e-9);
-    press.words.insert(Rgb::WHITE, Cmyk(255, 255, 255, 0));
-    assert!((press.total_ink() - 300.0).abs() < 1e-9);
+    let none = press(&sheet);
+    let none = Press { inks: none.inks.map(|_| Cmyk(0, 0, 0, 0)), ..none };
+    assert_eq!(none.total_ink(), 0.0);
+    let teal = PaletteEntry::Sample(common::sample(TEAL));
+    let part = changed(&sheet, &none, teal, Cmyk(255, 255, 51, 0));
+    assert!((part.total_ink() - 220.0).abs() < 1e-9);
+    let word = changed(&sheet, &part, PaletteEntry::Ink(TEAL), Cmyk(255, 255, 255, 0));
+    assert!((word.total_ink() - 300.0).abs() < 1e-9);
 }
 
 #[test]

@@ -11,7 +11,7 @@ use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Layout, Piece, Request};
 use shadecard::range::{Words, load};
 use shadecard::sheet::furniture::Heights;
-use shadecard::sheet::{FillRule, Item, Kind, Paint, Role, Sheet, Text, Turn};
+use shadecard::sheet::{FillRule, Item, Kind, Layer, Paint, Role, Sheet, Text, Turn};
 use shadecard::spelling::Spelling;
 
 /// Overlap of two texts or of a text and a part that nobody sees, mm.
@@ -107,11 +107,12 @@ const FURNITURE: [Option<&str>; 2] = [Some("lookalikes"), Some("legend")];
 /// Keys of the flat chips in drawing order: the filled areas, not their edges, nor those in the furniture.
 pub fn chips(sheet: &Sheet) -> Vec<(String, shadecard::sheet::Rgb)> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
+    let published = sheet.palette.published();
     items
         .filter(|i| i.role == Role::Swatch && !FURNITURE.contains(&i.origin.as_deref()))
         .filter_map(|i| match (&i.kind, &i.origin) {
             (Kind::Area(a), Some(key)) if a.rule == FillRule::NonZero => {
-                Some((key.to_string(), a.fill))
+                Some((key.to_string(), published.of(a.fill)))
             }
             _ => None,
         })
@@ -244,13 +245,15 @@ pub fn ids(name: &str) -> Option<(usize, usize)> {
 /// Every drawn part has an area in exactly its colour's value.
 pub fn exact_colours(matrix: &Matrix, sheet: &Sheet) -> Vec<String> {
     let mut faults = Vec::new();
+    let published = sheet.palette.published();
     for symbol in &sheet.symbols {
         let Some((_, colour)) = ids(&symbol.name) else {
             faults.push(format!("a symbol is named '{}'", symbol.name));
             continue;
         };
         let rgb = matrix.range.colours()[colour].rgb();
-        if !symbol.layers.iter().any(|l| l.paint == Paint::Solid(rgb) && l.opacity == 1.0) {
+        let exact = |l: &Layer| matches!(l.paint, Paint::Solid(fill) if published.of(fill) == rgb);
+        if !symbol.layers.iter().any(|l| exact(l) && l.opacity == 1.0) {
             faults.push(format!("{} has no area in {}", symbol.name, rgb.hex()));
         }
     }

@@ -2,9 +2,10 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use kurbo::{BezPath, PathEl, Rect};
-use shadecard::finish::DrawnLayer;
+use shadecard::finish::{DrawnLayer, Shade};
+use shadecard::graphic::Paint;
 use shadecard::read::shapes::Shape;
-use shadecard::sheet::{FillRule, Paint, Ramp, Rgb};
+use shadecard::sheet::{FillRule, Ramp, Rgb};
 use tiny_skia as sk;
 
 /// A part of the plane, mm, and how many pixels a millimetre of it has.
@@ -50,11 +51,11 @@ impl Frame {
         mask.data().to_vec()
     }
 
-    /// Draws layers, the first at the bottom.
-    pub fn draw(&self, map: &mut sk::Pixmap, layers: &[DrawnLayer]) {
+    /// Draws layers in a sample, the first at the bottom.
+    pub fn draw(&self, map: &mut sk::Pixmap, layers: &[DrawnLayer], sample: Rgb) {
         for layer in layers {
             let Some(path) = sk_path(&layer.outline) else { continue };
-            let paint = sk::Paint { shader: shader(layer), ..sk::Paint::default() };
+            let paint = sk::Paint { shader: shader(layer, sample), ..sk::Paint::default() };
             map.fill_path(&path, &paint, rule(layer.rule), self.transform(), None);
         }
     }
@@ -65,8 +66,9 @@ pub fn colours(map: &sk::Pixmap) -> Vec<Rgb> {
     map.pixels().iter().map(|p| Rgb(p.red(), p.green(), p.blue())).collect()
 }
 
-fn shader(layer: &DrawnLayer) -> sk::Shader<'static> {
-    let colour = |c: Rgb| {
+fn shader(layer: &DrawnLayer, sample: Rgb) -> sk::Shader<'static> {
+    let colour = |shade: Shade| {
+        let c = shade.on(sample);
         let mut colour = sk::Color::from_rgba8(c.0, c.1, c.2, 255);
         colour.set_alpha(layer.opacity as f32);
         colour

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::supplies::{listing, show_on, spelling, style};
+use super::supplies::{listing, print_values, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::{Done, Writing, families, finish, idle};
@@ -48,9 +48,9 @@ pub fn run(args: &BoardArgs, session: &Session) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
+    let values = print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings).1;
     let families = families(&args.family, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
@@ -118,10 +118,9 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         let bytes = match kind {
             Kind::Pdf => {
                 missing_characters(&map)?;
-                match grid {
-                    Some(grid) => pdf::pdf(&split_up(&map, (&look, &spelling), &split, grid)),
-                    None => pdf::pdf(&map),
-                }
+                let panels = grid.map(|grid| split_up(&map, (&look, &spelling), &split, grid));
+                let pages = panels.as_ref().unwrap_or(&map);
+                pdf::pdf(pages.coloured(&pages.palette.printed(&values)))
             }
             Kind::Csv => csv().into_bytes(),
             Kind::Json => json().into_bytes(),

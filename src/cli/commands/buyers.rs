@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::compare::{both, whole};
-use super::supplies::{idle_without_pdf, page, show_on};
+use super::supplies::{idle_without_pdf, page, print_values};
 use crate::cli::args::{CompareArgs, PageArg};
 use crate::cli::{Done, Writing, finish, idle, listing, named};
 use crate::compare::buyers::{News, Offer, Said};
@@ -17,6 +17,7 @@ use crate::plan::{Look, Style};
 use crate::range::{CentreLine, Described, ListingId, Range, SheetSpec, Words, load_either};
 use crate::session::Session;
 use crate::sheet::Setting;
+use crate::sheet::palette::PrintValues;
 use crate::spelling::Spelling;
 use crate::supplies::tick_list::missing_characters;
 use crate::units::Dpi;
@@ -50,12 +51,13 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let sheets = old.sheet.clone().zip(new.sheet.clone());
-    let (mut old, mut new) = match sheets {
+    let (old, new) = match sheets {
         Some(_) => (old.range, new.range),
         // What one sheet chooses is no change of the range.
         None => both(whole_of(old, &args.old, sources), whole_of(new, &args.new, sources))?,
     };
     let sheets = sheets.as_ref().map(|(old, new)| (old, new));
+    let mut values = PrintValues::default();
     match (&args.print_on, sheets) {
         (Some(_), None) => findings.push(idle(
             "--paper",
@@ -63,10 +65,11 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
             "give two sheets",
         )),
         (paper, Some((before, after))) => {
-            show_on(paper.as_deref(), (&mut old, before), sources, &mut findings);
+            let paper = paper.as_deref();
+            values.earlier = print_values(paper, (&old, before), sources, &mut findings).1.shown;
             // An unknown paper is reported once.
             if !findings.failed() {
-                show_on(paper.as_deref(), (&mut new, after), sources, &mut findings);
+                values.shown = print_values(paper, (&new, after), sources, &mut findings).1.shown;
             }
         }
         (None, None) => {}
@@ -101,7 +104,7 @@ fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
         Kind::Pdf => {
             let paper = page(args.page.unwrap_or(PageArg::A4));
             let setting = Setting { style: &style, paper, work: &sources.session.work };
-            pdfs(out, &notes, &new, &setting)?
+            pdfs(out, &notes, (&new, &values), &setting)?
         }
     };
     Ok(Done { warnings: findings, printed: summary(&files), files })
@@ -232,11 +235,14 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
     }
     let (width, height) = chips::SIZE;
     let look = Look::new(style, width, height, 1.0)?;
-    for (name, rgb) in named.each() {
+    for (name, chip) in named.each() {
         let mut bytes = Vec::new();
         let mut output =
             [Output { dpi: Dpi::new(CHIP_DPI).unwrap_or(Dpi::PREVIEW), out: &mut bytes }];
-        let drawn = crate::paint::png(&chips::sheet(rgb, &look), 0, &mut output, 1, &|_| Ok(()));
+        let sheet = chips::sheet(chip, &look);
+        let colours = sheet.palette.published();
+        let painted = sheet.coloured(&colours);
+        let drawn = crate::paint::png(painted, 0, &mut output, 1, &|_| Ok(()));
         if drawn.is_ok() {
             files.push((out.with_file_name(&folder).join(format!("{name}.png")), bytes));
         }
@@ -247,7 +253,7 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
 fn pdfs(
     out: &Path,
     notes: &[(&Spelling, Note)],
-    range: &Range,
+    (range, values): (&Range, &PrintValues),
     setting: &Setting<'_>,
 ) -> Result<Files, Findings> {
     let mut files = Files::new();
@@ -257,7 +263,8 @@ fn pdfs(
         if missing.failed() {
             return Err(missing);
         }
-        files.push((name(out, spelling, notes.len() > 1), pdf::pdf(&sheet)));
+        let bytes = pdf::pdf(sheet.coloured(&sheet.palette.printed(values)));
+        files.push((name(out, spelling, notes.len() > 1), bytes));
     }
     Ok(files)
 }

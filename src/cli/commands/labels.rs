@@ -8,7 +8,7 @@ use std::path::Path;
 use serde::Serialize;
 
 use self::cutting::{Cutter, trial_files};
-use super::supplies::show_on;
+use super::supplies::print_values;
 use crate::cli::args::LabelsArgs;
 use crate::cli::picture::pictures;
 use crate::cli::{Writing, fail, families, listing, named, print, say};
@@ -130,7 +130,7 @@ struct Told {
 }
 
 fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings), Findings> {
-    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
     let mut findings = Findings::default();
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
@@ -149,7 +149,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     {
         colours = choose::due(&old, &range, &sheet, &lines, !asked.is_empty(), &colours);
     }
-    let on_paper = show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
+    let (on_paper, values) =
+        print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings);
     let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
     copies(args, colours.len(), &mut findings);
     if spellings.len() > 1 && places.as_ref().is_some_and(Places::part_used) {
@@ -193,6 +194,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         places: &places,
         copies: args.copies,
         work: &sources.session.work,
+        values: &values,
     };
     let mut out = Vec::new();
     for spelling in &spellings {
@@ -233,14 +235,19 @@ fn of_spelling(
         folder.join(name).display().to_string()
     };
     let used_after = wish.places.used_after(&set.stands);
+    let print = set.print();
+    let values = wish.values;
+    let colours = print.palette.printed(values);
+    let painted = print.coloured(&colours);
     let mut files = vec![
-        (name("pdf"), pdf_with_cuts(set.print(), &cut_lines(set.cuts()))),
-        (name("print.pdf"), pdf::pdf(set.print())),
-        (name("csv"), set.list(wish.range).csv().into_bytes()),
+        (name("pdf"), pdf_with_cuts(painted, &cut_lines(set.cuts()))),
+        (name("print.pdf"), pdf::pdf(painted)),
+        (name("csv"), set.list(wish.range, |s| values.of(s)).csv().into_bytes()),
         (name("used.csv"), used::csv(&used_after).into_bytes()),
     ];
     let of = set.sheets();
-    let pictures = pictures(&set.pictures(wish.label_sheet), Dpi::PROOF)?;
+    let proof = set.pictures(wish.label_sheet);
+    let pictures = pictures(proof.coloured(&proof.palette.printed(values)), Dpi::PROOF)?;
     files.extend(
         pictures
             .into_iter()

@@ -107,7 +107,7 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
         warned |= mark_new(&mut matrix, old, args, &sources.session)?;
     }
     let variant = variant(args, &matrix, &sources.session);
-    let paper = args.paper.as_deref().map(|p| for_paper(p, &mut matrix, args, &mut sources));
+    let paper = args.paper.as_deref().map(|p| for_paper(p, &matrix, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
     if session.stop().asked() {
         return Err(STOPPED);
@@ -194,10 +194,10 @@ fn split(args: &MakeArgs) -> Result<Option<Split>, Findings> {
     if findings.failed() { Err(findings) } else { Ok(None) }
 }
 
-/// Gives the colours the values to be sent to the paper.
+/// The values that are printed on a paper.
 fn for_paper(
     name: &str,
-    matrix: &mut Matrix,
+    matrix: &Matrix,
     args: &MakeArgs,
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
@@ -222,7 +222,6 @@ fn for_paper(
     } else {
         chosen.print(&matrix.range, &matrix.sheet, sources)?
     };
-    matrix.range.show_as(&print.drawn(colour_mode));
     Ok(ForPaper { chosen, print, origin })
 }
 

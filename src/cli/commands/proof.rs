@@ -1,7 +1,5 @@
 //! `proof`: what papers make of a sheet, in pictures and figures.
 
-use std::collections::BTreeMap;
-
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
@@ -18,9 +16,9 @@ use crate::paint::png::{self, PngError};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{self, Chosen, ColourMode, Origin, Print, Report};
 use crate::proof;
-use crate::range::ColourId;
 use crate::session::Session;
-use crate::sheet::{Rgb, Sheet};
+use crate::sheet::Sheet;
+use crate::sheet::montage::Montage;
 use crate::stop::Stop;
 use crate::units::Dpi;
 
@@ -52,7 +50,7 @@ pub fn run(args: &ProofArgs, session: &Session) -> u8 {
         true => Ok((Vec::new(), Findings::default())),
         false => {
             let quiet = quiet || !session.console.err_is_terminal();
-            pictures(&mut matrix, &papers, dpi, quiet)
+            pictures(&matrix, &papers, dpi, quiet)
         }
     };
     let misfits = match done {
@@ -210,63 +208,30 @@ fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<Named> {
 
 /// The pictures of every paper and edition, each in memory until all are made; and what does not fit.
 fn pictures(
-    matrix: &mut Matrix,
+    matrix: &Matrix,
     papers: &[OnPaper],
     dpi: Dpi,
     quiet: bool,
 ) -> Result<(Vec<Named>, Findings), Trouble> {
-    let (aims, misfits) = placed(matrix, |planned, sheet| (planned.entry.stem(), sheet))?;
-    let own: BTreeMap<ColourId, Rgb> = papers
-        .iter()
-        .flat_map(|p| &p.plain.0.colours)
-        .map(|c| (*c, matrix.range.colour(*c).rgb()))
-        .collect();
-    let pages: usize = aims.iter().map(|(_, s)| s.pages.len()).sum();
-    let progress = Progress::new(papers.len() * (aims.len() + 2 * pages), quiet);
-    let session = matrix.session.clone();
-    let (stop, progress) = (session.stop(), &progress);
-    let mut maker = Maker { stop, progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
-    for paper in papers {
-        let (case, name) = (paper.shown(), &paper.chosen.name);
-        matrix.range.show_as(&case.print.drawn(case.paper.colour_mode()));
-        let (sheets, _) = placed(matrix, |planned, sheet| {
-            let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
-            let look = &planned.facts.look;
-            let report = proof::pages(&sheet, look, &case, (names, planned.spelling));
-            let on = match case.how == Origin::Plain.word() {
-                true => "proof_on_plain",
-                false => "proof_on_tuned",
-            };
-            let words = [
-                planned.spelling.phrase("proof_as_aimed", &[]),
-                planned.spelling.phrase(on, &[("paper", name)]),
-            ];
-            (proof::seen(sheet, case.paper, case.print), report, (look.clone(), words))
-        })?;
-        for ((stem, aim), (seen, report, (look, words))) in aims.iter().zip(sheets) {
-            let both = proof::side_by_side(aim.clone(), seen.clone(), &look, &words);
-            let stem = format!("{name}.{stem}");
-            maker.pngs(&stem, "proof", &seen)?;
-            maker.pngs(&stem, "side-by-side", &both)?;
-            maker.pdf(&stem, seen, report)?;
-        }
-        matrix.range.show_as(&own);
-    }
-    progress.done();
-    Ok((maker.files, misfits))
-}
-
-/// Something of every edition that fits; and what does not, which is a fault where nothing does.
-fn placed<T>(
-    matrix: &Matrix,
-    mut of: impl FnMut(&Planned<'_>, Sheet) -> T,
-) -> Result<(Vec<T>, Findings), Trouble> {
     let (planned, misfits) = matrix.plan_each();
     if planned.is_empty() && misfits.failed() {
         return Err(Trouble::Input(misfits));
     }
     let workshop = matrix.workshop();
-    Ok((planned.iter().map(|p| of(p, p.place(&workshop))).collect(), misfits))
+    let placed: Vec<(&Planned<'_>, Sheet)> =
+        planned.iter().map(|p| (p, p.place(&workshop))).collect();
+    let pages: usize = placed.iter().map(|(_, s)| s.pages.len()).sum();
+    let progress = Progress::new(papers.len() * (placed.len() + 2 * pages), quiet);
+    let stop = matrix.session.stop();
+    let mut maker =
+        Maker { stop, progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
+    for paper in papers {
+        for (planned, sheet) in &placed {
+            maker.edition(matrix, paper, planned, sheet)?;
+        }
+    }
+    progress.done();
+    Ok((maker.files, misfits))
 }
 
 struct Maker<'a> {
@@ -279,7 +244,37 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn pngs(&mut self, stem: &str, what: &str, sheet: &Sheet) -> Result<(), Trouble> {
+    /// An edition as a paper shows it, alone and beside what is meant, and with the report.
+    fn edition(
+        &mut self,
+        matrix: &Matrix,
+        paper: &OnPaper,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+    ) -> Result<(), Trouble> {
+        let (case, name) = (paper.shown(), &paper.chosen.name);
+        let (look, spelling) = (&planned.facts.look, planned.spelling);
+        let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
+        let report = proof::pages(sheet, look, &case, (names, spelling));
+        let report = Montage { colours: report.palette.published(), sheet: report };
+        let on = match case.how == Origin::Plain.word() {
+            true => "proof_on_plain",
+            false => "proof_on_tuned",
+        };
+        let words =
+            [spelling.phrase("proof_as_aimed", &[]), spelling.phrase(on, &[("paper", name)])];
+        let aim = Montage { sheet: sheet.clone(), colours: sheet.palette.published() };
+        let colours = proof::seen(case.paper, case.print, &sheet.palette);
+        let seen = Montage { sheet: sheet.clone(), colours }.on_paper();
+        let both = proof::side_by_side(aim, seen.clone(), look, &words);
+        let stem = format!("{name}.{}", planned.entry.stem());
+        self.pngs(&stem, "proof", &seen)?;
+        self.pngs(&stem, "side-by-side", &both)?;
+        self.pdf(&stem, &seen.followed_by(report))
+    }
+
+    fn pngs(&mut self, stem: &str, what: &str, picture: &Montage) -> Result<(), Trouble> {
+        let sheet = &picture.sheet;
         for page in 0..sheet.pages.len() {
             let number =
                 if sheet.pages.len() > 1 { format!(".p{}", page + 1) } else { String::new() };
@@ -289,24 +284,24 @@ impl Maker<'_> {
                 self.progress.at(self.done, share);
                 cancel::check(self.stop)
             };
-            let bytes = match png::in_memory(sheet, page, self.dpi, self.jobs, &on_strip) {
-                Ok(bytes) => bytes,
-                Err(PngError::Cancelled) => return Err(Trouble::Stopped),
-                Err(PngError::Io(e)) => {
-                    return Err(Trouble::Input(failed(&format!("'{name}'"), &e).into()));
-                }
-            };
+            let bytes =
+                match png::in_memory(picture.coloured(), page, self.dpi, self.jobs, &on_strip) {
+                    Ok(bytes) => bytes,
+                    Err(PngError::Cancelled) => return Err(Trouble::Stopped),
+                    Err(PngError::Io(e)) => {
+                        return Err(Trouble::Input(failed(&format!("'{name}'"), &e).into()));
+                    }
+                };
             self.files.push((name, bytes));
             self.done += 1;
         }
         Ok(())
     }
 
-    fn pdf(&mut self, stem: &str, mut seen: Sheet, report: Sheet) -> Result<(), Trouble> {
+    fn pdf(&mut self, stem: &str, pages: &Montage) -> Result<(), Trouble> {
         let name = format!("{stem}.proof.pdf");
         self.progress.say(&name);
-        seen.pages.extend(report.pages);
-        self.files.push((name, pdf::pdf(&seen)));
+        self.files.push((name, pdf::pdf(pages.coloured())));
         self.done += 1;
         cancel::check(self.stop).map_err(|_| Trouble::Stopped)
     }

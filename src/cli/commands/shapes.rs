@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::supplies::{listing, page, show_on, spelling, style};
+use super::supplies::{listing, page, print_values, spelling, style};
 use crate::cli::args::ShapesArgs;
 use crate::cli::picture::pictures;
 use crate::cli::{Done, Writing, finish};
@@ -11,7 +11,7 @@ use crate::paint::{pdf, svg};
 use crate::range::{Loaded, load};
 use crate::session::Session;
 use crate::shape_page::{Shown, report, sheet};
-use crate::sheet::Sheet;
+use crate::sheet::{Coloured, Rgb};
 use crate::supplies::Naming;
 use crate::units::Dpi;
 
@@ -35,9 +35,9 @@ pub fn run(args: &ShapesArgs, session: &Session) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { mut range, sheet: spec, warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet: spec, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    show_on(args.print_on.as_deref(), (&mut range, &spec), sources, &mut findings);
+    let values = print_values(args.print_on.as_deref(), (&range, &spec), sources, &mut findings).1;
     let listing = listing(args.listing.as_deref(), &range, &spec, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &spec, sources, &mut findings);
     let out = match &args.out {
@@ -55,7 +55,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
     let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
     let shown = Shown::new(&range, &sources.session.work);
     let pages = sheet(&shown, &naming, &style, page(args.page))?;
-    let files = painted(&pages, &out, kind)?;
+    let files = painted(pages.coloured(&pages.palette.printed(&values)), &out, kind)?;
     let printed = if args.json {
         // Texts and finite numbers always serialise.
         serde_json::to_string_pretty(&report::json(&shown, &naming)).unwrap_or_default() + "\n"
@@ -81,8 +81,12 @@ fn kind(out: &Path) -> Result<Kind, Diagnostic> {
 }
 
 /// The files, of pictures one a page.
-fn painted(pages: &Sheet, out: &Path, kind: Kind) -> Result<Vec<(PathBuf, Vec<u8>)>, Diagnostic> {
-    let count = pages.pages.len();
+fn painted(
+    pages: Coloured<'_, Rgb>,
+    out: &Path,
+    kind: Kind,
+) -> Result<Vec<(PathBuf, Vec<u8>)>, Diagnostic> {
+    let count = pages.sheet.pages.len();
     let painted = match kind {
         Kind::Pdf => return Ok(vec![(out.to_owned(), pdf::pdf(pages))]),
         Kind::Svg => (0..count).map(|page| svg::svg(pages, page)).collect(),

@@ -11,6 +11,7 @@ use crate::press;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
 use crate::session::Session;
 use crate::sheet::Setting;
+use crate::sheet::palette::PrintValues;
 use crate::spelling::Spelling;
 use crate::supplies::report::{self, Per};
 use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
@@ -42,9 +43,9 @@ pub fn run(args: &SuppliesArgs, session: &Session) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let Loaded { mut range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    show_on(args.print_on.as_deref(), (&mut range, &sheet), sources, &mut findings);
+    let values = print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings).1;
     let wish = wish(args, &range, &sheet, &mut findings);
     let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
@@ -83,7 +84,8 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
                     let style = style(args.style.as_deref(), &sheet, sources)?;
                     let paper = page(args.page.unwrap_or(PageArg::A4));
                     let setting = Setting { style: &style, paper, work: &sources.session.work };
-                    pdf::pdf(&tick_list::sheet(&supplies, &naming, &wish, &setting)?)
+                    let list = tick_list::sheet(&supplies, &naming, &wish, &setting)?;
+                    pdf::pdf(list.coloured(&list.palette.printed(&values)))
                 }
                 Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
                 Kind::Csv => report::lines(&supplies, &naming).csv().into_bytes(),
@@ -257,17 +259,22 @@ pub fn style(
     }
 }
 
-/// Shows the colours by the sRGB values for a paper, where one is named: its name for files.
-pub fn show_on(
+/// The sRGB values that are printed on a paper, and its name for files; only the published ones where no
+/// paper is named.
+pub fn print_values(
     paper: Option<&str>,
-    (range, sheet): (&mut Range, &SheetSpec),
+    (range, sheet): (&Range, &SheetSpec),
     sources: &mut Sources,
     findings: &mut Findings,
-) -> Option<String> {
-    let drawn = press::drawn_on(paper?, (range, sheet), sources);
-    let (name, drawn) = drawn.map_err(|faults| findings.extend(faults)).ok()?;
-    range.show_as(&drawn);
-    Some(name)
+) -> (Option<String>, PrintValues) {
+    let Some(paper) = paper else { return Default::default() };
+    match press::srgb_for(paper, (range, sheet), sources) {
+        Ok((name, values)) => (Some(name), values),
+        Err(faults) => {
+            findings.extend(faults);
+            Default::default()
+        }
+    }
 }
 
 /// Options without effect where no PDF is written.

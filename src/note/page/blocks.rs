@@ -1,9 +1,9 @@
 //! The contents of the pages, in reading order, each block with its height.
 
 use super::super::content::{Entry, Group, Note, Picture};
-use crate::graphic::Rgb;
 use crate::plan::{Look, Voice};
 use crate::range::Range;
+use crate::sheet::Sample;
 use crate::sheet::paragraph::{Breaker, shrink, within, wrap};
 
 /// All heights are multiples of it, so that rows of neighbouring columns line up, mm.
@@ -78,7 +78,7 @@ pub enum Block {
 /// A colour or part in lines that fit the column.
 #[derive(Debug, Clone)]
 pub struct Row {
-    pub chips: Vec<Rgb>,
+    pub chips: Vec<Sample>,
     pub picture: Option<Picture>,
     /// The part's size as drawn, mm.
     pub drawn: (f64, f64),

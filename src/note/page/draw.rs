@@ -163,9 +163,9 @@ impl Pen<'_> {
         let words = row.name.len() + row.lines.len();
         let height = if row.chips.is_empty() { row.drawn.1 } else { CHIP.1 };
         let each = CHIP.0 / row.chips.len().max(1) as f64;
-        for (i, rgb) in row.chips.iter().enumerate() {
+        for (i, sample) in row.chips.iter().enumerate() {
             let x = p.x + each * i as f64;
-            chip(&mut self.canvas, *rgb, Rect::new(x, p.y, x + each, p.y + CHIP.1));
+            chip(&mut self.canvas, *sample, Rect::new(x, p.y, x + each, p.y + CHIP.1));
         }
         if let Some(picture) = row.picture {
             self.part(picture, (p.x + DRAWN.0 / 2.0, p.y + row.drawn.1 / 2.0), DRAWN);

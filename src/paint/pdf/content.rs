@@ -13,7 +13,8 @@ use super::font_name;
 use super::form::symbol_name;
 use super::inks::{Ink, Inks};
 use crate::paint::fonts::Fonts;
-use crate::sheet::{Area, FillRule, Item, Kind, Page, Rgb, Sheet, Text, Turn, Use};
+use crate::sheet::palette::PaletteEntry;
+use crate::sheet::{Area, FillRule, Item, Kind, Page, PaletteIndex, Rgb, Sheet, Text, Turn, Use};
 use crate::type_::Face;
 
 /// Millimetres to the micrometre, in the single precision that the library
@@ -76,21 +77,17 @@ struct Writer<'a> {
 
 impl Writer<'_> {
     fn item(&mut self, item: &Item) {
-        let shown = item.shows_colour();
-        let ink = |rgb| if shown { self.inks.colour(rgb) } else { self.inks.word(rgb) };
         match &item.kind {
             Kind::Use(used) => {
                 self.overprint(false);
                 self.symbol(used);
             }
             Kind::Area(area) => {
-                let ink = ink(area.fill);
-                self.fill(ink, !shown);
+                self.fill(area.fill);
                 self.area(area);
             }
             Kind::Text(text) => {
-                let ink = ink(text.fill);
-                self.fill(ink, !shown);
+                self.fill(text.fill);
                 self.text(text);
             }
         }
@@ -106,9 +103,15 @@ impl Writer<'_> {
         }
     }
 
-    /// Fills what follows with `ink`; words in black alone overprint.
-    fn fill(&mut self, ink: Ink, words: bool) {
-        self.overprint(words && ink == Ink::BLACK);
+    /// Fills what follows with an entry of the palette; words in black alone overprint.
+    fn fill(&mut self, fill: PaletteIndex) {
+        let ink = self.inks.of(fill);
+        let is_word = || matches!(self.sheet.palette.entry(fill), PaletteEntry::Ink(_));
+        self.overprint(ink == Ink::BLACK && is_word());
+        self.ink(ink);
+    }
+
+    fn ink(&mut self, ink: Ink) {
         if self.fill != Some(ink) {
             let values = ink.channels().into_iter().map(|v| DictItem::Real(v as f32)).collect();
             self.ops.push(Op::Unknown { key: ink.operator().into(), value: values });
@@ -130,7 +133,7 @@ impl Writer<'_> {
             self.ops.push(Op::Unknown { key: "cs".into(), value: vec![space] });
             self.ops.push(Op::Unknown { key: "scn".into(), value: vec![DictItem::Int(1)] });
         } else {
-            self.fill(Ink::Rgb(Rgb(0, 0, 0)), false);
+            self.ink(Ink::Rgb(Rgb(0, 0, 0)));
         }
         for mark in marks {
             let polygon = polygon(&mark.to_path(0.1), FillRule::NonZero, PaintMode::Fill);

@@ -185,12 +185,12 @@ impl State {
             self.opacity = Some(opacity);
         }
         let solid = match &layer.paint {
-            Paint::Solid(rgb) => Some(*rgb),
+            Paint::Solid(fill) => Some(*fill),
             Paint::Gradient(gradient) => gradient::flat(gradient),
         };
         match (&layer.paint, solid) {
-            (_, Some(rgb)) => {
-                let ink = forms.inks.colour(rgb);
+            (_, Some(fill)) => {
+                let ink = forms.inks.of(fill);
                 if self.fill != Some(ink) {
                     for v in ink.channels() {
                         push(out, v, ink.decimals());

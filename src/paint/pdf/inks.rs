@@ -1,12 +1,9 @@
-//! What the colours of a sheet are written as: sRGB as they are, or the inks
-//! that a press is to print for them.
+//! What the entries of a sheet's palette are written as: sRGB, or the inks of a press.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 use std::sync::Arc;
 
 use crate::graphic::{Cmyk, Rgb};
-use crate::sheet::Sheet;
+use crate::sheet::{PaletteIndex, PaletteMap};
 
 /// A printing condition as the file names it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,61 +18,20 @@ pub struct Condition {
     pub profile: Arc<[u8]>,
 }
 
-/// What every colour of a sheet becomes in ink.
+/// What a press prints for every entry of a sheet's palette, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Press {
     pub condition: Condition,
-    /// The colours of parts and swatches ([`Sheet::colours`]).
-    pub colours: BTreeMap<Rgb, Cmyk>,
-    /// Words, rules and marks ([`Sheet::words_colours`]).
-    pub words: BTreeMap<Rgb, Cmyk>,
+    pub inks: PaletteMap<Cmyk>,
 }
-
-/// Colours of a sheet that no ink was given for.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Missing {
-    /// Of parts and swatches.
-    pub colours: BTreeSet<Rgb>,
-    /// Of words, rules and marks.
-    pub words: BTreeSet<Rgb>,
-}
-
-impl fmt::Display for Missing {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let uses = [("parts and swatches", &self.colours), ("words and rules", &self.words)];
-        let told: Vec<String> = uses
-            .into_iter()
-            .filter(|(_, colours)| !colours.is_empty())
-            .map(|(of, colours)| {
-                let hex: Vec<String> = colours.iter().map(|c| c.hex()).collect();
-                format!("no ink is given for {} in {of}", hex.join(", "))
-            })
-            .collect();
-        f.write_str(&told.join("; "))
-    }
-}
-
-impl std::error::Error for Missing {}
 
 impl Press {
     /// The most ink that any colour asks for, percent: four solid inks are 400.
     /// Black words overprint, so on a colour they add 100 to its own.
     pub fn total_ink(&self) -> f64 {
-        let ink = |&Cmyk(c, m, y, k): &Cmyk| [c, m, y, k].map(u32::from).iter().sum::<u32>();
-        let most = self.colours.values().chain(self.words.values()).map(ink).max().unwrap_or(0);
+        let ink = |Cmyk(c, m, y, k): Cmyk| [c, m, y, k].map(u32::from).iter().sum::<u32>();
+        let most = self.inks.each().map(ink).max().unwrap_or(0);
         f64::from(most) / 255.0 * 100.0
-    }
-
-    /// Is there an ink for all that the sheet shows?
-    pub(super) fn covers(&self, sheet: &Sheet) -> Result<(), Missing> {
-        let without = |all: BTreeSet<Rgb>, known: &BTreeMap<Rgb, Cmyk>| {
-            all.into_iter().filter(|c| !known.contains_key(c)).collect::<BTreeSet<Rgb>>()
-        };
-        let missing = Missing {
-            colours: without(sheet.colours(), &self.colours),
-            words: without(sheet.words_colours(), &self.words),
-        };
-        if missing == Missing::default() { Ok(()) } else { Err(missing) }
     }
 }
 
@@ -124,40 +80,30 @@ impl Ink {
 /// How a document writes its colours.
 #[derive(Debug, Clone, Copy)]
 pub enum Inks<'a> {
-    Screen,
+    Screen(&'a PaletteMap<Rgb>),
     Press(&'a Press),
 }
 
 impl Inks<'_> {
-    /// A colour in a part or a swatch.
-    pub fn colour(&self, rgb: Rgb) -> Ink {
-        self.of(rgb, |press| &press.colours)
-    }
-
-    /// The colour of a word, a rule or a mark.
-    pub fn word(&self, rgb: Rgb) -> Ink {
-        self.of(rgb, |press| &press.words)
-    }
-
-    /// A colour without an ink was reported before ([`Press::covers`]).
-    fn of(&self, rgb: Rgb, known: impl Fn(&Press) -> &BTreeMap<Rgb, Cmyk>) -> Ink {
+    /// What an entry of the palette is written as.
+    pub fn of(&self, index: PaletteIndex) -> Ink {
         match self {
-            Inks::Screen => Ink::Rgb(rgb),
-            Inks::Press(press) => known(press).get(&rgb).map_or(Ink::BLACK, |&ink| Ink::Cmyk(ink)),
+            Inks::Screen(colours) => Ink::Rgb(colours.of(index)),
+            Inks::Press(press) => Ink::Cmyk(press.inks.of(index)),
         }
     }
 
     /// The colour space of all of them.
     pub fn space(&self) -> &'static str {
         match self {
-            Inks::Screen => "DeviceRGB",
+            Inks::Screen(_) => "DeviceRGB",
             Inks::Press(_) => "DeviceCMYK",
         }
     }
 
     pub fn press(&self) -> Option<&Press> {
         match self {
-            Inks::Screen => None,
+            Inks::Screen(_) => None,
             Inks::Press(press) => Some(press),
         }
     }

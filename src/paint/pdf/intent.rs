@@ -19,7 +19,7 @@ pub fn add(doc: &mut Document, inks: Inks<'_>) {
             ("GTS_PDFX", texts, 4, c.profile.to_vec())
         }
         // The usual subtype outside PDF/X; it claims nothing else.
-        Inks::Screen => {
+        Inks::Screen(_) => {
             // ICC version 4.2, as PDF 1.7 knows it.
             let Some(profile) = srgb::profile(4.2) else { return };
             let name = "sRGB IEC61966-2.1";

@@ -28,9 +28,9 @@ use self::boxes::Boxes;
 pub use self::cuts::{CutLine, Cuts, Step};
 use self::file::{PdfFile, Ref};
 use self::inks::Inks;
-pub use self::inks::{Condition, Missing, Press};
+pub use self::inks::{Condition, Press};
 use super::fonts::Fonts;
-use crate::sheet::{Kind, Sheet, SymbolId};
+use crate::sheet::{Coloured, Kind, Rgb, Sheet, SymbolId};
 
 /// The parts of a sheet, drawn and compressed: what the files of sheets with the same parts (see
 /// [`Identity::parts`](crate::sheet::identity::Identity::parts)) and the same inks begin with.
@@ -43,17 +43,13 @@ pub struct Parts {
 
 impl Parts {
     /// For the screen and any printer: sRGB.
-    pub fn new(sheet: &Sheet) -> Parts {
-        Parts::of(sheet, Inks::Screen)
+    pub fn new(painted: Coloured<'_, Rgb>) -> Parts {
+        Parts::of(painted.sheet, Inks::Screen(painted.colours))
     }
 
     /// For a press.
-    ///
-    /// # Errors
-    /// The colours for which no ink is given.
-    pub fn for_press(sheet: &Sheet, press: &Press) -> Result<Parts, Missing> {
-        press.covers(sheet)?;
-        Ok(Parts::of(sheet, Inks::Press(press)))
+    pub fn for_press(sheet: &Sheet, press: &Press) -> Parts {
+        Parts::of(sheet, Inks::Press(press))
     }
 
     fn of(sheet: &Sheet, inks: Inks<'_>) -> Parts {
@@ -71,45 +67,34 @@ impl Parts {
 
 /// Paints every page in sRGB. With bleed the page grows by the bleed and by
 /// room for crop marks, and states where its trim is.
-pub fn pdf(sheet: &Sheet) -> Vec<u8> {
-    pdf_with_cuts(sheet, &[])
+pub fn pdf(painted: Coloured<'_, Rgb>) -> Vec<u8> {
+    pdf_with_cuts(painted, &[])
 }
 
 /// The same from the parts of a sheet with the same.
-pub fn pdf_again(sheet: &Sheet, parts: Parts) -> Vec<u8> {
-    paint(sheet, Inks::Screen, &[], parts)
+pub fn pdf_again(painted: Coloured<'_, Rgb>, parts: Parts) -> Vec<u8> {
+    paint(painted.sheet, Inks::Screen(painted.colours), &[], parts)
 }
 
 /// [`pdf`] with cuts over each page, in layers and spot colours of their own.
-pub fn pdf_with_cuts(sheet: &Sheet, cuts: Cuts<'_>) -> Vec<u8> {
-    paint(sheet, Inks::Screen, cuts, Parts::new(sheet))
+pub fn pdf_with_cuts(painted: Coloured<'_, Rgb>, cuts: Cuts<'_>) -> Vec<u8> {
+    paint(painted.sheet, Inks::Screen(painted.colours), cuts, Parts::new(painted))
 }
 
 /// [`pdf`] in the inks of a press: DeviceCMYK throughout, with the structure
 /// of PDF/X-4 (ISO 15930-7).
-///
-/// # Errors
-/// The colours for which no ink is given.
-pub fn press(sheet: &Sheet, press: &Press) -> Result<Vec<u8>, Missing> {
+pub fn press(sheet: &Sheet, press: &Press) -> Vec<u8> {
     press_with_cuts(sheet, press, &[])
 }
 
 /// The same from the parts of a sheet with the same, in the same inks.
-///
-/// # Errors
-/// As [`press()`].
-pub fn press_again(sheet: &Sheet, press: &Press, parts: Parts) -> Result<Vec<u8>, Missing> {
-    press.covers(sheet)?;
-    Ok(paint(sheet, Inks::Press(press), &[], parts))
+pub fn press_again(sheet: &Sheet, press: &Press, parts: Parts) -> Vec<u8> {
+    paint(sheet, Inks::Press(press), &[], parts)
 }
 
 /// [`press()`] with cuts over each page.
-///
-/// # Errors
-/// As [`press()`].
-pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Result<Vec<u8>, Missing> {
-    let parts = Parts::for_press(sheet, press)?;
-    Ok(paint(sheet, Inks::Press(press), cuts, parts))
+pub fn press_with_cuts(sheet: &Sheet, press: &Press, cuts: Cuts<'_>) -> Vec<u8> {
+    paint(sheet, Inks::Press(press), cuts, Parts::for_press(sheet, press))
 }
 
 fn paint(sheet: &Sheet, inks: Inks<'_>, cuts: Cuts<'_>, parts: Parts) -> Vec<u8> {

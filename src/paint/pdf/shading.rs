@@ -52,9 +52,9 @@ pub fn pattern(gradient: &Gradient, steps: f64, function: Ref, space: &str) -> S
 /// hard edge, which no piece fills.
 pub fn function(stops: &[Stop], inks: Inks<'_>) -> String {
     let mut knots: Vec<(f64, Ink)> = Vec::with_capacity(stops.len() + 2);
-    knots.extend(stops.first().map(|s| (0.0, inks.colour(s.colour))));
-    knots.extend(stops.iter().map(|s| (s.offset, inks.colour(s.colour))));
-    knots.extend(stops.last().map(|s| (1.0, inks.colour(s.colour))));
+    knots.extend(stops.first().map(|s| (0.0, inks.of(s.colour))));
+    knots.extend(stops.iter().map(|s| (s.offset, inks.of(s.colour))));
+    knots.extend(stops.last().map(|s| (1.0, inks.of(s.colour))));
     let mut pieces = String::new();
     let mut ends = Vec::new();
     for pair in knots.windows(2) {
@@ -89,16 +89,25 @@ fn piece(out: &mut String, from: Ink, to: Ink) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::Rgb;
+    use crate::sheet::{Palette, Rgb};
 
     #[test]
     fn a_hard_edge_has_no_piece() {
-        let stop = |offset, v| Stop { offset, colour: Rgb(v, v, v) };
+        let mut palette = Palette::default();
+        let [black, white] = [0, 255].map(|v| palette.add_ink(Rgb(v, v, v)));
+        let colours = palette.published();
+        let stop = |offset, colour| Stop { offset, colour };
         let piece =
             |a, b| format!("<</FunctionType 2/Domain[0 1]/C0[{a} {a} {a}]/C1[{b} {b} {b}]/N 1>>");
-        assert_eq!(function(&[stop(0.0, 0), stop(1.0, 255)], Inks::Screen), piece(0, 1));
         assert_eq!(
-            function(&[stop(0.25, 0), stop(0.25, 255), stop(1.0, 0)], Inks::Screen),
+            function(&[stop(0.0, black), stop(1.0, white)], Inks::Screen(&colours)),
+            piece(0, 1)
+        );
+        assert_eq!(
+            function(
+                &[stop(0.25, black), stop(0.25, white), stop(1.0, black)],
+                Inks::Screen(&colours)
+            ),
             format!(
                 "<</FunctionType 3/Domain[0 1]/Bounds[0.25]/Encode[0 1 0 1]/Functions[{}{}]>>",
                 piece(0, 0),

@@ -17,7 +17,7 @@ use super::marks::{LayerPaint, Mark, MarkKind, Paths, Symbols, rule};
 use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
-use crate::sheet::{Layer, Page, Paint, Sheet, Symbol, Turn};
+use crate::sheet::{Coloured, Layer, Page, Paint, Rgb, Turn};
 
 /// Farthest that a stamp may be from its place, mm.
 const FARTHEST: f64 = 0.05;
@@ -36,8 +36,9 @@ pub struct Scene<'a> {
     steps: i64,
     paths: Vec<Option<Path>>,
     ramps: Vec<Shader<'static>>,
-    symbols: &'a [Symbol],
-    /// What fills their layers.
+    /// The sheet whose symbols are drawn: all have the same.
+    first: Option<Coloured<'a, Rgb>>,
+    /// What fills the layers of its symbols.
     paints: Vec<Vec<LayerPaint>>,
     /// The colours of each gradient, worked out when first asked for; none where there are too
     /// many gradients to keep them.
@@ -57,23 +58,23 @@ fn steps(canvas: &Canvas) -> i64 {
 impl<'a> Scene<'a> {
     /// Prepares everything on these pages: each of a sheet of its own, all with the same parts
     /// and fonts.
-    pub fn new(pages: &[(&'a Sheet, &Page)], canvas: Canvas) -> Scene<'a> {
+    pub fn new(pages: &[(Coloured<'a, Rgb>, &Page)], canvas: Canvas) -> Scene<'a> {
         let mut ramps = Ramps::default();
-        let first = pages.first().map(|(sheet, _)| *sheet);
-        let symbols = first.map_or(&[][..], |f| &f.symbols);
-        let Symbols { layers: paints, gradients } = Symbols::of(symbols, &mut ramps);
+        let first = pages.first().map(|(painted, _)| *painted);
+        let symbols = first.map(|f| Symbols::of(f, &mut ramps)).unwrap_or_default();
+        let Symbols { layers: paints, gradients } = symbols;
         let kept = if gradients <= MOST_KEPT { gradients as usize } else { 0 };
         let colours = std::iter::repeat_with(OnceLock::new).take(kept).collect();
-        let mut paths = Paths::of(first.map_or(&[], |f| &f.outlines));
+        let mut paths = Paths::of(first.map_or(&[], |f| &f.sheet.outlines));
         let marks = pages
             .iter()
-            .map(|(sheet, page)| page.items.iter().map(|i| paths.mark(sheet, i)).collect())
+            .map(|(painted, page)| page.items.iter().map(|i| paths.mark(*painted, i)).collect())
             .collect();
         let paths = paths.all;
         let ramps = ramps.shaders();
         let steps = steps(&canvas);
         let cache = Cache::default();
-        Scene { canvas, steps, paths, ramps, symbols, paints, colours, marks, cache }
+        Scene { canvas, steps, paths, ramps, first, paints, colours, marks, cache }
     }
 
     /// What is drawn.
@@ -160,7 +161,8 @@ impl<'a> Scene<'a> {
                 self.once(strip, &figure, &Ink::Solid(*fill, 255));
             }
             MarkKind::Use(used) => {
-                let Some(symbol) = self.symbols.get(used.symbol.0) else { return };
+                let symbols = self.first.map_or(&[][..], |painted| &painted.sheet.symbols);
+                let Some(symbol) = symbols.get(used.symbol.0) else { return };
                 for (layer, paint) in symbol.layers.iter().zip(&self.paints[used.symbol.0]) {
                     self.layer(strip, layer, *paint, (used.x, used.y, used.scale));
                 }
@@ -179,23 +181,27 @@ impl<'a> Scene<'a> {
     }
 
     fn layer(&self, strip: &mut Strip, layer: &Layer, paint: LayerPaint, at: (f64, f64, f64)) {
+        let Some(Coloured { colours: palette, .. }) = self.first else { return };
         let figure = Figure::new(layer.outline.0, rule(layer.rule), at);
         let opacity = (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8;
         match (paint, &layer.paint) {
             (LayerPaint::Ramp(ramp, n), Paint::Gradient(gradient)) => {
                 let passing;
                 let colours = match self.colours.get(n as usize) {
-                    Some(kept) => kept.get_or_init(|| Box::new(ramp::colours(gradient))),
+                    Some(kept) => kept.get_or_init(|| Box::new(ramp::colours(gradient, palette))),
                     None => {
-                        passing = ramp::colours(gradient);
+                        passing = ramp::colours(gradient, palette);
                         &passing
                     }
                 };
                 let figure = Figure { ramp: Some(ramp as usize), ..figure };
                 self.print(strip, &figure, &Ink::Ramp(colours, opacity));
             }
-            (LayerPaint::Solid(rgb), _) | (LayerPaint::Ramp(..), &Paint::Solid(rgb)) => {
+            (LayerPaint::Solid(rgb), _) => {
                 self.print(strip, &figure, &Ink::Solid(rgb, opacity));
+            }
+            (LayerPaint::Ramp(..), Paint::Solid(fill)) => {
+                self.print(strip, &figure, &Ink::Solid(palette.of(*fill), opacity));
             }
         }
     }

@@ -8,7 +8,7 @@ use tiny_skia::{FillRule, Path, PathBuilder};
 
 use super::ramp::Ramps;
 use crate::paint::gradient;
-use crate::sheet::{self, Item, Kind, Rgb, Sheet, Turn};
+use crate::sheet::{self, Coloured, Item, Kind, PaletteIndex, PaletteMap, Rgb, Sheet, Turn};
 use crate::type_::FaceId;
 
 /// What fills a layer of a symbol. Small: a large sheet has half a million.
@@ -60,15 +60,18 @@ impl Paths {
     }
 
     /// An item, with the paths that it needs.
-    pub fn mark(&mut self, sheet: &Sheet, item: &Item) -> Mark {
+    pub fn mark(&mut self, Coloured { sheet, colours }: Coloured<'_, Rgb>, item: &Item) -> Mark {
         let kind = match &item.kind {
-            Kind::Area(area) => match rectangle(&area.path) {
-                Some(rect) => MarkKind::Rect(rect, area.fill),
-                None => {
-                    let path = self.add(&area.path);
-                    MarkKind::Area { path, rule: rule(area.rule), fill: area.fill }
+            Kind::Area(area) => {
+                let fill = colours.of(area.fill);
+                match rectangle(&area.path) {
+                    Some(rect) => MarkKind::Rect(rect, fill),
+                    None => {
+                        let path = self.add(&area.path);
+                        MarkKind::Area { path, rule: rule(area.rule), fill }
+                    }
                 }
-            },
+            }
             Kind::Use(used) => MarkKind::Use(*used),
             Kind::Text(text) => {
                 let mut run = Vec::with_capacity(text.glyphs.len());
@@ -79,7 +82,7 @@ impl Paths {
                     }
                 }
                 let sheet::Text { x, y, size, turn, fill, .. } = *text;
-                MarkKind::Text { x, y, size, turn, fill, glyphs: run }
+                MarkKind::Text { x, y, size, turn, fill: colours.of(fill), glyphs: run }
             }
         };
         Mark { bounds: item.bounds, kind }
@@ -111,24 +114,30 @@ pub struct Symbols {
 
 impl Symbols {
     /// Prepares all of them, with the geometry of their gradients.
-    pub fn of(symbols: &[sheet::Symbol], ramps: &mut Ramps) -> Symbols {
+    pub fn of(Coloured { sheet, colours }: Coloured<'_, Rgb>, ramps: &mut Ramps) -> Symbols {
         let mut out = Symbols::default();
-        for symbol in symbols {
-            let layers = symbol.layers.iter().map(|layer| out.paint(&layer.paint, ramps));
+        for symbol in &sheet.symbols {
+            let paint = |layer: &sheet::Layer| out.paint(&layer.paint, colours, ramps);
+            let layers = symbol.layers.iter().map(paint);
             let layers: Vec<LayerPaint> = layers.collect();
             out.layers.push(layers);
         }
         out
     }
 
-    fn paint(&mut self, paint: &sheet::Paint, ramps: &mut Ramps) -> LayerPaint {
+    fn paint(
+        &mut self,
+        paint: &sheet::Paint,
+        colours: &PaletteMap<Rgb>,
+        ramps: &mut Ramps,
+    ) -> LayerPaint {
         let gradient = match paint {
-            sheet::Paint::Solid(rgb) => return LayerPaint::Solid(*rgb),
+            sheet::Paint::Solid(fill) => return LayerPaint::Solid(colours.of(*fill)),
             sheet::Paint::Gradient(gradient) => gradient,
         };
         match (gradient::flat(gradient), ramps.index(gradient)) {
-            (Some(rgb), _) => LayerPaint::Solid(rgb),
-            (None, None) => LayerPaint::Solid(Rgb::WHITE),
+            (Some(fill), _) => LayerPaint::Solid(colours.of(fill)),
+            (None, None) => LayerPaint::Solid(colours.of(PaletteIndex::PAPER)),
             (None, Some(ramp)) => {
                 self.gradients += 1;
                 LayerPaint::Ramp(ramp as u32, self.gradients - 1)

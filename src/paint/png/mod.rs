@@ -36,7 +36,7 @@ use self::pass::{Drawing, Pass};
 pub use self::reuse::{Key, Shelf, Strip};
 pub use self::tiff::MOST as TIFF_MOST;
 use crate::sheet::identity::Digest;
-use crate::sheet::{Page, Sheet};
+use crate::sheet::{Coloured, Page, Rgb};
 use crate::units::Dpi;
 
 /// One PNG of the trimmed page: its resolution and where its bytes go.
@@ -69,7 +69,7 @@ pub struct Raster<'a> {
 
 /// A page of a sheet, and where its pictures go.
 pub struct Picture<'a, 'b> {
-    pub sheet: &'a Sheet,
+    pub painted: Coloured<'a, Rgb>,
     /// The digests of the page's items.
     pub items: &'a [Digest],
     pub rasters: &'a mut [Raster<'b>],
@@ -118,7 +118,7 @@ impl std::error::Error for PngError {}
 /// [`PngError::Io`] when an output cannot be written, [`PngError::Cancelled`]
 /// when `on_strip` returns so. The outputs then hold part of a file.
 pub fn png(
-    sheet: &Sheet,
+    painted: Coloured<'_, Rgb>,
     page: usize,
     outputs: &mut [Output<'_>],
     jobs: usize,
@@ -129,10 +129,10 @@ pub fn png(
         outputs.iter_mut().map(|o| Stream { out: &mut *o.out }).collect();
     let mut rasters: Vec<Raster<'_>> = Vec::new();
     for (out, dpi) in streams.iter_mut().zip(sizes) {
-        let frame = Frame::at((sheet.width, sheet.height), 0.0, dpi);
+        let frame = Frame::at((painted.sheet.width, painted.sheet.height), 0.0, dpi);
         rasters.push(Raster { form: Form::Png, frame, out });
     }
-    let picture = Picture { sheet, items: &[], rasters: &mut rasters };
+    let picture = Picture { painted, items: &[], rasters: &mut rasters };
     paint(&mut [picture], page, None, jobs, on_strip).map(drop)
 }
 
@@ -141,14 +141,14 @@ pub fn png(
 /// # Errors
 /// As [`png`].
 pub fn in_memory(
-    sheet: &Sheet,
+    painted: Coloured<'_, Rgb>,
     page: usize,
     dpi: Dpi,
     jobs: usize,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<Vec<u8>, PngError> {
     let mut bytes = Vec::new();
-    png(sheet, page, &mut [Output { dpi, out: &mut bytes }], jobs, on_strip)?;
+    png(painted, page, &mut [Output { dpi, out: &mut bytes }], jobs, on_strip)?;
     Ok(bytes)
 }
 
@@ -175,14 +175,14 @@ fn paint(
     jobs: usize,
     on_strip: &(dyn Fn(f64) -> Result<(), Cancelled> + Sync),
 ) -> Result<Vec<Vec<Vec<Strip>>>, PngError> {
-    let mut pages: Vec<(&Sheet, &Page)> = Vec::new();
+    let mut pages: Vec<(Coloured<'_, Rgb>, &Page)> = Vec::new();
     let mut items = Vec::new();
     let mut passes: Vec<Pass> = Vec::new();
     for (n, picture) in pictures.iter_mut().enumerate() {
-        let Some(page) = picture.sheet.pages.get(page) else {
+        let Some(page) = picture.painted.sheet.pages.get(page) else {
             return Err(io::Error::new(io::ErrorKind::InvalidInput, "no such page").into());
         };
-        pages.push((picture.sheet, page));
+        pages.push((picture.painted, page));
         items.push(picture.items);
         for (index, raster) in picture.rasters.iter_mut().enumerate() {
             let canvas = raster.frame.canvas;

@@ -8,7 +8,7 @@ use tiny_skia::{
 };
 
 use crate::paint::gradient;
-use crate::sheet::{Gradient, Ramp, Rgb};
+use crate::sheet::{Gradient, PaletteMap, Ramp, Rgb};
 
 /// The geometries met so far.
 #[derive(Default)]
@@ -67,7 +67,7 @@ fn shader(gradient: &Gradient) -> Option<Shader<'static>> {
 pub type Colours = [[u8; 3]; 256];
 
 /// Works them out.
-pub fn colours(gradient: &Gradient) -> Colours {
+pub fn colours(gradient: &Gradient, palette: &PaletteMap<Rgb>) -> Colours {
     let stops = gradient::stops(gradient);
     let mut out = [[255; 3]; 256];
     let (Some(first), Some(last)) = (stops.first(), stops.last()) else { return out };
@@ -84,7 +84,7 @@ pub fn colours(gradient: &Gradient) -> Colours {
             n => (&stops[n - 1], &stops[n]),
         };
         let share = if b.offset > a.offset { (t - a.offset) / (b.offset - a.offset) } else { 0.0 };
-        let (from, to) = (channels(a.colour), channels(b.colour));
+        let (from, to) = (channels(palette.of(a.colour)), channels(palette.of(b.colour)));
         for k in 0..3 {
             colour[k] = (from[k] + (to[k] - from[k]) * share).round() as u8;
         }
@@ -95,22 +95,26 @@ pub fn colours(gradient: &Gradient) -> Colours {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::Stop;
+    use crate::sheet::{Palette, Stop};
 
-    fn gradient(stops: &[(f64, Rgb)]) -> Gradient {
-        Gradient {
-            ramp: Ramp::Linear { x1: 0.0, y1: 0.0, x2: 1.0, y2: 0.0 },
-            transform: kurbo::Affine::IDENTITY,
-            stops: stops
-                .iter()
-                .map(|(offset, colour)| Stop { offset: *offset, colour: *colour })
-                .collect(),
-        }
+    fn gradient(stops: &[(f64, Rgb)]) -> (Gradient, PaletteMap<Rgb>) {
+        let mut palette = Palette::default();
+        let stop =
+            |(offset, ink): &(f64, Rgb)| Stop { offset: *offset, colour: palette.add_ink(*ink) };
+        let stops = stops.iter().map(stop).collect();
+        let ramp = Ramp::Linear { x1: 0.0, y1: 0.0, x2: 1.0, y2: 0.0 };
+        let gradient = Gradient { ramp, transform: kurbo::Affine::IDENTITY, stops };
+        (gradient, palette.published())
+    }
+
+    fn table(stops: &[(f64, Rgb)]) -> Colours {
+        let (gradient, palette) = gradient(stops);
+        colours(&gradient, &palette)
     }
 
     #[test]
     fn colours_run_from_stop_to_stop_and_stay_beyond_them() {
-        let table = colours(&gradient(&[(0.2, Rgb(0, 100, 200)), (0.8, Rgb(60, 40, 200))]));
+        let table = table(&[(0.2, Rgb(0, 100, 200)), (0.8, Rgb(60, 40, 200))]);
         assert_eq!((table[0], table[51]), ([0, 100, 200], [0, 100, 200]));
         assert_eq!((table[204], table[255]), ([60, 40, 200], [60, 40, 200]));
         // t = 128/255 lies (0.50196 - 0.2) / 0.6 = 0.50327 of the way.
@@ -119,20 +123,20 @@ mod tests {
 
     #[test]
     fn a_sudden_change_is_sudden() {
-        let table = colours(&gradient(&[
+        let table = table(&[
             (0.0, Rgb(0, 0, 0)),
             (0.4, Rgb(0, 0, 0)),
             (0.4, Rgb(255, 255, 255)),
             (1.0, Rgb(255, 255, 255)),
-        ]));
+        ]);
         assert_eq!((table[101], table[102]), ([0; 3], [255; 3]));
     }
 
     #[test]
     fn one_geometry_in_two_colours_is_one() {
         let mut ramps = Ramps::default();
-        let a = ramps.index(&gradient(&[(0.0, Rgb(1, 2, 3)), (1.0, Rgb(9, 9, 9))]));
-        let b = ramps.index(&gradient(&[(0.5, Rgb(7, 2, 3)), (1.0, Rgb(9, 9, 9))]));
+        let a = ramps.index(&gradient(&[(0.0, Rgb(1, 2, 3)), (1.0, Rgb(9, 9, 9))]).0);
+        let b = ramps.index(&gradient(&[(0.5, Rgb(7, 2, 3)), (1.0, Rgb(9, 9, 9))]).0);
         assert_eq!((a, b), (Some(0), Some(0)));
     }
 }

@@ -8,7 +8,7 @@ use kurbo::Affine;
 use super::xml::{attribute, end};
 use crate::paint::gradient;
 use crate::paint::number::{FACTOR, LENGTH, push};
-use crate::sheet::{Gradient, Ramp, Stop};
+use crate::sheet::{Gradient, PaletteMap, Ramp, Rgb, Stop};
 
 /// Gradients met so far, in the order of first use.
 #[derive(Default)]
@@ -36,9 +36,9 @@ struct Geometry {
 
 impl Gradients {
     /// The number of the element that paints as `gradient` does.
-    pub fn index(&mut self, gradient: &Gradient) -> usize {
+    pub fn index(&mut self, gradient: &Gradient, colours: &PaletteMap<Rgb>) -> usize {
         self.shape.write(gradient);
-        write_stops(&mut self.colours, &gradient::stops(gradient));
+        write_stops(&mut self.colours, &gradient::stops(gradient), colours);
         let geometry = self.geometry.get(&self.shape.text).copied();
         let stops = self.stops.get(&self.colours).copied();
         let next = self.whole.len();
@@ -139,13 +139,13 @@ fn matrix(out: &mut String, affine: Affine) {
     out.push(')');
 }
 
-fn write_stops(out: &mut String, stops: &[Stop]) {
+fn write_stops(out: &mut String, stops: &[Stop], colours: &PaletteMap<Rgb>) {
     out.clear();
     for stop in stops {
         out.push_str("<stop offset=\"");
         push(out, stop.offset, 4);
         out.push_str("\" stop-color=\"");
-        stop.colour.push_hex(out);
+        colours.of(stop.colour).push_hex(out);
         out.push_str("\"/>\n");
     }
 }

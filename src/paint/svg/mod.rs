@@ -28,7 +28,10 @@ use self::xml::{attribute, end};
 use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
-use crate::sheet::{FillRule, Kind, Page, Paint, Rgb, Role, Sheet, Symbol, SymbolId, Use};
+use crate::sheet::{
+    Coloured, FillRule, Kind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
+    SymbolId, Use,
+};
 
 /// What words are in a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -55,13 +58,18 @@ pub struct Drawings {
 
 /// Paints page number `page` (from 0); with bleed the picture grows to the
 /// bleed box. A page that does not exist is painted empty.
-pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
-    svg_again(sheet, page, Words::Text, &mut Drawings::default())
+pub fn svg(painted: Coloured<'_, Rgb>, page: usize) -> Vec<u8> {
+    svg_again(painted, page, Words::Text, &mut Drawings::default())
 }
 
 /// The same, with the drawings of this page of a sheet with the same parts; of none, they are
 /// made for the next.
-pub fn svg_again(sheet: &Sheet, page: usize, words: Words, drawings: &mut Drawings) -> Vec<u8> {
+pub fn svg_again(
+    Coloured { sheet, colours }: Coloured<'_, Rgb>,
+    page: usize,
+    words: Words,
+    drawings: &mut Drawings,
+) -> Vec<u8> {
     let none = Page::default();
     let page = sheet.pages.get(page).unwrap_or(&none);
     let fonts = match words {
@@ -69,8 +77,14 @@ pub fn svg_again(sheet: &Sheet, page: usize, words: Words, drawings: &mut Drawin
         Words::Outlines => Fonts::default(),
     };
     let faces = webfont::embed(sheet, &fonts);
-    let mut painter =
-        Painter { sheet, fonts: &fonts, styles: &faces.styles, uses: uses(page), drawings };
+    let mut painter = Painter {
+        sheet,
+        colours,
+        fonts: &fonts,
+        styles: &faces.styles,
+        uses: uses(page),
+        drawings,
+    };
     let groups = painter.groups(page);
     let mut document = painter.document();
     document.append(Title::new(clean(&sheet.about.title)));
@@ -85,7 +99,7 @@ pub fn svg_again(sheet: &Sheet, page: usize, words: Words, drawings: &mut Drawin
     out.push_str(painter.definitions());
     let bleed = sheet.bleed;
     out.push_str("<rect fill=\"");
-    Rgb::WHITE.push_hex(&mut out);
+    colours.of(PaletteIndex::PAPER).push_hex(&mut out);
     out.push('"');
     attribute(&mut out, "height", length(sheet.height + 2.0 * bleed));
     attribute(&mut out, "width", length(sheet.width + 2.0 * bleed));
@@ -131,6 +145,7 @@ fn role_class(role: Role) -> &'static str {
 
 struct Painter<'a> {
     sheet: &'a Sheet,
+    colours: &'a PaletteMap<Rgb>,
     fonts: &'a Fonts,
     /// Of each font; none where words are outlines.
     styles: &'a [Style],
@@ -166,7 +181,7 @@ impl Painter<'_> {
                         out.push_str("<path d=\"");
                         path::data(&mut out, &area.path);
                         out.push_str("\" fill=\"");
-                        area.fill.push_hex(&mut out);
+                        self.colours.of(area.fill).push_hex(&mut out);
                         out.push('"');
                         ruled(&mut out, area.rule);
                         out.push_str("/>\n");
@@ -175,9 +190,10 @@ impl Painter<'_> {
                     Kind::Text(text) => {
                         let style = self.fonts.of(text).and_then(|i| self.styles.get(i));
                         let face = &self.sheet.faces[text.face];
+                        let fill = self.colours.of(text.fill);
                         match style {
-                            Some(style) => text::element(&mut out, text, face, style),
-                            None => text::outlines(&mut out, text, face),
+                            Some(style) => text::element(&mut out, text, fill, face, style),
+                            None => text::outlines(&mut out, text, fill, face),
                         }
                     }
                 }
@@ -225,18 +241,18 @@ impl Painter<'_> {
             }
             self.drawings.outlines.insert(index);
             let solid = match &layer.paint {
-                Paint::Solid(rgb) => Ok(*rgb),
+                Paint::Solid(fill) => Ok(*fill),
                 Paint::Gradient(gradient) => gradient::flat(gradient).ok_or(gradient),
             };
             out.push_str("<use");
             match solid {
-                Ok(rgb) => {
+                Ok(fill) => {
                     out.push_str(" fill=\"");
-                    rgb.push_hex(&mut out);
+                    self.colours.of(fill).push_hex(&mut out);
                     out.push('"');
                 }
                 Err(gradient) => {
-                    let index = self.drawings.gradients.index(gradient);
+                    let index = self.drawings.gradients.index(gradient, self.colours);
                     attribute(&mut out, "fill", format_args!("url(#g{index})"));
                 }
             }

@@ -12,20 +12,20 @@ use super::path;
 use super::webfont::Style;
 use super::xml::{attribute, words};
 use crate::paint::number::{LENGTH, length, push};
-use crate::sheet::{Text, Turn};
+use crate::sheet::{Rgb, Text, Turn};
 use crate::type_::Face;
 
 /// How far a character may stray before an element of its own begins, mm.
 const STRAY: f64 = 0.05;
 
 /// Appends a text element.
-pub fn element(out: &mut String, text: &Text, face: &Face, style: &Style) {
+pub fn element(out: &mut String, text: &Text, fill: Rgb, face: &Face, style: &Style) {
     let level = text.turn == Turn::Level;
     let (x, y) = if level { (text.x, text.y) } else { (0.0, 0.0) };
     out.push_str("<text");
     attribute(out, "class", &style.class);
     out.push_str(" fill=\"");
-    text.fill.push_hex(out);
+    fill.push_hex(out);
     out.push('"');
     out.push_str(&style.attributes);
     attribute(out, "font-size", length(text.size));
@@ -107,7 +107,7 @@ fn pieces(text: &Text, face: &Face, style: &Style) -> Vec<usize> {
 }
 
 /// Appends the words as one path, which keeps them as its label.
-pub fn outlines(out: &mut String, text: &Text, face: &Face) {
+pub fn outlines(out: &mut String, text: &Text, fill: Rgb, face: &Face) {
     let turn = match text.turn {
         Turn::Level => Affine::IDENTITY,
         // Anticlockwise, with y down.
@@ -129,6 +129,6 @@ pub fn outlines(out: &mut String, text: &Text, face: &Face) {
     out.push_str("\" d=\"");
     path::data(out, &path);
     out.push_str("\" fill=\"");
-    text.fill.push_hex(out);
+    fill.push_hex(out);
     out.push_str("\"/>\n");
 }

@@ -135,7 +135,6 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         aim: value.aim_under(around.light),
         value,
         rgb,
-        own_rgb: rgb,
         finish: finish.unwrap_or(Finish::Opaque),
         span: own_span,
         name_spans,

@@ -78,7 +78,7 @@ impl Sketch<'_, '_, '_> {
     fn show_colour(&self, rows: &[Row], parts: &[PartId], finish: usize) -> ColourId {
         let chroma = |c: ColourId| {
             // As they are, so that a sheet and its proof show the same ones.
-            let lab = crate::range::lab(self.facts.range.colour(c).own_rgb());
+            let lab = crate::range::lab(self.facts.range.colour(c).rgb());
             lab.a.hypot(lab.b)
         };
         let made = |mask: u128| parts.iter().filter(|p| mask >> p.0 & 1 == 1).count();

@@ -12,11 +12,11 @@ use crate::colour::lookalike::Word;
 use crate::plan::Facts;
 use crate::plan::facts::{AlikeColour, ClusterFacts, name_and_number};
 use crate::plan::style::{FurnitureForm, Voice};
-use crate::sheet::Role;
 use crate::sheet::canvas::Anchor;
 use crate::sheet::paragraph::Breaker;
 use crate::sheet::spine::needs_edge;
 use crate::sheet::words::difference_words;
+use crate::sheet::{Role, Sample};
 
 /// Least width of a colour in shares of its height: it must read as a field, not as a chip.
 const LEAST_WIDE: f64 = 1.7;
@@ -152,18 +152,18 @@ impl Sketch<'_, '_, '_> {
     /// One cluster with its top left corner at `x`, `y`, its colours `field` wide.
     fn cluster(&mut self, cluster: &ClusterFacts, sizes: &Sizes, x: f64, y: f64, field: f64) {
         let count = cluster.colours.len();
-        let rgb: Vec<_> =
-            cluster.colours.iter().map(|c| self.facts.range.colour(c.colour).rgb()).collect();
+        let sample = |c: &AlikeColour| Sample::of(self.facts.range, c.colour);
+        let samples: Vec<Sample> = cluster.colours.iter().map(sample).collect();
         if let Some(canvas) = &mut self.canvas {
             let whole = Rect::new(x, y, x + field, y + sizes.height * count as f64);
-            for (i, &fill) in rgb.iter().enumerate() {
+            for (i, &fill) in samples.iter().enumerate() {
                 let top = y + sizes.height * i as f64;
                 let under = if i + 1 < count { UNDER.min(sizes.height / 2.0) } else { 0.0 };
                 let rect = Rect { y0: top, y1: top + sizes.height + under, ..whole };
                 canvas.rect(Role::Swatch, rect, fill);
             }
             // One edge round all: a line between them would part what should touch.
-            if rgb.into_iter().any(needs_edge) {
+            if samples.into_iter().any(|s| needs_edge(s.published)) {
                 let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
                 canvas.frame(Role::Swatch, whole, hair, ink);
             }

@@ -114,7 +114,7 @@ impl<'a> Sketch<'a, '_, '_> {
     /// How much a row shows: marks count most, then a strong colour.
     fn worth(&self, family: Option<&PlannedFamily>, (f, r): At) -> f64 {
         let row = &self.facts.families[f].rows[r];
-        let lab = crate::range::lab(self.facts.range.colour(row.colour).own_rgb());
+        let lab = crate::range::lab(self.facts.range.colour(row.colour).rgb());
         let strong = lab.a.hypot(lab.b) / 200.0;
         let Some(columns) = family.and_then(columns) else { return strong };
         let replaced = stand_ins(self.facts, row.made, &columns).len();

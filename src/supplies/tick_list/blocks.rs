@@ -4,9 +4,9 @@ use super::super::count::{Line, Supplies, Wish};
 use super::super::markdown::{shelves, sum};
 use super::super::naming::Naming;
 use super::super::report::sheets_line;
-use crate::graphic::Rgb;
 use crate::plan::{Look, Voice};
 use crate::range::{ColourId, PartId};
+use crate::sheet::Sample;
 use crate::sheet::paragraph::{shrink, wrap};
 
 /// Row pitch, mm. All heights are multiples of its half, so that rows of
@@ -88,7 +88,7 @@ pub enum Block {
         count: u64,
     },
     Row {
-        chip: Option<Rgb>,
+        chip: Option<Sample>,
         number: String,
         name: Vec<String>,
         voice: Voice,
@@ -226,14 +226,14 @@ impl Maker<'_> {
                 let colour = self.naming.range.colour(line.colour);
                 let number = self.naming.colour_number(line.colour).unwrap_or("—");
                 let name = self.naming.colour_name(line.colour);
-                let chip = Some(colour.rgb());
+                let chip = Some(Sample::of(self.naming.range, line.colour));
                 list.push(self.row(chip, number, &name, line.count.to_buy, colour.key()));
             }
         }
     }
 
     /// A row; its name shrinks a little, then goes on in further lines.
-    fn row(&self, chip: Option<Rgb>, number: &str, name: &str, count: u64, key: &str) -> Block {
+    fn row(&self, chip: Option<Sample>, number: &str, name: &str, count: u64, key: &str) -> Block {
         let start = name_at(chip.is_some(), number.is_empty(), self.own_number(chip, number));
         let counted = self.look.width(self.voices.count, &count.to_string());
         let room = (self.column - start - GAP - counted).max(10.0);
@@ -251,7 +251,7 @@ impl Maker<'_> {
     }
 
     /// Room for the number: one width for all colours, its own elsewhere.
-    fn own_number(&self, chip: Option<Rgb>, number: &str) -> f64 {
+    fn own_number(&self, chip: Option<Sample>, number: &str) -> f64 {
         match chip {
             Some(_) => self.number_width,
             None => self.look.width(self.voices.number, number),

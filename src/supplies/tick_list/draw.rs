@@ -217,27 +217,27 @@ impl Pen<'_> {
     }
 
     fn row(&mut self, x: f64, y: f64, block: &Block) {
-        let Block::Row { chip: rgb, number, name, voice, count, key } = block else { return };
+        let Block::Row { chip: sample, number, name, voice, count, key } = block else { return };
         let v = self.voices;
         self.canvas.from(Some(key));
         let middle = y + PITCH / 2.0;
         let rect = Rect::new(x, middle - BOX / 2.0, x + BOX, middle + BOX / 2.0);
         let (fine, ink) = (self.canvas.look.heavy * 0.8, self.canvas.look.rule_ink);
         self.canvas.frame(Role::Furniture, rect, fine, ink);
-        let left = match rgb {
-            Some(rgb) => {
+        let left = match sample {
+            Some(sample) => {
                 let (w, h) = CHIP;
                 let at = x + CHIP_AT;
                 let rect = Rect::new(at, middle - h / 2.0, at + w, middle + h / 2.0);
-                chip(&mut self.canvas, *rgb, rect);
+                chip(&mut self.canvas, *sample, rect);
                 NUMBER_AT
             }
             None => CHIP_AT,
         };
         let base = middle + v.count.cap / 2.0;
         let own = self.fitted((x + left, base), number, v.number, self.frame.column * 0.3);
-        let wide = if rgb.is_some() { self.number_width } else { own };
-        let start = x + name_at(rgb.is_some(), number.is_empty(), wide);
+        let wide = if sample.is_some() { self.number_width } else { own };
+        let start = x + name_at(sample.is_some(), number.is_empty(), wide);
         for (i, line) in name.iter().enumerate() {
             self.canvas.text(start, base + LEAD * i as f64, line, *voice, Anchor::Left);
         }

@@ -62,13 +62,14 @@ fn the_chips_on_the_page_have_the_published_values() {
     let filter = Filter { editions: vec!["a4".into()], ..Filter::default() };
     let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("resolves");
     let sheet = matrix.plan(&matrix.entries[0]).expect("fits").place(&matrix.workshop());
+    let published = sheet.palette.published();
     let items: Vec<_> = sheet.pages.iter().flat_map(|p| &p.items).collect();
     for (name, value) in NAMED {
         let chips =
             items.iter().filter(|i| i.role == Role::Swatch && i.origin.as_deref() == Some(name));
         let fills: Vec<Rgb> = chips
             .filter_map(|i| match &i.kind {
-                Kind::Area(a) if a.rule == FillRule::NonZero => Some(a.fill),
+                Kind::Area(a) if a.rule == FillRule::NonZero => Some(published.of(a.fill)),
                 _ => None,
             })
             .collect();

@@ -137,8 +137,10 @@ pub fn trial_files(
     let look = Look::new(style, plan.width, plan.height, pt_to_mm(FLOOR_PT))?;
     let (print, cuts) = trial(&plan, &look, spelling)?;
     let name = |ending: &str| folder.join(format!("trial.{ending}")).display().to_string();
-    let mut files =
-        vec![(name("pdf"), pdf(&print)), (name("form.csv"), plan.form().csv().into_bytes())];
+    let mut files = vec![
+        (name("pdf"), pdf(print.coloured(&print.palette.published()))),
+        (name("form.csv"), plan.form().csv().into_bytes()),
+    ];
     files.extend(cutter.files(&[cuts], |_| name("cut.svg"), warnings).files);
     Ok(files)
 }
