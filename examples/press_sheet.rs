@@ -31,7 +31,7 @@ use shadecard::range::{ColourId, load};
 use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry};
 use shadecard::sheet::{
     About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
-    Role, Sample, Sheet, Stop, Symbol, SymbolId, Turn, Use, Workshop,
+    Role, Sample, Sheet, Stop, Symbol, SymbolId, Turn, Use,
 };
 
 /// From patch to patch, mm.
