@@ -59,6 +59,8 @@ pub struct Diagnostic {
     /// What findings have in common whose messages differ, such as the row that they name: those of one
     /// code, file and cause make one message. None: the message itself.
     pub cause: Option<Box<str>>,
+    /// The machine has failed, not whoever wrote the input.
+    pub of_machine: bool,
 }
 
 impl Diagnostic {
@@ -71,6 +73,7 @@ impl Diagnostic {
             span: None,
             help: None,
             cause: None,
+            of_machine: false,
         }
     }
 
@@ -93,6 +96,12 @@ impl Diagnostic {
     /// Sets the suggestion.
     pub fn help(mut self, help: impl Into<String>) -> Diagnostic {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Sets that the machine has failed.
+    pub fn of_machine(mut self) -> Diagnostic {
+        self.of_machine = true;
         self
     }
 

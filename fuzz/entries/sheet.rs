@@ -48,9 +48,8 @@ fn opened(files: &[(&str, &[u8])]) -> String {
         Ok(loaded) => {
             out += &told(loaded.warnings.clone(), &sources);
             let filter = Filter::default();
-            let named = named::of_sheet(&loaded.sheet, &filter, &mut sources);
             let papers = press::papers(&loaded.range, &loaded.sheet, &mut sources);
-            out += &(told(named, &sources) + &told(papers, &sources));
+            out += &told(papers, &sources);
             match Matrix::resolve(loaded, &filter, &mut sources) {
                 Ok(matrix) => out += &told(matrix.missing_characters(), &sources),
                 Err(findings) => out += &errors(findings, &sources),

@@ -4,7 +4,7 @@ use shadecard::diag::Sources;
 use shadecard::spelling::Spelling;
 
 use super::desk;
-use super::told::{errors, one};
+use super::told::errors;
 
 pub fn entry(bytes: &[u8]) -> String {
     let text = String::from_utf8_lossy(bytes);
@@ -17,15 +17,12 @@ pub fn entry(bytes: &[u8]) -> String {
 
 fn of_file(sources: &mut Sources) -> String {
     let folder = desk::file("");
-    match Spelling::load_noting("xx", &folder, sources) {
+    match Spelling::load("xx", &folder, sources) {
         Ok(spelling) => {
             let list: Vec<String> = (0..4).map(|n| spelling.number_words(n * 37)).collect();
             format!("{:?} {}", spelling.list(&list), spelled(&spelling, "Grey colour, GREY"))
         }
-        Err(first) => {
-            one(&first, sources);
-            errors(Spelling::faults("xx", &folder, sources), sources)
-        }
+        Err(faults) => errors(faults, sources),
     }
 }
 

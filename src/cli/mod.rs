@@ -27,8 +27,6 @@ use crate::limits::Limits;
 use crate::range::{FamilyId, ListingId, Loaded, Range, SheetSpec, load};
 use crate::session::Session;
 
-/// The code of a file that exists, but that the disk or permissions keep from being read.
-const UNREADABLE: &str = "unreadable-file";
 /// The input has faults.
 pub const FAULTY: u8 = 1;
 /// The machine failed: disk, permission.
@@ -174,7 +172,7 @@ fn open_changed(
         formats: formats.iter().map(|f| (*f).into()).collect(),
         style: choice.style.clone(),
     };
-    match resolve(loaded, &filter, &mut sources) {
+    match Matrix::resolve(loaded, &filter, &mut sources) {
         Ok(matrix) => {
             let characters = matrix.missing_characters();
             if characters.failed() {
@@ -184,26 +182,6 @@ fn open_changed(
         }
         Err(findings) => Err(fail(findings, &sources, choice.json)),
     }
-}
-
-/// Finds what a sheet names.
-///
-/// # Errors
-/// Every name that does not exist, and everything that is wrong with its files.
-fn resolve(loaded: Loaded, filter: &Filter, sources: &mut Sources) -> Result<Matrix, Findings> {
-    let mut findings = named::of_sheet(&loaded.sheet, filter, sources);
-    let matrix = Matrix::resolve(loaded, filter, sources);
-    let alone = findings.is_empty();
-    match matrix {
-        Ok(matrix) if alone => return Ok(matrix),
-        Ok(_) => {}
-        // What the sheet names is already reported.
-        Err(found) => {
-            let found = found.sorted().into_iter();
-            found.filter(|d| alone || d.code == "unknown-choice").for_each(|d| findings.push(d));
-        }
-    }
-    Err(findings)
 }
 
 /// The listing of a key given on the command line.
@@ -317,7 +295,7 @@ fn misfit(misfits: Findings, sources: &Sources) -> u8 {
 /// The exit code of findings with an error: the machine's where existing files could not be read, and nothing else
 /// is wrong.
 fn code_of(findings: &Findings) -> u8 {
-    if findings.errors().all(|d| d.code == UNREADABLE) { MACHINE } else { FAULTY }
+    if findings.errors().all(|d| d.of_machine) { MACHINE } else { FAULTY }
 }
 
 /// Prints findings to standard error.

@@ -26,7 +26,7 @@ impl Matrix {
         let others = || -> Vec<(&'static str, Look)> {
             let shipped = SHIPPED_STYLES
                 .iter()
-                .filter_map(|(name, text)| Some((*name, look(&Style::parse(text).ok()?).ok()?)));
+                .filter_map(|(name, _)| Some((*name, look(&Style::shipped(name).ok()?).ok()?)));
             shipped.collect()
         };
         let mut search = Search {

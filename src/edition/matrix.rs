@@ -1,23 +1,19 @@
 //! The matrix: which editions come out, each with its layout and spelling.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::Path;
 
+use super::named;
 use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::facts::{Speller, Subject};
-use crate::plan::style::SHIPPED_STYLES;
 use crate::plan::{Facts, Layout, Piece, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};
-use crate::read::file::read_bytes;
-use crate::read::{inside, outside, read_text};
 use crate::session::Session;
 use crate::sheet::composition::composition;
 use crate::sheet::furniture::Heights;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
-use crate::type_::OwnFonts;
 
 /// What is asked for besides the sheet's own choice.
 #[derive(Debug, Clone, Default)]
@@ -119,53 +115,39 @@ impl Matrix {
         sources: &mut Sources,
     ) -> Result<Matrix, Findings> {
         let Loaded { range, sheet, .. } = loaded;
-        let (range, sheet) = focus(range, sheet)?;
         let mut findings = Findings::default();
         check_filter(&sheet, filter, &mut findings);
         let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
-        let style_name = filter.style.as_deref().unwrap_or(sheet.style());
-        // A style named on the command line has no place in a file.
-        let named_at = if filter.style.is_none() { sheet.style_span().clone() } else { None };
-        let from = if filter.style.is_none() { Named::InSheet } else { Named::OnCommandLine };
-        let style = find_style(style_name, &folder, from, sources).map_err(|d| d.at(named_at));
+        let style = match &filter.style {
+            Some(name) => named::style(name, &folder, &None, sources),
+            None => named::style(sheet.style(), &folder, sheet.style_span(), sources),
+        };
         let style = keep(style, &mut findings);
         let mut spellings = BTreeMap::new();
         let mut entries = Vec::new();
         for edition in sheet.editions().iter().filter(|e| wanted(&filter.editions, e.name())) {
-            let layout = match find_layout(edition.layout(), &folder, sources) {
-                Ok(layout) => layout,
-                Err(faults) => {
-                    let name = edition.name();
-                    faults.into_iter().for_each(|d| {
-                        let message = format!("edition '{name}': {}", d.message);
-                        findings
-                            .push(Diagnostic { message, ..d }.at(edition.layout_span().clone()));
-                    });
-                    continue;
-                }
-            };
             let asked = |t: &&String| wanted(&filter.spellings, t);
             if !edition.spellings().iter().any(|t| asked(&t)) {
                 continue;
             }
+            let layout = named::layout(edition.layout(), &folder, edition.layout_span(), sources);
             // An edition is planned for all its spellings, whichever are asked for.
             for tag in edition.spellings() {
                 if !spellings.contains_key(tag) {
-                    match Spelling::load_noting(tag, &folder, sources) {
-                        Ok(spelling) => {
-                            let spelling = spelling.keeping(sheet.proper_names());
-                            spellings.insert(tag.clone(), spelling);
-                        }
-                        Err(d) => findings.push(d.at(edition.spellings_span().clone())),
-                    }
+                    let read = named::spelling(tag, &folder, edition.spellings_span(), sources);
+                    let spelling = keep(read, &mut findings);
+                    spellings
+                        .extend(spelling.map(|s| (tag.clone(), s.keeping(sheet.proper_names()))));
                 }
             }
+            let Some(layout) = keep(layout, &mut findings) else { continue };
             for tag in edition.spellings().iter().filter(asked) {
                 entries.push(entry(&sheet, edition, tag, layout.clone(), filter));
             }
         }
-        match style {
-            Some(style) if !findings.failed() => {
+        let focused = keep(focus(range, sheet).map_err(Findings::from), &mut findings);
+        match (style, focused) {
+            (Some(style), Some((range, sheet))) if !findings.failed() => {
                 let session = sources.session.clone();
                 Ok(Matrix { range, sheet, style, entries, session, spellings })
             }
@@ -315,128 +297,6 @@ fn check_filter(sheet: &SheetSpec, filter: &Filter, findings: &mut Findings) {
     known("spelling", &filter.spellings, &tags);
 }
 
-fn keep<T>(result: Result<T, Diagnostic>, findings: &mut Findings) -> Option<T> {
-    result.map_err(|d| findings.push(d)).ok()
-}
-
-/// Does a layout or style name mean a file?
-pub fn is_file(name: &str) -> bool {
-    name.ends_with(".ron") || name.contains('/')
-}
-
-/// Who named a file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Named {
-    /// A sheet: the file is in its folder.
-    InSheet,
-    /// A person: it may be anywhere, and need not be beside the sheet.
-    OnCommandLine,
-}
-
-/// A style by its name, or by the path of its file.
-///
-/// # Errors
-/// It does not exist or cannot be read.
-pub fn find_style(
-    name: &str,
-    folder: &Path,
-    from: Named,
-    sources: &mut Sources,
-) -> Result<Style, Diagnostic> {
-    if !is_file(name) || SHIPPED_STYLES.iter().any(|(n, _)| *n == name) {
-        return Style::shipped(name);
-    }
-    let path = found(name, folder, from, &sources.session)?;
-    let text = read(&path, "style", &sources.session)?;
-    sources.add(&path, text.clone());
-    let named = |d: Diagnostic| Diagnostic { message: format!("{name}: {}", d.message), ..d };
-    let mut style = Style::parse(&text).map_err(named)?;
-    let (fonts, faults) = own_fonts(&style, folder, from, &sources.session);
-    style.own_fonts = fonts;
-    faults.into_values().next().map_or(Ok(style), Err)
-}
-
-/// The fonts that a style names and that do not come with the program, files in the sheet's folder, and
-/// what is wrong with others, by their names. A name that is neither a path nor a file there is left to
-/// whoever knows the shipped ones.
-pub fn own_fonts(
-    style: &Style,
-    folder: &Path,
-    from: Named,
-    session: &Session,
-) -> (OwnFonts, BTreeMap<String, Diagnostic>) {
-    let (mut fonts, mut faults) = (OwnFonts::new(), BTreeMap::new());
-    for name in style.named_fonts() {
-        let is_path = name.contains(['/', '\\']);
-        if !is_path
-            && !inside(folder, name, &session.files).is_some_and(|near| session.files.exists(&near))
-        {
-            continue;
-        }
-        match font_file(name, folder, from, session) {
-            Ok(bytes) => drop(fonts.insert(name.to_owned(), bytes)),
-            Err(fault) => drop(faults.insert(name.to_owned(), fault)),
-        }
-    }
-    (fonts, faults)
-}
-
-fn font_file(
-    name: &str,
-    folder: &Path,
-    from: Named,
-    session: &Session,
-) -> Result<Arc<[u8]>, Diagnostic> {
-    let ending = Path::new(name).extension().unwrap_or_default().to_ascii_lowercase();
-    if ending != "ttf" && ending != "otf" {
-        let message = format!("the font '{name}' is neither a TTF nor an OTF file");
-        return Err(Diagnostic::error("bad-style", message)
-            .help("name a file that ends in .ttf or .otf; makers of fonts offer both"));
-    }
-    Ok(read_bytes(&found(name, folder, from, session)?, None, session)?.into())
-}
-
-fn find_layout(
-    name: &str,
-    folder: &Path,
-    sources: &mut Sources,
-) -> Result<Layout, Vec<Diagnostic>> {
-    if !is_file(name) {
-        return Layout::shipped(name);
-    }
-    let path = found(name, folder, Named::InSheet, &sources.session).map_err(|d| vec![d])?;
-    let text = read(&path, "layout", &sources.session).map_err(|d| vec![d])?;
-    sources.add(&path, text.clone());
-    Layout::parse(&text).map_err(|faults| {
-        faults
-            .into_iter()
-            .map(|d| Diagnostic { message: format!("{name}: {}", d.message), ..d })
-            .collect()
-    })
-}
-
-/// The file that a name means.
-///
-/// # Errors
-/// A sheet names one outside its folder.
-pub fn found(
-    name: &str,
-    folder: &Path,
-    from: Named,
-    session: &Session,
-) -> Result<PathBuf, Diagnostic> {
-    match (inside(folder, name, &session.files), from) {
-        (Some(near), Named::InSheet) => Ok(near),
-        (Some(near), Named::OnCommandLine) if session.files.exists(&near) => Ok(near),
-        (_, Named::OnCommandLine) => Ok(PathBuf::from(name)),
-        (None, Named::InSheet) => Err(outside(name, None)),
-    }
-}
-
-fn read(path: &Path, kind: &str, session: &Session) -> Result<Arc<str>, Diagnostic> {
-    read_text(path, None, session).map_err(|d| {
-        let message = format!("the {kind} file cannot be used: {}", d.message);
-        let help = format!("check its name, or use a shipped {kind} by its name");
-        Diagnostic { message, span: None, ..d }.help(help)
-    })
+fn keep<T>(result: Result<T, Findings>, findings: &mut Findings) -> Option<T> {
+    result.map_err(|faults| findings.extend(faults)).ok()
 }

@@ -8,6 +8,7 @@ mod draw;
 pub mod make;
 pub mod manifest;
 pub mod matrix;
+pub mod named;
 pub mod outputs;
 pub mod parallel;
 pub mod progress;
@@ -22,5 +23,6 @@ pub mod write;
 
 pub use make::{DrawOptions, ForPaper, Made, MakeError, MakeOptions, make};
 pub use manifest::Manifest;
-pub use matrix::{Entry, Filter, Matrix, Named, Planned, find_style, found, is_file, own_fonts};
+pub use matrix::{Entry, Filter, Matrix, Planned};
+pub use named::{Named, found, is_file};
 pub use remarks::remarks;

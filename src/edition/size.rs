@@ -57,11 +57,8 @@ pub fn too_large(planned: &[Planned<'_>], drawing: &DrawOptions) -> Findings {
         for form in p.entry.formats.iter().filter_map(|f| drawing.form(*f)) {
             for dpi in size.resolutions(form, &drawing.dpi) {
                 let name = &p.entry.name;
-                if let Some(d) = limit(form, &size.frame(dpi), name)
-                    && !findings.errors().any(|told| told.message == d.message)
-                {
-                    findings.push(d);
-                }
+                // The same in another spelling is the same finding.
+                limit(form, &size.frame(dpi), name).into_iter().for_each(|d| findings.push(d));
             }
         }
     }

@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use super::Cut;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
-use crate::plan::papers::{PAPERS, paper};
+use crate::plan::papers::{self, paper};
 use crate::read::read_text;
 use crate::read::ron::{Place, decode};
 use crate::supplies::LabelGrid;
@@ -17,7 +17,7 @@ use crate::units::pt_to_mm;
 
 /// A label sheet as its file gives it.
 #[derive(Debug, Default, Deserialize)]
-#[serde(rename = "Labels", default, deny_unknown_fields)]
+#[serde(rename = "Labels")]
 struct File {
     title: Option<String>,
     sheet: Option<SheetSize>,
@@ -41,7 +41,6 @@ struct File {
 
 /// A sheet of a standard paper, or of its own width and height, mm.
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct SheetSize {
     paper: Option<String>,
     width: Option<f64>,
@@ -49,7 +48,6 @@ struct SheetSize {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct LabelSize {
     width: Option<f64>,
     height: Option<f64>,
@@ -57,7 +55,6 @@ struct LabelSize {
 
 /// Right as left, bottom as top where not given.
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct Margins {
     left: Option<f64>,
     top: Option<f64>,
@@ -66,14 +63,12 @@ struct Margins {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct Apart {
     across: Option<f64>,
     down: Option<f64>,
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct MarksAt {
     radius: Option<f64>,
     inset: Option<f64>,
@@ -81,7 +76,6 @@ struct MarksAt {
 
 /// Without a height it takes the label's whole left edge, bleed included.
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 struct ChipSize {
     width: Option<f64>,
     height: Option<f64>,
@@ -410,12 +404,11 @@ impl Check<'_> {
             if let Some(p) = paper(name) {
                 return (p.width, p.height);
             }
-            let names = || PAPERS.iter().map(|p| p.name);
-            let help = match nearest(name, names()) {
-                Some(near) => format!("did you mean '{near}'?"),
-                None => format!("use one of {}", names().collect::<Vec<_>>().join(", ")),
-            };
-            self.fault(at.field("paper"), format!("there is no paper '{name}'"), help);
+            self.fault(
+                at.field("paper"),
+                format!("there is no paper '{name}'"),
+                papers::meant(name),
+            );
             return (210.0, 297.0);
         }
         let bounds = (20.0, 3000.0);

@@ -14,11 +14,10 @@ use crate::table::{Align, Table};
 /// Every line that names no place of a sheet with so many.
 pub fn read(file: &Path, places: u64, sources: &mut Sources) -> Result<BTreeSet<u64>, Findings> {
     let grid = cells::read(file, None, None, sources)?;
-    let mut findings = grid.notes.clone();
+    let mut findings = grid.remarks();
     let wanted = [Head::new("place", &["places", "used"]).needed()];
-    let mut faults = Findings::default();
-    let heads = heads::find(&grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(faults, "name the column of used places 'place', once"));
+    let own = heads::Own::Renamed("name the column of used places 'place', once");
+    let heads = heads::find(&grid, &wanted, own, &mut findings);
     let mut used = BTreeSet::new();
     if let Some(heads) = &heads {
         heads::surplus(&grid, heads, &mut findings);

@@ -1,15 +1,19 @@
-//! Layouts: page label sheets from `layouts/` or from a user's own file.
+//! Layouts: how pages are set, from `layouts/` or from a user's own file.
+
+use std::path::Path;
 
 use serde::Deserialize;
 
-use super::papers::{PAPERS, paper};
+use super::papers::{self, paper};
 use super::style::unknown;
-use crate::diag::Diagnostic;
-use crate::units::{Dpi, MM_PER_INCH};
+use crate::diag::{Diagnostic, Findings};
+use crate::read::ron::{Document, Source, Spanned, decode};
+use crate::units::{Dpi, MM_PER_INCH, pt_to_mm};
 
 /// A page size as a layout says it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
-pub enum PageSize {
+#[serde(expecting = "a page size; write Paper(\"A4\"), or Mm(210, 297), or Inch(8.5, 11)")]
+enum PageSize {
     /// A standard sheet: `Paper("A4")`.
     Paper(String),
     /// Width and height in mm.
@@ -39,8 +43,7 @@ pub enum ScaleRule {
 }
 
 /// What must be on the page before scale counts.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Minimum {
     /// Least share of the made cells that is shown, 0 to 1.
     pub coverage: f64,
@@ -56,45 +59,32 @@ impl Default for Minimum {
     }
 }
 
+/// A minimum as a layout says it.
+#[derive(Debug, Deserialize)]
+#[serde(rename = "Minimum")]
+struct MinimumFile {
+    coverage: Spanned<Option<f64>>,
+    columns: Option<usize>,
+    density: Spanned<Option<f64>>,
+}
+
 /// A layout as its file says it.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Deserialize)]
 #[serde(rename = "Layout")]
-pub struct LayoutFile {
-    /// What people call it.
-    pub title: String,
-    pub page: PageSize,
-    /// The pixels of its pictures, exactly, bleed included; as many as the page has at the
-    /// resolution asked for where not given.
-    #[serde(default)]
-    pub pixels: Option<(u32, u32)>,
-    #[serde(default)]
-    pub orientation: Orientation,
-    /// How far colour runs over the trim, mm.
-    #[serde(default)]
-    pub bleed: f64,
-    pub scale: ScaleRule,
-    /// Least scale that is still worth printing.
-    #[serde(default = "least_scale")]
-    pub least_scale: f64,
-    /// Margins in mm: side, top, bottom; the style's where not given.
-    #[serde(default)]
-    pub margins: Option<(f64, f64, f64)>,
-    /// Least type size, mm; 5 pt where not given.
-    #[serde(default = "type_floor")]
-    pub type_floor: f64,
-    /// Names, numbers, swatches and headings as large as on this page; as on
-    /// the page itself where not given.
-    #[serde(default)]
-    pub rows_sized_for: Option<PageSize>,
-    #[serde(default)]
-    pub minimum: Minimum,
-    /// How many pages an edition may take.
-    #[serde(default = "one")]
-    pub pages: usize,
-    /// Most page columns side by side.
-    #[serde(default = "most_columns")]
-    pub page_columns: usize,
+struct File {
+    title: String,
+    page: Spanned<PageSize>,
+    pixels: Spanned<Option<(u32, u32)>>,
+    orientation: Option<Orientation>,
+    bleed: Spanned<Option<f64>>,
+    scale: Spanned<ScaleRule>,
+    least_scale: Spanned<Option<f64>>,
+    margins: Spanned<Option<(f64, f64, f64)>>,
+    type_floor: Spanned<Option<f64>>,
+    rows_sized_for: Spanned<Option<PageSize>>,
+    minimum: Option<MinimumFile>,
+    pages: Spanned<Option<usize>>,
+    page_columns: Spanned<Option<usize>>,
 }
 
 /// Most pages of an edition.
@@ -104,46 +94,37 @@ const MOST_PAGE_COLUMNS: usize = 12;
 /// Margins leave at least so much of a page, mm.
 pub const LEAST_BODY: f64 = 30.0;
 
-fn least_scale() -> f64 {
-    0.15
-}
-fn type_floor() -> f64 {
-    crate::units::pt_to_mm(5.0)
-}
-fn one() -> usize {
-    1
-}
-fn most_columns() -> usize {
-    6
-}
+/// Sides of a page, mm.
+const SIDES: (f64, f64) = (50.0, 3000.0);
 
 /// A checked layout.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
+    /// What people call it.
     pub title: String,
     /// Trimmed page, mm, as given (before any turn).
     pub width: f64,
     pub height: f64,
-    /// The pixels of its pictures, bleed included, where they are named.
+    /// The pixels of its pictures, bleed included, exactly; as many as the page has at the resolution asked for
+    /// where they are not named.
     pub pixels: Option<(u32, u32)>,
     pub orientation: Orientation,
+    /// How far colour runs over the trim, mm.
     pub bleed: f64,
     pub scale: ScaleRule,
+    /// Least scale that is still worth printing.
     pub least_scale: f64,
+    /// Margins in mm: side, top, bottom; the style's where not given.
     pub margins: Option<(f64, f64, f64)>,
+    /// Least type size, mm; 5 pt where not given.
     pub type_floor: f64,
-    /// The page that rows are as large as on, mm, where it is another.
+    /// The page that names, numbers, swatches and headings are as large as on, mm, where it is another.
     pub rows_sized_for: Option<(f64, f64)>,
     pub minimum: Minimum,
+    /// How many pages an edition may take.
     pub pages: usize,
+    /// Most page columns side by side.
     pub page_columns: usize,
-}
-
-/// What is wrong with a field of a layout.
-#[derive(Debug, Clone)]
-pub struct FieldFault {
-    pub field: &'static str,
-    pub what: Diagnostic,
 }
 
 macro_rules! shipped {
@@ -172,33 +153,27 @@ impl Layout {
     ///
     /// # Errors
     /// All that is wrong with it.
-    pub fn parse(text: &str) -> Result<Layout, Vec<Diagnostic>> {
-        let raw: LayoutFile = super::style::reader().from_str(text).map_err(|e| {
-            vec![
-                Diagnostic::error("bad-layout", format!("this layout cannot be read: {}", e.code))
-                    .help(format!("see line {}, column {}", e.span.start.line, e.span.start.col)),
-            ]
-        })?;
-        Layout::of(raw).map_err(|faults| faults.into_iter().map(|f| f.what).collect())
-    }
-
-    /// Checks the values of a layout.
-    ///
-    /// # Errors
-    /// Everything that is wrong with them.
-    pub fn of(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
-        check(raw)
+    pub fn parse(file: &Path, text: &str) -> Result<Layout, Findings> {
+        let mut findings = Findings::default();
+        let Some(Document { value, source }) = decode(file, text, "Layout", &mut findings) else {
+            return Err(findings);
+        };
+        let layout = Check { source: &source, findings: &mut findings }.layout(value);
+        match layout {
+            Some(layout) if !findings.failed() => Ok(layout),
+            _ => Err(findings),
+        }
     }
 
     /// A shipped layout.
     ///
     /// # Errors
     /// There is no such layout; the nearest one is offered.
-    pub fn shipped(name: &str) -> Result<Layout, Vec<Diagnostic>> {
+    pub fn shipped(name: &str) -> Result<Layout, Findings> {
         let names: Vec<&str> = SHIPPED_LAYOUTS.iter().map(|(n, _)| *n).collect();
         match SHIPPED_LAYOUTS.iter().find(|(n, _)| *n == name) {
-            Some((_, text)) => Layout::parse(text),
-            None => Err(vec![unknown("layout", name, &names)]),
+            Some((_, text)) => Layout::parse(Path::new(name), text),
+            None => Err(unknown("unknown-layout", "layout", name, &names).into()),
         }
     }
 
@@ -210,27 +185,6 @@ impl Layout {
     /// The same layout on another page.
     pub fn on(&self, width: f64, height: f64) -> Layout {
         Layout { width, height, pixels: None, ..self.clone() }
-    }
-}
-
-/// A page's size, mm; A4 where the paper is unknown, which is told.
-fn resolved(
-    field: &'static str,
-    page: &PageSize,
-    fault: &mut impl FnMut(&'static str, String, &str),
-) -> (f64, f64) {
-    match page {
-        PageSize::Mm(w, h) => (*w, *h),
-        PageSize::Inch(w, h) => (w * MM_PER_INCH, h * MM_PER_INCH),
-        PageSize::Paper(name) => match paper(name) {
-            Some(p) => (p.width, p.height),
-            None => {
-                let names: Vec<&str> = PAPERS.iter().map(|p| p.name).collect();
-                let d = unknown("paper", name, &names);
-                fault(field, d.message, &d.help.unwrap_or_default());
-                (210.0, 297.0)
-            }
-        },
     }
 }
 
@@ -268,100 +222,170 @@ fn rounded(mm: f64) -> f64 {
     (mm * 100.0).round() / 100.0
 }
 
-fn check(raw: LayoutFile) -> Result<Layout, Vec<FieldFault>> {
-    let mut faults = Vec::new();
-    let mut fault = |field: &'static str, message: String, help: &str| {
-        faults
-            .push(FieldFault { field, what: Diagnostic::error("bad-layout", message).help(help) });
-    };
-    let (width, height) = resolved("page", &raw.page, &mut fault);
-    if !(width.is_finite() && height.is_finite() && width >= 50.0 && height >= 50.0) {
-        let message =
-            format!("each side of the page must be at least 50 mm, not {width} x {height} mm");
-        fault("page", message, "use a page of at least 50 x 50 mm");
-    } else if width > 3000.0 || height > 3000.0 {
-        let message =
-            format!("each side of the page must be at most 3000 mm, not {width} x {height} mm");
-        fault("page", message, "use a page of at most 3000 x 3000 mm");
+/// What is wrong with a layout, each at its field.
+struct Check<'a> {
+    source: &'a Source,
+    findings: &'a mut Findings,
+}
+
+impl Check<'_> {
+    fn fault<T>(&mut self, at: &Spanned<T>, message: String, help: &str) {
+        let fault = Diagnostic::error("bad-layout", message).at(self.source.of(at));
+        self.findings.push(fault.help(help));
     }
-    let rows_sized_for =
-        raw.rows_sized_for.as_ref().map(|page| resolved("rows_sized_for", page, &mut fault));
-    if let Some((w, h)) = rows_sized_for
-        && !((50.0..=3000.0).contains(&w) && (50.0..=3000.0).contains(&h))
-    {
-        fault(
-            "rows_sized_for",
-            format!(
-                "each side of the page of 'rows_sized_for' must be from 50 to 3000 mm, not {w} x {h} mm"
-            ),
-            "name a page size, for example rows_sized_for: Paper(\"A3\")",
-        );
-    }
-    if !(0.0..=20.0).contains(&raw.bleed) {
-        let message = format!("'bleed' must be from 0 to 20 mm, not {}", raw.bleed);
-        fault("bleed", message, "3 mm is usual");
-    }
-    if let Some(pixels) = raw.pixels
-        && let Some((message, help)) = other_shape((width, height), raw.bleed, pixels)
-    {
-        fault("pixels", message, &help);
-    }
-    if let ScaleRule::Ratio(r) = raw.scale
-        && !(0.05..=2.0).contains(&r)
-    {
-        let message = format!("the ratio of 'scale' must be from 0.05 to 2, not {r}");
-        fault("scale", message, "write Ratio(0.5) for parts at half their size");
-    }
-    if !(0.02..=1.0).contains(&raw.least_scale) {
-        let message = format!("'least_scale' must be from 0.02 to 1, not {}", raw.least_scale);
-        fault("least_scale", message, "write 0.2 for a fifth of the true size");
-    }
-    if !(1.0..=10.0).contains(&raw.type_floor) {
-        let message = format!("'type_floor' must be from 1 to 10 mm, not {}", raw.type_floor);
-        fault("type_floor", message, "1.764 mm is 5 pt");
-    }
-    if let Some((side, top, bottom)) = raw.margins {
-        let fits = side >= 0.0 && top >= 0.0 && bottom >= 0.0;
-        if !fits || side * 2.0 + LEAST_BODY > width || top + bottom + LEAST_BODY > height {
-            let message = format!(
-                "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
-            );
-            fault("margins", message, "use smaller margins or a larger page");
+
+    /// A checked number; the usual one where none is given, or another than can be.
+    fn number(
+        &mut self,
+        given: &Spanned<Option<f64>>,
+        usual: f64,
+        (least, most): (f64, f64),
+        (what, help): (&str, &str),
+    ) -> f64 {
+        match given.value {
+            Some(v) if !(least..=most).contains(&v) => {
+                self.fault(given, format!("{what}, not {v}"), help);
+                usual
+            }
+            v => v.unwrap_or(usual),
         }
     }
-    let shares = [("coverage", raw.minimum.coverage), ("density", raw.minimum.density)];
-    for (name, share) in shares.into_iter().filter(|(_, s)| !(0.0..=1.0).contains(s)) {
-        let message = format!("'{name}' of the minimum must be from 0 to 1, not {share}");
-        fault("minimum", message, "write 0.85 for 85 %");
+
+    fn count(
+        &mut self,
+        given: &Spanned<Option<usize>>,
+        usual: usize,
+        (field, most): (&str, usize),
+        help: &str,
+    ) -> usize {
+        let count = given.value.unwrap_or(usual);
+        if count == 0 || count > most {
+            self.fault(given, format!("'{field}' must be from 1 to {most}, not {count}"), help);
+        }
+        count
     }
-    if raw.pages == 0 || raw.pages > MOST_PAGES {
-        let message = format!("'pages' must be from 1 to {MOST_PAGES}, not {}", raw.pages);
-        fault("pages", message, "write the largest number of pages to use");
+
+    /// A page's size, mm.
+    fn size<T>(&mut self, at: &Spanned<T>, page: &PageSize) -> Option<(f64, f64)> {
+        match page {
+            PageSize::Mm(w, h) => Some((*w, *h)),
+            PageSize::Inch(w, h) => Some((w * MM_PER_INCH, h * MM_PER_INCH)),
+            PageSize::Paper(name) => {
+                let found = paper(name).map(|p| (p.width, p.height));
+                if found.is_none() {
+                    self.fault(at, format!("there is no paper '{name}'"), &papers::meant(name));
+                }
+                found
+            }
+        }
     }
-    if raw.page_columns == 0 || raw.page_columns > MOST_PAGE_COLUMNS {
-        let message = format!(
-            "'page_columns' must be from 1 to {MOST_PAGE_COLUMNS}, not {}",
-            raw.page_columns
-        );
-        fault("page_columns", message, "remove it for the default, 6");
+
+    fn page(&mut self, given: &Spanned<PageSize>) -> Option<(f64, f64)> {
+        let (least, most) = SIDES;
+        let (width, height) = self.size(given, given)?;
+        if !(width.is_finite() && height.is_finite() && width >= least && height >= least) {
+            let message =
+                format!("each side of the page must be at least 50 mm, not {width} x {height} mm");
+            self.fault(given, message, "use a page of at least 50 x 50 mm");
+        } else if width > most || height > most {
+            let message =
+                format!("each side of the page must be at most 3000 mm, not {width} x {height} mm");
+            self.fault(given, message, "use a page of at most 3000 x 3000 mm");
+        }
+        Some((width, height))
     }
-    if !faults.is_empty() {
-        return Err(faults);
+
+    fn rows_sized_for(&mut self, given: &Spanned<Option<PageSize>>) -> Option<(f64, f64)> {
+        let (least, most) = SIDES;
+        let (w, h) = self.size(given, given.value.as_ref()?)?;
+        if !((least..=most).contains(&w) && (least..=most).contains(&h)) {
+            let message = format!(
+                "each side of the page of 'rows_sized_for' must be from 50 to 3000 mm, not {w} x {h} mm"
+            );
+            self.fault(
+                given,
+                message,
+                "name a page size, for example rows_sized_for: Paper(\"A3\")",
+            );
+        }
+        Some((w, h))
     }
-    Ok(Layout {
-        title: raw.title,
-        width,
-        height,
-        pixels: raw.pixels,
-        orientation: raw.orientation,
-        bleed: raw.bleed,
-        scale: raw.scale,
-        least_scale: raw.least_scale,
-        margins: raw.margins,
-        type_floor: raw.type_floor,
-        rows_sized_for,
-        minimum: raw.minimum,
-        pages: raw.pages,
-        page_columns: raw.page_columns,
-    })
+
+    fn minimum(&mut self, given: Option<&MinimumFile>) -> Minimum {
+        let usual = Minimum::default();
+        let Some(given) = given else { return usual };
+        let mut share = |given: &Spanned<Option<f64>>, usual: f64, name: &str| {
+            let what = format!("'{name}' of the minimum must be from 0 to 1");
+            self.number(given, usual, (0.0, 1.0), (&what, "write 0.85 for 85 %"))
+        };
+        Minimum {
+            coverage: share(&given.coverage, usual.coverage, "coverage"),
+            columns: given.columns.unwrap_or(usual.columns),
+            density: share(&given.density, usual.density, "density"),
+        }
+    }
+
+    /// What depends on the size of the page.
+    fn on_page(&mut self, raw: &File, (width, height): (f64, f64), bleed: f64) {
+        if let Some(pixels) = raw.pixels.value
+            && let Some((message, help)) = other_shape((width, height), bleed, pixels)
+        {
+            self.fault(&raw.pixels, message, &help);
+        }
+        if let Some((side, top, bottom)) = raw.margins.value {
+            let fits = side >= 0.0 && top >= 0.0 && bottom >= 0.0;
+            if !fits || side * 2.0 + LEAST_BODY > width || top + bottom + LEAST_BODY > height {
+                let message = format!(
+                    "the margins ({side}, {top}, {bottom} mm) leave no room on a page of {width} x {height} mm"
+                );
+                let help = "use smaller margins or a larger page";
+                self.fault(&raw.margins, message, help);
+            }
+        }
+    }
+
+    fn layout(&mut self, raw: File) -> Option<Layout> {
+        // Of a page that is written wrongly nothing is known.
+        let is_known = self.source.root().has("page");
+        let page = if is_known { self.page(&raw.page) } else { None };
+        let rows_sized_for = self.rows_sized_for(&raw.rows_sized_for);
+        let words = ("'bleed' must be from 0 to 20 mm", "3 mm is usual");
+        let bleed = self.number(&raw.bleed, 0.0, (0.0, 20.0), words);
+        if let ScaleRule::Ratio(r) = raw.scale.value
+            && self.source.root().has("scale")
+            && !(0.05..=2.0).contains(&r)
+        {
+            let message = format!("the ratio of 'scale' must be from 0.05 to 2, not {r}");
+            self.fault(&raw.scale, message, "write Ratio(0.5) for parts at half their size");
+        }
+        let words =
+            ("'least_scale' must be from 0.02 to 1", "write 0.2 for a fifth of the true size");
+        let least_scale = self.number(&raw.least_scale, 0.15, (0.02, 1.0), words);
+        let words = ("'type_floor' must be from 1 to 10 mm", "1.764 mm is 5 pt");
+        let type_floor = self.number(&raw.type_floor, pt_to_mm(5.0), (1.0, 10.0), words);
+        let minimum = self.minimum(raw.minimum.as_ref());
+        let help = "write the largest number of pages to use";
+        let pages = self.count(&raw.pages, 1, ("pages", MOST_PAGES), help);
+        let help = "remove it for the default, 6";
+        let most = ("page_columns", MOST_PAGE_COLUMNS);
+        let page_columns = self.count(&raw.page_columns, 6, most, help);
+        let (width, height) = page?;
+        self.on_page(&raw, (width, height), bleed);
+        Some(Layout {
+            title: raw.title,
+            width,
+            height,
+            pixels: raw.pixels.value,
+            orientation: raw.orientation.unwrap_or_default(),
+            bleed,
+            scale: raw.scale.value,
+            least_scale,
+            margins: raw.margins.value,
+            type_floor,
+            rows_sized_for,
+            minimum,
+            pages,
+            page_columns,
+        })
+    }
 }

@@ -5,6 +5,8 @@
 //! in North America, no source; 12 x 16, 18 x 24 and 24 x 36 in are common
 //! poster and frame sizes, no source.
 
+use crate::diag::nearest;
+
 /// A named sheet size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Paper {
@@ -56,4 +58,13 @@ pub const PAPERS: &[Paper] = &[
 /// The paper of a name, in any case.
 pub fn paper(name: &str) -> Option<Paper> {
     PAPERS.iter().copied().find(|p| p.name.eq_ignore_ascii_case(name))
+}
+
+/// The help for the name of an unknown paper.
+pub fn meant(name: &str) -> String {
+    let names = || PAPERS.iter().map(|p| p.name);
+    match nearest(name, names()) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use one of {}", names().collect::<Vec<_>>().join(", ")),
+    }
 }

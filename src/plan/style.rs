@@ -4,15 +4,21 @@
 //! Pages between and smaller follow a power law of the page's size, so one
 //! style serves every layout.
 
+mod look;
+
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::sync::{Arc, LazyLock, OnceLock};
 
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer};
 
-use crate::diag::{Diagnostic, nearest};
+pub use look::{LEAST_TICK, Look, RULER_GAP, RULER_LINE, RowSize, SIZE_LEAD, SMALL, Voice};
+
+use crate::diag::{Diagnostic, Findings, Span, nearest};
 use crate::graphic::Rgb;
-use crate::type_::{FaceError, FaceId, FaceSpec, Faces, Figures, OwnFonts};
+use crate::read::ron::{Document, Spanned, decode};
+use crate::type_::{FaceError, FaceSpec, Faces, Figures, OwnFonts};
 
 /// A length in mm on the poster and on A4, from 0 to [`LONGEST`].
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -28,7 +34,7 @@ const TRACKING: (f64, f64) = (-0.5, 3.0);
 
 /// A measure as it is written.
 #[derive(Deserialize)]
-#[serde(rename = "Measure")]
+#[serde(expecting = "two lengths in brackets; write it as (14, 4.6): on the poster, on A4")]
 struct Pair(f64, f64);
 
 impl TryFrom<Pair> for Measure {
@@ -36,7 +42,9 @@ impl TryFrom<Pair> for Measure {
 
     fn try_from(Pair(poster, a4): Pair) -> Result<Measure, String> {
         match [poster, a4].into_iter().find(|v| !(0.0..=LONGEST).contains(v)) {
-            Some(v) => Err(format!("a length here must be from 0 to {LONGEST} mm, not {v}")),
+            Some(v) => Err(format!(
+                "a length must be from 0 to {LONGEST} mm, not {v}; write it as (poster, A4)"
+            )),
             None => Ok(Measure(poster, a4)),
         }
     }
@@ -47,19 +55,19 @@ fn type_size<'de, D: Deserializer<'de>>(from: D) -> Result<Measure, D::Error> {
     let Measure(poster, a4) = Measure::deserialize(from)?;
     match poster.min(a4) {
         least if least < SMALLEST_TYPE => Err(D::Error::custom(format!(
-            "type must be from {SMALLEST_TYPE} to {LONGEST} mm, not {least}"
+            "type must be from {SMALLEST_TYPE} to {LONGEST} mm, not {least}; write it as (poster, A4)"
         ))),
         _ => Ok(Measure(poster, a4)),
     }
 }
 
-fn tracking<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
+fn tracking<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
     let (least, most) = TRACKING;
-    match f64::deserialize(from)? {
-        v if (least..=most).contains(&v) => Ok(v),
-        v => Err(D::Error::custom(format!(
-            "the tracking must be from {least} to {most} em, not {v}"
+    match Option::<f64>::deserialize(from)? {
+        Some(v) if !(least..=most).contains(&v) => Err(D::Error::custom(format!(
+            "tracking must be from {least} to {most} em, not {v}; remove it for the default, 0"
         ))),
+        v => Ok(v),
     }
 }
 
@@ -82,32 +90,30 @@ pub fn page_t(width: f64, height: f64) -> f64 {
     ((side(width, height) - a4) / (poster - a4)).clamp(-0.35, 1.0)
 }
 
+/// Inks that every style has.
+const NEEDED_INKS: [&str; 4] = ["rule", "hair", "mark", "edge"];
 /// Kinds of text that belong to the page and not to its rows.
 const OF_PAGE: [&str; 6] = ["title", "maker", "subtitle", "corner_text", "imprint", "imprint_more"];
 
 /// One kind of text.
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct TypeSpec {
-    pub file: String,
-    #[serde(default)]
-    pub figures: Figures,
-    #[serde(default)]
-    pub small_caps: bool,
+    pub file: Spanned<String>,
+    pub figures: Option<Figures>,
+    pub small_caps: Option<bool>,
     #[serde(deserialize_with = "type_size")]
     pub size: Measure,
     /// A name from `inks`.
-    pub ink: String,
+    pub ink: Spanned<String>,
     /// Extra space between characters, em.
-    #[serde(default, deserialize_with = "tracking")]
-    pub tracking: f64,
+    #[serde(deserialize_with = "tracking")]
+    pub tracking: Option<f64>,
 }
 
 macro_rules! type_scale {
     ($($(#[$doc:meta])* $name:ident),* $(,)?) => {
         /// Every kind of text on a sheet.
         #[derive(Debug, Clone, Deserialize)]
-        #[serde(deny_unknown_fields)]
         pub struct TypeScale<T> { $($(#[$doc])* pub $name: T,)* }
 
         impl<T> TypeScale<T> {
@@ -182,7 +188,6 @@ pub enum GapMark {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Margins {
     pub side: Measure,
     pub top: Measure,
@@ -190,7 +195,6 @@ pub struct Margins {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Rules {
     pub heavy: Measure,
     pub fine: Measure,
@@ -208,7 +212,6 @@ pub enum TitleForm {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct TitleBlock {
     pub form: TitleForm,
     /// From the top margin to the first heading rule.
@@ -226,7 +229,6 @@ pub enum HeadForm {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Head {
     pub form: HeadForm,
     /// From the heading rule to the first row's top.
@@ -244,7 +246,6 @@ pub struct Head {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Spine {
     /// Forms to choose from, the preferred one first.
     pub forms: Vec<SpineForm>,
@@ -256,12 +257,10 @@ pub struct Spine {
     /// From line to line.
     pub lead: Measure,
     /// A hairline over every row, across the spine.
-    #[serde(default)]
-    pub row_rule: bool,
+    pub row_rule: Option<bool>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Rows {
     /// Least white between parts of neighbouring rows.
     pub gap: Measure,
@@ -287,7 +286,6 @@ pub enum FurnitureForm {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Furniture {
     pub form: FurnitureForm,
     /// Line spacing of running text.
@@ -297,20 +295,17 @@ pub struct Furniture {
 }
 
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct Foot {
     /// From the end of the body to the bottom margin.
     pub height: Measure,
     /// The foot's rule below the end of the body.
     pub rule: Measure,
     /// The 'left out' text stands in the foot instead of the furniture.
-    #[serde(default)]
-    pub left_out: bool,
+    pub left_out: Option<bool>,
 }
 
 /// A style as its file says it.
 #[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
 #[serde(rename = "Style")]
 pub struct Style {
     pub title: String,
@@ -319,7 +314,7 @@ pub struct Style {
     pub margins: Margins,
     pub gutter: Measure,
     /// Greys by name.
-    pub inks: BTreeMap<String, String>,
+    pub inks: Spanned<BTreeMap<String, Spanned<String>>>,
     #[serde(rename = "type")]
     pub scale: TypeScale<TypeSpec>,
     pub rules: Rules,
@@ -330,19 +325,16 @@ pub struct Style {
     pub furniture: Furniture,
     pub foot: Foot,
     /// Font files that are set instead of others where those lack a character, by the others' names.
-    #[serde(default)]
-    pub instead: BTreeMap<String, String>,
+    pub instead: Option<BTreeMap<String, Spanned<String>>>,
     /// Fonts of one's own, read by who has read the style's file.
     #[serde(skip)]
     pub own_fonts: OwnFonts,
+    /// The file that it was read from.
+    #[serde(skip)]
+    file: Option<Arc<Path>>,
     /// Loaded when first asked for, then shared by all pages.
     #[serde(skip)]
     loaded: OnceLock<Arc<Faces>>,
-}
-
-/// Reads RON as people write it: a value that may be left out needs no `Some`.
-pub fn reader() -> ron::Options {
-    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
 }
 
 const PLATE: &str = include_str!("../../layouts/plate.style.ron");
@@ -352,15 +344,27 @@ const CATALOGUE: &str = include_str!("../../layouts/catalogue.style.ron");
 pub const SHIPPED_STYLES: [(&str, &str); 2] = [("plate", PLATE), ("catalogue", CATALOGUE)];
 
 impl Style {
-    /// Reads a style from its text; `file` is for messages.
+    /// Reads a style from its text.
     ///
     /// # Errors
     /// What is wrong with the text.
-    pub fn parse(text: &str) -> Result<Style, Diagnostic> {
-        reader().from_str(text).map_err(|e| {
-            Diagnostic::error("bad-style", format!("this style cannot be read: {}", e.code))
-                .help(format!("see line {}, column {}", e.span.start.line, e.span.start.col))
-        })
+    pub fn parse(file: &Path, text: &str) -> Result<Style, Findings> {
+        let mut findings = Findings::default();
+        match Style::read(file, text, &mut findings) {
+            Some(style) if !findings.failed() => Ok(style),
+            _ => Err(findings),
+        }
+    }
+
+    /// The same, and what can be read of a text with faults is there to be checked further.
+    pub fn read(file: &Path, text: &str, findings: &mut Findings) -> Option<Style> {
+        let Document { value: mut style, source } = decode::<Style>(file, text, "Style", findings)?;
+        style.file = Some(file.into());
+        let root = source.root();
+        if root.has("inks") && !root.field("inks").damaged() {
+            findings.extend(style.ink_faults(root.field("inks").key_span()));
+        }
+        Some(style)
     }
 
     /// A shipped style.
@@ -368,12 +372,11 @@ impl Style {
     /// # Errors
     /// There is no such style; the nearest one is offered.
     pub fn shipped(name: &str) -> Result<Style, Diagnostic> {
-        static READ: LazyLock<[(&str, Result<Style, Diagnostic>); 2]> =
-            LazyLock::new(|| SHIPPED_STYLES.map(|(name, text)| (name, Style::parse(text))));
-        match READ.iter().find(|(n, _)| *n == name) {
-            Some((_, style)) => style.clone(),
-            None => Err(unknown("style", name, &SHIPPED_STYLES.map(|(n, _)| n))),
-        }
+        static READ: LazyLock<[(&str, Option<Style>); 2]> = LazyLock::new(|| {
+            SHIPPED_STYLES.map(|(name, text)| (name, Style::parse(Path::new(name), text).ok()))
+        });
+        let read = READ.iter().find(|(n, _)| *n == name).and_then(|(_, style)| style.clone());
+        read.ok_or_else(|| unknown("unknown-style", "style", name, &SHIPPED_STYLES.map(|(n, _)| n)))
     }
 }
 
@@ -390,23 +393,59 @@ impl Style {
         unique
     }
 
-    /// Names of the font files that do not come with the program.
-    pub fn named_fonts(&self) -> BTreeSet<&str> {
-        let named = self.scale.each().into_iter().map(|(_, spec)| &spec.file);
-        let named = named.chain(self.instead.values()).map(String::as_str);
-        named.filter(|name| !Faces::shipped().any(|shipped| shipped == *name)).collect()
+    /// Font files that do not come with the program, and where they are named first.
+    pub fn named_fonts(&self) -> BTreeMap<&str, Option<Span>> {
+        let mut out = BTreeMap::new();
+        for name in self.fonts().filter(|name| Faces::shipped().all(|known| known != name.value)) {
+            out.entry(name.as_str()).or_insert_with(|| self.span(name));
+        }
+        out
     }
 
-    /// Every ink and every font that is named and not there, or cannot be used.
-    pub fn faults(&self) -> Vec<Diagnostic> {
-        let fonts = self.face_specs();
-        let fonts = fonts.iter().filter_map(|spec| {
+    /// Every name of a font that is written.
+    fn fonts(&self) -> impl Iterator<Item = &Spanned<String>> {
+        let named = self.scale.each().into_iter().map(|(_, spec)| &spec.file);
+        named.chain(self.instead.iter().flat_map(BTreeMap::values)).filter(|f| !f.range.is_empty())
+    }
+
+    fn span<T>(&self, value: &Spanned<T>) -> Option<Span> {
+        Some(Span { file: self.file.clone()?, range: value.range.clone() })
+    }
+
+    /// Every ink that is named and does not exist, or is not a colour. `inks`: where they are listed.
+    fn ink_faults(&self, inks: Option<Span>) -> Findings {
+        let named = self.scale.each().into_iter().map(|(_, spec)| &spec.ink);
+        let named = named.filter(|ink| !ink.range.is_empty());
+        let named = named.map(|ink| (ink.as_str(), self.span(ink)));
+        let mut findings = Findings::default();
+        for (name, at) in named.chain(NEEDED_INKS.map(|name| (name, inks.clone()))) {
+            let at = self.inks.get(name).map_or(at, |value| self.span(value));
+            find_ink(self, name).err().into_iter().for_each(|d| findings.push(d.at(at.clone())));
+        }
+        findings
+    }
+
+    /// Every font that is named and does not exist, or is not usable. `unreadable`: those whose files have
+    /// faults of their own.
+    pub fn font_faults(&self, unreadable: &BTreeSet<String>) -> Findings {
+        let mut findings = Findings::default();
+        for spec in self.face_specs().iter().filter(|spec| !spec.file.is_empty()) {
             let spec = std::slice::from_ref(spec);
-            Faces::load_with(spec, &self.instead, &self.own_fonts).err().map(bad_face)
-        });
-        let inks = self.scale.each().into_iter().map(|(_, spec)| spec.ink.as_str());
-        let inks = inks.chain(["rule", "hair", "mark", "edge"]);
-        fonts.chain(inks.filter_map(|name| find_ink(self, name).err())).collect()
+            let Err(error) = Faces::load_with(spec, &self.instead(), &self.own_fonts) else {
+                continue;
+            };
+            let name = error.file().to_owned();
+            if !unreadable.contains(&name) {
+                let named = self.fonts().filter(|font| font.value == name);
+                named.for_each(|font| findings.push(bad_face(&error).at(self.span(font))));
+            }
+        }
+        findings
+    }
+
+    fn instead(&self) -> BTreeMap<String, String> {
+        let pairs = self.instead.iter().flatten();
+        pairs.map(|(of, other)| (of.clone(), other.value.clone())).collect()
     }
 
     /// The fonts that the style names.
@@ -417,252 +456,27 @@ impl Style {
         if let Some(faces) = self.loaded.get() {
             return Ok(Arc::clone(faces));
         }
-        let faces = Faces::load_with(&self.face_specs(), &self.instead, &self.own_fonts);
-        let faces = Arc::new(faces.map_err(bad_face)?);
+        let faces = Faces::load_with(&self.face_specs(), &self.instead(), &self.own_fonts);
+        let faces = Arc::new(faces.map_err(|error| bad_face(&error))?);
         Ok(Arc::clone(self.loaded.get_or_init(|| faces)))
     }
 }
 
 /// 'No such style', with what could be meant.
-pub fn unknown(kind: &str, name: &str, names: &[&str]) -> Diagnostic {
+pub fn unknown(code: &'static str, kind: &str, name: &str, names: &[&str]) -> Diagnostic {
     let help = match nearest(name, names.iter().copied()) {
         Some(near) => format!("did you mean '{near}'?"),
         None => format!("use one of {}, or the path of a file", names.join(", ")),
     };
-    let code = match kind {
-        "style" => "unknown-style",
-        "font" => "unknown-font",
-        _ => "unknown-layout",
-    };
     Diagnostic::error(code, format!("there is no {kind} '{name}'")).help(help)
 }
 
-/// Type under 6 pt, mm, is never grey. Common practice, no source.
-pub const SMALL: f64 = 6.0 * 25.4 / 72.0;
-/// From the baseline of a part's number to that of its size, in em of the size.
-pub const SIZE_LEAD: f64 = 1.3;
-/// Where the line of the check ruler stands between the foot's rule and its end.
-pub const RULER_LINE: f64 = 0.52;
-/// Between the ruler's ticks and its figures, in em.
-pub const RULER_GAP: f64 = 0.22;
-/// The ruler's longest ticks are at least so long, mm.
-pub const LEAST_TICK: f64 = 0.8;
-
-/// One kind of text, resolved for a page.
-#[derive(Debug, Clone, Copy)]
-pub struct Voice {
-    pub face: FaceId,
-    /// Em size, mm.
-    pub size: f64,
-    pub ink: Rgb,
-    /// Extra space between characters, mm.
-    pub tracking: f64,
-    /// Height of its capitals, mm.
-    pub cap: f64,
-}
-
-impl Voice {
-    /// The same voice at another size.
-    pub fn sized(self, size: f64) -> Voice {
-        let k = size / self.size;
-        Voice { size, tracking: self.tracking * k, cap: self.cap * k, ..self }
-    }
-
-    /// The same voice in another ink.
-    pub fn inked(self, ink: Rgb) -> Voice {
-        Voice { ink, ..self }
-    }
-}
-
-/// How large rows, headings and notes are.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RowSize {
-    /// As on a page of this width and height, mm.
-    pub page: (f64, f64),
-    /// And so many times larger.
-    pub growth: f64,
-}
-
-impl RowSize {
-    /// As the style sets them on a page of this size.
-    pub fn of(page: (f64, f64)) -> RowSize {
-        RowSize { page, growth: 1.0 }
-    }
-}
-
-/// A style resolved for a page size: everything in mm.
-#[derive(Debug, Clone)]
-pub struct Look {
-    /// Where the rows stand between those of A4 (0) and of the poster (1).
-    pub t: f64,
-    /// How much larger than that rows, headings and notes are: 1, or more on a
-    /// page that they would not fill.
-    pub growth: f64,
-    pub module: f64,
-    pub side: f64,
-    pub top: f64,
-    pub bottom: f64,
-    pub gutter: f64,
-    pub heavy: f64,
-    pub fine: f64,
-    pub hair: f64,
-    pub rule_ink: Rgb,
-    pub hair_ink: Rgb,
-    pub mark_ink: Rgb,
-    pub edge_ink: Rgb,
-    pub title_form: TitleForm,
-    pub title_height: f64,
-    pub head_form: HeadForm,
-    pub head_height: f64,
-    pub head_pad: f64,
-    pub head_name: f64,
-    pub head_note: f64,
-    pub head_numbers: f64,
-    pub head_hairline: f64,
-    pub forms: Vec<SpineForm>,
-    pub chip: (f64, f64),
-    pub chip_gap: f64,
-    pub number_gap: f64,
-    pub lead: f64,
-    pub row_rule: bool,
-    pub row_gap: f64,
-    pub part_gap: f64,
-    pub side_gap: f64,
-    pub mark: GapMark,
-    pub under_gap: f64,
-    pub loose_gap: f64,
-    pub furniture_form: FurnitureForm,
-    pub body_lead: f64,
-    pub legend_part: f64,
-    pub foot_height: f64,
-    pub foot_rule: f64,
-    pub left_out_in_foot: bool,
-    /// The least type size allowed, mm.
-    pub floor: f64,
-    pub voices: TypeScale<Voice>,
-    pub faces: Arc<Faces>,
-}
-
-impl Look {
-    /// Resolves a style for a page; no text is smaller than `floor` mm.
-    ///
-    /// # Errors
-    /// A face or an ink that does not exist.
-    pub fn new(style: &Style, width: f64, height: f64, floor: f64) -> Result<Look, Diagnostic> {
-        Look::with_rows(style, (width, height), &RowSize::of((width, height)), floor)
-    }
-
-    /// The same with rows, headings and notes of their own size: `page` is width and height, mm.
-    ///
-    /// # Errors
-    /// As [`Look::new`].
-    pub fn with_rows(
-        style: &Style,
-        page: (f64, f64),
-        rows: &RowSize,
-        floor: f64,
-    ) -> Result<Look, Diagnostic> {
-        let (page_t, t) = (page_t(page.0, page.1), page_t(rows.page.0, rows.page.1));
-        let growth = rows.growth;
-        let ink = |name: &str| find_ink(style, name);
-        let unique = style.face_specs();
-        let faces = style.faces()?;
-        let voices = style.scale.try_map(|kind, spec| {
-            let id = unique.iter().position(|u| *u == face_spec(spec)).unwrap_or(0);
-            let of_page = OF_PAGE.contains(&kind);
-            let size = if of_page { spec.size.at(page_t) } else { spec.size.at(t) * growth };
-            let size = size.max(floor);
-            // Grey is printed as dots, which break small type up.
-            let own = if size < SMALL { &style.scale.name.ink } else { &spec.ink };
-            Ok::<Voice, Diagnostic>(Voice {
-                face: FaceId(id),
-                size,
-                ink: ink(own)?,
-                tracking: spec.tracking * size,
-                cap: faces[FaceId(id)].cap_height() * size,
-            })
-        })?;
-        let m = |measure: Measure| measure.at(t) * growth;
-        let of_page = |measure: Measure| measure.at(page_t);
-        // Lines stand further apart where the floor makes their type larger.
-        let grown = |voice: Voice, spec: &TypeSpec| voice.size / (spec.size.at(t) * growth);
-        let family = grown(voices.family, &style.scale.family);
-        let note = grown(voices.family_note, &style.scale.family_note);
-        // The ruler's figures stay within the foot where the floor makes them larger.
-        let figures = RULER_GAP * voices.ruler.size + voices.ruler.cap;
-        let foot_least = of_page(style.foot.rule) + (LEAST_TICK + figures) / (1.0 - RULER_LINE);
-        Ok(Look {
-            t,
-            growth,
-            module: of_page(style.module),
-            side: of_page(style.margins.side),
-            top: of_page(style.margins.top),
-            bottom: of_page(style.margins.bottom),
-            gutter: m(style.gutter),
-            heavy: of_page(style.rules.heavy),
-            fine: style.rules.fine.at(t),
-            hair: style.rules.hair.at(t),
-            rule_ink: ink("rule")?,
-            hair_ink: ink("hair")?,
-            mark_ink: ink("mark")?,
-            edge_ink: ink("edge")?,
-            title_form: style.title_block.form,
-            title_height: of_page(style.title_block.height),
-            head_form: style.head.form,
-            head_height: m(style.head.height),
-            head_pad: m(style.head.pad),
-            head_name: m(style.head.name) * family,
-            head_note: m(style.head.note) * note,
-            head_numbers: m(style.head.numbers),
-            head_hairline: m(style.head.hairline),
-            forms: style.spine.forms.clone(),
-            chip: (m(style.spine.chip_width), m(style.spine.chip_height)),
-            chip_gap: m(style.spine.chip_gap),
-            number_gap: m(style.spine.number_gap),
-            lead: m(style.spine.lead) * grown(voices.name, &style.scale.name),
-            row_rule: style.spine.row_rule,
-            row_gap: m(style.rows.gap),
-            part_gap: m(style.rows.part_gap),
-            side_gap: m(style.rows.side_gap),
-            mark: style.rows.mark,
-            under_gap: m(style.rows.under_gap),
-            loose_gap: m(style.rows.loose_gap),
-            furniture_form: style.furniture.form,
-            body_lead: m(style.furniture.body_lead) * grown(voices.body, &style.scale.body),
-            legend_part: style.furniture.legend_part.at(t),
-            foot_height: of_page(style.foot.height).max(foot_least),
-            foot_rule: of_page(style.foot.rule),
-            left_out_in_foot: style.foot.left_out,
-            floor,
-            voices,
-            faces,
-        })
-    }
-
-    /// White between a colour's number and its name, mm: never so little that they read as one word.
-    pub fn between_number_and_name(&self, form: SpineForm) -> f64 {
-        let of_form = match form {
-            SpineForm::RunOn => RUN_ON * self.number_gap,
-            SpineForm::NamesThenNumbers | SpineForm::NumbersThenNames => self.number_gap,
-        };
-        of_form.max(WORD_SPACE * self.voices.name.size)
-    }
-
-    /// Width of text in a voice, mm.
-    pub fn width(&self, voice: Voice, text: &str) -> f64 {
-        let gaps = text.chars().count().saturating_sub(1) as f64;
-        let face = self.faces.of(voice.face, text);
-        self.faces[face].width(text, voice.size) + voice.tracking * gaps
-    }
-}
-
-/// How much nearer to its number a name stands that runs on from it.
-const RUN_ON: f64 = 0.55;
-/// Least white between a number and a name, em: a little more than a word space.
-const WORD_SPACE: f64 = 0.36;
-
 fn face_spec(spec: &TypeSpec) -> FaceSpec {
-    FaceSpec { file: spec.file.clone(), figures: spec.figures, small_caps: spec.small_caps }
+    FaceSpec {
+        file: spec.file.value.clone(),
+        figures: spec.figures.unwrap_or_default(),
+        small_caps: spec.small_caps.unwrap_or_default(),
+    }
 }
 
 fn find_ink(style: &Style, name: &str) -> Result<Rgb, Diagnostic> {
@@ -671,16 +485,16 @@ fn find_ink(style: &Style, name: &str) -> Result<Rgb, Diagnostic> {
             .help(format!("add \"{name}\": \"#rrggbb\" to its inks"))
     })?;
     Rgb::parse(text).ok_or_else(|| {
-        Diagnostic::error("bad-style", format!("'{text}' is not a colour"))
+        Diagnostic::error("bad-style", format!("'{}' is not a colour", text.value))
             .help("write # and six hexadecimal digits, for example \"#2b2a27\"")
     })
 }
 
-fn bad_face(error: FaceError) -> Diagnostic {
+fn bad_face(error: &FaceError) -> Diagnostic {
     match error {
         FaceError::Unknown(file) => {
             let names: Vec<&str> = Faces::shipped().collect();
-            unknown("font", &file, &names)
+            unknown("unknown-font", "font", file, &names)
         }
         FaceError::Broken(file) => {
             Diagnostic::error("bad-style", format!("the font '{file}' cannot be read"))

@@ -23,7 +23,8 @@ const SAME_AIM: f64 = 0.05;
 
 /// As written.
 #[derive(Debug, Default, Deserialize)]
-#[serde(rename = "Values", default, deny_unknown_fields)]
+#[serde(rename = "Values")]
+#[allow(dead_code, reason = "paper and figures are for the eyes of people")]
 struct File {
     sheet: Option<String>,
     paper: Option<String>,
@@ -35,7 +36,6 @@ struct File {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 #[allow(dead_code, reason = "for the eyes of people: checked for form, not used")]
 struct Figures {
     mean: Option<f64>,
@@ -48,7 +48,6 @@ struct Figures {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 #[allow(dead_code, reason = "differences and plain values are for the eyes of people")]
 struct Line {
     key: Option<String>,
@@ -61,9 +60,13 @@ struct Line {
 
 /// `"#rrggbb"`, or ink in percent: `(cyan, magenta, yellow, black)`.
 #[derive(Debug, Clone, Deserialize)]
-#[serde(untagged)]
+#[serde(
+    expecting = "a value for a paper; write \"#rrggbb\", or ink in percent: (cyan, magenta, yellow, black)"
+)]
 enum Value {
+    #[serde(rename = "\"")]
     Srgb(String),
+    #[serde(rename = "(")]
     Cmyk([f64; 4]),
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::diag::{Diagnostic, Findings, Suggestions};
 use crate::range::{Colour, ListingId, Range, Words};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, find, own_help, surplus};
+use crate::read::cells::heads::{Head, Own, find, surplus};
 
 /// One line of the published list.
 struct Line<'a> {
@@ -24,9 +24,8 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
         Head::new("name", &["colour", "color", "title", "description", &format!("{key} name")])
             .needed(),
     ];
-    let Some(heads) = find(published, &wanted, &[], &mut findings) else {
-        return own_help(findings, "name the columns 'number' and 'name', each once");
-    };
+    let own = Own::Renamed("name the columns 'number' and 'name', each once");
+    let Some(heads) = find(published, &wanted, own, &mut findings) else { return findings };
     surplus(published, &heads, &mut findings);
     let (Some(numbers), Some(names)) = (heads.columns[0], heads.columns[1]) else {
         return findings;

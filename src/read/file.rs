@@ -108,7 +108,7 @@ fn unreadable(
     file: &Path,
     e: &std::io::Error,
 ) -> Diagnostic {
-    match e.kind() {
+    let fault = match e.kind() {
         ErrorKind::PermissionDenied => fault(
             "unreadable-file",
             format!("'{}' cannot be read: permission denied", file.display()),
@@ -119,7 +119,8 @@ fn unreadable(
             format!("'{}' cannot be read: {}", file.display(), plain(e)),
             "check the file and the disk",
         ),
-    }
+    };
+    fault.of_machine()
 }
 
 /// The system's message for a failure, without its number.

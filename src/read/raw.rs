@@ -1,21 +1,21 @@
 //! The files as they are written: a mirror without any judgement.
 //!
 //! Every field may be missing, so that one fault does not hide the others;
-//! checking says what is needed.
+//! checking says what is needed. Variants that are named after a sign are those of values that start with it: see
+//! [`super::ron`].
 
 use std::collections::BTreeMap;
 use std::fmt;
 use std::marker::PhantomData;
 
 use serde::Deserialize;
-use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
-use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
+use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
 
 use super::{ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
-#[serde(rename = "Range", default, deny_unknown_fields)]
+#[serde(rename = "Range")]
 pub struct Range {
     pub maker: Option<Words>,
     pub release: Option<Words>,
@@ -28,14 +28,12 @@ pub struct Range {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Listing {
     pub key: Option<String>,
     pub title: Option<Words>,
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Family {
     pub key: Option<String>,
     pub title: Option<Words>,
@@ -45,7 +43,6 @@ pub struct Family {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Part {
     pub key: Option<String>,
     pub numbers: Option<Pairs<String>>,
@@ -57,7 +54,6 @@ pub struct Part {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Colour {
     pub key: Option<String>,
     pub family: Option<String>,
@@ -71,15 +67,19 @@ pub struct Colour {
 }
 
 /// A list written here, or a table in another file.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
+#[serde(
+    expecting = "a list or a table; write the list in square brackets, or the table as Table(file: \"colours.csv\")"
+)]
 pub enum Rows<T> {
+    #[serde(rename = "[")]
     List(Vec<T>),
+    #[serde(alias = "(")]
     Table(Table),
 }
 
 /// `Table(file: "colours.xlsx", sheet: "2026", headings: {"your heading": "key"})`
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Table {
     pub file: Option<String>,
     pub sheet: Option<String>,
@@ -87,14 +87,44 @@ pub struct Table {
 }
 
 /// The matrix: written here, or a table in another file.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
+#[serde(from = "MadeForm")]
 pub enum MadeIn {
     Here(Made),
     Table(Table),
 }
 
-#[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[derive(Deserialize)]
+#[serde(
+    expecting = "marks or a table; write (parts: [...], rows: {...}), or Table(file: \"made.csv\")"
+)]
+enum MadeForm {
+    #[serde(rename = "(", alias = "Table")]
+    Fields(MadeFields),
+}
+
+/// The fields of both.
+#[derive(Deserialize)]
+struct MadeFields {
+    parts: Option<Vec<String>>,
+    rows: Option<Pairs<String>>,
+    years: Option<Pairs<Pairs<Years>>>,
+    file: Option<String>,
+    sheet: Option<String>,
+    headings: Option<Pairs<String>>,
+}
+
+impl From<MadeForm> for MadeIn {
+    fn from(MadeForm::Fields(of): MadeForm) -> MadeIn {
+        if of.file.is_some() || of.sheet.is_some() || of.headings.is_some() {
+            MadeIn::Table(Table { file: of.file, sheet: of.sheet, headings: of.headings })
+        } else {
+            MadeIn::Here(Made { parts: of.parts, rows: of.rows, years: of.years })
+        }
+    }
+}
+
+#[derive(Debug, Default)]
 pub struct Made {
     pub parts: Option<Vec<String>>,
     pub rows: Option<Pairs<String>>,
@@ -102,7 +132,6 @@ pub struct Made {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Years {
     pub from: Option<i64>,
     pub to: Option<i64>,
@@ -110,7 +139,7 @@ pub struct Years {
 
 /// `sheet.ron`
 #[derive(Debug, Default, Deserialize)]
-#[serde(rename = "Sheet", default, deny_unknown_fields)]
+#[serde(rename = "Sheet")]
 pub struct Sheet {
     pub range: Option<String>,
     pub name: Option<String>,
@@ -142,7 +171,6 @@ pub struct Sheet {
 
 /// A paper that the sheet is printed on.
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Paper {
     pub name: Option<String>,
     pub model: Option<PaperModel>,
@@ -156,46 +184,55 @@ pub struct Paper {
 
 /// The panel of the closest colours.
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Lookalikes {
     pub show: Option<i64>,
     pub limit: Option<f64>,
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct LeaveOut {
     pub colours: Option<Vec<String>>,
     pub reason: Option<Words>,
 }
 
 /// A family of the sheet: its key, or the key and how its parts and its colours stand.
-#[derive(Debug, Default)]
-pub struct FamilyPick {
+#[derive(Debug, Deserialize)]
+#[serde(
+    expecting = "a family; write its key in quotes, or (family: \"key\", columns: ...) with its options"
+)]
+pub enum FamilyPick {
+    #[serde(rename = "\"")]
+    Key(String),
+    #[serde(rename = "(")]
+    Long(FamilyFields),
+}
+
+#[derive(Debug, Default, Deserialize)]
+pub struct FamilyFields {
     pub family: Option<String>,
     pub columns: Option<Columns>,
     pub order: Option<Order>,
     pub first: Option<String>,
 }
 
+impl FamilyPick {
+    /// Both in the long form.
+    pub fn fields(self) -> FamilyFields {
+        match self {
+            FamilyPick::Key(key) => FamilyFields { family: Some(key), ..FamilyFields::default() },
+            FamilyPick::Long(fields) => fields,
+        }
+    }
+}
+
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub enum Columns {
-    Given {
-        #[serde(default)]
-        left: Vec<String>,
-        #[serde(default)]
-        right: Vec<String>,
-    },
-    Choose {
-        #[serde(default)]
-        from: Option<Vec<String>>,
-    },
+    Given { left: Option<Vec<String>>, right: Option<Vec<String>> },
+    Choose { from: Option<Vec<String>> },
     Loose,
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct CentreLine {
     pub listing: Option<String>,
     pub name: Option<bool>,
@@ -203,7 +240,6 @@ pub struct CentreLine {
 }
 
 #[derive(Debug, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Edition {
     pub name: Option<String>,
     pub layout: Option<String>,
@@ -214,7 +250,7 @@ pub struct Edition {
 
 /// `spelling/TAG.ron`
 #[derive(Debug, Default, Deserialize)]
-#[serde(rename = "Spelling", default, deny_unknown_fields)]
+#[serde(rename = "Spelling")]
 pub struct Spelling {
     pub name: Option<String>,
     pub words: Option<Pairs<String>>,
@@ -224,7 +260,6 @@ pub struct Spelling {
 
 /// Words for whole numbers.
 #[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Numbers {
     /// 0 to 19.
     pub units: Option<Vec<String>>,
@@ -240,25 +275,58 @@ pub struct Numbers {
 }
 
 /// `"text"`, or `Forms("text", {"en-US": "text there"})`.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(from = "WordsForm")]
 pub struct Words {
     pub text: String,
     pub forms: Pairs<String>,
 }
 
-/// A colour's value.
-#[derive(Debug, Clone)]
-pub enum Value {
-    /// `"#rrggbb"`
+#[derive(Deserialize)]
+#[serde(
+    expecting = "a text; write it in quotes: \"text\", or with its forms: Forms(\"text\", {\"en-US\": \"text there\"})"
+)]
+enum WordsForm {
+    #[serde(rename = "\"")]
     Text(String),
-    /// `Lab(l, a, b)`
-    Lab([f64; 3]),
-    /// `Spectrum(from: 400, step: 10, values: [...])`
-    Spectrum(Spectrum),
+    #[serde(alias = "(")]
+    Forms(String, Pairs<String>),
 }
 
+impl From<WordsForm> for Words {
+    fn from(form: WordsForm) -> Words {
+        match form {
+            WordsForm::Text(text) => Words { text, forms: Pairs::default() },
+            WordsForm::Forms(text, forms) => Words { text, forms },
+        }
+    }
+}
+
+/// A colour's value.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(
+    expecting = "a colour value; write \"#rrggbb\", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"
+)]
+pub enum Value {
+    /// `"#rrggbb"`
+    #[serde(rename = "\"")]
+    Text(String),
+    Lab(Lab),
+    /// `Spectrum(from: 400, step: 10, values: [...])`
+    Spectrum(Spectrum),
+    /// Of an unknown kind.
+    #[serde(rename = "_")]
+    Other(IgnoredAny),
+}
+
+/// `Lab(l, a, b)`
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(
+    expecting = "three numbers in Lab(...); give lightness, a and b, with a decimal point, not a comma: Lab(62.5, 10, -4)"
+)]
+pub struct Lab(pub f64, pub f64, pub f64);
+
 #[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
 pub struct Spectrum {
     pub from: Option<f64>,
     pub step: Option<f64>,
@@ -299,138 +367,5 @@ impl<'de, V: Deserialize<'de>> Deserialize<'de> for Pairs<V> {
             }
         }
         d.deserialize_map(In(PhantomData))
-    }
-}
-
-impl<'de, T: Deserialize<'de>> Deserialize<'de> for Rows<T> {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        struct In<T>(PhantomData<T>);
-        impl<'de, T: Deserialize<'de>> Visitor<'de> for In<T> {
-            type Value = Rows<T>;
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str(r#"a list in square brackets, or Table(file: "colours.csv")"#)
-            }
-            fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Rows<T>, A::Error> {
-                Vec::deserialize(SeqAccessDeserializer::new(seq)).map(Rows::List)
-            }
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Rows<T>, A::Error> {
-                Table::deserialize(MapAccessDeserializer::new(map)).map(Rows::Table)
-            }
-        }
-        d.deserialize_any(In(PhantomData))
-    }
-}
-
-impl<'de> Deserialize<'de> for MadeIn {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        /// The fields of both.
-        #[derive(Default, Deserialize)]
-        #[serde(default, deny_unknown_fields)]
-        struct Both {
-            parts: Option<Vec<String>>,
-            rows: Option<Pairs<String>>,
-            years: Option<Pairs<Pairs<Years>>>,
-            file: Option<String>,
-            sheet: Option<String>,
-            headings: Option<Pairs<String>>,
-        }
-        struct In;
-        impl<'de> Visitor<'de> for In {
-            type Value = MadeIn;
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str(r#"(parts: [...], rows: {...}), or Table(file: "made.csv")"#)
-            }
-            // `()`: everything is left to its default.
-            fn visit_unit<E>(self) -> Result<MadeIn, E> {
-                Ok(MadeIn::Here(Made::default()))
-            }
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<MadeIn, A::Error> {
-                let both = Both::deserialize(MapAccessDeserializer::new(map))?;
-                let table = both.file.is_some() || both.sheet.is_some() || both.headings.is_some();
-                Ok(if table {
-                    MadeIn::Table(Table {
-                        file: both.file,
-                        sheet: both.sheet,
-                        headings: both.headings,
-                    })
-                } else {
-                    MadeIn::Here(Made { parts: both.parts, rows: both.rows, years: both.years })
-                })
-            }
-        }
-        d.deserialize_any(In)
-    }
-}
-
-impl<'de> Deserialize<'de> for Words {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        struct In;
-        impl<'de> Visitor<'de> for In {
-            type Value = Words;
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str(r#"a text in quotes, or Forms("text", {"en-US": "text there"})"#)
-            }
-            fn visit_str<E>(self, text: &str) -> Result<Words, E> {
-                Ok(Words { text: text.to_owned(), forms: Pairs::default() })
-            }
-            fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Words, A::Error> {
-                let (text, forms) = Deserialize::deserialize(SeqAccessDeserializer::new(seq))?;
-                Ok(Words { text, forms })
-            }
-        }
-        d.deserialize_any(In)
-    }
-}
-
-impl<'de> Deserialize<'de> for Value {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        struct In;
-        impl<'de> Visitor<'de> for In {
-            type Value = Value;
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str(
-                    r##""#rrggbb", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"##,
-                )
-            }
-            fn visit_str<E>(self, text: &str) -> Result<Value, E> {
-                Ok(Value::Text(text.to_owned()))
-            }
-            fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Value, A::Error> {
-                Ok(Value::Lab(Deserialize::deserialize(SeqAccessDeserializer::new(seq))?))
-            }
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Value, A::Error> {
-                Ok(Value::Spectrum(Deserialize::deserialize(MapAccessDeserializer::new(map))?))
-            }
-        }
-        d.deserialize_any(In)
-    }
-}
-
-impl<'de> Deserialize<'de> for FamilyPick {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        #[derive(Default, Deserialize)]
-        #[serde(default, deny_unknown_fields)]
-        struct Long {
-            family: Option<String>,
-            columns: Option<Columns>,
-            order: Option<Order>,
-            first: Option<String>,
-        }
-        struct In;
-        impl<'de> Visitor<'de> for In {
-            type Value = FamilyPick;
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str(r#"a family's key in quotes, or (family: "key", columns: ...)"#)
-            }
-            fn visit_str<E>(self, key: &str) -> Result<FamilyPick, E> {
-                Ok(FamilyPick { family: Some(key.to_owned()), ..FamilyPick::default() })
-            }
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<FamilyPick, A::Error> {
-                let Long { family, columns, order, first } =
-                    Long::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(FamilyPick { family, columns, order, first })
-            }
-        }
-        d.deserialize_any(In)
     }
 }

@@ -35,27 +35,22 @@ impl Spelling {
     /// A file in the folder need not hold everything: what it lacks comes
     /// from the shipped spelling of the tag, else from `en-GB`.
     ///
-    /// # Errors
-    /// No tag, an unknown spelling, or the first fault of its file.
-    pub fn load(language: &str, folder: &Path) -> Result<Spelling, Diagnostic> {
-        Spelling::load_noting(language, folder, &mut Sources::default())
-    }
-
-    /// The same, and the file's text is kept in `sources`, so that a message can quote its line.
+    /// The file's text is kept in `sources`, so that a message can quote its line.
     ///
     /// # Errors
-    /// As [`Spelling::load`].
-    pub fn load_noting(
+    /// No tag, an unknown spelling, or everything that is wrong with its file.
+    pub fn load(
         language: &str,
         folder: &Path,
         sources: &mut Sources,
-    ) -> Result<Spelling, Diagnostic> {
+    ) -> Result<Spelling, Findings> {
         if !tag::well_formed(language) {
             return Err(Diagnostic::error(
                 "bad-spelling",
                 format!("'{}' is not a language code", language.escape_debug()),
             )
-            .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR"));
+            .help("write a language and, where it matters, a region: en-GB, en-US, fr, pt-BR")
+            .into());
         }
         let language = tag::usual_case(language);
         let shipped = Spelling::shipped(&language);
@@ -69,24 +64,14 @@ impl Spelling {
                         "use en-GB or en-US, or write '{}' following their pattern",
                         file.display()
                     ))
+                    .into()
             });
         }
         let text = read_text(&file, None, &sources.session)?;
         sources.add(&file, text.clone());
-        let raw = decode(&file, &text).map_err(first)?;
+        let raw = decode(&file, &text)?;
         let base = shipped.or_else(|| Spelling::shipped("en-GB"));
         Ok(Spelling::over(base, language, raw))
-    }
-
-    /// Everything that is wrong with a spelling, where [`Spelling::load_noting`] stops at the first fault.
-    pub fn faults(language: &str, folder: &Path, sources: &mut Sources) -> Findings {
-        match Spelling::load_noting(language, folder, sources) {
-            Ok(_) => Findings::default(),
-            Err(d) => match d.span.as_ref().and_then(|s| Some((&s.file, sources.text(&s.file)?))) {
-                Some((file, text)) => decode(file, text).err().unwrap_or_default(),
-                None => d.into(),
-            },
-        }
     }
 
     /// A spelling that comes with the program.
@@ -287,13 +272,6 @@ fn decode(file: &Path, text: &str) -> Result<raw::Spelling, Findings> {
     }
 }
 
-/// The first of what was found.
-fn first(findings: Findings) -> Diagnostic {
-    // A text that cannot be decoded always has a fault.
-    let none = || Diagnostic::error("unreadable-spelling", "the spelling cannot be read");
-    findings.sorted().into_iter().next().unwrap_or_else(none)
-}
-
 /// A phrase of a further language may use the places of the English one, and only phrases that are known.
 fn check_phrases(doc: &ron::Document<raw::Spelling>, findings: &mut Findings) {
     let english = Spelling::shipped(SHIPPED[0].0);
@@ -333,7 +311,7 @@ mod tests {
     use super::*;
 
     fn both() -> (Spelling, Spelling) {
-        let load = |t| Spelling::load(t, Path::new("/nowhere")).unwrap();
+        let load = |t| Spelling::load(t, Path::new("/nowhere"), &mut Sources::default()).unwrap();
         (load("en-GB"), load("EN-us"))
     }
 
@@ -417,23 +395,19 @@ mod tests {
         std::fs::create_dir(folder.path().join("spelling")).unwrap();
         let write = |text: &str| {
             std::fs::write(folder.path().join("spelling/de.ron"), text).unwrap();
-            Spelling::load("de", folder.path())
+            Spelling::load("de", folder.path(), &mut Sources::default())
         };
+        let code = |read: Result<Spelling, Findings>| read.unwrap_err().sorted()[0].code;
         let de =
             write(r#"Spelling(name: "Deutsch", phrases: {"family_count": "{n} Farben"})"#).unwrap();
         assert_eq!(de.phrase("family_count", &[("n", "3")]), "3 Farben");
         assert_eq!(de.phrase("continued", &[]), "continued");
         assert_eq!(de.text("Color Grey"), "Color Grey");
-        assert_eq!(
-            write(r#"Spelling(phrases: {"famly_count": ""})"#).unwrap_err().code,
-            "unknown-phrase"
-        );
-        assert_eq!(
-            write(r#"Spelling(phrases: {"continued": "{n}"})"#).unwrap_err().code,
-            "unknown-place"
-        );
-        assert_eq!(write("Spelling(word: {})").unwrap_err().code, "unknown-field");
-        assert_eq!(Spelling::load("fr", folder.path()).unwrap_err().code, "unknown-spelling");
-        assert_eq!(Spelling::load("../x", folder.path()).unwrap_err().code, "bad-spelling");
+        assert_eq!(code(write(r#"Spelling(phrases: {"famly_count": ""})"#)), "unknown-phrase");
+        assert_eq!(code(write(r#"Spelling(phrases: {"continued": "{n}"})"#)), "unknown-place");
+        assert_eq!(code(write("Spelling(word: {})")), "unknown-field");
+        let load = |tag| Spelling::load(tag, folder.path(), &mut Sources::default());
+        assert_eq!(code(load("fr")), "unknown-spelling");
+        assert_eq!(code(load("../x")), "bad-spelling");
     }
 }

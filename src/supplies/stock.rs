@@ -41,7 +41,7 @@ impl Stock {
         sources: &mut Sources,
     ) -> Result<(Stock, Findings), Findings> {
         let grid = cells::read(file, None, None, sources)?;
-        let mut findings = grid.notes.clone();
+        let mut findings = grid.remarks();
         let stock = Reader::new(naming, &grid, &mut findings).map(|mut reader| reader.stock());
         match stock {
             Some(stock) if !findings.failed() => Ok((stock, findings)),
@@ -196,13 +196,9 @@ impl<'a> Reader<'a> {
 /// The columns of part, colour and count, in this order.
 fn headings(grid: &Grid, findings: &mut Findings) -> Option<(Heads, [usize; 3])> {
     let wanted = COLUMNS.map(|(name, also)| Head::new(name, also).needed());
-    let mut faults = Findings::default();
-    let heads = heads::find(grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(
-        faults,
-        "give the columns the headings part, colour and count, each once",
-    ));
-    let heads = heads?;
+    let own =
+        heads::Own::Renamed("give the columns the headings part, colour and count, each once");
+    let heads = heads::find(grid, &wanted, own, findings)?;
     heads::surplus(grid, &heads, findings);
     match heads.columns[..] {
         [Some(part), Some(colour), Some(count)] => Some((heads, [part, colour, count])),

@@ -61,6 +61,15 @@ pub enum FaceError {
     Broken(String),
 }
 
+impl FaceError {
+    /// The name of the file.
+    pub fn file(&self) -> &str {
+        match self {
+            FaceError::Unknown(file) | FaceError::Broken(file) => file,
+        }
+    }
+}
+
 macro_rules! shipped {
     ($name:literal) => {
         ($name, include_bytes!(concat!("../../fonts/", $name)))

@@ -46,7 +46,8 @@ fn findings(range: &str, tag: &str, given: &[PathBuf]) -> Vec<String> {
     std::fs::write(&file, SHEET).expect("written");
     let mut sources = Sources::default();
     let loaded = load(&file, &mut sources).unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-    let spelling = Spelling::load(tag, Path::new("/nowhere")).expect("a spelling");
+    let spelling =
+        Spelling::load(tag, Path::new("/nowhere"), &mut Sources::default()).expect("a spelling");
     let dictionaries = Dictionaries::find(tag, given).expect("dictionaries");
     let own = loaded.sheet.own_words();
     let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &dictionaries, own);

@@ -1,5 +1,7 @@
 //! The bound on the scale, from outside: it starts from nothing that the solver found, so it can fail.
 
+use std::path::Path;
+
 use crate::positions::{open, requested};
 use shadecard::edition::matrix::{Entry, Matrix};
 use shadecard::plan::bounds::bound;
@@ -64,7 +66,7 @@ impl Bench {
             "Sheet(range: \"range.ron\", name: \"s\", title: \"T\", editions: [(name: \"e\", layout: \"a4\")])",
         );
         let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-        let spelling = Spelling::load("en-GB", folder.path()).expect("a spelling");
+        let spelling = Spelling::shipped("en-GB").expect("a spelling");
         Bench { matrix, spelling, _folder: folder }
     }
 
@@ -146,11 +148,11 @@ fn cut(menu: &SizedMenu, chosen: &[usize], flow: &[(usize, u32)], width: f64, gu
 }
 
 fn fit(width: f64, height: f64) -> Layout {
-    Layout::parse(&format!(
+    let text = format!(
         "Layout(title: \"t\", page: Mm({width}, {height}), scale: Fit, least_scale: 0.02,
         minimum: (coverage: 0.3, columns: 1, density: 0.3))"
-    ))
-    .expect("a layout")
+    );
+    Layout::parse(Path::new("layout"), &text).expect("a layout")
 }
 
 #[test]

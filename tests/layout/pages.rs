@@ -5,8 +5,10 @@ use std::path::Path;
 
 use crate::positions::*;
 use kurbo::{BezPath, Shape as _};
+use shadecard::diag::Findings;
 use shadecard::edition::matrix::{Matrix, Planned};
 use shadecard::read::raw;
+use shadecard::read::ron::decode;
 use shadecard::sheet::{Kind, Sheet};
 use usvg::roxmltree;
 
@@ -42,10 +44,9 @@ fn all_that_holds(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<
 /// The size of the outline in each part's shape file, mm: its body's box in
 /// the user units of the viewBox, or the whole file where it marks none.
 fn file_sizes(range_file: &str) -> BTreeMap<String, (f64, f64)> {
-    let options =
-        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let text = std::fs::read_to_string(range_file).expect("a range file");
-    let range: raw::Range = options.from_str(&text).expect("a range");
+    let doc = decode(Path::new(range_file), &text, "Range", &mut Findings::default());
+    let range: raw::Range = doc.expect("a range").value;
     let folder = Path::new(range_file).parent().expect("a folder");
     let size = |part: raw::Part| {
         let svg = std::fs::read_to_string(folder.join(part.shape.expect("a shape")));

@@ -100,7 +100,7 @@ fn layout(width: f64, height: f64, coverage: f64, pages: usize) -> Layout {
         "Layout(title: \"t\", page: Mm({width:.3}, {height:.3}), scale: Fit, pages: {pages},
         minimum: (coverage: {coverage:.3}, columns: 1, density: 0.3))"
     );
-    Layout::parse(&text).expect("a layout")
+    Layout::parse(Path::new("layout"), &text).expect("a layout")
 }
 
 /// What needs a matrix on a layout: the largest scale, and the plan with its checks.
@@ -117,7 +117,7 @@ impl Bench {
         case.write(folder.path());
         let matrix = open(&folder.path().join("sheet.ron"), Some(style));
         let workshop = matrix.workshop();
-        let spelling = Spelling::load("en-GB", folder.path()).expect("a spelling");
+        let spelling = Spelling::shipped("en-GB").expect("a spelling");
         Bench { matrix, spelling, workshop, _folder: folder }
     }
 
@@ -342,7 +342,7 @@ proptest! {
 
     #[test]
     fn odd_layout_texts_do_not_panic(text in "(Layout\\()?[ -~]{0,60}\\)?") {
-        if let Err(faults) = Layout::parse(&text) {
+        if let Err(faults) = Layout::parse(Path::new("layout"), &text) {
             prop_assert!(!faults.is_empty());
         }
     }

@@ -70,7 +70,8 @@ fn years_and_forms_take_effect() {
     assert!(!range.is_made(colour("sloe-wine"), part("s9")));
     assert!(range.is_made(colour("gannet"), part("b9")));
     let folder = Path::new("demo/haberdashery");
-    let [gb, us] = ["en-GB", "en-US"].map(|t| Spelling::load(t, folder).unwrap());
+    let [gb, us] =
+        ["en-GB", "en-US"].map(|t| Spelling::load(t, folder, &mut Sources::default()).unwrap());
     let name = |s: &Spelling, key: &str, listing: usize| {
         s.apply(range.colour(colour(key)).names()[listing].as_ref().unwrap())
     };

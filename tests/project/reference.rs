@@ -55,7 +55,8 @@ fn every_field_of_a_layout_is_in_the_reference() {
     let fields = fields("src/plan/layout.rs", &[]);
     assert!(fields.len() > 12, "{fields:?}");
     assert_named(&fields, &sample("layout"));
-    let layout = Layout::parse(&sample("layout")).expect("the sample is a layout");
+    let layout =
+        Layout::parse(Path::new("layout"), &sample("layout")).expect("the sample is a layout");
     assert_eq!((layout.width, layout.bleed, layout.pages), (420.0, 3.0, 2));
 }
 

@@ -8,6 +8,7 @@ use crate::cli::args::{CompareArgs, PageArg};
 use crate::cli::{Done, Writing, finish, idle, listing, named};
 use crate::compare::buyers::{News, Offer, Said};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
+use crate::edition;
 use crate::note::chips::Chips;
 use crate::note::markdown::markdown;
 use crate::note::{self, Note, Telling, chips};
@@ -183,13 +184,8 @@ fn spellings(
         tags.push(("en-GB".to_owned(), None));
     }
     let folder = args.new.parent().unwrap_or(Path::new(""));
-    for (tag, span) in &tags {
-        for d in Spelling::faults(tag, folder, sources).sorted() {
-            let span = d.span.clone().or_else(|| span.clone());
-            findings.push(d.at(span));
-        }
-    }
-    tags.iter().filter_map(|(tag, _)| Spelling::load_noting(tag, folder, sources).ok()).collect()
+    let read = tags.iter().map(|(tag, span)| edition::named::spelling(tag, folder, span, sources));
+    read.filter_map(|read| read.map_err(|faults| findings.extend(faults)).ok()).collect()
 }
 
 /// The style asked for, else that of the sheet, else the first that comes with the program.
@@ -201,10 +197,8 @@ fn style(
 ) -> Option<Style> {
     let folder = args.new.parent().unwrap_or(Path::new(""));
     let style = match (&args.style, sheet) {
-        (Some(name), _) => named::style(name, folder, None, sources),
-        (None, Some(sheet)) => {
-            named::style(sheet.style(), folder, sheet.style_span().clone(), sources)
-        }
+        (asked, Some(sheet)) => named::style(asked.as_deref(), sheet, folder, sources),
+        (Some(name), None) => edition::named::style(name, folder, &None, sources),
         (None, None) => Style::shipped("plate").map_err(Findings::from),
     };
     style.map_err(|faults| findings.extend(faults)).ok()

@@ -3,10 +3,10 @@
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, FailOn};
-use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, resolve, two_forms};
+use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, two_forms};
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
-use crate::edition::{Filter, remarks};
+use crate::edition::{Filter, Matrix, remarks};
 use crate::finish::Understood;
 use crate::press;
 use crate::proofread::{self, Dictionaries};
@@ -149,8 +149,8 @@ fn against(args: &CheckArgs, range: &Range, sources: &mut Sources) -> Findings {
     let key = args.listing.as_deref();
     match key.map_or(Ok(ListingId(0)), |key| listing(key, range)) {
         Ok(listing) => match cells::read(Path::new(file), None, None, sources) {
-            Ok(mut grid) => {
-                let mut findings = std::mem::take(&mut grid.notes);
+            Ok(grid) => {
+                let mut findings = grid.remarks();
                 findings.extend(proofread::against::against(range, listing, &grid));
                 findings
             }
@@ -174,7 +174,7 @@ fn editions(
         style: args.choice.style.clone(),
         formats: Vec::new(),
     };
-    let matrix = match resolve(loaded, &filter, sources) {
+    let matrix = match Matrix::resolve(loaded, &filter, sources) {
         Ok(matrix) => matrix,
         Err(findings) => return findings,
     };

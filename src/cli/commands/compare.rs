@@ -149,12 +149,12 @@ fn shown<'a>(
             if spellings.contains_key(tag) {
                 continue;
             }
-            match Spelling::load_noting(tag, folder, sources) {
+            match Spelling::load(tag, folder, sources) {
                 Ok(spelling) => {
                     let spelling = spelling.keeping(sheet.proper_names());
                     spellings.insert(tag.clone(), spelling);
                 }
-                Err(d) => findings.push(d),
+                Err(faults) => findings.extend(faults),
             }
             let file = folder.join("spelling").join(format!("{tag}.ron"));
             if sources.session.files.exists(&file) {

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
-use crate::cli::{FAULTY, Writing, fail, named, print, resolve, say};
+use crate::cli::{FAULTY, Writing, fail, named, print, say};
 use crate::diag::{Diagnostic, Sources, Span};
-use crate::edition::Filter;
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
+use crate::edition::{Filter, Matrix};
 use crate::export::{self, To};
 use crate::press;
 use crate::range::{PaperSource, SheetSpec, load};
@@ -62,7 +62,7 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
     }
     let range_file = folder.join(loaded.sheet.range_file());
     // Custom layouts, styles and spellings are read with the matrix.
-    if let Err(findings) = resolve(loaded, &Filter::default(), &mut sources) {
+    if let Err(findings) = Matrix::resolve(loaded, &Filter::default(), &mut sources) {
         say(findings, &sources);
         return FAULTY;
     }

@@ -13,6 +13,7 @@ use crate::cli::args::LabelsArgs;
 use crate::cli::picture::pictures;
 use crate::cli::{Writing, fail, families, listing, named, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition;
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
@@ -410,10 +411,7 @@ fn style(
     folder: &Path,
     sources: &mut Sources,
 ) -> Result<Style, Findings> {
-    match &args.style {
-        Some(name) => named::style(name, folder, None, sources),
-        None => named::style(sheet.style(), folder, sheet.style_span().clone(), sources),
-    }
+    named::style(args.style.as_deref(), sheet, folder, sources)
 }
 
 /// The places of a sheet: lost rows, and what is used of a part-used one.
@@ -491,11 +489,10 @@ fn spellings(
     tags.retain(|(tag, _)| seen.insert(*tag));
     let mut out = Vec::new();
     for (tag, span) in tags {
-        for d in Spelling::faults(tag, folder, sources).sorted() {
-            findings.push(Diagnostic { span: d.span.clone().or_else(|| span.clone()), ..d });
+        match edition::named::spelling(tag, folder, &span, sources) {
+            Ok(spelling) => out.push(spelling.keeping(sheet.proper_names())),
+            Err(faults) => findings.extend(faults),
         }
-        let spelling = Spelling::load_noting(tag, folder, sources);
-        out.extend(spelling.map(|spelling| spelling.keeping(sheet.proper_names())));
     }
     out
 }

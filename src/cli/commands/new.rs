@@ -101,7 +101,7 @@ fn around(from: &Path, args: &NewArgs, sources: &mut Sources) -> Result<Around, 
     let (folder, mut outside) = parts(from, args.parts.as_deref(), sources)?;
     let mut findings = Findings::default();
     for grid in tables.iter_mut().chain(&mut outside) {
-        findings.extend(std::mem::take(&mut grid.notes));
+        findings.extend(grid.remarks());
     }
     let begun = |style: &str| {
         let faces = Style::shipped(style).and_then(|s| s.faces()).map_err(Findings::from)?;

@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::cli::args::{PageArg, PerArg, SuppliesArgs};
 use crate::cli::{Done, Writing, families, finish, idle, named};
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition;
 use crate::paint::pdf;
 use crate::plan::papers::{self, Paper};
 use crate::press;
@@ -216,12 +217,9 @@ pub fn spelling(
         None => (first, edition.and_then(|e| e.spellings_span().clone())),
     };
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    for d in Spelling::faults(tag, folder, sources).sorted() {
-        let span = d.span.clone().or_else(|| span.clone());
-        findings.push(d.at(span));
-    }
-    let spelling = Spelling::load_noting(tag, folder, sources).ok();
-    spelling.map(|spelling| spelling.keeping(sheet.proper_names()))
+    let spelling = edition::named::spelling(tag, folder, &span, sources);
+    let spelling = spelling.map_err(|faults| findings.extend(faults)).ok()?;
+    Some(spelling.keeping(sheet.proper_names()))
 }
 
 fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
@@ -253,10 +251,7 @@ pub fn style(
     sources: &mut Sources,
 ) -> Result<crate::plan::Style, Findings> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    match asked {
-        Some(name) => named::style(name, folder, None, sources),
-        None => named::style(sheet.style(), folder, sheet.style_span().clone(), sources),
-    }
+    named::style(asked, sheet, folder, sources)
 }
 
 /// The sRGB values that are printed on a paper, and its name for files; only the published ones where no

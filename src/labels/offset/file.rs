@@ -221,15 +221,13 @@ fn table_lines(
 ) -> Result<Vec<Line>, Findings> {
     let grid = cells::read(file, None, None, sources)?;
     // Distances that all end in .0 are no slip of a spreadsheet.
-    let notes = grid.notes.clone().sorted().into_iter().filter(|d| d.code != "float-numbers");
-    notes.for_each(|d| findings.push(d));
+    findings.extend(grid.notes.clone());
     let wanted = COLUMNS.map(|(name, also)| {
         let head = Head::new(name, also);
         if matches!(name, "x" | "y") { head } else { head.needed() }
     });
-    let mut faults = Findings::default();
-    let found = heads::find(&grid, &wanted, &[], &mut faults);
-    findings.extend(heads::own_help(faults, "name the columns 'mark', 'dx' and 'dy', each once"));
+    let own = heads::Own::Renamed("name the columns 'mark', 'dx' and 'dy', each once");
+    let found = heads::find(&grid, &wanted, own, findings);
     let Some(found) = found else { return Err(std::mem::take(findings)) };
     heads::surplus(&grid, &found, findings);
     let column = |i: usize| found.columns[i];
@@ -285,14 +283,13 @@ fn whole(field: Field<f64>, findings: &mut Findings) -> Field<usize> {
 
 /// The same in RON: `Offset(about: "..", marks: [(mark: 1, dx: 0.6, dy: -0.1)])`.
 #[derive(Deserialize)]
-#[serde(rename = "Offset", deny_unknown_fields)]
+#[serde(rename = "Offset")]
 struct File {
     about: Option<String>,
     marks: Option<Vec<Row>>,
 }
 
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
 struct Row {
     mark: Option<f64>,
     x: Option<f64>,

@@ -169,12 +169,7 @@ fn value(
     const FORMS: &str =
         r##"write "#rrggbb", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"##;
     let none = (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
-    let due = match &raw {
-        raw::Value::Text(_) => None,
-        raw::Value::Lab(_) => Some("Lab"),
-        raw::Value::Spectrum(_) => Some("Spectrum"),
-    };
-    if !place.in_cells() && place.name() != due {
+    if let raw::Value::Other(_) = raw {
         findings.push(
             Diagnostic::error("bad-value", "this is not a known kind of colour value")
                 .at(place.head())
@@ -206,7 +201,7 @@ fn value(
                 return none;
             }
         },
-        raw::Value::Lab([l, a, b]) => {
+        raw::Value::Lab(raw::Lab(l, a, b)) => {
             let good =
                 (0.0..=100.0).contains(&l) && [a, b].iter().all(|v| (-160.0..=160.0).contains(v));
             if !good {
@@ -225,6 +220,7 @@ fn value(
                 return none;
             }
         },
+        raw::Value::Other(_) => return none,
     };
     let (rgb, excess) = match value {
         // As published: not there and back through CIELAB.

@@ -248,13 +248,6 @@ pub fn text(text: &str, place: Place, findings: &mut Findings) {
 /// Checks words and their forms.
 pub fn words(raw: raw::Words, place: Place, findings: &mut Findings) -> Words {
     text(&raw.text, place, findings);
-    if let Some(name) = place.name().filter(|n| *n != "Forms") {
-        findings.push(
-            Diagnostic::error("unknown-word", format!("'{name}' is not a form of a text"))
-                .at(place.head())
-                .help(r#"write "text", or Forms("text", {"en-US": "text there"})"#),
-        );
-    }
     let mut forms = BTreeMap::new();
     for (i, (language, form)) in raw.forms.0.into_iter().enumerate() {
         let here = place.item(1).item(i);

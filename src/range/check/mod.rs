@@ -17,8 +17,7 @@ use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::limits::{self, Bound};
-use crate::read::{inside, locate, outside, raw, read_text, ron, table};
-use crate::session::Session;
+use crate::read::{inside, outside, raw, read_text, ron, table};
 
 use super::{Family, Light, Listing, Range, SheetSpec, Words};
 use keys::{Keys, proper_names, words};
@@ -77,8 +76,8 @@ pub struct Described {
 /// # Errors
 /// Everything that is wrong, together with the warnings.
 pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Findings> {
-    if !is_range(file, &sources.session) {
-        let Loaded { range, sheet, warnings } = load(file, sources).map_err(either)?;
+    if !is_range(file, sources)? {
+        let Loaded { range, sheet, warnings } = load(file, sources)?;
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
@@ -98,7 +97,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
 /// # Errors
 /// Everything that is wrong with it, together with the warnings.
 pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
-    if is_range(file, &sources.session) {
+    if is_range(file, sources)? {
         return load_either(file, sources).map(|described| described.range);
     }
     let mut findings = Findings::default();
@@ -109,28 +108,24 @@ pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings>
         });
     match range {
         Some(range) if !findings.failed() => Ok(range),
-        _ => Err(either(findings)),
+        _ => Err(findings),
     }
 }
 
-/// A file of another kind where a range would do as well as a sheet.
-fn either(findings: Findings) -> Findings {
-    let mut out = Findings::default();
-    for d in findings.sorted() {
-        out.push(match d.code {
-            "wrong-kind-of-file" => d.help("name a range file or a sheet file"),
-            _ => d,
-        });
+/// Does the file start with 'Range('? One that cannot be read does not: reading it as a sheet says why.
+///
+/// # Errors
+/// It is a file of a third kind.
+fn is_range(file: &Path, sources: &mut Sources) -> Result<bool, Findings> {
+    let Ok(text) = read_text(file, None, &sources.session) else { return Ok(false) };
+    match ron::other_kind(file, &text, "Sheet") {
+        None => Ok(false),
+        Some(_) if ron::other_kind(file, &text, "Range").is_none() => Ok(true),
+        Some(fault) => {
+            sources.add(file, text);
+            Err(fault.help("name a range file or a sheet file").into())
+        }
     }
-    out
-}
-
-/// Does the file start with 'Range('? A file that cannot be read does not: reading it as a sheet reports why.
-fn is_range(file: &Path, session: &Session) -> bool {
-    read_text(file, None, session).is_ok_and(|text| {
-        locate::scan(file, &text)
-            .is_ok_and(|tree| tree.name.is_some_and(|name| &text[name] == "Range"))
-    })
 }
 
 fn load_all(

@@ -141,7 +141,7 @@ fn shape(
     };
     let text = match read_text(&path, place.span(), &files.sources.session) {
         Ok(text) => text,
-        Err(d) if d.code == "no-such-file" => {
+        Err(d) if !files.sources.session.files.exists(&path) => {
             findings.push(d);
             return None;
         }

@@ -391,7 +391,7 @@ fn families(
     };
     let mut out: Vec<SheetFamily> = Vec::new();
     for (i, pick) in raw.into_iter().enumerate() {
-        let at = place.item(i);
+        let (at, pick) = (place.item(i), pick.fields());
         let key_at = if at.has("family") { at.field("family") } else { at };
         let Some(key) = pick.family else {
             if !at.faulted("family") {
@@ -455,7 +455,8 @@ fn columns(
             Columns::Choose { from: from.map(|list| parts(list, "from")) }
         }
         Some(raw::Columns::Given { left, right }) => {
-            let (left, right) = (parts(left, "left"), parts(right, "right"));
+            let [left, right] = [(left, "left"), (right, "right")]
+                .map(|(list, side)| parts(list.unwrap_or_default(), side));
             if left.is_empty() && right.is_empty() && !findings.failed() {
                 findings.push(
                     Diagnostic::error("no-columns", "neither side has any parts")

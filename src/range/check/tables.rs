@@ -155,8 +155,8 @@ fn open(
         return None;
     };
     match cells::read(&file, there.sheet.as_deref(), here, files.sources) {
-        Ok(mut grid) => {
-            findings.extend(std::mem::take(&mut grid.notes));
+        Ok(grid) => {
+            findings.extend(grid.remarks());
             let pairs = there.headings.unwrap_or_default().0.into_iter().enumerate();
             let at = |i| place.field("headings").item(i).span();
             Some((grid, pairs.map(|(i, (from, to))| Mapping { from, to, at: at(i) }).collect()))

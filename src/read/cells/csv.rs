@@ -37,8 +37,9 @@ pub fn grid(
         return Err(whole.too_large(&what));
     }
     open_quote(file, &text, &rows)?;
-    super::number::plain(&text, &mut rows, file, &mut notes);
-    Ok(Grid { file: file.into(), text, rows, notes, parted: true })
+    let mut floats = Findings::default();
+    super::number::plain(&text, &mut rows, file, &mut floats);
+    Ok(Grid { file: file.into(), text, rows, notes, floats, parted: true })
 }
 
 /// UTF-8 or UTF-16 where marked or valid, else the Western code page.

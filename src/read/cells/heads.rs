@@ -58,6 +58,32 @@ pub struct Mapping {
     pub at: Option<Span>,
 }
 
+/// How headings are put right.
+#[derive(Debug, Clone, Copy)]
+pub enum Own<'a> {
+    /// They are mapped to wanted names where the table is named; to nothing for a column to ignore.
+    Mapped(&'a [Mapping]),
+    /// They are renamed in the table: what to do.
+    Renamed(&'a str),
+}
+
+impl<'a> Own<'a> {
+    fn mappings(self) -> &'a [Mapping] {
+        match self {
+            Own::Mapped(list) => list,
+            Own::Renamed(_) => &[],
+        }
+    }
+
+    /// What to do: this, where there are mappings.
+    fn help(self, mapped: String) -> String {
+        match self {
+            Own::Mapped(_) => mapped,
+            Own::Renamed(help) => help.to_owned(),
+        }
+    }
+}
+
 /// What a heading stands for: itself, unless it is mapped.
 pub fn mapped<'a>(heading: &'a str, own: &'a [Mapping]) -> &'a str {
     own.iter().find(|m| same(&m.from, heading)).map_or(heading, |m| &m.to)
@@ -119,24 +145,19 @@ impl Heads {
     }
 }
 
-/// Finds the columns. `own` maps custom headings to wanted names; to
-/// nothing for a column to ignore.
+/// Finds the columns.
 ///
 /// # Errors
 /// Returns none when a needed column is missing or a heading appears
 /// twice, which `findings` then reports.
-pub fn find(
-    grid: &Grid,
-    wanted: &[Head],
-    own: &[Mapping],
-    findings: &mut Findings,
-) -> Option<Heads> {
+pub fn find(grid: &Grid, wanted: &[Head], own: Own<'_>, findings: &mut Findings) -> Option<Heads> {
+    let mappings = own.mappings();
     let rows = (0..grid.rows.len()).filter(|r| !grid.is_empty(*r)).take(LOOK_AT);
     let candidates: Vec<(usize, Vec<Heading>)> = rows
         .flat_map(|row| {
-            let one = (row, headings(grid, row, None, own));
+            let one = (row, headings(grid, row, None, mappings));
             let above = row.checked_sub(1).filter(|above| !grid.is_empty(*above));
-            let two = above.map(|above| (row, headings(grid, row, Some(above), own)));
+            let two = above.map(|above| (row, headings(grid, row, Some(above), mappings)));
             [Some(one), two].into_iter().flatten()
         })
         .collect();
@@ -147,14 +168,15 @@ pub fn find(
     let Some(best) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
         let whole = Some(Span { file: grid.file.clone(), range: 0..0 });
         let d = Diagnostic::error("empty-table", "this table is empty").at(whole);
-        findings.push(d.help("write its headings and rows, or name a different sheet"));
+        let help = "write its headings and rows, or name a different sheet".to_owned();
+        findings.push(d.help(own.help(help)));
         return None;
     };
     let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
     let mut failed = false;
     for (column, heading) in best.1.iter().enumerate() {
         let Some(w) = wanted.iter().position(|w| heading.means(w)) else {
-            let passed = |h: &str| own.iter().any(|m| m.to.is_empty() && same(&m.from, h));
+            let passed = |h: &str| mappings.iter().any(|m| m.to.is_empty() && same(&m.from, h));
             let Heading { here, both } = heading;
             if !here.text.is_empty() && !passed(&here.text) && !passed(&both.text) {
                 found.others.push((column, here.text.clone()));
@@ -174,7 +196,7 @@ pub fn find(
                     ),
                 )
                 .at(grid.span(best.0, column))
-                .help("rename one of them, or map it to \"\" in headings"),
+                .help(own.help("rename one of them, or map it to \"\" in headings".to_owned())),
             );
         }
     }
@@ -184,13 +206,16 @@ pub fn find(
         let place = near
             .and_then(|n| found.others.iter().find(|o| o.1 == n))
             .map_or(0, |(column, _)| *column);
-        let help = match near {
-            Some(n) => format!("is it '{n}'? Then map it: headings: {{\"{n}\": \"{}\"}}", w.name),
-            None => format!(
+        let help = match (near, own) {
+            (Some(n), Own::Renamed(_)) => format!("is it '{n}'? Then rename it"),
+            (Some(n), Own::Mapped(_)) => {
+                format!("is it '{n}'? Then map it: headings: {{\"{n}\": \"{}\"}}", w.name)
+            }
+            (None, _) => own.help(format!(
                 "name a column '{0}', or map yours: headings: {{\"your heading\": \"{0}\"}}; the known columns are: {1}",
                 w.name,
                 names(wanted)
-            ),
+            )),
         };
         findings.push(
             Diagnostic::error("missing-column", format!("this table has no column '{}'", w.name))
@@ -213,23 +238,6 @@ fn slips(grid: &Grid, found: &Heads, wanted: &[Head], findings: &mut Findings) {
     let others = found.others.iter().filter(|(_, heading)| near(heading).is_some());
     let near = Heads { row: found.row, columns: Vec::new(), others: others.cloned().collect() };
     unknown(grid, &near, wanted, &[], findings);
-}
-
-/// Faults of headings that cannot be mapped, only renamed.
-pub fn own_help(faults: Findings, help: &str) -> Findings {
-    let mut out = Findings::default();
-    for fault in faults.sorted() {
-        if fault.code == "unknown-column" {
-            out.push(fault);
-            continue;
-        }
-        let help = match fault.help.as_deref().and_then(|h| h.split_once("? Then map")) {
-            Some((near, _)) => format!("{near}? Then rename it"),
-            None => help.to_owned(),
-        };
-        out.push(fault.help(help));
-    }
-    out
 }
 
 /// Reports rows of a CSV file that have more cells than there are headings: a comma that belongs to a

@@ -63,11 +63,20 @@ pub struct Grid {
     pub rows: Vec<Vec<Cell>>,
     /// Found on the way; nothing that stops the reading.
     pub notes: Findings,
+    /// Columns whose numbers were read without the .0 that all of them have.
+    pub floats: Findings,
     /// Cells are parted by a sign, so that one sign too many moves all that follow.
     pub parted: bool,
 }
 
 impl Grid {
+    /// All that was found on the way.
+    pub fn remarks(&self) -> Findings {
+        let mut all = self.notes.clone();
+        all.extend(self.floats.clone());
+        all
+    }
+
     /// The text of a cell; empty where there is none.
     pub fn at(&self, row: usize, column: usize) -> &str {
         self.cell(row, column).map_or("", |c| self.text_of(c))
@@ -232,7 +241,7 @@ fn is_blank(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::heads::{Head, Mapping, find};
+    use super::heads::{Head, Mapping, Own, find};
     use super::*;
 
     fn csv(bytes: &[u8]) -> Grid {
@@ -327,7 +336,7 @@ mod tests {
             let own = [Mapping { from: own.to_owned(), to: "key".to_owned(), at: None }];
             let grid = csv(text.as_bytes());
             let mut findings = Findings::default();
-            let heads = find(&grid, &wanted, &own, &mut findings).expect("headings");
+            let heads = find(&grid, &wanted, Own::Mapped(&own), &mut findings).expect("headings");
             assert_eq!(heads.columns, columns, "{text}");
             let rows: Vec<&str> =
                 heads.rows(&grid).map(|r| grid.at(r, heads.columns[0].unwrap())).collect();
@@ -335,7 +344,7 @@ mod tests {
         }
         let grid = csv(b"kye,works name\na,A\n");
         let mut findings = Findings::default();
-        assert!(find(&grid, &wanted, &[], &mut findings).is_none());
+        assert!(find(&grid, &wanted, Own::Mapped(&[]), &mut findings).is_none());
         assert!(findings.sorted()[0].help.as_deref().unwrap().contains("is it 'kye'?"));
     }
 }

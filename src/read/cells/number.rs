@@ -6,7 +6,7 @@ use super::{Cell, Kind};
 use crate::diag::{Diagnostic, Findings, Span};
 
 /// Marks cells that look like dates, and takes the point from columns in which
-/// every number has been given one: 4.0 was typed as 4.
+/// every number has been given one: 4.0 was typed as 4. `notes`: which these are.
 pub fn plain(text: &str, rows: &mut [Vec<Cell>], file: &Path, notes: &mut Findings) {
     let shown = |cell: &Cell| cell.own.as_deref().unwrap_or(&text[cell.range()]).to_owned();
     for cell in rows.iter_mut().flatten() {

@@ -61,6 +61,7 @@ pub fn grid(
         text: builder.text.into(),
         rows: builder.rows,
         notes: Findings::default(),
+        floats: Findings::default(),
         parted: false,
     })
 }

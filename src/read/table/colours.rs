@@ -6,7 +6,7 @@ use super::{Named, Row, forms, listing_head, nameless, naming, source};
 use crate::diag::Findings;
 use crate::read::Finish;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, Mapping, find, mapped, surplus, targets, unknown};
+use crate::read::cells::heads::{Head, Mapping, Own, find, mapped, surplus, targets, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
@@ -43,7 +43,7 @@ pub fn colours(
     let fixed = wanted.len() - 2 * listings.len();
     let is_part = |text: &str| crosses.iter().any(|p| p.to_lowercase() == text.to_lowercase());
     targets(own, &wanted, &is_part, findings);
-    let mut heads = find(grid, &wanted, own, findings)?;
+    let mut heads = find(grid, &wanted, Own::Mapped(own), findings)?;
     surplus(grid, &heads, findings);
     let mut texts = |index: usize| TextColumns {
         name: wanted[index].name.clone(),
@@ -124,5 +124,5 @@ fn measured(row: &mut Row<'_>, at: [Option<usize>; 3], f: &mut Findings) -> Opti
     if let Some(first) = row.fields.iter().find(|e| e.text == "L*").cloned() {
         row.fields.push(crate::read::locate::Entry { text: "value".into(), ..first });
     }
-    Some(raw::Value::Lab([l?, a?, b?]))
+    Some(raw::Value::Lab(raw::Lab(l?, a?, b?)))
 }

@@ -3,7 +3,7 @@
 use super::Row;
 use crate::diag::{Diagnostic, Findings, Severity, nearest};
 use crate::read::cells::heads::spoiled;
-use crate::read::raw;
+use crate::read::{raw, ron};
 
 /// Texts with their forms: column, and (tag, column) of each form.
 pub struct TextColumns {
@@ -89,9 +89,7 @@ pub fn words(row: &mut Row<'_>, of: &TextColumns, f: &mut Findings) -> Option<ra
 
 /// The value that 'Lab(l, a, b)' or 'Spectrum(...)' writes.
 pub fn parse_value(text: &str) -> Option<raw::Value> {
-    let options =
-        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    options.from_str(text).ok()
+    ron::decode_value(text)
 }
 
 /// '#rrggbb', 'Lab(l, a, b)' or 'Spectrum(...)'.

@@ -7,7 +7,7 @@ use super::{Named, nameless};
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::read::cells::Grid;
 use crate::read::cells::heads::{
-    Head, Heads, Mapping, find, mapped, passed_over, same, spoiled, surplus, targets,
+    Head, Heads, Mapping, Own, find, mapped, passed_over, same, spoiled, surplus, targets,
 };
 use crate::read::locate::{Body, Entry, Node};
 use crate::read::raw;
@@ -43,7 +43,7 @@ pub fn made(
             || told.iter().any(|h| h.goes_by(text) || h.form(text).is_some())
     };
     targets(own, &wanted, &is_known, findings);
-    let heads = find(grid, &wanted, own, findings)?;
+    let heads = find(grid, &wanted, Own::Mapped(own), findings)?;
     surplus(grid, &heads, findings);
     let naming: Vec<usize> = heads.columns.iter().flatten().copied().collect();
     if naming.is_empty() {

@@ -6,7 +6,7 @@ use super::{Named, Row, forms, listing_head, nameless, naming, source};
 use crate::diag::Findings;
 use crate::read::Side;
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, Mapping, find, surplus, targets, unknown};
+use crate::read::cells::heads::{Head, Mapping, Own, find, surplus, targets, unknown};
 use crate::read::raw;
 use crate::read::ron::Source;
 
@@ -29,7 +29,7 @@ pub fn parts(
     let fixed = wanted.len();
     wanted.extend(listings.iter().map(|l| listing_head(*l, "number", only)));
     targets(own, &wanted, &|_| false, findings);
-    let mut heads = find(grid, &wanted, own, findings)?;
+    let mut heads = find(grid, &wanted, Own::Mapped(own), findings)?;
     surplus(grid, &heads, findings);
     let mut texts = |name: &str, at: usize| TextColumns {
         name: name.to_owned(),
