@@ -126,7 +126,7 @@ impl<'a> Context<'a> {
     pub fn wrong(&self, holder: Option<Holder<'_>>, node: &Node, due: &Due) {
         let whose = match holder.as_ref().map(Holder::key) {
             Some("") => "an item of this list must be".to_owned(),
-            Some(key) => format!("'{key}' takes"),
+            Some(key) => format!("'{key}' must be"),
             None => "this file must contain".to_owned(),
         };
         let message = match shortened(self.text_of(node)) {

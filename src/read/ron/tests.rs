@@ -93,13 +93,13 @@ fn one_pass_finds_every_fault() {
         found,
         [
             "titel | unknown field 'titel'",
-            "\"wide\" | 'size' takes a number, not \"wide\"",
-            "-4 | 'count' takes a whole number of 0 or more, not -4",
+            "\"wide\" | 'size' must be a number, not \"wide\"",
+            "-4 | 'count' must be a whole number of 0 or more, not -4",
             "count | the field 'count' is given twice",
-            "7 | 'key' takes a text in quotes, not 7",
+            "7 | 'key' must be a text in quotes, not 7",
             "shar | unknown field 'shar'",
             "12 | an item of this list must be fields in round brackets, not 12",
-            "[] | 'x' takes a text in quotes, not []",
+            "[] | 'x' must be a text in quotes, not []",
             "y | 'y' has no quotes",
         ]
     );
@@ -126,8 +126,8 @@ fn a_refused_value_does_not_hide_what_follows() {
         [
             "2 | 'share': 2 is no share",
             "3 | 'share': 3 is no share",
-            "\"a\" | 'share' takes a number, not \"a\"",
-            "\"9\" | 'count' takes a whole number, not \"9\"",
+            "\"a\" | 'share' must be a number, not \"a\"",
+            "\"9\" | 'count' must be a whole number, not \"9\"",
         ]
     );
     assert_eq!(value.expect("the rest").lines.expect("lines").len(), 3);
@@ -136,18 +136,18 @@ fn a_refused_value_does_not_hide_what_follows() {
 #[test]
 fn variants() {
     for (size, expected) in [
-        ("12", "12 | 'size' takes a size, not 12"),
+        ("12", "12 | 'size' must be a size, not 12"),
         ("é(1)", "é | 'é' is not a value of 'size'"),
         ("é", "é | 'é' is not a value of 'size'"),
-        ("§", "§ | 'size' takes a size, not §"),
+        ("§", "§ | 'size' must be a size, not §"),
         ("Mn(1, 2)", "Mn | 'Mn' is not a value of 'size'"),
-        ("Mm(1)", "Mm(1) | 'size' takes 2 values in round brackets, not Mm(1)"),
-        ("Mm", "Mm | 'size' takes this word with its values in brackets, not Mm"),
-        ("Free(1)", "Free(1) | 'size' takes this word without brackets, not Free(1)"),
-        ("Named(5)", "5 | 'size' takes a text in quotes, not 5"),
+        ("Mm(1)", "Mm(1) | 'size' must be 2 values in round brackets, not Mm(1)"),
+        ("Mm", "Mm | 'size' must be a word with its values in brackets, not Mm"),
+        ("Free(1)", "Free(1) | 'size' must be a word without brackets, not Free(1)"),
+        ("Named(5)", "5 | 'size' must be a text in quotes, not 5"),
         (
             "Mm(width: 1)",
-            "Mm(width: 1) | 'size' takes 2 values in round brackets, not Mm(width: 1)",
+            "Mm(width: 1) | 'size' must be 2 values in round brackets, not Mm(width: 1)",
         ),
     ] {
         let (_, found) = read(&format!("Box(title: \"t\", size: {size})"));
@@ -163,11 +163,11 @@ fn brackets_of_the_wrong_kind() {
     for (text, expected) in [
         (
             r#"Box(title: "t", size: Free, lines: {"a": ()})"#,
-            r#"{"a": ()} | 'lines' takes a list, not {"a": ()}"#,
+            r#"{"a": ()} | 'lines' must be a list, not {"a": ()}"#,
         ),
         (
             r#"Box(title: "t", size: Free, inks: {"a", "b": "c"})"#,
-            r#"{"a", "b": "c"} | 'inks' takes pairs in curly brackets, not {"a", "b": "c"}"#,
+            r#"{"a", "b": "c"} | 'inks' must be pairs in curly brackets, not {"a", "b": "c"}"#,
         ),
         (
             r#"Box(title: "t", size: Free, lines: [{"key": "a"}])"#,

@@ -156,7 +156,7 @@ impl<'a> Variant<'a> {
     fn content(&self) -> Value<'a> {
         if let (Content::None, At::Written(node)) = (self.content, self.value.at) {
             let how = format!("write {}(...)", self.name);
-            self.value.wrong(node, &Due::new("this word with its values in brackets", &how));
+            self.value.wrong(node, &Due::new("a word with its values in brackets", &how));
             return self.value.blank();
         }
         self.value
@@ -181,7 +181,7 @@ impl<'de> VariantAccess<'de> for Variant<'_> {
     fn unit_variant(self) -> Result<(), Error> {
         if let (Content::Brackets, At::Written(node)) = (self.content, self.value.at) {
             let how = format!("write {}", self.name);
-            self.value.wrong(node, &Due::new("this word without brackets", &how));
+            self.value.wrong(node, &Due::new("a word without brackets", &how));
         }
         Ok(())
     }
