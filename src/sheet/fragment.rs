@@ -161,3 +161,37 @@ impl Element {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(width: f64, height: f64, words: f64) -> Fragment {
+        let mut out = Fragment::of_width(width);
+        out.height = height;
+        out.runs_to(words);
+        out
+    }
+
+    #[test]
+    fn it_grows_as_high_as_what_is_put_into_it() {
+        let mut out = of(100.0, 5.0, 0.0);
+        out.put(Point::new(0.0, 5.0), of(40.0, 20.0, 40.0));
+        out.put(Point::new(60.0, 2.0), of(40.0, 4.0, 40.0));
+        assert_eq!((out.height, out.room()), (25.0, 25.0));
+    }
+
+    #[test]
+    fn a_word_past_its_width_takes_infinite_room() {
+        let mut out = of(100.0, 0.0, 0.0);
+        out.put(Point::ORIGIN, of(40.0, 20.0, 40.0));
+        assert_eq!(out.room(), 20.0);
+        // Past its own width, though not past that of what it is put into.
+        let mut narrow = out.clone();
+        narrow.put(Point::ORIGIN, of(40.0, 20.0, 41.0));
+        assert!(narrow.overflows() && narrow.room().is_infinite());
+        // Within its own width, but past that of what it is put into.
+        out.put(Point::new(70.0, 0.0), of(40.0, 20.0, 31.0));
+        assert!(out.overflows());
+    }
+}
