@@ -151,7 +151,7 @@ impl Element {
                 canvas.rule(from_corner(at), *width, *thickness, *fill);
             }
             Element::Area { role, path, rule, fill } => {
-                let path = Affine::translate(corner.to_vec2()) * path.clone();
+                let path = Affine::translate(corner.to_vec2()) * path;
                 canvas.area(*role, path, *rule, *fill);
             }
             Element::Part { part, colour, at, scale } => {
