@@ -7,7 +7,7 @@
 //! they should be apart. Colours are as an instrument would measure them, the
 //! paper's white included.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 use shadecard::colour::{Lab50, difference, to_rgb};
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
@@ -67,8 +67,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for (n, (title, note, colours)) in rows.iter().enumerate() {
         let y = 4.0 + n as f64 * 25.0;
         let strong = look.voices.name.sized(3.1);
-        canvas.text(4.0, y + 9.0, title, strong, Anchor::Left);
-        canvas.text(4.0, y + 13.0, note, quiet(&look), Anchor::Left);
+        canvas.text(Point::new(4.0, y + 9.0), title, strong, Anchor::Left);
+        canvas.text(Point::new(4.0, y + 13.0), note, quiet(&look), Anchor::Left);
         for (i, pair) in worst.iter().enumerate() {
             let x = LEFT + i as f64 * step;
             let side = (step - 4.0) / 2.0;
@@ -81,14 +81,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             }
             let d = difference(colours[pair.first], colours[pair.second]);
             let text = format!("{d:.1}");
-            canvas.text(x + side, y + 19.6, &text, body, Anchor::Middle);
+            canvas.text(Point::new(x + side, y + 19.6), &text, body, Anchor::Middle);
         }
     }
     for (i, pair) in worst.iter().enumerate() {
         let x = LEFT + i as f64 * step;
         for (k, colour) in [pair.first, pair.second].into_iter().enumerate() {
             let name = names.colour(plain.colours[colour]);
-            canvas.text(x, 83.0 + 3.4 * k as f64, &name, body, Anchor::Left);
+            canvas.text(Point::new(x, 83.0 + 3.4 * k as f64), &name, body, Anchor::Left);
         }
     }
     let about = About {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use kurbo::{BezPath, Rect, Stroke, StrokeOpts};
+use kurbo::{BezPath, Point, Rect, Stroke, StrokeOpts};
 
 use super::place::{Board, EDGE, Heading, Place};
 use crate::plan::{Look, Voice};
@@ -133,7 +133,7 @@ struct Pen<'a> {
 impl Pen<'_> {
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
         let (voice, shown) = fitting(self.canvas.look, voice, text, room, 0.5);
-        self.canvas.text(at.0, at.1, &shown, voice, Anchor::Left)
+        self.canvas.text(Point::from(at), &shown, voice, Anchor::Left)
     }
 
     fn title(&mut self) {
@@ -167,7 +167,7 @@ impl Pen<'_> {
         let (x, y) = (heading.at.x, heading.at.y);
         self.canvas.from(Some(self.naming.range.family(heading.family).key()));
         let thick = if heading.again { look.fine } else { look.heavy };
-        self.canvas.rule(x, y, column, thick, look.rule_ink);
+        self.canvas.rule(Point::new(x, y), column, thick, look.rule_ink);
         let title = self.naming.family(heading.family);
         let (right, base) = match heading.again {
             true => (self.naming.say("continued", &[]), y + 5.2),
@@ -178,7 +178,7 @@ impl Pen<'_> {
                 (if heading.colours == 1 { one } else { count }, y + 8.0)
             }
         };
-        let taken = self.canvas.text(x + column, base, &right, v.quiet, Anchor::Right);
+        let taken = self.canvas.text(Point::new(x + column, base), &right, v.quiet, Anchor::Right);
         let voice = if heading.again { v.name } else { v.family };
         self.fitted((x, base), &title, voice, column - taken - 3.0);
         self.canvas.from(None);
@@ -191,7 +191,7 @@ impl Pen<'_> {
         for piece in &place.pieces {
             let text = number(self.naming, piece.part);
             let base = piece.foot - 0.6;
-            self.canvas.text(piece.at.x, base, text, v.caption, Anchor::Middle);
+            self.canvas.text(Point::new(piece.at.x, base), text, v.caption, Anchor::Middle);
         }
         self.canvas.from(None);
     }
@@ -212,7 +212,7 @@ impl Pen<'_> {
         let at = place.number.to_string();
         let small = sized(v.place);
         let top = inner.y0 + sized(v.number).cap;
-        let taken = self.canvas.text(inner.x1, top, &at, small, Anchor::Right);
+        let taken = self.canvas.text(Point::new(inner.x1, top), &at, small, Anchor::Right);
         let number = self.naming.colour_number(place.colour).unwrap_or("");
         self.fitted((x, top), number, sized(v.number), room - taken - 1.0);
         let name = self.naming.colour_name(place.colour);

@@ -98,7 +98,7 @@ fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: R
     let corner = Point::new(at.x0 + words.x0, at.center().y);
     for run in &ready.fitted.runs {
         let anchor = if run.right { Anchor::Right } else { Anchor::Left };
-        canvas.text(corner.x + run.x, corner.y + run.y, &run.text, run.voice, anchor);
+        canvas.text(Point::new(corner.x + run.x, corner.y + run.y), &run.text, run.voice, anchor);
     }
     canvas.from(None);
 }
@@ -127,8 +127,8 @@ fn line(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, foot: &Foot, (n, of):
     let y = block.y1 + frame + room / 2.0 + voice.cap / 2.0;
     canvas.from(Some("foot"));
     let text = (foot.right)(n, of);
-    let taken = canvas.text(right, y, &text, voice, Anchor::Right);
+    let taken = canvas.text(Point::new(right, y), &text, voice, Anchor::Right);
     let (voice, text) = fitting(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
-    canvas.text(left, y, &text, voice, Anchor::Left);
+    canvas.text(Point::new(left, y), &text, voice, Anchor::Left);
     canvas.from(None);
 }

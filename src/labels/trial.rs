@@ -170,8 +170,8 @@ fn print(trial: &Trial, marks: &[Mark], look: &Look, spelling: &Spelling) -> She
 fn cross(canvas: &mut Canvas<'_>, mark: &Mark) {
     let (black, at) = (Rgb(0, 0, 0), mark.at);
     let arm = HALF + f64::from(REACH);
-    canvas.rule(at.x - arm, at.y, 2.0 * arm, FINE, black);
-    canvas.upright(at.x, at.y - arm, 2.0 * arm, FINE, black);
+    canvas.rule(Point::new(at.x - arm, at.y), 2.0 * arm, FINE, black);
+    canvas.upright(Point::new(at.x, at.y - arm), 2.0 * arm, FINE, black);
     for side in [-1.0, 1.0] {
         for halves in -2 * REACH..=2 * REACH {
             let along = side * HALF + f64::from(halves) / 2.0;
@@ -180,14 +180,19 @@ fn cross(canvas: &mut Canvas<'_>, mark: &Mark) {
                 h if h % 2 == 0 => TICK,
                 _ => HALF_TICK,
             };
-            canvas.upright(at.x + along, at.y - tick, 2.0 * tick, FINE, black);
-            canvas.rule(at.x - tick, at.y + along, 2.0 * tick, FINE, black);
+            canvas.upright(Point::new(at.x + along, at.y - tick), 2.0 * tick, FINE, black);
+            canvas.rule(Point::new(at.x - tick, at.y + along), 2.0 * tick, FINE, black);
         }
         numbers(canvas, at, side);
     }
     let voice = canvas.look.voices.number.inked(black).sized(LARGE);
     let off = Vec2::new(-HALF / 2.0 - 0.6, -HALF / 2.0 - 0.6 + voice.cap / 2.0);
-    canvas.text(at.x + off.x, at.y + off.y, &mark.number.to_string(), voice, Anchor::Middle);
+    canvas.text(
+        Point::new(at.x + off.x, at.y + off.y),
+        &mark.number.to_string(),
+        voice,
+        Anchor::Middle,
+    );
 }
 
 /// What the ends of the scales on two arms stand for.
@@ -196,7 +201,17 @@ fn numbers(canvas: &mut Canvas<'_>, at: Point, side: f64) {
     for (value, text) in [(-2.0, "\u{2212}2"), (2.0, "+2")] {
         let along = side * HALF + value;
         // Under the level scales, right of the vertical ones.
-        canvas.text(at.x + along, at.y + TICK + 0.3 + voice.cap, text, voice, Anchor::Middle);
-        canvas.text(at.x + TICK + 0.3, at.y + along + voice.cap / 2.0, text, voice, Anchor::Left);
+        canvas.text(
+            Point::new(at.x + along, at.y + TICK + 0.3 + voice.cap),
+            text,
+            voice,
+            Anchor::Middle,
+        );
+        canvas.text(
+            Point::new(at.x + TICK + 0.3, at.y + along + voice.cap / 2.0),
+            text,
+            voice,
+            Anchor::Left,
+        );
     }
 }

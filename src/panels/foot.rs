@@ -1,5 +1,7 @@
 //! The foot of a panel: check ruler, the panel's name, its neighbours.
 
+use kurbo::Point;
+
 use super::grid::{Grid, Panel, name};
 use super::paper::Split;
 use crate::plan::Voice;
@@ -56,11 +58,11 @@ pub fn draw(canvas: &mut Canvas<'_>, about: &About<'_>, panel: Option<&Panel>) {
     let (ruler_voice, strong) = (voices.ruler.sized(RULER), voices.name.sized(NAME));
     let (first, quiet) = (voices.name.sized(LINE), voices.imprint_more.sized(LINE));
     let line = top + height * 0.52;
-    ruler::draw(canvas, ruler_voice, (left, line), TICK, Length::Whole);
+    ruler::draw(canvas, ruler_voice, Point::new(left, line), TICK, Length::Whole);
     canvas.from(Some("panel"));
     let mut x = left + 4.0 * MM_PER_INCH + 6.0;
     let word = panel.map_or_else(String::new, Panel::name);
-    let taken = canvas.text(x, line + strong.cap / 2.0, &word, strong, Anchor::Left);
+    let taken = canvas.text(Point::new(x, line + strong.cap / 2.0), &word, strong, Anchor::Left);
     x += taken + if taken > 0.0 { 4.0 } else { 0.0 };
     let lines = [
         (about.title(), first),
@@ -113,5 +115,5 @@ fn beside(about: &About<'_>, panel: &Panel) -> String {
 /// A line that shrinks, then ends early, rather than leave the paper.
 pub fn fitted(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice, room: f64) {
     let (voice, shown) = fitting(canvas.look, voice, text, room, 0.75);
-    canvas.text(at.0, at.1, &shown, voice, Anchor::Left);
+    canvas.text(Point::from(at), &shown, voice, Anchor::Left);
 }

@@ -8,7 +8,7 @@
 //!   them: cut apart, its halves meet again when the panels lie right;
 //! * a circle lies across every seam between two rows, at both ends.
 
-use kurbo::{BezPath, Circle, Rect, Shape as _};
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::grid::{Grid, Panel, name};
 use crate::plan::Voice;
@@ -93,7 +93,7 @@ pub fn circles(grid: &Grid, panel: &Panel) -> Vec<Circle> {
 fn ring(canvas: &mut Canvas<'_>, circle: Circle, panel: &Panel) {
     let ink = canvas.look.rule_ink;
     let at = circle.center + panel.shift;
-    canvas.dot(at.x, at.y, circle.radius + LINE * 1.5, Rgb::WHITE);
+    canvas.dot(at, circle.radius + LINE * 1.5, Rgb::WHITE);
     canvas.fill(Role::Cut, annulus(Circle::new(at, circle.radius)), ink);
 }
 
@@ -136,7 +136,7 @@ fn level(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice) {
     let (x, y) = at;
     let ground = Rect::new(x - half, y - voice.cap - 0.7, x + half, y + 0.9);
     canvas.rect(Role::Furniture, ground, Rgb::WHITE);
-    canvas.text(x, y, text, voice, Anchor::Middle);
+    canvas.text(Point::new(x, y), text, voice, Anchor::Middle);
 }
 
 fn up(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice) {
@@ -144,5 +144,5 @@ fn up(canvas: &mut Canvas<'_>, at: (f64, f64), text: &str, voice: Voice) {
     let (x, y) = (at.0 + voice.cap / 2.0, at.1 + half);
     let ground = Rect::new(x - voice.cap - 0.7, at.1 - half - 1.0, x + 0.9, at.1 + half + 1.0);
     canvas.rect(Role::Furniture, ground, Rgb::WHITE);
-    canvas.text_up(x, y, text, voice);
+    canvas.text_up(Point::new(x, y), text, voice);
 }

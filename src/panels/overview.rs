@@ -1,6 +1,6 @@
 //! The first sheet of paper: the whole, small, with the panels' names, and how to put them together.
 
-use kurbo::{Affine, Rect, RoundedRect, Shape as _};
+use kurbo::{Affine, Point, Rect, RoundedRect, Shape as _};
 
 use super::cut::frame;
 use super::foot::{self, About, fitted};
@@ -131,7 +131,7 @@ fn badge(canvas: &mut Canvas<'_>, at: (f64, f64), name: &str, room: f64) {
     let ink = look.rule_ink;
     canvas.fill(Role::Furniture, rounded(plate.inflate(0.15, 0.15)), ink);
     canvas.fill(Role::Furniture, rounded(plate), Rgb::WHITE);
-    canvas.text(at.0, at.1 + voice.cap / 2.0, name, voice, Anchor::Middle);
+    canvas.text(Point::new(at.0, at.1 + voice.cap / 2.0), name, voice, Anchor::Middle);
 }
 
 /// How to put the panels together.
@@ -152,9 +152,9 @@ fn steps(canvas: &mut Canvas<'_>, about: &About<'_>, top: f64) {
     let (x, room) = (about.grid.margin(), about.grid.page().0 - 2.0 * about.grid.margin() - 5.0);
     let mut y = top + TEXT;
     for (i, text) in all.iter().enumerate() {
-        canvas.text(x, y, &(i + 1).to_string(), number, Anchor::Left);
+        canvas.text(Point::new(x, y), &(i + 1).to_string(), number, Anchor::Left);
         for line in wrap(look, voice, text, room) {
-            canvas.text(x + 5.0, y, &line, voice, Anchor::Left);
+            canvas.text(Point::new(x + 5.0, y), &line, voice, Anchor::Left);
             y += LEAD;
         }
     }

@@ -1,5 +1,7 @@
 //! The picture of aim and paper side by side.
 
+use kurbo::Point;
+
 use super::report::about;
 use crate::graphic::Rgb;
 use crate::plan::Look;
@@ -24,7 +26,7 @@ pub fn side_by_side(aim: Montage, paper: Montage, look: &Look, words: &[String; 
     for (x, text) in [(look.side, &words[0]), (dx + look.side, &words[1])] {
         let room = aim.sheet.width - 2.0 * look.side;
         let (voice, text) = fitting(look, voice, text, room, 0.5);
-        canvas.text(x, head / 1.5, &text, voice, Anchor::Left);
+        canvas.text(Point::new(x, head / 1.5), &text, voice, Anchor::Left);
     }
     let heads = canvas.finish(dx + paper.sheet.width, height, 0.0, about);
     let heads = Montage { colours: heads.palette.published(), sheet: heads };

@@ -1,7 +1,7 @@
 //! The page of a proof that is not the sheet: what the paper makes of every colour and every pair
 //! of look-alikes, in figures.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::list::{List, Measures};
 use super::seen::on;
@@ -62,7 +62,7 @@ impl Pen<'_> {
     /// A text that shrinks, then ends early, rather than leave its room.
     fn put(&mut self, at: (f64, f64), text: &str, voice: crate::plan::Voice, room: f64) {
         let (voice, text) = fitting(self.look, voice, text, room, 0.8);
-        self.canvas.text(at.0, at.1, &text, voice, Anchor::Left);
+        self.canvas.text(Point::from(at), &text, voice, Anchor::Left);
     }
 
     /// Paper, how it is printed on, and the sums.
@@ -107,7 +107,7 @@ impl Pen<'_> {
         for (i, (key, figure)) in cells.iter().enumerate() {
             let x = m.left + (i % in_row) as f64 * step;
             let y = self.y + (i / in_row) as f64 * (tall + m.line * 0.45);
-            self.canvas.rule(x, y, room, self.look.fine, self.look.rule_ink);
+            self.canvas.rule(Point::new(x, y), room, self.look.fine, self.look.rule_ink);
             self.put((x, y + m.body.size * 0.8 + large.cap), figure, large, room);
             let name = self.say(key);
             self.put((x, y + tall), &name, m.quiet, room);
@@ -118,7 +118,7 @@ impl Pen<'_> {
     /// Rule, title and the heads of the figures' columns, over every column of the list.
     fn section(&mut self, title: &str, list: &List, heads: &[String; 3]) {
         let (m, section) = (self.m, self.look.voices.section);
-        self.canvas.rule(m.left, self.y, m.width(), self.look.fine, self.look.rule_ink);
+        self.canvas.rule(Point::new(m.left, self.y), m.width(), self.look.fine, self.look.rule_ink);
         self.y += section.size * 1.5;
         let title = self.say(title);
         self.put((m.left, self.y), &title, section, m.width());
@@ -127,7 +127,7 @@ impl Pen<'_> {
             let x = m.left + column as f64 * m.step;
             self.put((x, self.y), &heads[0], m.quiet, list.names_at - m.body.size * 0.5);
             for (right, head) in [(list.first_right, &heads[1]), (list.second_right, &heads[2])] {
-                self.canvas.text(x + right, self.y, head, m.quiet, Anchor::Right);
+                self.canvas.text(Point::new(x + right, self.y), head, m.quiet, Anchor::Right);
             }
         }
         self.y += m.line * 0.45;
@@ -178,15 +178,19 @@ impl Pen<'_> {
         let name = self.name(line.colour);
         let from = x + list.names_at;
         let (voice, number) = fitting(self.look, m.figure, &number, list.number_width, 0.8);
-        self.canvas.text(from, base, &number, voice, Anchor::Left);
+        self.canvas.text(Point::new(from, base), &number, voice, Anchor::Left);
         let from = from + list.names_in;
         self.put((from, base), &name, m.body, x + list.names_end - from);
-        self.canvas.text(x + list.first_right, base, &figure(line.off), m.figure, Anchor::Right);
+        self.canvas.text(
+            Point::new(x + list.first_right, base),
+            &figure(line.off),
+            m.figure,
+            Anchor::Right,
+        );
         if !line.in_gamut() {
             let quiet = m.figure.inked(m.quiet.ink);
             self.canvas.text(
-                x + list.second_right,
-                base,
+                Point::new(x + list.second_right, base),
                 &figure(line.least),
                 quiet,
                 Anchor::Right,
@@ -237,7 +241,7 @@ impl Pen<'_> {
         let what = self.what(line);
         self.put((from, base + m.body.size * 1.15), &what, m.quiet, room);
         for (right, value) in [(list.first_right, line.aimed), (list.second_right, line.shown)] {
-            self.canvas.text(x + right, base, &figure(value), m.figure, Anchor::Right);
+            self.canvas.text(Point::new(x + right, base), &figure(value), m.figure, Anchor::Right);
         }
     }
 

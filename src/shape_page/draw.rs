@@ -1,6 +1,6 @@
 //! Puts placed blocks, title and foot on the canvas.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::Shown;
 use super::blocks::{Block, CAPTION, FIRST, LEAD, PAIR_GAP, WORDS_LEAD};
@@ -9,7 +9,7 @@ use crate::panels::foot::fitted;
 use crate::plan::{Look, Voice};
 use crate::range::ColourId;
 use crate::sheet::Sample;
-use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::canvas::{Anchor, Canvas, NamedDrawing};
 use crate::sheet::paragraph::shrink;
 use crate::sheet::ruler::{self, Length};
 use crate::sheet::spine::chip;
@@ -113,7 +113,7 @@ impl Pen<'_> {
         self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
         let release = self.naming.spelling.apply(self.naming.range.release());
         let voice = shrink(self.canvas.look, v.lede, &release, f.body() * 0.35, 0.5);
-        self.canvas.text(right, y, &release, voice, Anchor::Right);
+        self.canvas.text(Point::new(right, y), &release, voice, Anchor::Right);
         let title = self.naming.say("shapes_title", &[("title", &self.naming.title())]);
         self.fitted((x, y + 10.8), &title, v.title, f.body());
         let parts = self.naming.counted(self.shown.entries.len() as u64, "part");
@@ -135,7 +135,7 @@ impl Pen<'_> {
         let (x, y) = at;
         let base = y + CHIP.1 / 2.0 + v.colour.cap / 2.0;
         let which = self.naming.say(which, &[]);
-        let taken = self.canvas.text(x, base, &which, v.foot, Anchor::Left) + GAP;
+        let taken = self.canvas.text(Point::new(x, base), &which, v.foot, Anchor::Left) + GAP;
         let rect = Rect::new(x + taken, y, x + taken + CHIP.0, y + CHIP.1);
         chip(&mut self.canvas, Sample::of(self.naming.range, colour), rect);
         let start = rect.x1 + GAP;
@@ -156,14 +156,14 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let line = f.height - RULER;
         self.canvas.from(Some("ruler"));
-        ruler::draw(&mut self.canvas, v.ruler, (f.side, line), TICK, Length::Whole);
+        ruler::draw(&mut self.canvas, v.ruler, Point::new(f.side, line), TICK, Length::Whole);
         self.canvas.from(Some("foot"));
         let end = f.side + f.body();
         let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
         let at = self.naming.say("page_of", &fill);
         let base = line + v.foot.cap / 2.0;
-        let taken = self.canvas.text(end, base, &at, v.foot, Anchor::Right);
+        let taken = self.canvas.text(Point::new(end, base), &at, v.foot, Anchor::Right);
         let start = f.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
         let note = self.naming.spelling.phrase("ruler_note", &[("length", Length::Whole.text())]);
         self.fitted((start, base), &note, v.foot, end - taken - 2.0 * GAP - start);
@@ -175,7 +175,7 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         let x = f.side;
-        self.canvas.rule(x, y, f.body(), heavy, ink);
+        self.canvas.rule(Point::new(x, y), f.body(), heavy, ink);
         let mut base = y + FIRST;
         let width = if block.beside { block.right() - GAP } else { f.body() };
         if block.beside {
@@ -185,9 +185,10 @@ impl Pen<'_> {
             base += LEAD;
             self.fitted((x, base), &block.size, v.size, width);
         } else {
-            let size = self.canvas.text(x + width, base, &block.size, v.size, Anchor::Right);
+            let size =
+                self.canvas.text(Point::new(x + width, base), &block.size, v.size, Anchor::Right);
             let number = shrink(self.canvas.look, v.number, &block.number, width * 0.3, 0.4);
-            let taken = self.canvas.text(x, base, &block.number, number, Anchor::Left);
+            let taken = self.canvas.text(Point::new(x, base), &block.number, number, Anchor::Left);
             let start = if taken > 0.0 { taken + 1.5 * GAP } else { 0.0 };
             let room = width - start - size - GAP;
             self.fitted((x + start, base), &block.title, v.part_title, room);
@@ -202,10 +203,10 @@ impl Pen<'_> {
     fn again(&mut self, block: &Block, y: f64) {
         let (f, v) = (self.frame, self.voices);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(f.side, y, f.body(), fine, ink);
+        self.canvas.rule(Point::new(f.side, y), f.body(), fine, ink);
         let more = self.naming.say("continued", &[]);
         let end = f.side + f.body();
-        let taken = self.canvas.text(end, y + 5.0, &more, v.again, Anchor::Right);
+        let taken = self.canvas.text(Point::new(end, y + 5.0), &more, v.again, Anchor::Right);
         let title = format!("{} {}", block.number, block.title);
         let room = f.body() - taken - GAP;
         self.fitted((f.side, y + 5.0), title.trim(), v.part_title, room);
@@ -225,11 +226,17 @@ impl Pen<'_> {
                 let which = ["pale", "dark"][colour.min(1)];
                 let finish = self.shown.finishes[cell.finish].word();
                 let name = format!("p{}-{finish}-{which}", entry.part.0 + 1);
-                let at = (x + w / 2.0 + n as f64 * (w + PAIR_GAP), y + h / 2.0);
-                self.canvas.drawing(name, (drawing, samples[colour]), at, block.scale);
+                let at = Point::new(x + w / 2.0 + n as f64 * (w + PAIR_GAP), y + h / 2.0);
+                let drawn = NamedDrawing { name, drawing, sample: samples[colour] };
+                self.canvas.drawing(drawn, at, block.scale);
             }
             let voice = self.voices.caption(cell.warns);
-            self.canvas.text(x, y + h + CAPTION - 0.6, &cell.caption, voice, Anchor::Left);
+            self.canvas.text(
+                Point::new(x, y + h + CAPTION - 0.6),
+                &cell.caption,
+                voice,
+                Anchor::Left,
+            );
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use kurbo::{BezPath, Circle, Rect, Shape as _};
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::item::*;
 use super::palette::{Fill, Palette, PaletteBuilder, Sample};
@@ -18,6 +18,28 @@ pub enum Anchor {
     Left,
     Middle,
     Right,
+}
+
+/// A drawing that is no part in a colour of the range.
+pub struct NamedDrawing<'a> {
+    /// Its symbol's: once on a sheet.
+    pub name: String,
+    pub drawing: &'a Drawing,
+    /// The sample that its shades are of.
+    pub sample: Sample,
+}
+
+/// How far the box of a text reaches beyond its baseline, mm.
+struct Around {
+    rise: f64,
+    fall: f64,
+    side: f64,
+}
+
+impl Around {
+    fn of(voice: Voice) -> Around {
+        Around { rise: voice.size * 1.05, fall: voice.size * 0.4, side: voice.size * 0.2 }
+    }
 }
 
 /// What has been put on the pages so far.
@@ -64,6 +86,13 @@ impl<'a> Canvas<'a> {
         self.origin = origin.map(Arc::from);
     }
 
+    /// Puts down what `draw` draws as coming from another row or field, then goes on as before.
+    pub fn within(&mut self, origin: &str, draw: impl FnOnce(&mut Self)) {
+        let outer = self.origin.replace(Arc::from(origin));
+        draw(self);
+        self.origin = outer;
+    }
+
     fn put(&mut self, role: Role, kind: Kind, bounds: Rect) {
         let item = Item { role, origin: self.origin.clone(), kind, bounds };
         if let Some(page) = self.pages.last_mut() {
@@ -71,57 +100,53 @@ impl<'a> Canvas<'a> {
         }
     }
 
-    /// Text whose left end, middle or right end is at `x` on the baseline `y`; returns its width.
-    pub fn text(&mut self, x: f64, y: f64, string: &str, voice: Voice, anchor: Anchor) -> f64 {
-        self.run(x, y, string, voice, anchor, Turn::Level)
-    }
-
-    /// Text that runs upwards from `y`; its baseline is the vertical line at `x`.
-    pub fn text_up(&mut self, x: f64, y: f64, string: &str, voice: Voice) -> f64 {
-        self.run(x, y, string, voice, Anchor::Left, Turn::Up)
-    }
-
-    fn run(
-        &mut self,
-        x: f64,
-        y: f64,
-        string: &str,
-        voice: Voice,
-        anchor: Anchor,
-        turn: Turn,
-    ) -> f64 {
-        if string.is_empty() {
-            return 0.0;
-        }
-        let face = self.look.faces.of(voice.face, string);
-        let (glyphs, advance) = self.look.faces[face].set(string, voice.size, voice.tracking);
+    /// Text whose left end, middle or right end is at `at` on its baseline; returns its width.
+    pub fn text(&mut self, at: Point, string: &str, voice: Voice, anchor: Anchor) -> f64 {
+        let Some(text) = self.set(string, voice) else { return 0.0 };
+        let advance = text.advance;
         let shift = match anchor {
             Anchor::Left => 0.0,
             Anchor::Middle => -advance / 2.0,
             Anchor::Right => -advance,
         };
-        let (x, y) = match turn {
-            Turn::Level => (x + shift, y),
-            Turn::Up => (x, y - shift),
-        };
-        let (rise, fall, side) = (voice.size * 1.05, voice.size * 0.4, voice.size * 0.2);
-        let bounds = match turn {
-            Turn::Level => Rect::new(x - side, y - rise, x + advance + side, y + fall),
-            Turn::Up => Rect::new(x - rise, y - advance - side, x + fall, y + side),
-        };
-        let text = Text {
+        let (x, y) = (at.x + shift, at.y);
+        let room = Around::of(voice);
+        let bounds =
+            Rect::new(x - room.side, y - room.rise, x + advance + room.side, y + room.fall);
+        self.put(Role::Label, Kind::Text(Text { x, y, ..text }), bounds);
+        advance
+    }
+
+    /// Text that runs upwards from `at`; its baseline is vertical.
+    pub fn text_up(&mut self, at: Point, string: &str, voice: Voice) -> f64 {
+        let Some(text) = self.set(string, voice) else { return 0.0 };
+        let advance = text.advance;
+        let Point { x, y } = at;
+        let room = Around::of(voice);
+        let bounds =
+            Rect::new(x - room.rise, y - advance - room.side, x + room.fall, y + room.side);
+        self.put(Role::Label, Kind::Text(Text { x, y, turn: Turn::Up, ..text }), bounds);
+        advance
+    }
+
+    /// A level text in glyphs, to be put in its place; none of an empty one.
+    fn set(&mut self, string: &str, voice: Voice) -> Option<Text> {
+        if string.is_empty() {
+            return None;
+        }
+        let face = self.look.faces.of(voice.face, string);
+        let (glyphs, advance) = self.look.faces[face].set(string, voice.size, voice.tracking);
+        Some(Text {
             string: string.to_owned(),
             face,
             size: voice.size,
-            x,
-            y,
-            turn,
+            x: 0.0,
+            y: 0.0,
+            turn: Turn::Level,
             fill: self.palette.fill(voice.ink.into()),
             glyphs,
             advance,
-        };
-        self.put(Role::Label, Kind::Text(text), bounds);
-        advance
+        })
     }
 
     /// A filled rectangle.
@@ -129,21 +154,23 @@ impl<'a> Canvas<'a> {
         self.area(role, rect.to_path(1e-3), FillRule::NonZero, fill);
     }
 
-    /// A horizontal rule centred on `y`.
-    pub fn rule(&mut self, x: f64, y: f64, width: f64, thickness: f64, fill: impl Into<Fill>) {
-        let rect = Rect::new(x, y - thickness / 2.0, x + width, y + thickness / 2.0);
+    /// A horizontal rule from `at`, which is the middle of its left end.
+    pub fn rule(&mut self, at: Point, width: f64, thickness: f64, fill: impl Into<Fill>) {
+        let half = thickness / 2.0;
+        let rect = Rect::new(at.x, at.y - half, at.x + width, at.y + half);
         self.rect(Role::Furniture, rect, fill);
     }
 
-    /// A vertical rule centred on `x`, downwards from `y`.
-    pub fn upright(&mut self, x: f64, y: f64, height: f64, thickness: f64, fill: impl Into<Fill>) {
-        let rect = Rect::new(x - thickness / 2.0, y, x + thickness / 2.0, y + height);
+    /// A vertical rule downwards from `at`, which is the middle of its upper end.
+    pub fn upright(&mut self, at: Point, height: f64, thickness: f64, fill: impl Into<Fill>) {
+        let half = thickness / 2.0;
+        let rect = Rect::new(at.x - half, at.y, at.x + half, at.y + height);
         self.rect(Role::Furniture, rect, fill);
     }
 
     /// A dot.
-    pub fn dot(&mut self, x: f64, y: f64, radius: f64, fill: impl Into<Fill>) {
-        let path = Circle::new((x, y), radius).to_path(1e-3);
+    pub fn dot(&mut self, centre: Point, radius: f64, fill: impl Into<Fill>) {
+        let path = Circle::new(centre, radius).to_path(1e-3);
         self.area(Role::Furniture, path, FillRule::NonZero, fill);
     }
 
@@ -154,24 +181,24 @@ impl<'a> Canvas<'a> {
 
     /// A frame inside a rectangle.
     pub fn frame(&mut self, role: Role, rect: Rect, thickness: f64, fill: impl Into<Fill>) {
-        let mut path = rect.to_path(1e-3);
-        path.extend(rect.inset(-thickness).to_path(1e-3));
-        self.area(role, path, FillRule::EvenOdd, fill);
+        self.area(role, frame(rect, thickness), FillRule::EvenOdd, fill);
     }
 
-    fn area(&mut self, role: Role, path: BezPath, rule: FillRule, fill: impl Into<Fill>) {
+    /// A path filled by a rule.
+    pub fn area(&mut self, role: Role, path: BezPath, rule: FillRule, fill: impl Into<Fill>) {
         let bounds = path.bounding_box();
         let fill = self.palette.fill(fill.into());
         self.put(role, Kind::Area(Area { path, rule, fill }), bounds);
     }
 
-    /// A part in a colour, the middle of its extent at `x`, `y`.
-    pub fn part(&mut self, part: PartId, colour: ColourId, x: f64, y: f64, scale: f64) {
+    /// A part in a colour, the middle of its extent at `at`.
+    pub fn part(&mut self, part: PartId, colour: ColourId, at: Point, scale: f64) {
         let symbol = self.symbol(part, colour);
-        self.put_symbol(symbol, x, y, scale);
+        self.put_symbol(symbol, at, scale);
     }
 
-    fn put_symbol(&mut self, symbol: SymbolId, x: f64, y: f64, scale: f64) {
+    fn put_symbol(&mut self, symbol: SymbolId, at: Point, scale: f64) {
+        let Point { x, y } = at;
         let b = self.symbols[symbol.0].bounds;
         let bounds =
             Rect::new(x + b.x0 * scale, y + b.y0 * scale, x + b.x1 * scale, y + b.y1 * scale);
@@ -189,17 +216,10 @@ impl<'a> Canvas<'a> {
         id
     }
 
-    /// A drawing of its own in a sample, the middle of its extent at `at`. The name is a symbol's:
-    /// once on a sheet.
-    pub fn drawing(
-        &mut self,
-        name: String,
-        (drawing, sample): (&Drawing, Sample),
-        at: (f64, f64),
-        scale: f64,
-    ) {
-        let symbol = self.symbol_of(name, drawing, sample);
-        self.put_symbol(symbol, at.0, at.1, scale);
+    /// A drawing of its own, the middle of its extent at `at`.
+    pub fn drawing(&mut self, drawn: NamedDrawing<'_>, at: Point, scale: f64) {
+        let symbol = self.symbol_of(drawn.name, drawn.drawing, drawn.sample);
+        self.put_symbol(symbol, at, scale);
     }
 
     fn symbol_of(&mut self, name: String, drawing: &Drawing, sample: Sample) -> SymbolId {
@@ -241,4 +261,11 @@ impl<'a> Canvas<'a> {
             pages: self.pages,
         }
     }
+}
+
+/// The outline of a frame inside a rectangle, filled by the even-odd rule.
+pub fn frame(rect: Rect, thickness: f64) -> BezPath {
+    let mut path = rect.to_path(1e-3);
+    path.extend(rect.inset(-thickness).to_path(1e-3));
+    path
 }

@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use super::item::{Page, Role, Sheet};
-use super::place::{Scene, Standing, place};
+use super::place::{Scene, Standing, StoodFurniture, place};
 use super::workshop::Workshop;
 use crate::plan::PageColumn;
 use crate::plan::measure::QUARTERS;
@@ -48,18 +48,19 @@ fn used(scene: &Scene<'_>, columns: &[PageColumn]) -> Used {
     let stand = Standing::new(scene, columns);
     let width = scene.plan.body.width;
     let mut out =
-        Used { covered: stand.across.map_or(0.0, |(_, h)| h * width), feet: 0.0, gap: 0.0 };
+        Used { covered: stand.across.map_or(0.0, |f| f.height * width), feet: 0.0, gap: 0.0 };
     let mut feet: Option<(f64, f64)> = None;
     for column in &stand.columns {
         let (width, blocks) = (column.frame.width, &column.blocks);
-        out.covered += column.furniture.map_or(0.0, |(_, _, height)| height * width);
+        let furniture = column.furniture.as_ref();
+        out.covered += furniture.map_or(0.0, |f| f.fragment.height * width);
         out.covered += blocks.iter().map(|b| (b.foot - b.head) * width).sum::<f64>();
         let heads = blocks.iter().skip(1).map(|b| b.head);
-        let below = column.furniture.map(|(_, top, _)| top);
+        let below = furniture.map(|f| f.top);
         for (above, next) in blocks.iter().zip(heads.chain(below)) {
             out.gap = out.gap.max(next - above.foot);
         }
-        let end = column.furniture.map(|(_, top, height)| top + height);
+        let end = furniture.map(StoodFurniture::foot);
         let Some(foot) = end.or(blocks.last().map(|b| b.foot)) else { continue };
         feet = Some(feet.map_or((foot, foot), |(a, b)| (a.min(foot), b.max(foot))));
     }

@@ -1,12 +1,14 @@
 //! The foot of the page: check ruler, imprint, colours left out.
 
+use kurbo::{Point, Rect};
+
 use super::canvas::{Anchor, Canvas};
 use super::paragraph::{balance, wrap};
 use super::place::Scene;
 use super::ruler::Length;
 use super::words::{filled, left_out, scale_phrase, unshown};
 use crate::plan::Facts;
-use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE, Voice};
+use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE};
 use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
 
@@ -17,16 +19,15 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     let width = scene.plan.body.width;
     let end = scene.plan.height - look.bottom;
     let rule = end - look.foot_height + look.foot_rule;
-    canvas.rule(look.side, rule, width, look.fine, look.rule_ink);
+    canvas.rule(Point::new(look.side, rule), width, look.fine, look.rule_ink);
     // Its ends are marks that stand across them, also where the page has no margins.
-    let ruler_end = ruler(canvas, scene, look.side.max(look.fine / 2.0), rule, end);
-    let gap = look.gutter;
-    let start = ruler_end + gap;
-    let room = look.side + width - start;
+    let start = Point::new(look.side.max(look.fine / 2.0), rule);
+    let ruler_end = ruler(canvas, scene, start, end - rule);
+    let words = Rect::new(ruler_end + look.gutter, rule, look.side + width, end);
     if look.left_out_in_foot {
-        columns(canvas, scene, start, room, rule, end);
+        columns(canvas, scene, words);
     } else {
-        imprint(canvas, scene, start, room, rule, end);
+        imprint(canvas, scene, words);
     }
     canvas.from(None);
 }
@@ -49,9 +50,8 @@ pub fn tells_left_out(facts: &Facts<'_>, spellings: &[&Spelling]) -> bool {
     let scales = [1.0, 0.444, 0.666, 0.888, 0.999];
     spellings.iter().flat_map(|s| scales.map(|scale| (s, scale))).all(|(spelling, scale)| {
         // The ruler's note gives way to it.
-        let texts: Vec<_> =
-            column_texts(facts, spelling, (scale, width), true).into_iter().skip(1).collect();
-        all_fit(look, look.voices.imprint, &texts, room * 0.97, look.gutter, lines_in(look, height))
+        let texts = column_texts(facts, spelling, scale, width, true);
+        all_fit(look, &texts[1..], room * 0.97, lines_in(look, height))
     })
 }
 
@@ -90,29 +90,31 @@ fn ruler_length(width: f64) -> f64 {
     }
 }
 
-/// A ruler (half on narrow pages, none on still narrower ones) between the foot's rule and its end; returns its right end.
-fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, rule: f64, end: f64) -> f64 {
+/// A ruler (half on narrow pages, none on still narrower ones) in a foot of this height whose rule
+/// begins at `at`; returns its right end.
+fn ruler(canvas: &mut Canvas<'_>, scene: &Scene<'_>, at: Point, height: f64) -> f64 {
     let voice = scene.facts.look.voices.ruler;
+    let Point { x, y: rule } = at;
     if !has_ruler(scene.plan.body.width) {
         return x;
     }
-    let height = end - rule;
     // Above the line: figures, then ticks; below: ticks, then figures.
     let line = rule + height * RULER_LINE;
     let above = height * 0.5 - voice.cap - voice.size * 0.35;
     let below = height * (1.0 - RULER_LINE) - voice.cap - voice.size * RULER_GAP;
     let tick = above.min(below).clamp(LEAST_TICK, 4.6);
-    super::ruler::draw(canvas, voice, (x, line), tick, ruler_size(scene.plan.body.width));
+    let size = ruler_size(scene.plan.body.width);
+    super::ruler::draw(canvas, voice, Point::new(x, line), tick, size);
     x + ruler_length(scene.plan.body.width)
 }
 
-/// Imprint lines at the right, the ruler's note beside the ruler.
-fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
+/// Imprint lines at the right of an area, the ruler's note at its left.
+fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, area: Rect) {
     let look = &scene.facts.look;
     let (strong, plain) = (look.voices.imprint, look.voices.imprint_more);
     let own = imprint_lines(scene.facts, scene.spelling, scene.plan.scale);
     let lead = strong.size * 1.32;
-    let height = end - rule;
+    let (room, height) = (area.width(), area.height());
     let voice = |i: usize| if i == 0 { strong } else { plain };
     let fits = |lines: &Vec<String>, noted: bool| {
         let narrow = lines.iter().enumerate().all(|(i, line)| look.width(voice(i), line) <= room);
@@ -124,30 +126,36 @@ fn imprint(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: 
         (own.iter().cloned().chain(note).collect::<Vec<_>>(), noted)
     });
     let all: Vec<_> = noted.collect();
-    let told = all.len() == 1;
-    // What is not shown is told before anything else: by itself, if need be.
-    let found = all.into_iter().find(|(lines, noted)| (*noted || told) && fits(lines, *noted));
+    let shows_all = all.len() == 1;
+    // What is not shown is said before anything else: by itself, if need be.
+    let found = all.into_iter().find(|(lines, noted)| (*noted || shows_all) && fits(lines, *noted));
     let Some((lines, _)) = found else {
-        imprint_alone(canvas, scene, x, room, rule, end);
+        imprint_alone(canvas, scene, area);
         return;
     };
     let block = strong.cap + lead * (lines.len().max(1) - 1) as f64;
-    let mut y = rule + height * 0.52 - block / 2.0 + strong.cap;
+    let mut y = area.y0 + height * 0.52 - block / 2.0 + strong.cap;
     let mut widest = 0.0f64;
     for (i, line) in lines.iter().enumerate() {
-        widest = widest.max(canvas.text(x + room, y, line, voice(i), Anchor::Right));
+        let end = Point::new(area.x0 + room, y);
+        widest = widest.max(canvas.text(end, line, voice(i), Anchor::Right));
         y += lead;
     }
+    noted_beside(canvas, scene, area, room - widest - look.gutter);
+}
+
+/// The ruler's note at the left of an area, where it has room in `room` mm of its width.
+fn noted_beside(canvas: &mut Canvas<'_>, scene: &Scene<'_>, area: Rect, room: f64) {
+    let look = &scene.facts.look;
     let note = ruler_note(scene.spelling, scene.plan.body.width);
     let voice = look.voices.legend_note;
-    let space = room - widest - look.gutter;
-    let words = balance(look, voice, &note, space.min(look.width(voice, &note) * 0.62));
-    if (1..=3).contains(&words.len()) && words.iter().all(|l| look.width(voice, l) <= space) {
+    let words = balance(look, voice, &note, room.min(look.width(voice, &note) * 0.62));
+    if (1..=3).contains(&words.len()) && words.iter().all(|l| look.width(voice, l) <= room) {
         let lead = voice.size * 1.25;
         let block = voice.cap + lead * (words.len() - 1) as f64;
-        let mut y = rule + height * 0.52 - block / 2.0 + voice.cap;
+        let mut y = area.y0 + area.height() * 0.52 - block / 2.0 + voice.cap;
         for line in words {
-            canvas.text(x, y, &line, voice, Anchor::Left);
+            canvas.text(Point::new(area.x0, y), &line, voice, Anchor::Left);
             y += lead;
         }
     }
@@ -176,79 +184,84 @@ fn notes(scene: &Scene<'_>) -> Vec<Option<String>> {
     told.into_iter().flatten().map(Some).chain([None]).collect()
 }
 
+/// A text under its heading.
+#[derive(Clone)]
+struct Headed {
+    heading: String,
+    text: String,
+}
+
 /// What is left out and the imprint, each in a text column.
-fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, room: f64, rule: f64, end: f64) {
+fn columns(canvas: &mut Canvas<'_>, scene: &Scene<'_>, area: Rect) {
     let look = &scene.facts.look;
-    let (title, body) = (look.voices.legend, look.voices.imprint);
-    let told = tells_left_out(scene.facts, scene.spellings);
-    let lead = body.size * 1.28;
-    let gap = look.gutter;
-    let lines_fit = lines_in(look, end - rule);
+    let with_left_out = tells_left_out(scene.facts, scene.spellings);
+    let room = area.width();
+    let lines = lines_in(look, area.height());
     // What does not fit gives way from the front: the ruler's note first.
-    let width = scene.plan.body.width;
-    let mut own = column_texts(scene.facts, scene.spelling, (scene.plan.scale, width), told);
+    let (scale, width) = (scene.plan.scale, scene.plan.body.width);
+    let mut own = column_texts(scene.facts, scene.spelling, scale, width, with_left_out);
     // A page too narrow for a ruler says nothing of one.
-    own.retain(|(_, text)| !text.is_empty());
+    own.retain(|column| !column.text.is_empty());
     let with_note = notes(scene).into_iter().find_map(|note| {
         let mut texts = own.clone();
-        if let (Some(note), Some((_, imprint))) = (note, texts.last_mut()) {
-            *imprint = format!("{imprint}. {note}");
+        if let (Some(note), Some(imprint)) = (note, texts.last_mut()) {
+            imprint.text = format!("{}. {note}", imprint.text);
         }
-        let fits = |texts: &[_]| all_fit(look, body, texts, room, gap, lines_fit);
+        let fits = |texts: &[Headed]| all_fit(look, texts, room, lines);
         // The ruler's note gives way to it, and nothing else.
         [0, 1].into_iter().find(|from| fits(&texts[*from..])).map(|from| texts.split_off(from))
     });
     let mut texts = with_note.unwrap_or(own);
-    while texts.len() > 1 && !all_fit(look, body, &texts, room, gap, lines_fit) {
+    while texts.len() > 1 && !all_fit(look, &texts, room, lines) {
         texts.remove(0);
     }
-    if !all_fit(look, body, &texts, room, gap, lines_fit) {
-        imprint_alone(canvas, scene, x, room, rule, end);
-        return;
-    }
-    // Widths in proportion to the length of the texts, so that all end alike.
-    let widths = widths(look, body, &texts, room, gap);
-    let mut left = x;
-    for ((heading, text), width) in texts.iter().zip(widths) {
-        let mut y = rule + look.module * 0.7 + title.cap;
-        canvas.text(left, y, heading, title, Anchor::Left);
-        y += title.size * 0.2 + lead;
-        for line in wrap(look, body, text, width) {
-            canvas.text(left, y, &line, body, Anchor::Left);
-            y += lead;
-        }
-        left += width + gap;
+    if all_fit(look, &texts, room, lines) {
+        draw_columns(canvas, &texts, area);
+    } else {
+        imprint_alone(canvas, scene, area);
     }
 }
 
-/// Titles and texts of the foot's columns: the ruler's note, what is left out, the imprint.
+/// Texts under their headings side by side, as wide as they are long, so that all end alike.
+fn draw_columns(canvas: &mut Canvas<'_>, texts: &[Headed], area: Rect) {
+    let look = canvas.look;
+    let (title, body) = (look.voices.legend, look.voices.imprint);
+    let lead = body.size * 1.28;
+    let mut left = area.x0;
+    for (Headed { heading, text }, width) in texts.iter().zip(widths(look, texts, area.width())) {
+        let mut y = area.y0 + look.module * 0.7 + title.cap;
+        canvas.text(Point::new(left, y), heading, title, Anchor::Left);
+        y += title.size * 0.2 + lead;
+        for line in wrap(look, body, text, width) {
+            canvas.text(Point::new(left, y), &line, body, Anchor::Left);
+            y += lead;
+        }
+        left += width + look.gutter;
+    }
+}
+
+/// The foot's columns: the ruler's note, what is left out, the imprint.
 fn column_texts(
     facts: &Facts<'_>,
     spelling: &Spelling,
-    (scale, width): (f64, f64),
+    scale: f64,
+    width: f64,
     with_left_out: bool,
-) -> Vec<(String, String)> {
-    let say = |key: &str| spelling.phrase(key, &[]);
+) -> Vec<Headed> {
     let out = if with_left_out { left_out(facts, spelling) } else { None };
-    [
-        (say("ruler_title"), Some(ruler_note(spelling, width))),
-        (say("left_out_title"), out),
-        (say("imprint_title"), Some(imprint_lines(facts, spelling, scale).join(". "))),
-    ]
-    .into_iter()
-    .filter_map(|(title, text)| text.map(|text| (title, text)))
-    .collect()
+    let texts = [
+        ("ruler_title", Some(ruler_note(spelling, width))),
+        ("left_out_title", out),
+        ("imprint_title", Some(imprint_lines(facts, spelling, scale).join(". "))),
+    ];
+    let headed = |(key, text): (&str, Option<String>)| {
+        Some(Headed { heading: spelling.phrase(key, &[]), text: text? })
+    };
+    texts.into_iter().filter_map(headed).collect()
 }
 
 /// The imprint without a heading: as many of its lines as have room, whole ones.
-fn imprint_alone(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    x: f64,
-    room: f64,
-    rule: f64,
-    end: f64,
-) {
+fn imprint_alone(canvas: &mut Canvas<'_>, scene: &Scene<'_>, area: Rect) {
     let look = &scene.facts.look;
     let body = look.voices.imprint;
     let lead = body.size * 1.28;
@@ -263,39 +276,33 @@ fn imprint_alone(
         })
     });
     let fitting = tries.into_iter().find_map(|text| {
-        let lines = balance(look, body, &text, room);
+        let lines = balance(look, body, &text, area.width());
         let height = body.cap + lead * (lines.len() - 1) as f64;
-        let narrow = lines.iter().all(|l| look.width(body, l) <= room);
-        (narrow && height <= end - rule - look.module * 0.5).then_some((lines, height))
+        let narrow = lines.iter().all(|l| look.width(body, l) <= area.width());
+        (narrow && height <= area.height() - look.module * 0.5).then_some((lines, height))
     });
     if let Some((lines, height)) = fitting {
-        let mut y = rule + (end - rule - height) / 2.0 + body.cap;
+        let mut y = area.y0 + (area.height() - height) / 2.0 + body.cap;
         for line in lines {
-            canvas.text(x, y, &line, body, Anchor::Left);
+            canvas.text(Point::new(area.x0, y), &line, body, Anchor::Left);
             y += lead;
         }
     }
 }
 
 /// Widths in proportion to the lengths of the texts, each wide enough for its longest word.
-fn widths(look: &Look, body: Voice, texts: &[(String, String)], room: f64, gap: f64) -> Vec<f64> {
-    let free = room - gap * texts.len().saturating_sub(1) as f64;
-    let lengths: Vec<f64> =
-        texts.iter().map(|(_, text)| look.width(body, text).max(room * 0.3)).collect();
+fn widths(look: &Look, texts: &[Headed], room: f64) -> Vec<f64> {
+    let free = room - look.gutter * texts.len().saturating_sub(1) as f64;
+    let length = |column: &Headed| look.width(look.voices.imprint, &column.text).max(room * 0.3);
+    let lengths: Vec<f64> = texts.iter().map(length).collect();
     let total: f64 = lengths.iter().sum();
     lengths.iter().map(|length| length / total * free).collect()
 }
 
-fn all_fit(
-    look: &Look,
-    body: Voice,
-    texts: &[(String, String)],
-    room: f64,
-    gap: f64,
-    lines: f64,
-) -> bool {
-    texts.iter().zip(widths(look, body, texts, room, gap)).all(|((_, text), width)| {
-        let wrapped = wrap(look, body, text, width);
+fn all_fit(look: &Look, texts: &[Headed], room: f64, lines: f64) -> bool {
+    let body = look.voices.imprint;
+    texts.iter().zip(widths(look, texts, room)).all(|(column, width)| {
+        let wrapped = wrap(look, body, &column.text, width);
         wrapped.len() as f64 <= lines && wrapped.iter().all(|l| look.width(body, l) <= width)
     })
 }

@@ -1,14 +1,14 @@
 //! The furniture that closes a column or the page: legend, look-alikes and notes.
 //!
-//! Measuring and drawing run the same code, once without a canvas.
+//! Each piece is a fragment. The solver asks how high it comes out, placing puts it on the page.
 
+mod builder;
 mod callouts;
 mod finish_cells;
 mod finishes;
 mod panel;
 mod parts;
 mod shown;
-mod sketch;
 mod specimen;
 mod strip;
 mod strip_drawn;
@@ -18,26 +18,16 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::canvas::Canvas;
+use kurbo::Point;
+
+use super::fragment::Fragment;
 use super::place::Scene;
 use crate::plan::style::FurnitureForm;
 use crate::plan::{Facts, Piece};
 use crate::range::Words;
 use crate::spelling::Spelling;
-use sketch::{Known, Sketch};
+use builder::{Builder, Known, reserved};
 use strip::Title;
-
-/// Height in mm for a width in mm, whichever of the spellings is drawn;
-/// infinite where a word is wider than that.
-pub fn height(
-    facts: &Facts<'_>,
-    spellings: &[&Spelling],
-    width: f64,
-    scale: f64,
-    piece: Piece,
-) -> f64 {
-    Sketch::measuring(facts, spellings, scale, &Rc::default()).decided(width, piece).1
-}
 
 /// Heights asked for before: the solver asks for the same few again and again.
 pub struct Heights<'a> {
@@ -52,11 +42,12 @@ impl<'a> Heights<'a> {
         Heights { spellings, known: RefCell::default(), texts: Rc::default() }
     }
 
-    /// As [`height`] tells it.
+    /// Height in mm for a width in mm, whichever of the spellings is drawn;
+    /// infinite where a word is wider than that.
     pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, piece: Piece) -> f64 {
-        // A note that tells the scale may wrap otherwise at every scale.
-        let tells = |note: &Words| note.text.contains("{scale}") || !note.forms.is_empty();
-        let scale = if facts.sheet.notes().iter().any(tells) { scale } else { reserved(scale) };
+        // A note that gives the scale may wrap otherwise at every scale.
+        let gives = |note: &Words| note.text.contains("{scale}") || !note.forms.is_empty();
+        let scale = if facts.sheet.notes().iter().any(gives) { scale } else { reserved(scale) };
         let page =
             (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;
         let floor = facts.layout.type_floor.to_bits();
@@ -65,93 +56,66 @@ impl<'a> Heights<'a> {
         if let Some(height) = self.known.borrow().get(&key) {
             return *height;
         }
-        let sketch = Sketch::measuring(facts, self.spellings, scale, &self.texts);
-        let height = sketch.decided(width, piece).1;
+        let builder = Builder::unplanned(facts, self.spellings, scale, &self.texts);
+        let height = builder.unplanned_piece(width, piece).fragment.room();
         self.known.borrow_mut().insert(key, height);
         height
     }
 }
 
-/// The scale that room is kept for: rounded up, so that the solver, which asks
-/// at many scales, asks for few heights, and what is drawn is as tall as it was told.
-fn reserved(scale: f64) -> f64 {
-    (scale * 25.0 - 1e-9).ceil() / 25.0
-}
-
-/// Draws it with its top left corner at `x`, `y`.
-pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, x: f64, y: f64, width: f64, piece: Piece) {
-    canvas.from(Some("legend"));
-    let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
-    let own = spellings.iter().position(|s| std::ptr::eq(*s, scene.spelling)).unwrap_or(0);
-    let mut sketch = Sketch {
-        facts,
-        spellings,
-        own,
-        scale,
-        scene: Some(scene),
-        canvas: Some(canvas),
-        known: Rc::default(),
-        reach: 0.0,
+/// A piece as a scene shows it. It is as high as the plan keeps room for, which is as high as it comes
+/// out for all that the sheet may show.
+pub fn fragment(scene: &Scene<'_>, width: f64, piece: Piece) -> Fragment {
+    let builder = Builder::of(scene);
+    let unplanned = builder.before_plan().unplanned_piece(width, piece);
+    let look = &scene.facts.look;
+    let (thick, ink) = match piece {
+        Piece::Parts => (look.hair, look.hair_ink),
+        _ => (look.heavy, look.rule_ink),
     };
-    sketch.all(x, y, width, piece);
+    let mut out = Fragment::of_width(width).of_field("legend");
+    out.rule(Point::ORIGIN, width, thick, ink);
+    out.put(Point::ORIGIN, builder.piece(width, piece, unplanned.with_specimen));
+    out.height = unplanned.fragment.room();
+    out
 }
 
-/// A piece of the furniture.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Block {
-    Finishes,
-    Specimen,
-    /// Texts beside or under a specimen, or with how to read the sheet in words.
-    Texts {
-        with_specimen: bool,
-    },
-    Panel,
+/// A piece before there is a plan.
+struct Unplanned {
+    fragment: Fragment,
+    with_specimen: bool,
 }
 
 /// How much taller the furniture of a poster may be with a specimen row than with how to read in
 /// words, as a share.
 const MOST_TALLER: f64 = 0.7;
 
-impl Sketch<'_, '_, '_> {
-    /// Draws a piece.
-    fn all(&mut self, x: f64, y: f64, width: f64, piece: Piece) {
-        let look = &self.facts.look;
-        let thick = if piece == Piece::Parts { look.hair } else { look.heavy };
-        let ink = if piece == Piece::Parts { look.hair_ink } else { look.rule_ink };
-        self.rule(x, y, width, thick, ink);
-        let (with_specimen, _) = self.unplanned().decided(width, piece);
-        self.pieces(x, y, width, piece, with_specimen);
-    }
-
-    /// Is there a specimen row, which needs room and may take little more of the page than words would?
-    /// And the height that follows, infinite where a word runs past the width.
-    fn decided(&self, width: f64, piece: Piece) -> (bool, f64) {
+impl Builder<'_> {
+    /// A piece for the solver: with a specimen row, which needs room and may take little more of the
+    /// page than words would, or with words.
+    fn unplanned_piece(&self, width: f64, piece: Piece) -> Unplanned {
+        let words = Unplanned { fragment: self.piece(width, piece, false), with_specimen: false };
         let half = (width - self.facts.look.gutter) / 2.0;
         let own = if piece == Piece::Band { half } else { width };
-        let tall = |with: bool| self.measured(width, |s| s.pieces(0.0, 0.0, width, piece, with));
-        let words = tall(false);
         if piece == Piece::Parts || !self.has_specimen(own, &self.specimen_title()) {
-            return (false, words);
+            return words;
         }
         // On a small page it must not cost scale.
         let share = self.facts.look.t.clamp(0.0, 1.0);
-        let specimen = tall(true);
-        if specimen <= words * (1.0 + MOST_TALLER * share) {
-            (true, specimen)
-        } else {
-            (false, words)
-        }
+        let most = words.fragment.room() * (1.0 + MOST_TALLER * share);
+        let fragment = self.piece(width, piece, true);
+        if fragment.room() <= most { Unplanned { fragment, with_specimen: true } } else { words }
     }
 
-    fn pieces(&mut self, x: f64, y: f64, width: f64, piece: Piece, with_specimen: bool) -> f64 {
+    fn piece(&self, width: f64, piece: Piece, with_specimen: bool) -> Fragment {
         match (self.facts.look.furniture_form, piece) {
-            (_, Piece::Parts) => self.part_list(x, y, width),
-            (FurnitureForm::Cells, Piece::Band) => self.halves(x, y, width, with_specimen),
+            (_, Piece::Parts) => self.part_list(width),
+            (FurnitureForm::Cells, Piece::Band) => self.halves(width, with_specimen),
             (FurnitureForm::Cells, _) => {
-                let blocks = self.blocks(with_specimen, true);
-                self.stack(x, y, width, &blocks)
+                let blocks = self.blocks(width, with_specimen, true);
+                self.stack(width, blocks)
             }
-            (FurnitureForm::List, piece) => self.list(x, y, width, piece, with_specimen),
+            (FurnitureForm::List, piece) => self.list(width, piece, with_specimen),
         }
     }
 
@@ -176,134 +140,139 @@ impl Sketch<'_, '_, '_> {
         }
     }
 
-    /// The pieces of a style with cells, from above.
-    fn blocks(&self, with_specimen: bool, with_panel: bool) -> Vec<Block> {
-        let blocks = [
-            (self.has_finishes(), Block::Finishes),
-            (with_panel && self.has_panel(), Block::Panel),
-            (with_specimen, Block::Specimen),
-            (!self.sections(with_specimen, true).is_empty(), Block::Texts { with_specimen }),
-        ];
-        blocks.into_iter().filter(|(there, _)| *there).map(|(_, block)| block).collect()
-    }
-
-    /// Pieces one under the other with a hairline between; returns the height.
-    fn stack(&mut self, x: f64, y: f64, width: f64, blocks: &[Block]) -> f64 {
-        let look = &self.facts.look;
-        let mut height = 0.0;
-        for (i, block) in blocks.iter().enumerate() {
-            if i > 0 {
-                height += self.apart();
-                self.rule(x, y + height, width, look.hair, look.hair_ink);
-            }
-            height += self.block(x, y + height, width, *block);
+    /// The blocks of a style with cells, from above.
+    fn blocks(&self, width: f64, with_specimen: bool, with_panel: bool) -> Vec<Fragment> {
+        let mut out = Vec::new();
+        if self.has_finishes() {
+            out.push(self.finish_cells(width));
         }
-        height
+        if with_panel && self.has_panel() {
+            out.push(self.panel(width));
+        }
+        if with_specimen {
+            out.push(self.specimen(width, &self.specimen_title()));
+        }
+        if !self.sections(with_specimen, true).is_empty() {
+            out.push(self.texts(width, with_specimen));
+        }
+        out
     }
 
-    /// From a piece to the hairline under it, mm.
+    /// Blocks one under the other with a hairline between.
+    fn stack(&self, width: f64, blocks: Vec<Fragment>) -> Fragment {
+        let mut out = Fragment::of_width(width);
+        for (i, block) in blocks.into_iter().enumerate() {
+            let mut top = out.height;
+            if i > 0 {
+                top += self.apart();
+                self.hairline(&mut out, top);
+            }
+            out.put(Point::new(0.0, top), block);
+        }
+        out
+    }
+
+    /// From a block to the hairline under it, mm.
     fn apart(&self) -> f64 {
         self.facts.look.module * 1.4
     }
 
-    fn block(&mut self, x: f64, y: f64, width: f64, block: Block) -> f64 {
-        match block {
-            Block::Finishes => self.finish_cells(x, y, width),
-            Block::Specimen => {
-                let title = self.specimen_title();
-                self.specimen(x, y, width, &title)
-            }
-            Block::Texts { with_specimen } => self.texts(x, y, width, with_specimen),
-            Block::Panel => self.panel(x, y, width),
-        }
+    /// A hairline as wide as the fragment.
+    fn hairline(&self, out: &mut Fragment, y: f64) {
+        let look = &self.facts.look;
+        out.rule(Point::new(0.0, y), out.width, look.hair, look.hair_ink);
     }
 
-    /// Pieces in two halves that end as nearly alike as they can, the panel under both.
-    fn halves(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
+    /// Blocks in two halves that end as nearly alike as they can, the panel under both.
+    fn halves(&self, width: f64, with_specimen: bool) -> Fragment {
         let look = &self.facts.look;
         let half = (width - look.gutter) / 2.0;
-        let blocks = self.blocks(with_specimen, false);
-        let each = |block: &Block| self.measured(half, |s| s.block(0.0, 0.0, half, *block));
-        let heights: Vec<f64> = blocks.iter().map(each).collect();
+        let mut left = self.blocks(half, with_specimen, false);
+        let heights: Vec<f64> = left.iter().map(Fragment::room).collect();
         let tall = |side: &[f64]| {
             side.iter().sum::<f64>() + self.apart() * side.len().saturating_sub(1) as f64
         };
         let taller = |at: usize| tall(&heights[..at]).max(tall(&heights[at..]));
-        let best = (0..=blocks.len()).min_by(|a, b| taller(*a).total_cmp(&taller(*b)));
-        let (left, right) = blocks.split_at(best.unwrap_or(0));
-        let beside = x + half + look.gutter;
-        let height = self.stack(x, y, half, left).max(self.stack(beside, y, half, right));
-        if !self.has_panel() {
-            return height;
+        let best = (0..=heights.len()).min_by(|a, b| taller(*a).total_cmp(&taller(*b)));
+        let right = left.split_off(best.unwrap_or(0));
+        let mut out = Fragment::of_width(width);
+        out.put(Point::ORIGIN, self.stack(half, left));
+        out.put(Point::new(half + look.gutter, 0.0), self.stack(half, right));
+        if self.has_panel() {
+            let top = out.height + self.apart();
+            self.hairline(&mut out, top);
+            out.put(Point::new(0.0, top), self.panel(width));
         }
-        let rule = y + height + self.apart();
-        self.rule(x, rule, width, look.hair, look.hair_ink);
-        rule - y + self.panel(x, rule, width)
+        out
     }
 
     /// A specimen row, finishes in a list, texts, look-alikes and the list of parts.
-    fn list(&mut self, x: f64, y: f64, width: f64, piece: Piece, with_specimen: bool) -> f64 {
+    fn list(&self, width: f64, piece: Piece, with_specimen: bool) -> Fragment {
         let look = &self.facts.look;
         let title = self.specimen_title();
-        let top = y + title.down + look.module * 1.3;
+        let top = title.down + look.module * 1.3;
         let half = (width - look.gutter) / 2.0;
-        let end = match (with_specimen, piece) {
+        let mut out = Fragment::of_width(width);
+        match (with_specimen, piece) {
             (true, Piece::Band) => {
-                let right = self.listed(x + half + look.gutter, top, half, true);
-                (y + self.specimen(x, y, half, &title)).max(top + right)
+                out.put(Point::new(half + look.gutter, top), self.listed(half, true));
+                out.put(Point::ORIGIN, self.specimen(half, &title));
             }
             (true, _) => {
-                let rule = y + self.specimen(x, y, width, &title) + look.body_lead * 0.4;
-                self.rule(x, rule, width, look.hair, look.hair_ink);
+                out.put(Point::ORIGIN, self.specimen(width, &title));
+                let rule = out.height + look.body_lead * 0.4;
+                self.hairline(&mut out, rule);
                 let below = rule + look.body_lead * 0.4;
-                below + self.listed(x, below, width, true)
+                out.put(Point::new(0.0, below), self.listed(width, true));
             }
             (false, _) => {
-                self.say(x - title.hang, y + title.down, &title.words, title.voice);
-                top + self.listed(x, top, width, false)
+                let at = Point::new(-title.hang, title.down);
+                self.say(&mut out, at, &title.words, title.voice);
+                out.put(Point::new(0.0, top), self.listed(width, false));
             }
-        };
-        let (gap, with_parts) = (look.body_lead * 0.6, piece != Piece::Key);
-        let mut below = end + gap;
+        }
+        let gap = look.body_lead * 0.6;
+        let mut below = out.height + gap;
         if self.has_panel() {
-            self.rule(x, below, width, look.hair, look.hair_ink);
-            below += self.panel(x, below, width) + look.body_lead * 0.8;
+            self.hairline(&mut out, below);
+            let panel = self.panel(width);
+            let tall = panel.height + look.body_lead * 0.8;
+            out.put(Point::new(0.0, below), panel);
+            below += tall;
         }
-        if with_parts {
-            self.rule(x, below, width, look.hair, look.hair_ink);
-            return below - y + self.part_list(x, below, width);
+        out.height = below - gap;
+        if piece != Piece::Key {
+            self.hairline(&mut out, below);
+            out.put(Point::new(0.0, below), self.part_list(width));
         }
-        below - gap - y
+        out
     }
 
-    /// Finishes with the texts beside or under them; returns the height.
-    fn listed(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
+    /// Finishes with the texts beside or under them.
+    fn listed(&self, width: f64, with_specimen: bool) -> Fragment {
         let look = &self.facts.look;
         let sections = self.sections(with_specimen, false);
         if !self.has_finishes() {
-            return self.note_columns(x, y, width, &sections);
+            return self.note_columns(width, &sections);
         }
+        let entries = self.entries();
+        let mut stacked = Fragment::of_width(width);
+        stacked.put(Point::ORIGIN, self.finish_list(&entries, width, usize::MAX));
+        if sections.is_empty() {
+            return stacked;
+        }
+        let below = Point::new(0.0, stacked.height + look.body_lead * 0.5);
+        stacked.put(below, self.note_columns(width, &sections));
         let gap = look.gutter;
-        let needed = self.finish_list_width();
-        let left = ((width - gap) * 0.42).max(needed);
-        let beside = needed <= (width - gap) * 0.58 && !sections.is_empty();
-        let side_by_side = |s: &mut Self, x: f64, y: f64| {
-            let finishes = s.finish_list(x, y, left, 1);
-            finishes.max(s.note_list(x + left + gap, y, width - left - gap, &sections))
-        };
-        let stacked = |s: &mut Self, x: f64, y: f64| {
-            let finishes = s.finish_list(x, y, width, usize::MAX);
-            if sections.is_empty() {
-                return finishes;
-            }
-            let below = finishes + s.facts.look.body_lead * 0.5;
-            below + s.note_columns(x, y + below, width, &sections)
-        };
-        let tall = self.measured(width, |s| stacked(s, 0.0, 0.0));
-        if beside && self.measured(width, |s| side_by_side(s, 0.0, 0.0)) <= tall {
-            side_by_side(self, x, y)
-        } else {
-            stacked(self, x, y)
+        let needed = self.finish_list_width(&entries);
+        if needed > (width - gap) * 0.58 {
+            return stacked;
         }
+        let left = ((width - gap) * 0.42).max(needed);
+        let mut beside = Fragment::of_width(width);
+        beside.put(Point::ORIGIN, self.finish_list(&entries, left, 1));
+        let notes = self.note_list(width - left - gap, &sections);
+        beside.put(Point::new(left + gap, 0.0), notes);
+        if beside.room() <= stacked.room() { beside } else { stacked }
     }
 }

@@ -1,5 +1,7 @@
 //! Family headings: name, note, part numbers over their columns.
 
+use kurbo::Point;
+
 use super::canvas::{Anchor, Canvas};
 use super::paragraph::shrink;
 use super::place::{Frame, Scene, columns};
@@ -8,60 +10,43 @@ use crate::plan::menu::Arrangement;
 use crate::plan::style::{HeadForm, SIZE_LEAD};
 use crate::range::PartId;
 
-/// Draws the heading whose rule is at `y` and which ends `height` below it.
-pub fn draw(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    frame: &Frame,
-    run: &PlannedRun,
-    again: bool,
-    y: f64,
-    height: f64,
-) {
+/// Draws the heading whose rule is at `y`.
+pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &PlannedRun, y: f64) {
+    let height = scene.plan.head_height;
     let look = &scene.facts.look;
     let family = scene.family(run.family);
     canvas.from(Some(family.key()));
-    canvas.rule(frame.x, y, frame.width, look.heavy, look.rule_ink);
+    canvas.rule(Point::new(frame.x, y), frame.width, look.heavy, look.rule_ink);
     match look.head_form {
-        HeadForm::OverSpine => over_spine(canvas, scene, frame, run, again, y),
-        HeadForm::Flush => flush(canvas, scene, frame, run, again, y),
+        HeadForm::OverSpine => over_spine(canvas, scene, frame, run, y),
+        HeadForm::Flush => flush(canvas, scene, frame, run, y),
     }
     if matches!(scene.plan.families[run.family].choice.arrangement, Arrangement::Grid { .. }) {
         numbers(canvas, scene, frame, run, y + height);
     } else if look.head_form == HeadForm::Flush {
         // No numbers head these columns: the band says where they are.
         let words = scene.spelling.phrase("loose_head", &[]);
-        let base = y + height - look.head_numbers;
-        canvas.text(frame.spine_x, base, &words, look.voices.size, Anchor::Left);
+        let base = Point::new(frame.spine_x, y + height - look.head_numbers);
+        canvas.text(base, &words, look.voices.size, Anchor::Left);
     }
     if look.head_hairline > 0.0 {
-        canvas.rule(
-            frame.x,
-            y + height - look.head_hairline,
-            frame.width,
-            look.hair,
-            look.hair_ink,
-        );
+        let start = Point::new(frame.x, y + height - look.head_hairline);
+        canvas.rule(start, frame.width, look.hair, look.hair_ink);
     }
     canvas.from(None);
 }
 
-fn over_spine(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    frame: &Frame,
-    run: &PlannedRun,
-    again: bool,
-    y: f64,
-) {
+fn over_spine(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &PlannedRun, y: f64) {
     let (look, spelling) = (&scene.facts.look, scene.spelling);
+    let again = goes_on(run);
     let family = scene.family(run.family);
     let title = spelling.apply(family.title());
     let voice = if again { look.voices.family_again } else { look.voices.family };
     // Numbers stand beside the spine at the note's height, so it stays within.
     let room = frame.spine_width + frame.side_gap * 0.6;
     let voice = shrink(look, voice, &title, frame.x + frame.width - frame.spine_x, 0.5);
-    canvas.text(frame.spine_x, y + look.head_name, &title, voice, Anchor::Left);
+    let base = Point::new(frame.spine_x, y + look.head_name);
+    canvas.text(base, &title, voice, Anchor::Left);
     let count = scene.plan.families[run.family].rows.len();
     let notes = if again {
         going_on(scene, run)
@@ -73,18 +58,12 @@ fn over_spine(
     let fits = |text: &str| look.width(shrink(look, plain, text, room, 0.86), text) <= room + 1e-6;
     let note = notes.iter().find(|t| !t.is_empty() && fits(t)).unwrap_or(&notes[2]);
     let voice = shrink(look, plain, note, room, 0.86);
-    canvas.text(frame.spine_x, y + look.head_name + look.head_note, note, voice, Anchor::Left);
+    canvas.text(Point::new(base.x, base.y + look.head_note), note, voice, Anchor::Left);
 }
 
-fn flush(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
-    frame: &Frame,
-    run: &PlannedRun,
-    again: bool,
-    y: f64,
-) {
+fn flush(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &PlannedRun, y: f64) {
     let (look, spelling) = (&scene.facts.look, scene.spelling);
+    let again = goes_on(run);
     let family = scene.family(run.family);
     let title = spelling.apply(family.title());
     let voice = if again { look.voices.family_again } else { look.voices.family };
@@ -96,8 +75,9 @@ fn flush(
     let voice = shrink(look, voice, &title, frame.width - count_width, 0.4);
     // Large type hangs a little, so that its stems stand on the edge.
     let hang = voice.size * 0.045;
-    let name_end = frame.x + canvas.text(frame.x - hang, baseline, &title, voice, Anchor::Left);
-    canvas.text(right, baseline, &count, look.voices.count, Anchor::Right);
+    let start = Point::new(frame.x - hang, baseline);
+    let name_end = frame.x + canvas.text(start, &title, voice, Anchor::Left);
+    canvas.text(Point::new(right, baseline), &count, look.voices.count, Anchor::Right);
     let notes: &[String] =
         &if again { going_on(scene, run).to_vec() } else { vec![spelling.apply(family.note())] };
     // The note stands on the spine's axis, or after a name that reaches over it; a longer one
@@ -112,8 +92,13 @@ fn flush(
         })
     });
     if let Some((start, note, voice)) = placed {
-        canvas.text(start, baseline, note, voice, Anchor::Left);
+        canvas.text(Point::new(start, baseline), note, voice, Anchor::Left);
     }
+}
+
+/// Is this a heading of a family that began before?
+fn goes_on(run: &PlannedRun) -> bool {
+    run.from > 0
 }
 
 /// That a family goes on here and with which of its rows, the longest way first.
@@ -148,13 +133,13 @@ fn numbers(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Plan
     for (&(part, x), level) in columns.iter().zip(level) {
         let label = &scene.facts.part(part).label;
         if !level {
-            canvas.text_up(x + heading.cap / 2.0, base, label, heading);
+            canvas.text_up(Point::new(x + heading.cap / 2.0, base), label, heading);
             continue;
         }
         let words = scene.spelling.apply(scene.facts.range.part(part).size());
         let up = if words.is_empty() { 0.0 } else { size.size * SIZE_LEAD };
-        canvas.text(x, base - up, label, heading, Anchor::Middle);
-        canvas.text(x, base, &words, size, Anchor::Middle);
+        canvas.text(Point::new(x, base - up), label, heading, Anchor::Middle);
+        canvas.text(Point::new(x, base), &words, size, Anchor::Middle);
     }
 }
 

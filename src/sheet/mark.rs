@@ -4,8 +4,7 @@
 
 use kurbo::{BezPath, Point};
 
-use super::canvas::Canvas;
-use super::item::Role;
+use super::item::Rgb;
 use crate::plan::style::Look;
 
 /// Width and height in shares of the white between parts and spine: the
@@ -20,20 +19,24 @@ pub fn width(look: &Look) -> f64 {
     look.side_gap * WIDTH
 }
 
-/// Draws it before what starts at `x`, level with `y`.
-pub fn before(canvas: &mut Canvas<'_>, x: f64, y: f64) {
-    let look = canvas.look;
-    at(canvas, x - look.side_gap * (CLEAR + WIDTH), y);
+/// Its outline before what starts at `at`, level with it.
+pub fn before(look: &Look, at: Point) -> BezPath {
+    outline(look, Point::new(at.x - look.side_gap * (CLEAR + WIDTH), at.y))
 }
 
-/// Draws it from `x` on, its middle at `y`.
-pub fn at(canvas: &mut Canvas<'_>, x: f64, y: f64) {
-    let look = canvas.look;
+/// Its outline from `at` on, which is the middle of its left edge.
+pub fn outline(look: &Look, at: Point) -> BezPath {
+    let Point { x, y } = at;
     let half = look.side_gap * HEIGHT / 2.0;
     let mut path = BezPath::new();
     path.move_to(Point::new(x, y - half));
     path.line_to(Point::new(x + width(look), y));
     path.line_to(Point::new(x, y + half));
     path.close_path();
-    canvas.fill(Role::Furniture, path, look.voices.other_number.ink);
+    path
+}
+
+/// What fills it.
+pub fn ink(look: &Look) -> Rgb {
+    look.voices.other_number.ink
 }

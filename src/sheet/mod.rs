@@ -3,6 +3,7 @@
 pub mod canvas;
 pub mod composition;
 pub mod foot;
+pub mod fragment;
 pub mod furniture;
 pub mod head;
 pub mod identity;

@@ -1,12 +1,16 @@
 //! From a plan to positions: the only place that turns row pitches into millimetres.
 
+use kurbo::Point;
+
 use super::canvas::Canvas;
+use super::fragment::Fragment;
 use super::item::{About, Sheet};
+use super::rows::PlacedRow;
 use super::workshop::Workshop;
 use super::{foot, furniture, head, rows, title};
 use crate::plan::measure::{QUARTERS, column_widths, side_width};
 use crate::plan::menu::{Arrangement, Slot};
-use crate::plan::{Facts, PageColumn, Piece, Plan, PlannedRun};
+use crate::plan::{Facts, PageColumn, Plan, PlannedRun};
 use crate::range::{Family, PartId};
 use crate::spelling::Spelling;
 
@@ -78,9 +82,9 @@ fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
     for column in &stand.columns {
         page_column(canvas, scene, column);
     }
-    if let Some((piece, height)) = stand.across {
-        let (x, width) = (scene.facts.look.side, scene.plan.body.width);
-        furniture::draw(canvas, scene, x, stand.bottom - height, width, piece);
+    if let Some(across) = &stand.across {
+        let corner = Point::new(scene.facts.look.side, stand.bottom - across.height);
+        across.place(canvas, corner);
     }
 }
 
@@ -89,36 +93,57 @@ pub(super) struct Standing<'a> {
     pub columns: Vec<Stood<'a>>,
     /// Lower edge of everything but the foot of the page.
     bottom: f64,
-    /// Furniture across the page, and its height.
-    pub across: Option<(Piece, f64)>,
+    /// Furniture across the page.
+    pub across: Option<Fragment>,
 }
 
 /// What stands in a page column, mm from the top of the page.
 pub(super) struct Stood<'a> {
     pub frame: Frame,
     pub blocks: Vec<Block<'a>>,
-    /// What of the furniture stands here, its upper edge and its height.
-    pub furniture: Option<(Piece, f64, f64)>,
+    pub furniture: Option<StoodFurniture>,
+}
+
+/// Furniture in a page column.
+pub(super) struct StoodFurniture {
+    /// Its upper edge, mm from the top of the page.
+    pub top: f64,
+    pub fragment: Fragment,
+}
+
+impl StoodFurniture {
+    /// Its lower edge, mm from the top of the page.
+    pub fn foot(&self) -> f64 {
+        self.top + self.fragment.height
+    }
+}
+
+/// From where to where page columns reach, mm from the top of the page.
+#[derive(Clone, Copy)]
+struct Reach {
+    top: f64,
+    foot: f64,
 }
 
 impl<'a> Standing<'a> {
     /// Of one of the plan's pages.
     pub fn new(scene: &Scene<'_>, columns: &'a [PageColumn]) -> Standing<'a> {
         let look = &scene.facts.look;
-        let (facts, spellings, scale) = (scene.facts, scene.spellings, scene.plan.scale);
-        let tall = |width: f64, piece| furniture::height(facts, spellings, width, scale, piece);
         let bottom = scene.plan.height - look.bottom - look.foot_height;
         let last = scene.plan.pages.last().is_some_and(|p| std::ptr::eq(p.as_slice(), columns));
         let across = scene.plan.furniture.across().filter(|_| last);
-        let across = across.map(|piece| (piece, tall(scene.plan.body.width, piece)));
-        let top = look.top + look.title_height;
-        let foot = bottom - across.map_or(0.0, |(_, height)| height + look.head_pad);
+        let across = across.map(|piece| furniture::fragment(scene, scene.plan.body.width, piece));
+        let foot = bottom - across.as_ref().map_or(0.0, |across| across.height + look.head_pad);
+        let reach = Reach { top: look.top + look.title_height, foot };
         let stood = |(frame, column): (Frame, &'a PageColumn)| {
             let piece = scene.plan.furniture.in_column().filter(|_| column.furniture);
-            let height = piece.map_or(0.0, |piece| tall(frame.width, piece));
-            let blocks = blocks(scene, column, (top, foot), height);
-            let furniture =
-                piece.map(|p| (p, furniture_top(scene, &blocks, (top, foot), height), height));
+            let fragment = piece.map(|piece| furniture::fragment(scene, frame.width, piece));
+            let height = fragment.as_ref().map_or(0.0, |fragment| fragment.height);
+            let blocks = blocks(scene, column, reach, height);
+            let furniture = fragment.map(|fragment| {
+                let top = furniture_top(scene, &blocks, reach, fragment.height);
+                StoodFurniture { top, fragment }
+            });
             Stood { frame, blocks, furniture }
         };
         let columns = frames(scene, columns).into_iter().zip(columns).map(stood).collect();
@@ -190,17 +215,17 @@ pub(super) struct Block<'a> {
     more: f64,
 }
 
-/// The blocks of a page column between `top` and `foot`, whose furniture is `furniture` mm high.
+/// The blocks of a page column whose furniture is `furniture` mm high.
 fn blocks<'a>(
     scene: &Scene<'_>,
     column: &'a PageColumn,
-    (top, foot): (f64, f64),
+    reach: Reach,
     furniture: f64,
 ) -> Vec<Block<'a>> {
     let plan = scene.plan;
     let quarter = plan.pitch / f64::from(QUARTERS);
-    let white = white(scene, column, foot - top, furniture);
-    let mut y = top;
+    let white = white(scene, column, reach.foot - reach.top, furniture);
+    let mut y = reach.top;
     let mut out = Vec::new();
     for (i, run) in column.runs.iter().enumerate() {
         // A heading inside a column stands over a whole number of quarters.
@@ -221,32 +246,27 @@ fn page_column(canvas: &mut Canvas<'_>, scene: &Scene<'_>, column: &Stood<'_>) {
     for block in &column.blocks {
         let run = block.run;
         let planned = &plan.families[run.family];
-        head::draw(canvas, scene, frame, run, run.from > 0, block.head, plan.head_height);
-        let mut y = block.rows;
-        for row in run.from..run.to {
-            let height = f64::from(planned.rows[row]) * quarter + block.more;
+        head::draw(canvas, scene, frame, run, block.head);
+        let mut top = block.rows;
+        for index in run.from..run.to {
+            let height = f64::from(planned.rows[index]) * quarter + block.more;
+            let row = PlacedRow { family: run.family, index, top, height };
             match planned.choice.arrangement {
-                Arrangement::Grid { .. } => {
-                    rows::grid(canvas, scene, frame, run.family, row, y, height)
-                }
-                Arrangement::Loose => rows::loose(canvas, scene, frame, run.family, row, y, height),
+                Arrangement::Grid { .. } => rows::grid(canvas, scene, frame, &row),
+                Arrangement::Loose => rows::loose(canvas, scene, frame, &row),
             }
-            y += height;
+            top += height;
         }
     }
-    if let Some((piece, y, _)) = column.furniture {
-        furniture::draw(canvas, scene, frame.x, y, frame.width, piece);
+    if let Some(furniture) = &column.furniture {
+        furniture.fragment.place(canvas, Point::new(frame.x, furniture.top));
     }
 }
 
 /// Where the furniture of a column stands: at its foot, but never farther below the last block than
 /// a heading may stand. White belongs under a column, not into it.
-fn furniture_top(
-    scene: &Scene<'_>,
-    blocks: &[Block<'_>],
-    (top, foot): (f64, f64),
-    height: f64,
-) -> f64 {
+fn furniture_top(scene: &Scene<'_>, blocks: &[Block<'_>], reach: Reach, height: f64) -> f64 {
+    let Reach { top, foot } = reach;
     let (plan, look) = (scene.plan, &scene.facts.look);
     let quarter = plan.pitch / f64::from(QUARTERS);
     let end = blocks.last().map_or(top, |b| b.foot);

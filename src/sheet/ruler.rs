@@ -1,5 +1,7 @@
 //! The check ruler: tells whether a printer kept the size.
 
+use kurbo::Point;
+
 use super::canvas::{Anchor, Canvas};
 use crate::plan::style::{RULER_GAP, Voice};
 use crate::units::MM_PER_INCH;
@@ -25,15 +27,15 @@ impl Length {
 
 /// Millimetres above the line that begins at `at`, inches below it, with
 /// ticks of `tick` mm at every 10 mm and every inch.
-pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, length: Length) {
+pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: Point, tick: f64, length: Length) {
     let look = canvas.look;
-    let (x, line) = at;
+    let Point { x, y: line } = at;
     let (mm, inches) = match length {
         Length::Whole => (100, 4),
         Length::Half => (50, 2),
     };
     let ink = look.rule_ink;
-    canvas.rule(x, line, f64::from(inches) * MM_PER_INCH, look.fine, ink);
+    canvas.rule(at, f64::from(inches) * MM_PER_INCH, look.fine, ink);
     for i in 0..=mm {
         let t = tick
             * if i % 10 == 0 {
@@ -44,7 +46,7 @@ pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, le
                 0.42
             };
         let thick = if i % 10 == 0 { look.fine } else { look.hair };
-        canvas.upright(x + f64::from(i), line - t, t, thick, ink);
+        canvas.upright(Point::new(x + f64::from(i), line - t), t, thick, ink);
     }
     for i in 0..=inches * 8 {
         let t = tick
@@ -56,7 +58,8 @@ pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, le
                 0.42
             };
         let thick = if i % 8 == 0 { look.fine } else { look.hair };
-        canvas.upright(x + f64::from(i) * MM_PER_INCH / 8.0, line, t, thick, ink);
+        let top = Point::new(x + f64::from(i) * MM_PER_INCH / 8.0, line);
+        canvas.upright(top, t, thick, ink);
     }
     let above = line - tick - voice.size * RULER_GAP;
     let below = line + tick + voice.size * RULER_GAP + voice.cap;
@@ -67,7 +70,7 @@ pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, le
             i if i == mm => (format!("{i} mm"), Anchor::Right),
             i => (i.to_string(), Anchor::Middle),
         };
-        canvas.text(x + f64::from(i), above, &text, voice, anchor);
+        canvas.text(Point::new(x + f64::from(i), above), &text, voice, anchor);
     }
     for i in 0..=inches {
         let (text, anchor) = match i {
@@ -75,6 +78,7 @@ pub fn draw(canvas: &mut Canvas<'_>, voice: Voice, at: (f64, f64), tick: f64, le
             i if i == inches => (format!("{i} in"), Anchor::Right),
             i => (i.to_string(), Anchor::Middle),
         };
-        canvas.text(x + f64::from(i) * MM_PER_INCH, below, &text, voice, anchor);
+        let base = Point::new(x + f64::from(i) * MM_PER_INCH, below);
+        canvas.text(base, &text, voice, anchor);
     }
 }

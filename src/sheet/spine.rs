@@ -1,15 +1,16 @@
 //! The spine: chip, names and numbers of one colour.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect, Size};
 
 use super::canvas::{Anchor, Canvas};
+use super::fragment::Fragment;
 use super::item::{Rgb, Role};
 use super::mark;
 use super::palette::Sample;
 use super::paragraph::shrink;
-use super::place::Scene;
-use crate::plan::facts::{LEAST_SHRINK, NameFit, RowFacts, break_name};
-use crate::plan::style::SpineForm;
+use crate::plan::Facts;
+use crate::plan::facts::{LEAST_SHRINK, NameFit, RowFacts, SpineChoice, break_name};
+use crate::plan::style::{Look, SpineForm};
 use crate::range::lab;
 
 /// One printed line: its name, its number, and whether it is of the first listing.
@@ -19,67 +20,67 @@ struct Line<'a> {
     first: bool,
 }
 
-/// Draws the spine of a row centred on `y`, from `x`.
-pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, x: f64, y: f64) {
-    let look = &scene.facts.look;
-    let (width, height) = look.chip;
-    let sample = Sample::of(scene.facts.range, row.colour);
-    chip(canvas, sample, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
-    if scene.facts.sheet.is_marked_new(row.colour) {
-        mark::before(canvas, x, y);
-    }
-    let left = x + width + look.chip_gap;
-    let right = x + scene.plan.spine.width;
-    let lines = printed(scene, row);
-    let first_cap = look.voices.name.cap;
-    let lead = look.lead;
+/// The spine of a row; the row's axis is the middle of its height.
+pub fn fragment(facts: &Facts<'_>, spine: &SpineChoice, row: &RowFacts) -> Fragment {
+    let look = &facts.look;
+    let chip = Size::from(look.chip);
+    let lines = printed(look, spine, row);
     // The lines' optical middle, from the top of the first line's capitals to
     // the last baseline, is the row's middle.
-    let block = first_cap + lead * (lines.len().max(1) - 1) as f64;
-    let mut baseline = y - block / 2.0 + first_cap;
-    let number_column = scene.plan.spine.numbers;
+    let block = look.voices.name.cap + look.lead * (lines.len().max(1) - 1) as f64;
+    let mut out = Fragment::of_width(spine.width);
+    out.height = chip.height.max(block);
+    let middle = out.height / 2.0;
+    let corner = Point::new(0.0, middle - chip.height / 2.0);
+    let sample = Sample::of(facts.range, row.colour);
+    chip_in(&mut out, look, sample, Rect::from_origin_size(corner, chip));
+    if facts.sheet.is_marked_new(row.colour) {
+        let path = mark::before(look, Point::new(0.0, middle));
+        out.fill(Role::Furniture, path, mark::ink(look));
+    }
+    let mut base = middle - block / 2.0 + look.voices.name.cap;
     for line in &lines {
-        let (name, number) = if line.first {
-            (look.voices.name, look.voices.number)
-        } else {
-            (look.voices.other_name, look.voices.other_number)
+        line.put_into(&mut out, look, spine, base);
+        base += look.lead;
+    }
+    out
+}
+
+impl Line<'_> {
+    /// Puts the line on its baseline, name and number in the order of the spine.
+    fn put_into(&self, out: &mut Fragment, look: &Look, spine: &SpineChoice, base: f64) {
+        let voices = &look.voices;
+        let (name, number) = match self.first {
+            true => (voices.name, voices.number),
+            false => (voices.other_name, voices.other_number),
         };
-        let name = scene.plan.spine.name(look, name);
-        let between = look.between_number_and_name(scene.plan.spine.form);
-        match scene.plan.spine.form {
-            SpineForm::NamesThenNumbers => {
-                let taken = canvas.text(right, baseline, line.number, number, Anchor::Right);
-                let gap = if taken > 0.0 { between } else { 0.0 };
-                let voice = shrink(look, name, line.name, right - left - taken - gap, LEAST_SHRINK);
-                canvas.text(left, baseline, line.name, voice, Anchor::Left);
-            }
-            SpineForm::NumbersThenNames => {
-                canvas.text(left + number_column, baseline, line.number, number, Anchor::Right);
-                let gap = if number_column > 0.0 { between } else { 0.0 };
-                let start = left + number_column + gap;
-                let voice = shrink(look, name, line.name, right - start, LEAST_SHRINK);
-                canvas.text(start, baseline, line.name, voice, Anchor::Left);
-            }
-            SpineForm::RunOn => {
-                let taken = canvas.text(left, baseline, line.number, number, Anchor::Left);
-                let gap = if taken > 0.0 { between } else { 0.0 };
-                let voice = shrink(look, name, line.name, right - left - taken - gap, LEAST_SHRINK);
-                canvas.text(left + taken + gap, baseline, line.name, voice, Anchor::Left);
-            }
-        }
-        baseline += lead;
+        let name = spine.name(look, name);
+        let left = look.chip.0 + look.chip_gap;
+        let right = spine.width;
+        let (taken, number_at, anchor) = match spine.form {
+            SpineForm::NamesThenNumbers => (look.width(number, self.number), right, Anchor::Right),
+            SpineForm::NumbersThenNames => (spine.numbers, left + spine.numbers, Anchor::Right),
+            SpineForm::RunOn => (look.width(number, self.number), left, Anchor::Left),
+        };
+        out.text(Point::new(number_at, base), self.number, number, anchor);
+        let gap = if taken > 0.0 { look.between_number_and_name(spine.form) } else { 0.0 };
+        let voice = shrink(look, name, self.name, right - left - taken - gap, LEAST_SHRINK);
+        let start = match spine.form {
+            SpineForm::NamesThenNumbers => left,
+            SpineForm::NumbersThenNames | SpineForm::RunOn => left + taken + gap,
+        };
+        out.text(Point::new(start, base), self.name, voice, Anchor::Left);
     }
 }
 
 /// The lines of a row, a long name broken in two where the plan says so.
-fn printed<'a>(scene: &Scene<'_>, row: &'a RowFacts) -> Vec<Line<'a>> {
-    let look = &scene.facts.look;
+fn printed<'a>(look: &Look, spine: &SpineChoice, row: &'a RowFacts) -> Vec<Line<'a>> {
     let mut out = Vec::new();
     for (i, line) in row.lines.iter().enumerate() {
         let first = i == 0;
         let voice = if first { look.voices.name } else { look.voices.other_name };
-        let too_long = scene.plan.spine.is_too_long(look, line.name_width, line.number_width);
-        let pair = (scene.plan.spine.fit == NameFit::Broken && too_long)
+        let too_long = spine.is_too_long(look, line.name_width, line.number_width);
+        let pair = (spine.fit == NameFit::Broken && too_long)
             .then(|| break_name(&line.name, |t| look.width(voice, t)))
             .flatten();
         match pair {
@@ -95,10 +96,15 @@ fn printed<'a>(scene: &Scene<'_>, row: &'a RowFacts) -> Vec<Line<'a>> {
 
 /// A flat chip in exactly the colour's value; light ones get an edge inside.
 pub fn chip(canvas: &mut Canvas<'_>, sample: Sample, rect: Rect) {
-    canvas.rect(Role::Swatch, rect, sample);
+    let mut out = Fragment::default();
+    chip_in(&mut out, canvas.look, sample, rect);
+    out.place(canvas, Point::ORIGIN);
+}
+
+fn chip_in(out: &mut Fragment, look: &Look, sample: Sample, rect: Rect) {
+    out.rect(Role::Swatch, rect, sample);
     if needs_edge(sample.published) {
-        let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
-        canvas.frame(Role::Swatch, rect, hair, ink);
+        out.frame(Role::Swatch, rect, look.hair, look.edge_ink);
     }
 }
 

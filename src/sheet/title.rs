@@ -1,5 +1,7 @@
 //! The title block.
 
+use kurbo::Point;
+
 use super::canvas::{Anchor, Canvas};
 use super::head::counted;
 use super::paragraph::shrink;
@@ -50,23 +52,23 @@ fn centred(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let (middle, room) = (scene.plan.width / 2.0, scene.plan.body.width);
     let maker = scene.spelling.apply(scene.facts.range.maker());
     let maker_line = look.top + voices.maker.size * 0.62;
-    canvas.text(middle, maker_line, &maker, voices.maker, Anchor::Middle);
+    canvas.text(Point::new(middle, maker_line), &maker, voices.maker, Anchor::Middle);
     let title = heading(scene);
     let title_line = maker_line + voices.title.size * 0.98;
     let voice = shrink(look, voices.title, &title, room, 0.3);
-    canvas.text(middle, title_line, &title, voice, Anchor::Middle);
+    canvas.text(Point::new(middle, title_line), &title, voice, Anchor::Middle);
     let sub = subtitle(scene);
     let sub_line = title_line + voices.subtitle.size * 1.75;
     let voice = shrink(look, voices.subtitle, &sub, room, 0.6);
-    let sub_width = canvas.text(middle, sub_line, &sub, voice, Anchor::Middle);
+    let sub_width = canvas.text(Point::new(middle, sub_line), &sub, voice, Anchor::Middle);
     let left = scene.spelling.apply(scene.facts.sheet.corner_text());
     let right = corner_right(scene, index);
     let widest = look.width(voices.corner_text, &left).max(look.width(voices.corner_text, &right));
     // The corners share the subtitle's baseline where there is room, else the maker's.
     let clear = sub_width / 2.0 + widest + look.gutter <= room / 2.0;
     let line = if clear { sub_line } else { maker_line };
-    canvas.text(look.side, line, &left, voices.corner_text, Anchor::Left);
-    canvas.text(look.side + room, line, &right, voices.corner_text, Anchor::Right);
+    canvas.text(Point::new(look.side, line), &left, voices.corner_text, Anchor::Left);
+    canvas.text(Point::new(look.side + room, line), &right, voices.corner_text, Anchor::Right);
 }
 
 /// Maker and title large and flush left; a table of the families at the right.
@@ -83,7 +85,7 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     };
     let table = table.min(width * 0.4);
     let table_x = look.side + width - table;
-    canvas.rule(look.side, look.top, width, look.heavy * 2.0, look.rule_ink);
+    canvas.rule(Point::new(look.side, look.top), width, look.heavy * 2.0, look.rule_ink);
     let (maker, title) = (scene.spelling.apply(scene.facts.range.maker()), heading(scene));
     let room = width - table - look.gutter;
     let high = look.title_height - look.head_pad * 0.6;
@@ -103,30 +105,30 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let gap = size * 0.22 + lede_drop;
     let first = look.top + look.module * 1.6 + size * 0.70;
     let second = first + size * 1.04;
-    let hang = size * 0.05;
-    canvas.text(look.side - hang, first, &maker, voices.title.sized(size), Anchor::Left);
-    canvas.text(look.side - hang, second, &title, voices.maker.sized(size), Anchor::Left);
+    let hung = look.side - size * 0.05;
+    let (maker_voice, title_voice) = (voices.title.sized(size), voices.maker.sized(size));
+    canvas.text(Point::new(hung, first), &maker, maker_voice, Anchor::Left);
+    canvas.text(Point::new(hung, second), &title, title_voice, Anchor::Left);
     let sub = subtitle(scene);
     let voice = shrink(look, lede, &sub, room, 0.7);
-    canvas.text(look.side, second + gap, &sub, voice, Anchor::Left);
-    canvas.text(
-        table_x,
-        second + gap,
-        &corner_right(scene, index),
-        voices.corner_text,
-        Anchor::Left,
-    );
-    table_of_families(canvas, scene, table_x, table, first - size * 0.70, second);
+    canvas.text(Point::new(look.side, second + gap), &sub, voice, Anchor::Left);
+    let corner = corner_right(scene, index);
+    canvas.text(Point::new(table_x, second + gap), &corner, voices.corner_text, Anchor::Left);
+    let table = Table { x: table_x, width: table, top: first - size * 0.70, last: second };
+    table_of_families(canvas, scene, &table);
 }
 
-fn table_of_families(
-    canvas: &mut Canvas<'_>,
-    scene: &Scene<'_>,
+/// Where the table of families stands, mm.
+struct Table {
     x: f64,
     width: f64,
+    /// The top of the first line's capitals, the baseline of the last line.
     top: f64,
     last: f64,
-) {
+}
+
+fn table_of_families(canvas: &mut Canvas<'_>, scene: &Scene<'_>, table: &Table) {
+    let Table { x, width, top, last } = *table;
     let look = &scene.facts.look;
     let (strong, plain) = (look.voices.legend, look.voices.family_note);
     let families = scene.plan.families.len();
@@ -147,32 +149,35 @@ fn table_of_families(
     if !fits || (lines > 1 && step < strong.size * 1.05) {
         // Too many families for a table, or too long ones: their total says enough.
         let total: usize = scene.plan.families.iter().map(|f| f.rows.len()).sum();
-        canvas.text(x, first, &counted(scene, total), strong, Anchor::Left);
+        canvas.text(Point::new(x, first), &counted(scene, total), strong, Anchor::Left);
         return;
     }
     let rule_at = |baseline: f64| baseline + step / 2.0 - strong.cap / 2.0;
     for (line, (&planned, (name, count))) in order.iter().zip(&entries).enumerate() {
         let y = first + step * line as f64;
         let family = scene.family(planned);
-        let named = canvas.text(x, y, name, strong, Anchor::Left);
-        let counted = canvas.text(x + width, y, count, look.voices.number, Anchor::Right);
+        let named = canvas.text(Point::new(x, y), name, strong, Anchor::Left);
+        let end = Point::new(x + width, y);
+        let counted = canvas.text(end, count, look.voices.number, Anchor::Right);
         let note = scene.spelling.apply(family.note());
         let start = x + (width * 0.42).max(named + look.module);
         let voice = plain.inked(look.voices.count.ink);
         if look.width(voice, &note) <= x + width - counted - look.module - start {
-            canvas.text(start, y, &note, voice, Anchor::Left);
+            canvas.text(Point::new(start, y), &note, voice, Anchor::Left);
         }
         if lines > 1 {
             let closing = line + 1 == families;
             let (thick, ink) =
                 if closing { (look.hair * 2.0, look.rule_ink) } else { (look.hair, look.hair_ink) };
-            canvas.rule(x, rule_at(y), width, thick, ink);
+            canvas.rule(Point::new(x, rule_at(y)), width, thick, ink);
         }
     }
     if families > 1 {
         let total: usize = scene.plan.families.iter().map(|f| f.rows.len()).sum();
         let y = first + step * families as f64;
-        canvas.text(x, y, &scene.spelling.phrase("contents_all", &[]), strong, Anchor::Left);
-        canvas.text(x + width, y, &total.to_string(), look.voices.number, Anchor::Right);
+        let all = scene.spelling.phrase("contents_all", &[]);
+        canvas.text(Point::new(x, y), &all, strong, Anchor::Left);
+        let end = Point::new(x + width, y);
+        canvas.text(end, &total.to_string(), look.voices.number, Anchor::Right);
     }
 }

@@ -1,6 +1,6 @@
 //! Puts placed blocks, title and foot on the canvas.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::super::content::{Note, Picture};
 use super::blocks::{Block, CHIP, DRAWN, DRAWN_SMALL, GAP, LEAD, Row, Voices, fitted};
@@ -44,7 +44,7 @@ impl Pen<'_> {
     /// A text that shrinks rather than run into its neighbour.
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
         let voice = shrink(self.canvas.look, voice, text, room, 0.5);
-        self.canvas.text(at.0, at.1, text, voice, Anchor::Left)
+        self.canvas.text(Point::from(at), text, voice, Anchor::Left)
     }
 
     fn title(&mut self, note: &Note) {
@@ -69,8 +69,9 @@ impl Pen<'_> {
     fn figure(&mut self, (x, y): (f64, f64), width: f64, count: usize, title: &str) {
         let v = self.voices;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(x, y, width, fine, ink);
-        let taken = self.canvas.text(x, y + 7.4, &count.to_string(), v.figure, Anchor::Left);
+        self.canvas.rule(Point::new(x, y), width, fine, ink);
+        let taken =
+            self.canvas.text(Point::new(x, y + 7.4), &count.to_string(), v.figure, Anchor::Left);
         // A title of two lines beside the figure.
         let room = width - taken - GAP;
         let lines = crate::sheet::paragraph::balance(self.canvas.look, v.label, title, room);
@@ -85,7 +86,8 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         self.canvas.from(Some("title"));
         let right = f.side + f.body();
-        let taken = self.canvas.text(right, f.top + 2.4, &note.releases, v.foot, Anchor::Right);
+        let taken =
+            self.canvas.text(Point::new(right, f.top + 2.4), &note.releases, v.foot, Anchor::Right);
         self.fitted((f.side, f.top + 2.4), &note.title, v.foot, f.body() - taken - 4.0);
         self.canvas.from(None);
     }
@@ -94,8 +96,8 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let y = f.height - 11.0;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(f.side, y - 4.4, f.body(), fine, ink);
-        let taken = self.canvas.text(f.side + f.body(), y, page, v.foot, Anchor::Right);
+        self.canvas.rule(Point::new(f.side, y - 4.4), f.body(), fine, ink);
+        let taken = self.canvas.text(Point::new(f.side + f.body(), y), page, v.foot, Anchor::Right);
         let about = [note.maker.as_str(), &note.releases].into_iter().filter(|t| !t.is_empty());
         let about = about.collect::<Vec<_>>().join(" · ");
         self.fitted((f.side, y), &about, v.foot, f.body() - taken - 4.0);
@@ -110,7 +112,7 @@ impl Pen<'_> {
             Block::Remark(lines) => {
                 for (i, line) in lines.iter().enumerate() {
                     let base = p.y + 3.4 + LEAD * i as f64;
-                    self.canvas.text(p.x, base, line, self.voices.line, Anchor::Left);
+                    self.canvas.text(Point::new(p.x, base), line, self.voices.line, Anchor::Left);
                 }
             }
         }
@@ -119,9 +121,13 @@ impl Pen<'_> {
     fn section(&mut self, p: &Placed, title: &str, note: &str, count: usize) {
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy * 1.4, self.canvas.look.rule_ink);
-        self.canvas.rule(p.x, p.y, column, heavy, ink);
-        let taken =
-            self.canvas.text(p.x + column, p.y + 7.0, &count.to_string(), v.number, Anchor::Right);
+        self.canvas.rule(Point::new(p.x, p.y), column, heavy, ink);
+        let taken = self.canvas.text(
+            Point::new(p.x + column, p.y + 7.0),
+            &count.to_string(),
+            v.number,
+            Anchor::Right,
+        );
         self.fitted((p.x, p.y + 7.0), title, v.section, column - taken - GAP);
         self.fitted((p.x, p.y + 11.6), note, v.line, column);
     }
@@ -130,8 +136,9 @@ impl Pen<'_> {
     fn again(&mut self, p: &Placed, title: &str, more: &str) {
         let (v, column) = (self.voices, self.frame.column);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(p.x, p.y, column, fine, ink);
-        let taken = self.canvas.text(p.x + column, p.y + 4.8, more, v.line, Anchor::Right);
+        self.canvas.rule(Point::new(p.x, p.y), column, fine, ink);
+        let taken =
+            self.canvas.text(Point::new(p.x + column, p.y + 4.8), more, v.line, Anchor::Right);
         self.fitted((p.x, p.y + 4.8), title, v.group, column - taken - GAP);
     }
 
@@ -144,18 +151,18 @@ impl Pen<'_> {
                 self.part(picture, (p.x + w / 2.0, p.y + h / 2.0 + 0.8), DRAWN_SMALL);
                 let base = p.y + h / 2.0 + 0.8 + v.part.cap / 2.0;
                 self.fitted((p.x + 16.5, base), title, v.part, column - 16.5);
-                self.canvas.rule(p.x, p.y + h + 1.6, column, hair, ink);
+                self.canvas.rule(Point::new(p.x, p.y + h + 1.6), column, hair, ink);
             }
             None => {
                 self.fitted((p.x, p.y + 4.6), title, v.group, column);
-                self.canvas.rule(p.x, p.y + 6.2, column, hair, ink);
+                self.canvas.rule(Point::new(p.x, p.y + 6.2), column, hair, ink);
             }
         }
     }
 
     fn part(&mut self, picture: Picture, middle: (f64, f64), most: (f64, f64)) {
         let (_, scale) = fitted(self.range, picture, most);
-        self.canvas.part(picture.part, picture.colour, middle.0, middle.1, scale);
+        self.canvas.part(picture.part, picture.colour, Point::from(middle), scale);
     }
 
     fn row(&mut self, p: &Placed, row: &Row) {
@@ -180,11 +187,11 @@ impl Pen<'_> {
         }
         let x = x + if room > 0.0 { room + GAP } else { 0.0 };
         for (i, line) in row.name.iter().enumerate() {
-            self.canvas.text(x, first + LEAD * i as f64, line, row.voice, Anchor::Left);
+            self.canvas.text(Point::new(x, first + LEAD * i as f64), line, row.voice, Anchor::Left);
         }
         for (i, line) in row.lines.iter().enumerate() {
             let base = first + LEAD * (row.name.len() + i) as f64;
-            self.canvas.text(x, base, line, v.line, Anchor::Left);
+            self.canvas.text(Point::new(x, base), line, v.line, Anchor::Left);
         }
     }
 }

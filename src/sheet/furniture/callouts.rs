@@ -1,7 +1,10 @@
 //! Callouts: short words over or under a specimen row, side by side, each with a fine line to what it names.
 
+use std::rc::Rc;
+
+use super::super::fragment::Lines;
+use super::builder::Builder;
 use super::shown::Shown;
-use super::sketch::{Lines, Sketch};
 use crate::plan::style::Voice;
 use crate::range::{CentreLine, PartId};
 
@@ -29,10 +32,17 @@ pub(super) enum Named {
 pub(super) struct Callout {
     pub named: Named,
     /// In the spelling that is drawn.
-    pub lines: Vec<String>,
-    /// In the spelling that takes most.
+    pub lines: Rc<Lines>,
+    /// How many there are in the spelling that takes most.
     pub count: usize,
     pub width: f64,
+}
+
+/// What is said of a thing, in every spelling.
+#[derive(Debug, Clone)]
+pub(super) struct Said {
+    pub named: Named,
+    words: Vec<String>,
 }
 
 /// Callouts side by side.
@@ -43,10 +53,10 @@ pub(super) struct Tier {
     pub lines: usize,
 }
 
-impl Sketch<'_, '_, '_> {
+impl Builder<'_> {
     /// What is said of which thing, over and under the row, of what occurs.
-    pub(super) fn callout_words(&self, shown: &Shown) -> [Vec<(Named, Vec<String>)>; 2] {
-        let say = |named, key: &str| (named, self.phrase(key));
+    pub(super) fn callout_words(&self, shown: &Shown) -> [Vec<Said>; 2] {
+        let say = |named, key: &str| Said { named, words: self.phrase(key) };
         let mut over = Vec::new();
         if shown.grid {
             let sized = self.says_sizes(shown) && self.sizes_in_mm();
@@ -56,7 +66,7 @@ impl Sketch<'_, '_, '_> {
         let lines = self.facts.sheet.centre();
         let listed = |lines: &[CentreLine]| self.listed_words(lines);
         if let Some(words) = lines.first().and_then(|first| listed(std::slice::from_ref(first))) {
-            over.push((Named::FirstLine, words));
+            over.push(Said { named: Named::FirstLine, words });
         }
         let mut under = Vec::new();
         if shown.gap {
@@ -64,7 +74,7 @@ impl Sketch<'_, '_, '_> {
         }
         under.push(say(Named::Chip, "callout_chip"));
         if let Some(words) = lines.get(1..).and_then(listed) {
-            under.push((Named::OtherLines, words));
+            under.push(Said { named: Named::OtherLines, words });
         }
         if shown.stand_in {
             under.push(say(Named::StandIn, "callout_stand_in"));
@@ -118,11 +128,11 @@ impl Sketch<'_, '_, '_> {
     }
 
     /// Sets callouts side by side in as few lines as fit the width; none where nothing does.
-    pub(super) fn tier(&self, words: &[(Named, Vec<String>)], width: f64) -> Option<Tier> {
+    pub(super) fn tier(&self, words: &[Said], width: f64) -> Option<Tier> {
         let voice = self.facts.look.voices.legend_note;
         let gaps = self.callout_gap() * words.len().saturating_sub(1) as f64;
         (1..=MOST_LINES).find_map(|most| {
-            let set = words.iter().map(|(named, words)| self.callout(*named, words, voice, most));
+            let set = words.iter().map(|words| self.callout(words, voice, most));
             let callouts: Vec<Callout> = set.collect::<Option<_>>()?;
             let taken: f64 = callouts.iter().map(|c| c.width).sum();
             let lines = callouts.iter().map(|c| c.count).max().unwrap_or(0);
@@ -131,26 +141,26 @@ impl Sketch<'_, '_, '_> {
     }
 
     /// One callout in at most so many lines, as narrow as that allows.
-    fn callout(
-        &self,
-        named: Named,
-        words: &[String],
-        voice: Voice,
-        most: usize,
-    ) -> Option<Callout> {
-        let (set, width) = self.narrow(words, voice, most);
+    fn callout(&self, said: &Said, voice: Voice, most: usize) -> Option<Callout> {
+        let (set, width) = self.narrow(&said.words, voice, most);
         Some(Callout {
-            named,
+            named: said.named,
             width,
-            count: set.iter().map(|lines| lines.0.len()).max()?,
-            lines: set.get(self.own)?.0.clone(),
+            count: set.iter().map(|lines| lines.texts.len()).max()?,
+            lines: Rc::clone(set.get(self.own)?),
         })
     }
 
     /// Words in every spelling in at most so many lines, as narrow as that allows, and their width.
-    pub(super) fn narrow(&self, words: &[String], voice: Voice, most: usize) -> (Vec<Lines>, f64) {
-        let set: Vec<Lines> = words.iter().map(|text| self.narrowest(voice, text, most)).collect();
-        let width = set.iter().map(|lines| lines.1).fold(0.0, f64::max);
+    pub(super) fn narrow(
+        &self,
+        words: &[String],
+        voice: Voice,
+        most: usize,
+    ) -> (Vec<Rc<Lines>>, f64) {
+        let set: Vec<Rc<Lines>> =
+            words.iter().map(|text| self.narrowest(voice, text, most)).collect();
+        let width = set.iter().map(|lines| lines.widest).fold(0.0, f64::max);
         (set, width)
     }
 }

@@ -1,8 +1,11 @@
 //! The finishes on the page: side by side, or in a list.
 
+use kurbo::{Point, Size};
+
+use super::super::fragment::Fragment;
 use super::super::paragraph::Breaker;
+use super::builder::Builder;
 use super::finishes::Entry;
-use super::sketch::Sketch;
 use crate::range::PartId;
 
 /// Most columns of the list.
@@ -18,7 +21,7 @@ const MOST_HEIGHT: f64 = 7.0;
 /// Least width of the words under a part, em of the explanation: fewer are one word to a line.
 const LEAST_CELL: f64 = 6.0;
 
-impl Sketch<'_, '_, '_> {
+impl Builder<'_> {
     /// The scale at which an entry's parts are drawn where the others are drawn at `scale`.
     fn entry_scale(&self, entry: &Entry, scale: f64) -> f64 {
         let em = self.facts.look.voices.legend.size;
@@ -30,39 +33,50 @@ impl Sketch<'_, '_, '_> {
     }
 
     /// Width and height of an entry's parts at a scale, mm.
-    fn drawn_size(&self, entry: &Entry, scale: f64) -> (f64, f64) {
+    fn drawn_size(&self, entry: &Entry, scale: f64) -> Size {
         let look = &self.facts.look;
         let scale = self.entry_scale(entry, scale);
         let parts = || entry.parts.iter().map(|p| self.facts.part(*p));
         let gaps = entry.parts.len().saturating_sub(1) as f64 * look.part_gap * 1.2;
         let width: f64 = parts().map(|p| p.width).sum();
-        (width * scale + gaps, parts().map(|p| p.height).fold(0.0, f64::max) * scale)
+        let height = parts().map(|p| p.height).fold(0.0, f64::max);
+        Size::new(width * scale + gaps, height * scale)
     }
 
-    /// Draws an entry's parts from `x` on, their feet at `foot` or their middles at `middle`.
-    fn draw_parts(&mut self, entry: &Entry, x: f64, scale: f64, stand: Stand) {
+    /// An entry's parts side by side, as high as the tallest.
+    fn parts_beside(&self, entry: &Entry, scale: f64, align: Align) -> Fragment {
+        let Size { width, height } = self.drawn_size(entry, scale);
         let scale = self.entry_scale(entry, scale);
-        let mut at = x;
+        let mut out = Fragment::of_width(width);
+        out.height = height;
+        let mut x = 0.0;
         for &part in &entry.parts {
-            let (w, h) =
-                (self.facts.part(part).width * scale, self.facts.part(part).height * scale);
-            let y = match stand {
-                Stand::Foot(foot) => foot - h / 2.0,
-                Stand::Middle(middle) => middle,
+            let facts = self.facts.part(part);
+            let (w, h) = (facts.width * scale, facts.height * scale);
+            let y = match align {
+                Align::Foot => height - h / 2.0,
+                Align::Middle => height / 2.0,
             };
-            self.part(part, entry.colour, at + w / 2.0, y, scale);
-            at += w + self.facts.look.part_gap * 1.2;
+            out.part(part, entry.colour, Point::new(x + w / 2.0, y), scale);
+            x += w + self.facts.look.part_gap * 1.2;
         }
+        out
     }
 
-    /// Finishes side by side under a title, from `y` down; returns the height.
-    pub(super) fn finish_cells(&mut self, x: f64, y: f64, width: f64) -> f64 {
+    /// Finishes side by side under a title.
+    pub(super) fn finish_cells(&self, width: f64) -> Fragment {
         let look = &self.facts.look;
+        let mut out = Fragment::of_width(width);
         let title = self.phrase("finishes_title");
         let down = look.voices.section.size * 1.45;
-        self.say(x, y + down, &title, look.voices.section);
-        let top = down + look.module * 1.2;
-        top + self.cells(x, y + top, width)
+        self.say(&mut out, Point::new(0.0, down), &title, look.voices.section);
+        let entries = self.entries();
+        let cells = match self.cell_widths(&entries, width) {
+            Some(widths) => self.cells_in_line(&entries, &widths, width),
+            None => self.cells_in_lines(&entries, width),
+        };
+        out.put(Point::new(0.0, down + look.module * 1.2), cells);
+        out
     }
 
     /// Widths of cells that stand in one line, their words in as few lines as that allows.
@@ -70,7 +84,7 @@ impl Sketch<'_, '_, '_> {
         let look = &self.facts.look;
         let gap = look.voices.legend_note.size * 1.3;
         let least = |e: &Entry| {
-            let drawn = self.drawn_size(e, self.room_scale()).0;
+            let drawn = self.drawn_size(e, self.room_scale()).width;
             drawn.max(self.widest(look.voices.legend, &e.name))
         };
         (1..=MOST_LINES).find_map(|most| {
@@ -83,42 +97,37 @@ impl Sketch<'_, '_, '_> {
         })
     }
 
-    fn cells(&mut self, x: f64, y: f64, width: f64) -> f64 {
-        let entries = self.entries();
-        match self.cell_widths(&entries, width) {
-            Some(widths) => self.cells_in_line(&entries, x, y, &widths),
-            None => self.cells_in_lines(&entries, x, y, width),
-        }
-    }
-
-    fn cells_in_line(&mut self, entries: &[Entry], x: f64, y: f64, widths: &[f64]) -> f64 {
+    fn cells_in_line(&self, entries: &[Entry], widths: &[f64], width: f64) -> Fragment {
         let look = &self.facts.look;
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let scale = self.room_scale();
-        let tall = entries.iter().map(|e| self.drawn_size(e, scale).1).fold(0.0, f64::max);
+        let tall = entries.iter().map(|e| self.drawn_size(e, scale).height).fold(0.0, f64::max);
         let lead = note.size * 1.22;
-        let base = y + tall + name.cap + name.size * 0.62;
+        let base = tall + name.cap + name.size * 0.62;
+        let mut out = Fragment::of_width(width);
         let mut most = 0;
-        let mut left = x;
+        let mut left = 0.0;
         for (entry, width) in entries.iter().zip(widths) {
-            self.draw_parts(entry, left, self.drawn_scale(), Stand::Foot(y + tall));
-            self.say(left, base, &entry.name, name);
+            let parts = self.parts_beside(entry, self.drawn_scale(), Align::Foot);
+            out.put(Point::new(left, tall - parts.height), parts);
+            self.say(&mut out, Point::new(left, base), &entry.name, name);
             let room = width - note.size * 1.3 + 1e-6;
             let lines = self.broken(Breaker::Even, note, &entry.words, room);
-            self.lines(left, base + lead, lead, &lines, note);
+            lines.put_into(&mut out, Point::new(left, base + lead), lead);
             most = most.max(lines.count);
             left += width;
         }
-        base + lead * most as f64 - y
+        out.height = base + lead * most as f64;
+        out
     }
 
     /// Cells of one width, in as many lines as it takes.
-    fn cells_in_lines(&mut self, entries: &[Entry], x: f64, y: f64, width: f64) -> f64 {
+    fn cells_in_lines(&self, entries: &[Entry], width: f64) -> Fragment {
         let look = &self.facts.look;
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let count = entries.len().max(1);
         let scale = self.room_scale();
-        let natural = entries.iter().map(|e| self.drawn_size(e, scale).0).fold(0.0, f64::max);
+        let natural = entries.iter().map(|e| self.drawn_size(e, scale).width).fold(0.0, f64::max);
         let named = entries.iter().map(|e| self.widest(name, &e.name)).fold(0.0, f64::max);
         let apart = (look.part_gap * 1.5).max(note.size);
         let least = natural.max(named).max(note.size * LEAST_CELL) + apart;
@@ -128,100 +137,96 @@ impl Sketch<'_, '_, '_> {
         let cell = width / per_line as f64;
         let fitted = scale * ((cell - apart) / natural.max(1e-6)).min(1.0);
         let drawn = self.drawn_scale().min(fitted);
-        let tall = entries.iter().map(|e| self.drawn_size(e, fitted).1).fold(0.0, f64::max);
+        let tall = entries.iter().map(|e| self.drawn_size(e, fitted).height).fold(0.0, f64::max);
         let lead = note.size * 1.22;
-        let mut top = y;
+        let mut out = Fragment::of_width(width);
+        let mut top = 0.0;
         for line in entries.chunks(per_line) {
             let name_line = top + tall + name.cap + name.size * 0.62;
             let mut deepest = name_line;
             for (i, entry) in line.iter().enumerate() {
-                let left = x + i as f64 * cell;
-                self.draw_parts(entry, left, drawn, Stand::Foot(top + tall));
-                self.say(left, name_line, &entry.name, name);
+                let left = i as f64 * cell;
+                let parts = self.parts_beside(entry, drawn, Align::Foot);
+                out.put(Point::new(left, top + tall - parts.height), parts);
+                self.say(&mut out, Point::new(left, name_line), &entry.name, name);
                 let room = (cell - look.part_gap * 2.0) * 0.92;
                 let lines = self.broken(Breaker::Even, note, &entry.words, room);
-                self.lines(left, name_line + lead, lead, &lines, note);
+                lines.put_into(&mut out, Point::new(left, name_line + lead), lead);
                 deepest = deepest.max(name_line + lead * lines.count as f64);
             }
             top = deepest + look.module;
         }
-        top - look.module - y
+        out.height = top - look.module;
+        out
     }
 
     /// Width that the longest name in the list of finishes needs with its parts.
-    pub(super) fn finish_list_width(&self) -> f64 {
+    pub(super) fn finish_list_width(&self, entries: &[Entry]) -> f64 {
         let look = &self.facts.look;
-        let named = self
-            .entries()
-            .iter()
-            .map(|e| self.widest(look.voices.legend, &e.name))
-            .fold(0.0, f64::max);
-        self.words_in() + named.max(look.voices.legend_note.size * LEAST_LINE)
+        let named = entries.iter().map(|e| self.widest(look.voices.legend, &e.name));
+        let longest = named.fold(0.0, f64::max);
+        self.words_in(entries) + longest.max(look.voices.legend_note.size * LEAST_LINE)
     }
 
     /// How far the words of the list stand in from its parts' left edge, mm.
-    fn words_in(&self) -> f64 {
+    fn words_in(&self, entries: &[Entry]) -> f64 {
         let scale = self.room_scale();
-        let drawn = self.entries().iter().map(|e| self.drawn_size(e, scale).0).fold(0.0, f64::max);
+        let drawn = entries.iter().map(|e| self.drawn_size(e, scale).width).fold(0.0, f64::max);
         drawn + self.facts.look.part_gap * 2.0
     }
 
-    /// Finishes in a list of as many columns as have room, at most `most`; returns the height.
-    pub(super) fn finish_list(&mut self, x: f64, y: f64, width: f64, most: usize) -> f64 {
-        let entries = self.entries();
+    /// Finishes in a list of as many columns as have room, at most `most`.
+    pub(super) fn finish_list(&self, entries: &[Entry], width: f64, most: usize) -> Fragment {
         let gap = self.facts.look.gutter * 0.6;
-        let need = self.finish_list_width() + gap;
+        let need = self.finish_list_width(entries) + gap;
+        let indent = self.words_in(entries);
         let fitting = ((width + gap) / need + 1e-6).floor() as usize;
         let columns = fitting.clamp(1, most.clamp(1, MOST_COLUMNS)).min(entries.len().max(1));
         let rows = entries.len().div_ceil(columns).max(1);
         let step = (width + gap) / columns as f64;
-        let mut deepest = y;
-        let mut tops = vec![y; columns];
+        let mut out = Fragment::of_width(width);
+        let mut top = 0.0;
         for line in 0..rows {
-            let shown: Vec<(usize, &Entry)> =
-                (0..columns).filter_map(|c| Some((c, entries.get(c * rows + line)?))).collect();
+            let shown = (0..columns).filter_map(|c| Some((c, entries.get(c * rows + line)?)));
+            let made = shown.map(|(c, e)| (c, self.list_entry(e, indent, step - gap)));
+            let made: Vec<(usize, Fragment)> = made.collect();
             // One height a line, so that entries of neighbouring columns stand level.
-            let heights = shown.iter().map(|(_, e)| self.list_entry(e, step - gap));
-            let height = heights.fold(0.0, f64::max);
-            for (column, entry) in shown {
-                let left = x + column as f64 * step;
-                self.list_entry_drawn(entry, left, tops[column], step - gap, height);
-                tops[column] += height;
-                deepest = deepest.max(tops[column]);
+            let height = made.iter().map(|(_, e)| e.height).fold(0.0, f64::max);
+            for (column, entry) in made {
+                let down = (height - entry.height) / 2.0;
+                out.put(Point::new(column as f64 * step, top + down), entry);
             }
+            top += height;
         }
-        deepest - y
+        out.height = top;
+        out
     }
 
-    /// Height of an entry of the list, mm.
-    fn list_entry(&self, entry: &Entry, width: f64) -> f64 {
+    /// An entry of the list, its words `indent` from the left edge of its parts; both level with its middle.
+    fn list_entry(&self, entry: &Entry, indent: f64, width: f64) -> Fragment {
         let look = &self.facts.look;
         let (name, note) = (look.voices.legend, look.voices.legend_note);
         let lead = note.size * 1.24;
-        let lines = self.broken(Breaker::Even, note, &entry.words, width - self.words_in());
-        let tallest = name.cap + lead * lines.count as f64;
-        let tall = self.drawn_size(entry, self.room_scale()).1;
-        tall.max(tallest + lead * 0.45) + look.row_gap * 0.8
-    }
-
-    fn list_entry_drawn(&mut self, entry: &Entry, x: f64, y: f64, width: f64, height: f64) {
-        let look = &self.facts.look;
-        let (name, note) = (look.voices.legend, look.voices.legend_note);
-        let lead = note.size * 1.24;
-        let indent = self.words_in();
         let lines = self.broken(Breaker::Even, note, &entry.words, width - indent);
-        let block = name.cap + lead * lines.lines.len() as f64;
-        let middle = y + height / 2.0;
-        self.draw_parts(entry, x, self.drawn_scale(), Stand::Middle(middle));
+        let tallest = name.cap + lead * lines.count as f64;
+        let tall = self.drawn_size(entry, self.room_scale()).height;
+        let height = tall.max(tallest + lead * 0.45) + look.row_gap * 0.8;
+        let mut out = Fragment::of_width(width);
+        let parts = self.parts_beside(entry, self.drawn_scale(), Align::Middle);
+        let middle = height / 2.0;
+        out.put(Point::new(0.0, middle - parts.height / 2.0), parts);
+        let block = name.cap + lead * lines.own_count() as f64;
         let base = middle - block / 2.0 + name.cap;
-        self.say(x + indent, base, &entry.name, name);
-        self.lines(x + indent, base + lead, lead, &lines, note);
+        self.say(&mut out, Point::new(indent, base), &entry.name, name);
+        lines.put_into(&mut out, Point::new(indent, base + lead), lead);
+        out.height = height;
+        out
     }
 }
 
 /// How parts of different heights stand beside each other.
 #[derive(Clone, Copy)]
-enum Stand {
-    Foot(f64),
-    Middle(f64),
+enum Align {
+    Foot,
+    Middle,
 }

@@ -1,6 +1,6 @@
 //! The finishes that occur: a part in each, its name, what to look for.
 
-use super::sketch::Sketch;
+use super::builder::Builder;
 use crate::range::{ColourId, Finish, PartId};
 
 /// One finish: words in every spelling.
@@ -14,7 +14,7 @@ pub(super) struct Entry {
 /// A colour with the parts it is made in.
 type Row = (ColourId, u128);
 
-impl Sketch<'_, '_, '_> {
+impl Builder<'_> {
     /// Are there finishes to tell apart?
     pub(super) fn has_finishes(&self) -> bool {
         self.finishes().len() > 1

@@ -5,14 +5,15 @@
 //! each level with its own colour, and under each but the first how it
 //! differs from the one above it.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
-use super::sketch::Sketch;
+use super::builder::Builder;
 use crate::colour::lookalike::Word;
 use crate::plan::Facts;
 use crate::plan::facts::{AlikeColour, ClusterFacts, name_and_number};
 use crate::plan::style::{FurnitureForm, Voice};
 use crate::sheet::canvas::Anchor;
+use crate::sheet::fragment::Fragment;
 use crate::sheet::paragraph::Breaker;
 use crate::sheet::spine::needs_edge;
 use crate::sheet::words::difference_words;
@@ -47,49 +48,46 @@ struct Sizes {
     numbers: f64,
 }
 
-impl Sketch<'_, '_, '_> {
+/// Name and number of a colour, in every spelling.
+struct Named {
+    names: Vec<String>,
+    numbers: Vec<String>,
+}
+
+impl Builder<'_> {
     /// Has the sheet a panel, and is there anything to show?
     pub(super) fn has_panel(&self) -> bool {
         !self.facts.alike.is_empty()
     }
 
-    /// Title, a line that says what is seen, and the clusters, from `y` down; returns the height.
-    pub(super) fn panel(&mut self, x: f64, y: f64, width: f64) -> f64 {
-        let facts = self.facts;
-        let look = &facts.look;
-        self.from("lookalikes");
+    /// Title, a line that says what is seen, and the clusters.
+    pub(super) fn panel(&self, width: f64) -> Fragment {
+        let look = &self.facts.look;
+        let mut out = Fragment::of_width(width).of_field("lookalikes");
         let section = look.voices.section;
-        let down = section.size * 1.45;
         let title = self.phrase("lookalikes_title");
-        self.say(x, y + down, &title, section);
         let note = self.phrase("lookalikes_note");
         let said = look.voices.legend_note;
         let after = self.widest(section, &title) + look.gutter * 0.5;
+        let mut base = section.size * 1.45;
+        self.say(&mut out, Point::new(0.0, base), &title, section);
         // The line goes on after the title where it has room there, else under it.
-        let mut base = y + down;
         if after + self.widest(said, &note) <= width {
-            self.say(x + after, base, &note, said);
+            self.say(&mut out, Point::new(after, base), &note, said);
         } else {
             base += section.size * 0.1;
             let lead = said.size * 1.22;
             let lines = self.broken(Breaker::Even, said, &note, width);
-            self.lines(x, base + lead, lead, &lines, said);
+            lines.put_into(&mut out, Point::new(0.0, base + lead), lead);
             base += lead * lines.count as f64;
         }
         let top = base + look.module * 1.1 + section.size * 0.15;
-        let height = top - y + self.clusters(x, top, width);
-        self.from("legend");
-        height
-    }
-
-    fn from(&mut self, origin: &str) {
-        if let Some(canvas) = &mut self.canvas {
-            canvas.from(Some(origin));
-        }
+        out.put(Point::new(0.0, top), self.clusters(width));
+        out
     }
 
     /// The clusters in as many columns as have room, read along the lines.
-    fn clusters(&mut self, x: f64, y: f64, width: f64) -> f64 {
+    fn clusters(&self, width: f64) -> Fragment {
         let facts = self.facts;
         let sizes = self.sizes();
         let count = facts.alike.len().max(1);
@@ -100,16 +98,19 @@ impl Sketch<'_, '_, '_> {
         let step = (width + sizes.across) / per_line as f64;
         let field = (step - sizes.across - sizes.gap - sizes.words)
             .clamp(sizes.height * LEAST_WIDE, sizes.height * MOST_WIDE);
-        let mut top = y;
+        let mut out = Fragment::of_width(width);
+        let mut top = 0.0;
         for line in facts.alike.chunks(per_line) {
             let mut tallest = 0;
             for (i, cluster) in line.iter().enumerate() {
-                self.cluster(cluster, &sizes, x + i as f64 * step, top, field);
+                let at = Point::new(i as f64 * step, top);
+                out.put(at, self.cluster(cluster, &sizes, field));
                 tallest = tallest.max(cluster.colours.len());
             }
             top += sizes.height * tallest as f64 + sizes.down;
         }
-        top - sizes.down - y
+        out.height = top - sizes.down;
+        out
     }
 
     fn sizes(&self) -> Sizes {
@@ -119,10 +120,10 @@ impl Sketch<'_, '_, '_> {
         let numbers_first = look.furniture_form == FurnitureForm::List;
         let lead = said.size * 1.22;
         let space = name.size * 0.45;
-        let colours: Vec<[Vec<String>; 2]> =
+        let colours: Vec<Named> =
             self.facts.alike.iter().flat_map(|p| &p.colours).map(|c| self.named(c)).collect();
         let widest = |of: &dyn Fn(&str, &str) -> f64| {
-            let each = colours.iter().flat_map(|[names, numbers]| names.iter().zip(numbers));
+            let each = colours.iter().flat_map(|c| c.names.iter().zip(&c.numbers));
             each.map(|(name, number)| of(name, number)).fold(0.0, f64::max)
         };
         let gap_if = |number: f64| if number > 0.0 { number + space } else { 0.0 };
@@ -149,71 +150,74 @@ impl Sketch<'_, '_, '_> {
         }
     }
 
-    /// One cluster with its top left corner at `x`, `y`, its colours `field` wide.
-    fn cluster(&mut self, cluster: &ClusterFacts, sizes: &Sizes, x: f64, y: f64, field: f64) {
-        let count = cluster.colours.len();
-        let sample = |c: &AlikeColour| Sample::of(self.facts.range, c.colour);
-        let samples: Vec<Sample> = cluster.colours.iter().map(sample).collect();
-        if let Some(canvas) = &mut self.canvas {
-            let whole = Rect::new(x, y, x + field, y + sizes.height * count as f64);
-            for (i, &fill) in samples.iter().enumerate() {
-                let top = y + sizes.height * i as f64;
-                let under = if i + 1 < count { UNDER.min(sizes.height / 2.0) } else { 0.0 };
-                let rect = Rect { y0: top, y1: top + sizes.height + under, ..whole };
-                canvas.rect(Role::Swatch, rect, fill);
-            }
-            // One edge round all: a line between them would part what should touch.
-            if samples.into_iter().any(|s| needs_edge(s.published)) {
-                let (hair, ink) = (canvas.look.hair, canvas.look.edge_ink);
-                canvas.frame(Role::Swatch, whole, hair, ink);
-            }
-        }
-        let left = x + field + sizes.gap;
+    /// One cluster, its colours `field` wide.
+    fn cluster(&self, cluster: &ClusterFacts, sizes: &Sizes, field: f64) -> Fragment {
+        let mut out = Fragment::of_width(field + sizes.gap + sizes.words);
+        self.fields(&mut out, cluster, sizes.height, field);
+        let left = field + sizes.gap;
         // The first line of the first colour and the last of the last are equally far from the outer edges.
         let air = (sizes.height - sizes.name.cap - sizes.lead) / 2.0;
         for (i, colour) in cluster.colours.iter().enumerate() {
-            let base = y + sizes.height * i as f64 + air + sizes.name.cap;
-            let [names, numbers] = self.named(colour);
+            let base = sizes.height * i as f64 + air + sizes.name.cap;
+            let at = Point::new(left, base);
+            let words = Point::new(left + sizes.numbers, base);
+            let named = self.named(colour);
             if sizes.numbers > 0.0 {
-                self.say(left, base, &numbers, sizes.number);
-                self.say(left + sizes.numbers, base, &names, sizes.name);
+                self.say(&mut out, at, &named.numbers, sizes.number);
+                self.say(&mut out, words, &named.names, sizes.name);
             } else {
-                self.say(left, base, &names, sizes.name);
-                self.numbers_after(left, base, &names, &numbers, sizes);
+                self.say(&mut out, at, &named.names, sizes.name);
+                self.numbers_after(&mut out, at, &named, sizes);
             }
             if let Some(differs) = i.checked_sub(1).and_then(|i| cluster.differs.get(i)) {
-                let said = self.differs(differs);
-                self.say(left + sizes.numbers, base + sizes.lead, &said, sizes.said);
+                let below = Point::new(words.x, base + sizes.lead);
+                self.say(&mut out, below, &self.differs(differs), sizes.said);
+            }
+        }
+        out.height = sizes.height * cluster.colours.len() as f64;
+        out
+    }
+
+    /// The colours of a cluster, edge to edge.
+    fn fields(&self, out: &mut Fragment, cluster: &ClusterFacts, height: f64, width: f64) {
+        let look = &self.facts.look;
+        let count = cluster.colours.len();
+        let sample = |c: &AlikeColour| Sample::of(self.facts.range, c.colour);
+        let samples: Vec<Sample> = cluster.colours.iter().map(sample).collect();
+        let whole = Rect::new(0.0, 0.0, width, height * count as f64);
+        for (i, &fill) in samples.iter().enumerate() {
+            let top = height * i as f64;
+            let under = if i + 1 < count { UNDER.min(height / 2.0) } else { 0.0 };
+            let rect = Rect { y0: top, y1: top + height + under, ..whole };
+            out.rect(Role::Swatch, rect, fill);
+        }
+        // One edge round all: a line between them would part what should touch.
+        if samples.into_iter().any(|s| needs_edge(s.published)) {
+            out.frame(Role::Swatch, whole, look.hair, look.edge_ink);
+        }
+    }
+
+    /// Numbers right after the names that begin at `at`, in each spelling after its own.
+    fn numbers_after(&self, out: &mut Fragment, at: Point, named: &Named, sizes: &Sizes) {
+        let look = &self.facts.look;
+        for (i, (name, number)) in named.names.iter().zip(&named.numbers).enumerate() {
+            let after = at.x + (look.width(sizes.name, name) + sizes.name.size * 0.45);
+            out.runs_to(after + look.width(sizes.number, number));
+            if i == self.own {
+                out.text(Point::new(after, at.y), number, sizes.number, Anchor::Left);
             }
         }
     }
 
-    /// Numbers right after the names, in each spelling after its own.
-    fn numbers_after(
-        &mut self,
-        left: f64,
-        base: f64,
-        names: &[String],
-        numbers: &[String],
-        sizes: &Sizes,
-    ) {
-        for (i, (name, number)) in names.iter().zip(numbers).enumerate() {
-            if self.canvas.is_none() || i == self.own {
-                let after = self.facts.look.width(sizes.name, name) + sizes.name.size * 0.45;
-                self.text(left + after, base, number, sizes.number, Anchor::Left);
-            }
-        }
-    }
-
-    /// Name and number of a colour, in every spelling.
-    fn named(&self, colour: &AlikeColour) -> [Vec<String>; 2] {
+    /// Name and number of a colour.
+    fn named(&self, colour: &AlikeColour) -> Named {
         let Facts { range, sheet, .. } = *self.facts;
         let words = self
             .spellings
             .iter()
             .map(|s| name_and_number(range, sheet, colour.colour, &|words| s.apply(words)));
         let (names, numbers) = words.unzip();
-        [names, numbers]
+        Named { names, numbers }
     }
 
     /// How a colour differs from the one above it, in every spelling.

@@ -1,7 +1,9 @@
 //! The list of parts: number, title and size of every part that is drawn.
 
-use super::super::canvas::Anchor;
-use super::sketch::Sketch;
+use kurbo::Point;
+
+use super::super::fragment::Fragment;
+use super::builder::Builder;
 use crate::plan::style::Voice;
 use crate::range::PartId;
 
@@ -17,23 +19,23 @@ struct Entry {
 
 impl Entry {
     /// Width of title and size, one after the other, mm.
-    fn words(&self, sketch: &Sketch<'_, '_, '_>, voice: Voice, gap: f64) -> f64 {
-        let size = sketch.widest(voice, &self.size);
-        let title = sketch.widest(voice, &self.title);
+    fn words(&self, builder: &Builder<'_>, voice: Voice, gap: f64) -> f64 {
+        let size = builder.widest(voice, &self.size);
+        let title = builder.widest(voice, &self.title);
         title + size + if title > 0.0 && size > 0.0 { gap } else { 0.0 }
     }
 }
 
-impl Sketch<'_, '_, '_> {
-    /// The list with its heading, from `y` down, in as many columns as have room; returns the height.
-    pub(super) fn part_list(&mut self, x: f64, y: f64, width: f64) -> f64 {
+impl Builder<'_> {
+    /// The list with its heading, in as many columns as have room.
+    pub(super) fn part_list(&self, width: f64) -> Fragment {
         let look = &self.facts.look;
         let body = look.voices.body;
         let strong = look.voices.heading.sized(body.size);
         let quiet = body.inked(look.voices.legend_note.ink);
         let lead = look.body_lead;
-        let first = y + lead;
-        let head = self.part_list_head(x, first, strong, quiet);
+        let mut out = Fragment::of_width(width);
+        let head = self.part_list_head(&mut out, lead, strong, quiet);
         let entries = self.part_entries();
         let space = body.size * 0.5;
         let widest = |of: &dyn Fn(&Entry) -> f64| entries.iter().map(of).fold(0.0, f64::max);
@@ -47,15 +49,16 @@ impl Sketch<'_, '_, '_> {
         let columns = (entries.len() + 1).div_ceil(rows);
         let step = (width + gap) / columns as f64;
         for (i, entry) in entries.iter().enumerate().map(|(i, e)| (i + 1, e)) {
-            let left = x + (i / rows) as f64 * step;
-            let base = first + (i % rows) as f64 * lead;
-            self.text(left, base, &entry.number, strong, Anchor::Left);
-            self.say(left + number, base, &entry.title, body);
+            let at = Point::new((i / rows) as f64 * step, lead + (i % rows) as f64 * lead);
+            self.text(&mut out, at, &entry.number, strong);
+            let at = Point::new(at.x + number, at.y);
+            self.say(&mut out, at, &entry.title, body);
             let title = self.widest(body, &entry.title);
-            let after = left + number + if title > 0.0 { title + space } else { 0.0 };
-            self.say(after, base, &entry.size, quiet);
+            let after = at.x + if title > 0.0 { title + space } else { 0.0 };
+            self.say(&mut out, Point::new(after, at.y), &entry.size, quiet);
         }
-        first - y + (rows - 1) as f64 * lead + body.size * 0.25
+        out.height = lead + (rows - 1) as f64 * lead + body.size * 0.25;
+        out
     }
 
     /// How many lines room is kept for: more parts may be made than are drawn.
@@ -65,16 +68,16 @@ impl Sketch<'_, '_, '_> {
     }
 
     /// 'Parts', and in which unit their sizes are; returns its width.
-    fn part_list_head(&mut self, x: f64, base: f64, strong: Voice, quiet: Voice) -> f64 {
+    fn part_list_head(&self, out: &mut Fragment, base: f64, strong: Voice, quiet: Voice) -> f64 {
         let title = self.phrase("parts_title");
-        self.say(x, base, &title, strong);
+        self.say(out, Point::new(0.0, base), &title, strong);
         let width = self.widest(strong, &title);
         if !self.sizes_in_mm() {
             return width;
         }
         let after = width + quiet.size * 0.6;
         let unit = self.phrase("sizes_in_mm");
-        self.say(x + after, base, &unit, quiet);
+        self.say(out, Point::new(after, base), &unit, quiet);
         after + self.widest(quiet, &unit)
     }
 

@@ -1,6 +1,6 @@
 //! What the rows of a sheet show: marks, parts, and how their numbers stand.
 
-use super::sketch::Sketch;
+use super::builder::Builder;
 use crate::plan::columns::stand_ins;
 use crate::plan::menu::Arrangement;
 use crate::plan::{Facts, Plan, PlannedFamily};
@@ -101,7 +101,7 @@ fn merged(columns: &[PartId], others: &[PartId]) -> Vec<PartId> {
     out
 }
 
-impl Sketch<'_, '_, '_> {
+impl Builder<'_> {
     /// What the sheet shows; while it is being planned, what it may show.
     pub(super) fn shown(&self) -> Shown {
         match self.scene {

@@ -1,8 +1,8 @@
 //! The specimen row: which row of the sheet it is, and what stands in it.
 
+use super::builder::Builder;
 use super::callouts::Named;
 use super::shown::{Shown, columns};
-use super::sketch::Sketch;
 use crate::plan::columns::stand_ins;
 use crate::plan::facts::RowFacts;
 use crate::plan::{Plan, PlannedFamily};
@@ -52,7 +52,7 @@ pub(super) struct Specimen<'a> {
 /// Where a row stands: family as planned, row.
 type At = (usize, usize);
 
-impl<'a> Sketch<'a, '_, '_> {
+impl<'a> Builder<'a> {
     /// Rows with all that a spine can show and names of usual length, at most [`CANDIDATES`]; the
     /// same whatever is planned. Indices of family and row.
     pub(super) fn candidates(&self) -> Vec<At> {

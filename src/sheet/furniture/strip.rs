@@ -1,8 +1,11 @@
 //! The specimen row in millimetres: how large its pieces are and where they stand.
 
-use super::callouts::Tier;
+use kurbo::{Point, Size};
+
+use super::super::fragment::Fragment;
+use super::builder::Builder;
+use super::callouts::{Said, Tier};
 use super::shown::Shown;
-use super::sketch::Sketch;
 use super::specimen::{Kind, Specimen, Thing};
 use crate::plan::measure::text_height;
 use crate::plan::style::{SIZE_LEAD, SpineForm, Voice};
@@ -31,6 +34,14 @@ pub(super) struct Title {
     pub hang: f64,
 }
 
+/// Where callouts over the row stand, mm.
+struct Over {
+    /// From the top to the last baseline.
+    end: f64,
+    /// From the left edge to the first.
+    inset: f64,
+}
+
 /// Sizes of the strip, mm: the same whatever is planned.
 pub(super) struct Sizes {
     /// From the top to the last baseline of the callouts over the row.
@@ -41,7 +52,7 @@ pub(super) struct Sizes {
     /// Width of the spine.
     pub spine: f64,
     /// Widest and tallest that a part may be drawn.
-    pub most: (f64, f64),
+    pub most: Size,
     /// Height of the parts with what stands under them.
     pub row: f64,
     /// Height of number and size over a part, with the white under them.
@@ -50,84 +61,106 @@ pub(super) struct Sizes {
     pub lead_in: f64,
 }
 
-impl Sketch<'_, '_, '_> {
+impl Sizes {
+    /// From the top of all to the top of the row.
+    pub fn row_top(&self) -> f64 {
+        self.over_end + self.lead_in + self.head
+    }
+}
+
+impl Builder<'_> {
     /// Is there room for a specimen row under this title?
     pub(super) fn has_specimen(&self, width: f64, title: &Title) -> bool {
         self.strip_sizes(width, title).is_some()
     }
 
-    /// The row with its title and callouts; returns the height.
-    pub(super) fn specimen(&mut self, x: f64, y: f64, width: f64, title: &Title) -> f64 {
-        let Some(sizes) = self.unplanned().strip_sizes(width, title) else { return 0.0 };
-        self.say(x - title.hang, y + title.down, &title.words, title.voice);
+    /// The row with its title and callouts.
+    pub(super) fn specimen(&self, width: f64, title: &Title) -> Fragment {
+        let mut out = Fragment::of_width(width);
+        let Some(sizes) = self.before_plan().strip_sizes(width, title) else { return out };
+        self.say(&mut out, Point::new(-title.hang, title.down), &title.words, title.voice);
         let note = self.facts.look.voices.legend_note;
         let lead = note.size * LEAD;
         let under = note.cap + lead * sizes.under.lines.saturating_sub(1) as f64;
-        let row = sizes.over_end + sizes.lead_in + sizes.head;
-        let height = row + sizes.row + sizes.lead_in + under + note.size * 0.25;
+        let height = sizes.row_top() + sizes.row + sizes.lead_in + under + note.size * 0.25;
         if let Some(scene) = self.scene {
-            self.drawn_specimen(scene, sizes, (x, y, width), row);
+            self.draw_specimen(&mut out, scene, sizes);
         }
-        height
+        out.height = height;
+        out
     }
 
     fn strip_sizes(&self, width: f64, title: &Title) -> Option<Sizes> {
         let (facts, look) = (self.facts, &self.facts.look);
-        let note = look.voices.legend_note;
         let shown = Shown::possible(facts);
         let [over, under] = self.callout_words(&shown);
         let under = self.tier(&under, width)?;
-        // Beside the title where they have room in lines no more, else under it.
-        let inset = self.widest(title.voice, &title.words) + note.size * 1.6;
-        let beside = self.tier(&over, width - inset).filter(|t| t.lines <= MOST_BESIDE);
-        let (over, inset, above) = match beside {
-            Some(tier) => (tier, inset, 0.0),
-            None => (self.tier(&over, width)?, 0.0, title.down + look.module * 1.2),
-        };
-        let block = note.cap + note.size * LEAD * over.lines.saturating_sub(1) as f64;
-        let over_end = (above + block).max(title.down);
+        let over = self.over(&over, width, title)?;
         let rows = self.candidates();
         let rows = rows.iter().map(|(f, r)| facts.families[*f].rows[*r].colour);
         let spine = rows.map(|c| self.spine_width(c)).reduce(f64::max)?;
-        let free = width - spine - look.side_gap * 2.0;
-        let mut heights: Vec<f64> = shown.parts.iter().map(|p| facts.part(*p).height).collect();
-        heights.sort_by(f64::total_cmp);
+        let most = self.largest(&shown, width - spine - look.side_gap * 2.0)?;
         let scale = self.room_scale();
-        let usual = heights.get(heights.len() / 2)? * scale;
-        let most = (free * MOST_WIDE, (usual * 1.4).max(look.chip.1 * 1.2));
-        let mut widths: Vec<f64> = shown.parts.iter().map(|p| facts.part(*p).width).collect();
-        widths.sort_by(f64::total_cmp);
-        if most.0 < widths.get(widths.len() / 2)? * scale * LEAST_SHRINK {
-            return None;
-        }
         let tall = |p: &PartId| facts.part(*p).height * self.shrunk(*p, scale, most);
         let tallest = shown.parts.iter().map(tall).fold(0.0, f64::max);
         let numbered = shown.stand_in || shown.loose;
         let label = if numbered { look.under_gap + look.voices.under.cap } else { 0.0 };
         let lines = facts.sheet.centre().len();
-        let (heading, size) = (look.voices.heading, look.voices.size);
-        let sized = if self.says_sizes(&shown) { SIZE_LEAD * size.size } else { 0.0 };
-        let head = if shown.grid {
-            heading.cap + sized + look.voices.under.size * HEAD_WHITE
-        } else {
-            0.0
-        };
         Some(Sizes {
-            over_end,
-            inset,
+            over_end: over.end,
+            inset: over.inset,
             under,
             spine,
             most,
             row: (tallest + label).max(text_height(facts, lines)),
-            head,
-            lead_in: note.size * 1.5,
+            head: self.strip_head(&shown),
+            lead_in: look.voices.legend_note.size * 1.5,
         })
     }
 
+    /// Callouts over the row: beside the title where they have room in lines no more, else under it.
+    fn over(&self, said: &[Said], width: f64, title: &Title) -> Option<Over> {
+        let look = &self.facts.look;
+        let note = look.voices.legend_note;
+        let inset = self.widest(title.voice, &title.words) + note.size * 1.6;
+        let beside = self.tier(said, width - inset).filter(|t| t.lines <= MOST_BESIDE);
+        let (tier, inset, above) = match beside {
+            Some(tier) => (tier, inset, 0.0),
+            None => (self.tier(said, width)?, 0.0, title.down + look.module * 1.2),
+        };
+        let block = note.cap + note.size * LEAD * tier.lines.saturating_sub(1) as f64;
+        Some(Over { end: (above + block).max(title.down), inset })
+    }
+
+    /// The largest that a part may be drawn where this much of the width is free; none where a usual
+    /// one would no longer look like it.
+    fn largest(&self, shown: &Shown, free: f64) -> Option<Size> {
+        let (facts, scale) = (self.facts, self.room_scale());
+        let middle = |mut sizes: Vec<f64>| {
+            sizes.sort_by(f64::total_cmp);
+            sizes.get(sizes.len() / 2).copied()
+        };
+        let parts = || shown.parts.iter().map(|p| facts.part(*p));
+        let usual = middle(parts().map(|p| p.height).collect())? * scale;
+        let most = Size::new(free * MOST_WIDE, (usual * 1.4).max(facts.look.chip.1 * 1.2));
+        let wide = middle(parts().map(|p| p.width).collect())?;
+        (most.width >= wide * scale * LEAST_SHRINK).then_some(most)
+    }
+
+    /// Height of number and size over a part, with the white under them.
+    fn strip_head(&self, shown: &Shown) -> f64 {
+        if !shown.grid {
+            return 0.0;
+        }
+        let voices = &self.facts.look.voices;
+        let sized = if self.says_sizes(shown) { SIZE_LEAD * voices.size.size } else { 0.0 };
+        voices.heading.cap + sized + voices.under.size * HEAD_WHITE
+    }
+
     /// The scale at which a part is drawn here: the sheet's, less where it would be too large.
-    pub(super) fn shrunk(&self, part: PartId, scale: f64, most: (f64, f64)) -> f64 {
+    pub(super) fn shrunk(&self, part: PartId, scale: f64, most: Size) -> f64 {
         let part = self.facts.part(part);
-        scale.min(most.0 / part.width.max(1e-6)).min(most.1 / part.height.max(1e-6))
+        scale.min(most.width / part.width.max(1e-6)).min(most.height / part.height.max(1e-6))
     }
 
     /// Width of a colour's spine in whichever form and spelling it is widest, mm.

@@ -1,13 +1,16 @@
 //! Running texts of the furniture: how to read, the sheet's notes, what is left out.
 
+use kurbo::Point;
+
 use super::super::foot;
+use super::super::fragment::Fragment;
 use super::super::paragraph::Breaker;
 use super::super::words::{filled, left_out};
-use super::sketch::Sketch;
+use super::builder::Builder;
 use crate::spelling::Spelling;
 
 /// A text, with its title where it has one, in each spelling of the edition.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(super) struct Titled {
     title: Option<Vec<String>>,
     texts: Vec<String>,
@@ -21,111 +24,97 @@ impl Titled {
     }
 }
 
-impl Sketch<'_, '_, '_> {
-    /// Texts under their titles or, where that is less tall by more than a line, run on; returns the height.
-    pub(super) fn texts(&mut self, x: f64, y: f64, width: f64, with_specimen: bool) -> f64 {
-        let (titled, plain) =
-            (self.sections(with_specimen, true), self.sections(with_specimen, false));
+impl Builder<'_> {
+    /// Texts under their titles or, where that is less tall by more than a line, run on.
+    pub(super) fn texts(&self, width: f64, with_specimen: bool) -> Fragment {
         let look = &self.facts.look;
-        let above = look.voices.body.size * 0.9;
-        let run_on = above + self.measured(width, |s| s.note_columns(0.0, 0.0, width, &plain));
-        let with_titles = self.measured(width, |s| s.in_two(0.0, 0.0, width, &titled));
-        let runs_on = with_specimen && run_on < with_titles - look.body_lead * 0.9;
-        if self.canvas.is_none() {
-            return if runs_on { run_on } else { with_titles };
-        }
-        if runs_on {
-            above + self.note_columns(x, y + above, width, &plain)
-        } else {
-            self.in_two(x, y, width, &titled)
-        }
+        let mut run_on = Fragment::of_width(width);
+        let plain = self.sections(with_specimen, false);
+        let above = Point::new(0.0, look.voices.body.size * 0.9);
+        run_on.put(above, self.note_columns(width, &plain));
+        let titled = self.in_two(width, &self.sections(with_specimen, true));
+        let runs_on = with_specimen && run_on.room() < titled.room() - look.body_lead * 0.9;
+        if runs_on { run_on } else { titled }
     }
 
-    /// Texts in two columns whose widths make them equally long; returns the height.
-    fn in_two(&mut self, x: f64, y: f64, width: f64, sections: &[Titled]) -> f64 {
+    /// Texts in two columns whose widths make them equally long.
+    fn in_two(&self, width: f64, sections: &[Titled]) -> Fragment {
         let gap = self.facts.look.gutter * 0.8;
-        let sides = split_in_two(sections);
-        let room = width - gap;
-        let lonely = sides[1].is_empty();
-        let shares: &[f64] =
-            if lonely { &[1.0] } else { &[0.5, 0.46, 0.54, 0.42, 0.58, 0.38, 0.62, 0.35, 0.65] };
-        let widths = |share: f64| {
-            if lonely { [width, 0.0] } else { [room * share, room * (1.0 - share)] }
-        };
-        let height = |share: f64| {
-            let [left, right] = widths(share);
-            self.text_height(&sides[0], left).max(self.text_height(&sides[1], right))
-        };
-        let (height, share) = shares
-            .iter()
-            .map(|share| (height(*share), *share))
-            .min_by(|a, b| a.0.total_cmp(&b.0))
-            .unwrap_or_default();
-        if self.canvas.is_none() {
-            return height;
+        let (left, right) = split_in_two(sections);
+        if right.is_empty() {
+            return self.text_column(width, left);
         }
-        let widths = widths(share);
-        let left = self.text_column(x, y, widths[0], &sides[0]);
-        let right = self.text_column(x + widths[0] + gap, y, widths[1], &sides[1]);
-        left.max(right)
+        let room = width - gap;
+        let shared = |share: f64| {
+            let (first, second) = (room * share, room * (1.0 - share));
+            let mut out = Fragment::of_width(width);
+            out.put(Point::ORIGIN, self.text_column(first, left));
+            out.put(Point::new(first + gap, 0.0), self.text_column(second, right));
+            out
+        };
+        let shares = [0.5, 0.46, 0.54, 0.42, 0.58, 0.38, 0.62, 0.35, 0.65];
+        let all = shares.into_iter().map(shared);
+        all.min_by(|a, b| a.room().total_cmp(&b.room())).unwrap_or_default()
     }
 
-    fn text_height(&self, texts: &[Titled], width: f64) -> f64 {
-        self.measured(width, |sketch| sketch.text_column(0.0, 0.0, width, texts))
-    }
-
-    fn text_column(&mut self, x: f64, y: f64, width: f64, texts: &[Titled]) -> f64 {
+    fn text_column(&self, width: f64, texts: &[Titled]) -> Fragment {
+        let mut out = Fragment::of_width(width);
         if texts.is_empty() {
-            return 0.0;
+            return out;
         }
         let look = &self.facts.look;
         let (section, body) = (look.voices.section, look.voices.body);
-        let mut base = y + section.size * 1.45;
+        let mut base = section.size * 1.45;
         for (i, Titled { title, texts, marked }) in texts.iter().enumerate() {
             if let Some(title) = title {
                 if i > 0 {
                     base += look.body_lead * 0.9;
                 }
-                self.say(x, base, title, section);
+                self.say(&mut out, Point::new(0.0, base), title, section);
                 base += look.body_lead * 1.15;
             } else if i > 0 {
                 base += look.body_lead * 0.25;
             }
-            let indent = self.mark(*marked, x, base);
+            let indent = self.mark(&mut out, *marked, Point::new(0.0, base));
             let lines = self.broken(Breaker::Full, body, texts, width - indent);
-            self.lines(x + indent, base, look.body_lead, &lines, body);
+            lines.put_into(&mut out, Point::new(indent, base), look.body_lead);
             base += look.body_lead * lines.count as f64;
         }
-        base - look.body_lead - y + body.size * 0.25
+        out.height = base - look.body_lead + body.size * 0.25;
+        out
     }
 
-    /// Texts one under the other without titles, in a narrow place; returns the height.
-    pub(super) fn note_list(&mut self, x: f64, y: f64, width: f64, texts: &[Titled]) -> f64 {
+    /// Texts one under the other without titles, in a narrow place.
+    pub(super) fn note_list(&self, width: f64, texts: &[Titled]) -> Fragment {
         let look = &self.facts.look;
         let body = look.voices.body;
+        let mut out = Fragment::of_width(width);
         if texts.is_empty() {
-            return 0.0;
+            return out;
         }
-        let mut base = y + body.cap;
+        let mut base = body.cap;
         for Titled { texts, marked, .. } in texts {
-            let indent = self.mark(*marked, x, base);
+            let indent = self.mark(&mut out, *marked, Point::new(0.0, base));
             let lines = self.broken(Breaker::Even, body, texts, width - indent);
-            self.lines(x + indent, base, look.body_lead, &lines, body);
+            lines.put_into(&mut out, Point::new(indent, base), look.body_lead);
             base += look.body_lead * (lines.count as f64 + 0.35);
         }
-        base - look.body_lead * 1.35 - y + body.size * 0.25
+        out.height = base - look.body_lead * 1.35 + body.size * 0.25;
+        out
     }
 
     /// The same in two columns where there are several, which end about alike.
-    pub(super) fn note_columns(&mut self, x: f64, y: f64, width: f64, texts: &[Titled]) -> f64 {
+    pub(super) fn note_columns(&self, width: f64, texts: &[Titled]) -> Fragment {
         let gap = self.facts.look.gutter;
-        let sides = split_anywhere(texts);
-        if sides[1].is_empty() {
-            return self.note_list(x, y, width, texts);
+        let (left, right) = split_anywhere(texts);
+        if right.is_empty() {
+            return self.note_list(width, texts);
         }
         let half = (width - gap) / 2.0;
-        let left = self.note_list(x, y, half, sides[0]);
-        left.max(self.note_list(x + half + gap, y, half, sides[1]))
+        let mut out = Fragment::of_width(width);
+        out.put(Point::ORIGIN, self.note_list(half, left));
+        out.put(Point::new(half + gap, 0.0), self.note_list(half, right));
+        out
     }
 
     /// How to read, unless a specimen row shows it, then notes and what is left out; `titled` for
@@ -222,12 +211,10 @@ fn middle(texts: &[Titled], may_part: impl Fn(usize) -> bool) -> usize {
 
 /// Splits titled texts into two columns of about equal length; a text without
 /// a title stays with the one before it.
-fn split_in_two(texts: &[Titled]) -> [Vec<Titled>; 2] {
-    let at = middle(texts, |i| texts[i].title.is_some());
-    [texts[..at].to_vec(), texts[at..].to_vec()]
+fn split_in_two(texts: &[Titled]) -> (&[Titled], &[Titled]) {
+    texts.split_at(middle(texts, |i| texts[i].title.is_some()))
 }
 
-fn split_anywhere(texts: &[Titled]) -> [&[Titled]; 2] {
-    let (left, right) = texts.split_at(middle(texts, |_| true));
-    [left, right]
+fn split_anywhere(texts: &[Titled]) -> (&[Titled], &[Titled]) {
+    texts.split_at(middle(texts, |_| true))
 }

@@ -1,6 +1,6 @@
 //! Puts placed blocks, title and foot on the canvas.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::super::count::{Count, Supplies};
 use super::super::naming::Naming;
@@ -47,7 +47,7 @@ impl Pen<'_> {
     /// A text that shrinks, then ends early, rather than run into its neighbour.
     fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
         let (voice, shown) = fitting(self.canvas.look, voice, text, room, 0.6);
-        self.canvas.text(at.0, at.1, &shown, voice, Anchor::Left)
+        self.canvas.text(Point::from(at), &shown, voice, Anchor::Left)
     }
 
     fn title(&mut self, supplies: &Supplies) {
@@ -59,7 +59,7 @@ impl Pen<'_> {
         self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
         let release = self.naming.spelling.apply(self.naming.range.release());
         let (voice, release) = fitting(self.canvas.look, v.lede, &release, f.body() * 0.36, 0.6);
-        self.canvas.text(right, y, &release, voice, Anchor::Right);
+        self.canvas.text(Point::new(right, y), &release, voice, Anchor::Right);
         let naming = self.naming;
         let title = naming.say("buy_title", &[("title", &naming.title())]);
         self.fitted((x, y + 10.8), &title, v.title, f.body());
@@ -88,7 +88,7 @@ impl Pen<'_> {
         let v = self.voices;
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         let column = self.frame.column;
-        self.canvas.rule(x, y, column, heavy, ink);
+        self.canvas.rule(Point::new(x, y), column, heavy, ink);
         let figure = count.to_buy.to_string();
         let taken = self.fitted((x, y + 8.6), &figure, v.figure, column * 0.6);
         self.fitted((x + taken + GAP, y + 8.6), name, v.part_title, column - taken - GAP);
@@ -111,7 +111,8 @@ impl Pen<'_> {
         self.canvas.from(Some("title"));
         let right = f.side + f.body();
         let (voice, listing) = fitting(self.canvas.look, v.foot, &listing, f.body() * 0.4, 0.8);
-        let taken = self.canvas.text(right, f.top + 2.4, &listing, voice, Anchor::Right);
+        let taken =
+            self.canvas.text(Point::new(right, f.top + 2.4), &listing, voice, Anchor::Right);
         self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body() - taken - 4.0);
         self.canvas.from(None);
     }
@@ -120,7 +121,7 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let y = f.height - 10.0;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(f.side, y - 4.2, f.body(), fine, ink);
+        self.canvas.rule(Point::new(f.side, y - 4.2), f.body(), fine, ink);
         let spelled = |words| self.naming.spelling.apply(words);
         let left = [spelled(self.naming.range.maker()), spelled(self.naming.range.release())];
         let left = left.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" · ");
@@ -128,7 +129,7 @@ impl Pen<'_> {
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
         let right = self.naming.say("page_of", &fill);
         let end = f.side + f.body();
-        let taken = self.canvas.text(end, y, &right, v.foot, Anchor::Right);
+        let taken = self.canvas.text(Point::new(end, y), &right, v.foot, Anchor::Right);
         self.fitted((f.side, y), &left, v.foot, f.body() - taken - 4.0);
     }
 
@@ -153,7 +154,7 @@ impl Pen<'_> {
             Block::Note(lines) => {
                 for (i, line) in lines.iter().enumerate() {
                     let base = y + 3.6 + LEAD * i as f64;
-                    self.canvas.text(x, base, line, self.voices.quiet, Anchor::Left);
+                    self.canvas.text(Point::new(x, base), line, self.voices.quiet, Anchor::Left);
                 }
             }
         }
@@ -162,9 +163,10 @@ impl Pen<'_> {
     fn section(&mut self, x: f64, y: f64, title: &str, count: Option<u64>) {
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
-        self.canvas.rule(x, y, column, heavy, ink);
+        self.canvas.rule(Point::new(x, y), column, heavy, ink);
         let figure = count.map(|n| n.to_string()).unwrap_or_default();
-        let taken = self.canvas.text(x + column, y + 6.4, &figure, v.part, Anchor::Right);
+        let taken =
+            self.canvas.text(Point::new(x + column, y + 6.4), &figure, v.part, Anchor::Right);
         self.fitted((x, y + 6.4), title, v.section, column - taken - GAP);
     }
 
@@ -173,19 +175,26 @@ impl Pen<'_> {
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         let range = self.naming.range;
         self.canvas.from(Some(range.part(part).key()));
-        self.canvas.rule(x, y, column, heavy, ink);
+        self.canvas.rule(Point::new(x, y), column, heavy, ink);
         let extent = range.part(part).shape().extent;
         let scale = (DRAWN.0 / extent.width()).min(DRAWN.1 / extent.height()).min(1.0);
-        self.canvas.part(part, colour, x + DRAWN.0 / 2.0, y + 2.0 + DRAWN.1 / 2.0, scale);
+        self.canvas.part(
+            part,
+            colour,
+            Point::new(x + DRAWN.0 / 2.0, y + 2.0 + DRAWN.1 / 2.0),
+            scale,
+        );
         let text = x + DRAWN.0 + GAP;
         let figure = count.to_string();
-        let taken = self.canvas.text(x + column, y + 6.0, &figure, v.part, Anchor::Right);
+        let taken =
+            self.canvas.text(Point::new(x + column, y + 6.0), &figure, v.part, Anchor::Right);
         let number = self.naming.part_number(part).unwrap_or("—");
         self.fitted((text, y + 6.0), number, v.part, x + column - taken - GAP - text);
         let size = self.naming.part_size(part);
         let room = (x + column - text) * 0.45;
         let (voice, size) = fitting(self.canvas.look, v.quiet, &size, room, 0.9);
-        let size_width = self.canvas.text(x + column, y + 10.4, &size, voice, Anchor::Right);
+        let size_width =
+            self.canvas.text(Point::new(x + column, y + 10.4), &size, voice, Anchor::Right);
         let title = self.naming.part_title(part);
         let title = if title.is_empty() { range.part(part).key().clone() } else { title };
         let room = x + column - size_width - GAP - text;
@@ -197,11 +206,11 @@ impl Pen<'_> {
     fn again(&mut self, x: f64, y: f64, number: &str, title: &str) {
         let (v, column) = (self.voices, self.frame.column);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(x, y, column, fine, ink);
+        self.canvas.rule(Point::new(x, y), column, fine, ink);
         let more = self.naming.say("continued", &[]);
         let base = y + 4.6;
-        let right = self.canvas.text(x + column, base, &more, v.family, Anchor::Right);
-        let taken = self.canvas.text(x, base, number, v.count, Anchor::Left);
+        let right = self.canvas.text(Point::new(x + column, base), &more, v.family, Anchor::Right);
+        let taken = self.canvas.text(Point::new(x, base), number, v.count, Anchor::Left);
         let start = if taken > 0.0 { taken + GAP } else { 0.0 };
         self.fitted((x + start, base), title, v.name, column - start - right - GAP);
     }
@@ -211,9 +220,10 @@ impl Pen<'_> {
         let (hair, ink) = (self.canvas.look.fine, self.canvas.look.hair_ink);
         let base = y + 4.9;
         let figure = count.map(|n| n.to_string()).unwrap_or_default();
-        let taken = self.canvas.text(x + column, base, &figure, v.number, Anchor::Right);
+        let taken =
+            self.canvas.text(Point::new(x + column, base), &figure, v.number, Anchor::Right);
         self.fitted((x, base), title, v.family, column - taken - GAP);
-        self.canvas.rule(x, base + 1.5, column, hair, ink);
+        self.canvas.rule(Point::new(x, base + 1.5), column, hair, ink);
     }
 
     fn row(&mut self, x: f64, y: f64, block: &Block) {
@@ -239,10 +249,10 @@ impl Pen<'_> {
         let wide = if sample.is_some() { self.number_width } else { own };
         let start = x + name_at(sample.is_some(), number.is_empty(), wide);
         for (i, line) in name.iter().enumerate() {
-            self.canvas.text(start, base + LEAD * i as f64, line, *voice, Anchor::Left);
+            self.canvas.text(Point::new(start, base + LEAD * i as f64), line, *voice, Anchor::Left);
         }
         let right = x + self.frame.column;
-        self.canvas.text(right, base, &count.to_string(), v.count, Anchor::Right);
+        self.canvas.text(Point::new(right, base), &count.to_string(), v.count, Anchor::Right);
         self.canvas.from(None);
     }
 }
