@@ -1,5 +1,5 @@
 //! What tuned values keep on papers: published sets of colours on every paper named, as ink and as
-//! sRGB, beside plain values; the table of docs/papers.md.
+//! sRGB, beside plain values; the tables of docs/paper-figures.md.
 //!
 //!     cargo run --release --example paper_trials PROFILE.icc.. >table.md
 //!

@@ -156,17 +156,6 @@ fn a_table_for_people_and_lines_for_machines() {
 }
 
 #[test]
-fn the_readme_shows_what_is_printed() {
-    let readme = std::fs::read_to_string("README.md").expect("README.md");
-    let start = readme.find("```text lookalikes\n").expect("the sample");
-    let body = &readme[start + "```text lookalikes\n".len()..];
-    let mut command = Command::new(env!("CARGO_BIN_EXE_shadecard"));
-    command.args(["lookalikes", "demo/haberdashery/sheet.ron", "--same-finish", "--limit", "7"]);
-    let out = command.output().expect("runs");
-    assert_eq!(String::from_utf8_lossy(&out.stdout), body[..body.find("```").expect("an end")]);
-}
-
-#[test]
 fn an_export_keeps_panel_and_light() {
     let at = lit(&SHEET.replace(
         "name: \"shore\",",

@@ -7,7 +7,7 @@
 //! Papers: the shipped coated profile and the matte model; and, where the
 //! environment variable `UNCOATED_PROFILE` names one, a measured uncoated
 //! profile. `cargo test --release --test colour on_paper -- --nocapture` prints the
-//! table that the README has.
+//! table in docs/papers.md.
 
 use crate::colour_sets::swapped;
 use shadecard::colour::lookalike::pairs;

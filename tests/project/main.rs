@@ -3,4 +3,5 @@
 mod architecture;
 mod assets;
 mod demo;
+mod documented;
 mod reference;

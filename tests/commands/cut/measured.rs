@@ -111,18 +111,17 @@ fn every_fault_is_told_where_it_stands() {
     }
 }
 
-/// What the README shows is read as it stands there.
+/// The files that the page shows are read as they are.
 #[test]
 fn the_guides_own_files_are_read() {
-    let guide = std::fs::read_to_string("README.md").expect("README.md");
+    let guide = std::fs::read_to_string("docs/cutting-accuracy.md").expect("the page");
     let block = |start: &str| {
-        let after = guide.split(start).nth(1).unwrap_or_else(|| panic!("{start} in the README"));
+        let after = guide.split(start).nth(1).unwrap_or_else(|| panic!("{start} on the page"));
         after.split("```").next().expect("an end").trim_start().to_owned()
     };
-    for (name, text) in [
-        ("m.ron", block("```ron offset")),
-        ("m.csv", format!("mark,x,y,dx,dy\n{}", block("```csv\nmark,x,y,dx,dy"))),
-    ] {
+    for (name, text) in
+        [("m.ron", block("```ron offset")), ("m.csv", block("```csv window-cutter-matt.csv"))]
+    {
         let (read, _) = file(name, &text);
         let (measured, _) = read.unwrap_or_else(|f| panic!("{text}: {:?}", f.sorted()));
         let off: Vec<(f64, f64)> = measured.readings.iter().map(|r| (r.off.x, r.off.y)).collect();
