@@ -53,7 +53,7 @@ pub fn measured(bytes: &[u8]) -> String {
     let mut sources = desk::sources(&[(name, bytes)]);
     let marks = [(1, 10.0, 10.0), (2, 200.0, 10.0), (3, 10.0, 287.0), (4, 200.0, 287.0)];
     let marks = marks.map(|(number, x, y)| Mark { number, at: Point::new(x, y) });
-    match offset::read(&desk::file(name), &marks, (210.0, 297.0), &mut sources) {
+    match offset::read(&desk::file(name), &marks, kurbo::Size::new(210.0, 297.0), &mut sources) {
         Ok((measured, notes)) => {
             let finite = |r: &Reading| r.off.x.is_finite() && r.off.y.is_finite();
             assert!(measured.readings.iter().all(finite), "no length");

@@ -3,11 +3,12 @@
 
 use std::sync::LazyLock;
 
+use kurbo::Size;
 use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
 use shadecard::labels::LabelSheet;
 use shadecard::labels::fit::{Room, Voices, fit_all};
-use shadecard::labels::words::{Entry, Said};
+use shadecard::labels::words::{ListingWords, Said};
 use shadecard::plan::Style;
 use shadecard::range::{ColourId, ListingId};
 use shadecard::sheet::Sample;
@@ -42,8 +43,8 @@ pub fn entry(bytes: &[u8]) -> String {
 fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -> String {
     let mut lines = text.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" "));
     let mut next = || lines.next().unwrap_or_default();
-    let entries: Vec<Entry> = (0..2)
-        .map(|listing| Entry {
+    let entries: Vec<ListingWords> = (0..2)
+        .map(|listing| ListingWords {
             listing: ListingId(listing),
             name: next(),
             number: next(),
@@ -58,7 +59,7 @@ fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -
     let sample = Sample { release, colour, published: Rgb(1, 2, 3) };
     let said = Said { colour, key: "key".into(), sample, entries };
     let (width, height) = (50.0, 30.0);
-    let room = Room { lines: count, most: 6.0, size: (width, height) };
+    let room = Room { lines: count, most: 6.0, size: Size::new(width, height) };
     let mut out = String::new();
     let fitted = fit_all(std::slice::from_ref(&said), voices, room, &Work::default());
     if let Some(fitted) = fitted.into_iter().next().flatten() {
@@ -66,10 +67,10 @@ fn fitted(label_sheet: &LabelSheet, voices: &Voices, text: &str, count: usize) -
         assert!(fitted.size >= label_sheet.type_floor() - ROUND, "set at {} mm", fitted.size);
         for run in &fitted.runs {
             let wide = voices.look.width(run.voice, &run.text);
-            let left = if run.right { run.x - wide } else { run.x };
+            let left = if run.right { run.at.x - wide } else { run.at.x };
             let inside = left >= -ROUND && left + wide <= width + ROUND;
             assert!(inside, "'{}' from {left} to {}", run.text, left + wide);
-            assert!(run.y.abs() <= height / 2.0 + ROUND, "'{}' at {}", run.text, run.y);
+            assert!(run.at.y.abs() <= height / 2.0 + ROUND, "'{}' at {}", run.text, run.at.y);
         }
     }
     out

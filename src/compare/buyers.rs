@@ -110,7 +110,10 @@ impl News {
         for &is in &after.order {
             match pairs.colours.before(is.0).map(ColourId) {
                 None => self.new.push(is),
-                Some(was) if before.has(was) => self.stayed((old, was), (new, is), said, pairs),
+                Some(was) if before.has(was) => {
+                    let was = Offered { offer: old, colour: was };
+                    self.stayed(was, Offered { offer: new, colour: is }, said, pairs);
+                }
                 Some(was) if old.ended(was) => self.back.push(is),
                 Some(was) if !old.sold(was) => self.new.push(is),
                 Some(_) => self.shown.push(is),
@@ -125,14 +128,9 @@ impl News {
         }
     }
 
-    fn stayed(
-        &mut self,
-        (old, was): (Offer<'_>, ColourId),
-        (new, is): (Offer<'_>, ColourId),
-        said: Said<'_>,
-        pairs: &Pairs,
-    ) {
-        let (before, after) = (old.range.colour(was), new.range.colour(is));
+    fn stayed(&mut self, old: Offered<'_>, new: Offered<'_>, said: Said<'_>, pairs: &Pairs) {
+        let (was, is) = (old.colour, new.colour);
+        let (before, after) = (old.offer.range.colour(was), new.offer.range.colour(is));
         let (mut names, mut numbers) = (false, false);
         for (o, n) in lines(said, pairs) {
             let name = |c: &crate::range::Colour, l: usize| c.names()[l].as_ref().map(said.say);
@@ -150,10 +148,9 @@ impl News {
         if pairs.families.after(before.family().0) != Some(after.family().0) {
             self.moved.push((was, is));
         }
-        let ends = |offer: Offer<'_>, c: ColourId| offer.range.colour(c).last_year().is_some();
-        match (ends(old, was), ends(new, is)) {
+        match (before.last_year().is_some(), after.last_year().is_some()) {
             (false, true) => self.ending.push(is),
-            (true, false) if new.sheet.is_none() => self.back.push(is),
+            (true, false) if new.offer.sheet.is_none() => self.back.push(is),
             _ => {}
         }
     }
@@ -207,6 +204,13 @@ impl News {
             self.no_longer.extend((!no_longer.is_empty() && !gone).then_some((part, no_longer)));
         }
     }
+}
+
+/// A colour of a release.
+#[derive(Clone, Copy)]
+struct Offered<'a> {
+    offer: Offer<'a>,
+    colour: ColourId,
 }
 
 /// The colours of a release, in order and to be asked for.

@@ -37,7 +37,7 @@ impl What {
 /// How it changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum ChangeKind {
     /// Did not exist before.
     New,
     /// Its last year was set before and is not now.
@@ -76,32 +76,32 @@ pub enum Kind {
     Changed,
 }
 
-impl Kind {
+impl ChangeKind {
     /// The word in tables and files.
     pub fn word(self) -> &'static str {
         match self {
-            Kind::New => "new",
-            Kind::Back => "back",
-            Kind::Withdrawn => "withdrawn",
-            Kind::Ending => "ending",
-            Kind::Rekeyed => "re-keyed",
-            Kind::Renamed => "renamed",
-            Kind::Renumbered => "renumbered",
-            Kind::Revalued => "re-valued",
-            Kind::Moved => "moved",
-            Kind::Finish => "finish",
-            Kind::Years => "years",
-            Kind::Note => "note",
-            Kind::Legend => "legend",
-            Kind::Shape => "shape",
-            Kind::Drawing => "drawing",
-            Kind::Side => "side",
-            Kind::Role => "role",
-            Kind::Size => "size",
-            Kind::Order => "order",
-            Kind::Shown => "shown",
-            Kind::Hidden => "hidden",
-            Kind::Changed => "changed",
+            ChangeKind::New => "new",
+            ChangeKind::Back => "back",
+            ChangeKind::Withdrawn => "withdrawn",
+            ChangeKind::Ending => "ending",
+            ChangeKind::Rekeyed => "re-keyed",
+            ChangeKind::Renamed => "renamed",
+            ChangeKind::Renumbered => "renumbered",
+            ChangeKind::Revalued => "re-valued",
+            ChangeKind::Moved => "moved",
+            ChangeKind::Finish => "finish",
+            ChangeKind::Years => "years",
+            ChangeKind::Note => "note",
+            ChangeKind::Legend => "legend",
+            ChangeKind::Shape => "shape",
+            ChangeKind::Drawing => "drawing",
+            ChangeKind::Side => "side",
+            ChangeKind::Role => "role",
+            ChangeKind::Size => "size",
+            ChangeKind::Order => "order",
+            ChangeKind::Shown => "shown",
+            ChangeKind::Hidden => "hidden",
+            ChangeKind::Changed => "changed",
         }
     }
 }
@@ -110,7 +110,7 @@ impl Kind {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
     pub what: What,
-    pub kind: Kind,
+    pub kind: ChangeKind,
     pub key: String,
     /// What people call it.
     pub name: String,
@@ -139,7 +139,12 @@ pub(super) struct About<'a> {
 
 impl About<'_> {
     /// Notes one change.
-    pub fn push(&mut self, kind: Kind, old: Option<String>, new: Option<String>) -> &mut Change {
+    pub fn push(
+        &mut self,
+        kind: ChangeKind,
+        old: Option<String>,
+        new: Option<String>,
+    ) -> &mut Change {
         self.out.push(Change {
             what: self.what,
             kind,
@@ -156,7 +161,7 @@ impl About<'_> {
     }
 
     /// Notes that a text differs, if it does.
-    pub fn text(&mut self, kind: Kind, old: &str, new: &str) {
+    pub fn text(&mut self, kind: ChangeKind, old: &str, new: &str) {
         if old != new {
             self.push(kind, some(old), some(new));
         }
@@ -165,7 +170,7 @@ impl About<'_> {
     /// The same for a number or name of a listing.
     pub fn listed(
         &mut self,
-        kind: Kind,
+        kind: ChangeKind,
         listing: &str,
         old: Option<&String>,
         new: Option<&String>,
@@ -178,7 +183,7 @@ impl About<'_> {
     /// The same for words, and for their form in each spelling.
     pub fn words(
         &mut self,
-        kind: Kind,
+        kind: ChangeKind,
         listing: Option<&str>,
         old: Option<&Words>,
         new: Option<&Words>,

@@ -2,7 +2,7 @@
 
 use palette::color_difference::Ciede2000;
 
-use super::change::{About, Change, Kind, What};
+use super::change::{About, Change, ChangeKind, What};
 use super::pairs::Pairs;
 use crate::colour;
 use crate::graphic::lab;
@@ -14,13 +14,16 @@ pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     for (i, colour) in new.colours().iter().enumerate() {
         let mut about = about(colour, &mut out);
         match pairs.colours.before(i) {
-            None => drop(about.push(Kind::New, None, Some(described(new, colour)))),
-            Some(was) => one(&mut about, (old, &old.colours()[was]), (new, colour), pairs),
+            None => drop(about.push(ChangeKind::New, None, Some(described(new, colour)))),
+            Some(was) => {
+                let was = ColourOf { range: old, colour: &old.colours()[was] };
+                one(&mut about, was, ColourOf { range: new, colour }, pairs);
+            }
         }
     }
     for i in pairs.colours.gone() {
         let colour = &old.colours()[i];
-        about(colour, &mut out).push(Kind::Withdrawn, Some(described(old, colour)), None);
+        about(colour, &mut out).push(ChangeKind::Withdrawn, Some(described(old, colour)), None);
     }
     out
 }
@@ -29,43 +32,48 @@ fn about<'a>(colour: &'a Colour, out: &'a mut Vec<Change>) -> About<'a> {
     About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
 }
 
-fn one(
-    about: &mut About<'_>,
-    (old, was): (&Range, &Colour),
-    (new, is): (&Range, &Colour),
-    pairs: &Pairs,
-) {
+/// A colour of one of the two ranges.
+#[derive(Clone, Copy)]
+struct ColourOf<'a> {
+    range: &'a Range,
+    colour: &'a Colour,
+}
+
+fn one(about: &mut About<'_>, was: ColourOf<'_>, is: ColourOf<'_>, pairs: &Pairs) {
+    let (old, new) = (was.range, is.range);
+    let (was, is) = (was.colour, is.colour);
     lifetime(about, was, is);
-    about.text(Kind::Rekeyed, was.key(), is.key());
+    about.text(ChangeKind::Rekeyed, was.key(), is.key());
     for (o, n) in pairs.listings.both() {
         let listing = new.listings()[n].key();
         let (before, after) = (was.names()[o].as_ref(), is.names()[n].as_ref());
-        about.words(Kind::Renamed, Some(listing), before, after);
+        about.words(ChangeKind::Renamed, Some(listing), before, after);
         let (before, after) = (was.numbers()[o].as_ref(), is.numbers()[n].as_ref());
-        about.listed(Kind::Renumbered, listing, before, after);
+        about.listed(ChangeKind::Renumbered, listing, before, after);
     }
     if was.value() != is.value() {
-        let change = about.push(Kind::Revalued, Some(value_words(was)), Some(value_words(is)));
+        let change =
+            about.push(ChangeKind::Revalued, Some(value_words(was)), Some(value_words(is)));
         let known = was.value().is_known() && is.value().is_known();
         change.de00 = known.then(|| difference(was, is));
     }
     let (from, to) = (old.family(was.family()), new.family(is.family()));
-    about.text(Kind::Moved, from.key(), to.key());
+    about.text(ChangeKind::Moved, from.key(), to.key());
     // A colour that takes its family's finish changes with it: that is reported once.
     let follows = was.finish() == from.finish() && is.finish() == to.finish();
     if !(follows && from.key() == to.key()) {
-        about.text(Kind::Finish, was.finish().word(), is.finish().word());
+        about.text(ChangeKind::Finish, was.finish().word(), is.finish().word());
     }
-    about.words(Kind::Note, None, was.note().as_ref(), is.note().as_ref());
+    about.words(ChangeKind::Note, None, was.note().as_ref(), is.note().as_ref());
 }
 
 /// A last year set since is a withdrawal to come, one taken away a return; other years are years.
 fn lifetime(about: &mut About<'_>, was: &Colour, is: &Colour) {
     let (before, after) = (years(was), years(is));
     match (was.last_year(), is.last_year()) {
-        (None, Some(_)) => drop(about.push(Kind::Ending, before, after)),
-        (Some(_), None) => drop(about.push(Kind::Back, before, after)),
-        _ if before != after => drop(about.push(Kind::Years, before, after)),
+        (None, Some(_)) => drop(about.push(ChangeKind::Ending, before, after)),
+        (Some(_), None) => drop(about.push(ChangeKind::Back, before, after)),
+        _ if before != after => drop(about.push(ChangeKind::Years, before, after)),
         _ => {}
     }
 }

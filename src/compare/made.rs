@@ -44,16 +44,26 @@ fn years_of(range: &Range) -> YearsOf {
 pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<MadeChange> {
     let changed = (0..new.colours().len()).map(|i| (pairs.colours.before(i), Some(i)));
     let gone = pairs.colours.gone().map(|i| (Some(i), None));
-    let years = (years_of(old), years_of(new));
-    changed.chain(gone).filter_map(|(was, is)| one((old, was), (new, is), pairs, &years)).collect()
+    let (years_before, years_after) = (years_of(old), years_of(new));
+    let both = changed.chain(gone).map(|(was, is)| {
+        let was = RowOf { range: old, colour: was, years: &years_before };
+        (was, RowOf { range: new, colour: is, years: &years_after })
+    });
+    both.filter_map(|(was, is)| one(was, is, pairs)).collect()
 }
 
-fn one(
-    (old, was): (&Range, Option<usize>),
-    (new, is): (&Range, Option<usize>),
-    pairs: &Pairs,
-    (years_before, years_after): &(YearsOf, YearsOf),
-) -> Option<MadeChange> {
+/// A colour's row of the matrix in one of the two ranges.
+#[derive(Clone, Copy)]
+struct RowOf<'a> {
+    range: &'a Range,
+    /// None where the range does not have it.
+    colour: Option<usize>,
+    years: &'a YearsOf,
+}
+
+fn one(before: RowOf<'_>, after: RowOf<'_>, pairs: &Pairs) -> Option<MadeChange> {
+    let RowOf { range: old, colour: was, years: years_before } = before;
+    let RowOf { range: new, colour: is, years: years_after } = after;
     let before = |part: usize| was.is_some_and(|c| old.is_made(ColourId(c), PartId(part)));
     let after = |part: usize| is.is_some_and(|c| new.is_made(ColourId(c), PartId(part)));
     let newly: Vec<usize> = (0..new.parts().len())
@@ -96,5 +106,7 @@ fn one(
 /// Is a colour that stayed made in other parts than before?
 pub(super) fn differs(old: &Range, was: usize, new: &Range, is: usize, pairs: &Pairs) -> bool {
     // A sheet shows one year: other years do not change it.
-    one((old, Some(was)), (new, Some(is)), pairs, &Default::default()).is_some()
+    let years = YearsOf::default();
+    let row = |range, colour| RowOf { range, colour: Some(colour), years: &years };
+    one(row(old, was), row(new, is), pairs).is_some()
 }

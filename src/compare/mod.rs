@@ -8,36 +8,24 @@ pub mod again;
 pub mod buyers;
 pub mod change;
 mod colours;
+mod compared;
 mod made;
 mod pairs;
 mod parts;
 pub mod report;
 mod sheets;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 pub use again::Again;
-pub use change::{Change, Kind, What};
+pub use change::{Change, ChangeKind, What};
+pub use compared::ComparedSheet;
 pub use made::MadeChange;
 
-use crate::range::{ColourId, Range, SheetSpec};
-use crate::spelling::Spelling;
-use crate::work::Work;
+use crate::range::{ColourId, Range};
 use pairs::Pairs;
-
-/// A sheet with what it is made of besides its range.
-pub struct Shown<'a> {
-    pub range: &'a Range,
-    pub sheet: &'a SheetSpec,
-    /// Its spellings, by BCP 47 tag. Without one its words count as written.
-    pub spellings: BTreeMap<String, Spelling>,
-    /// The texts of its own layout, style and spelling files, by the name that the sheet gives them.
-    pub texts: BTreeMap<String, String>,
-    /// What finding look-alikes counts and asks.
-    pub work: Work,
-}
 
 /// Which release a range is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -77,7 +65,7 @@ impl Changes {
     }
 
     /// The colours with a change of this kind.
-    pub fn colours_of(&self, kind: Kind) -> impl Iterator<Item = &Change> {
+    pub fn colours_of(&self, kind: ChangeKind) -> impl Iterator<Item = &Change> {
         self.colours.iter().filter(move |c| c.kind == kind)
     }
 }
@@ -89,7 +77,7 @@ pub fn ranges(old: &Range, new: &Range) -> Changes {
 }
 
 /// Compares two sheets with their ranges.
-pub fn sheets(old: &Shown<'_>, new: &Shown<'_>) -> Changes {
+pub fn sheets(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>) -> Changes {
     let pairs = Pairs::new(old.range, new.range);
     Changes {
         sheet: sheets::changes(old, new, &pairs),

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, PathEl, Point};
 
-use super::change::{About, Change, Kind, What, some};
+use super::change::{About, Change, ChangeKind, What, some};
 use super::pairs::{Match, Pairs};
 use crate::range::{Part, Range};
 
@@ -16,7 +16,7 @@ pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
         [("maker", old.maker(), new.maker()), ("release", old.release(), new.release())]
     {
         About { what: What::Range, key, name: key, out: &mut out }.words(
-            Kind::Changed,
+            ChangeKind::Changed,
             None,
             Some(was),
             Some(is),
@@ -26,15 +26,18 @@ pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
         let mut about =
             About { what: What::Listing, key: is.key(), name: &is.title().text, out: &mut out };
         match pairs.listings.before(i) {
-            None => drop(about.push(Kind::New, None, some(&is.title().text))),
-            Some(o) => {
-                about.words(Kind::Renamed, None, Some(old.listings()[o].title()), Some(is.title()))
-            }
+            None => drop(about.push(ChangeKind::New, None, some(&is.title().text))),
+            Some(o) => about.words(
+                ChangeKind::Renamed,
+                None,
+                Some(old.listings()[o].title()),
+                Some(is.title()),
+            ),
         }
     }
     for was in pairs.listings.gone().map(|i| &old.listings()[i]) {
         About { what: What::Listing, key: was.key(), name: &was.title().text, out: &mut out }.push(
-            Kind::Withdrawn,
+            ChangeKind::Withdrawn,
             some(&was.title().text),
             None,
         );
@@ -51,20 +54,20 @@ pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
         let mut about =
             About { what: What::Family, key: is.key(), name: &is.title().text, out: &mut out };
         let Some(was) = pairs.families.before(i).map(|o| &old.families()[o]) else {
-            about.push(Kind::New, None, some(&is.title().text));
+            about.push(ChangeKind::New, None, some(&is.title().text));
             continue;
         };
-        about.words(Kind::Renamed, None, Some(was.title()), Some(is.title()));
-        about.words(Kind::Note, None, Some(was.note()), Some(is.note()));
-        about.words(Kind::Legend, None, Some(was.legend()), Some(is.legend()));
-        about.text(Kind::Finish, was.finish().word(), is.finish().word());
+        about.words(ChangeKind::Renamed, None, Some(was.title()), Some(is.title()));
+        about.words(ChangeKind::Note, None, Some(was.note()), Some(is.note()));
+        about.words(ChangeKind::Legend, None, Some(was.legend()), Some(is.legend()));
+        about.text(ChangeKind::Finish, was.finish().word(), is.finish().word());
         if mixed[i] {
-            about.push(Kind::Order, None, Some("its colours in another order".into()));
+            about.push(ChangeKind::Order, None, Some("its colours in another order".into()));
         }
     }
     for was in pairs.families.gone().map(|i| &old.families()[i]) {
         About { what: What::Family, key: was.key(), name: &was.title().text, out: &mut out }.push(
-            Kind::Withdrawn,
+            ChangeKind::Withdrawn,
             some(&was.title().text),
             None,
         );
@@ -95,14 +98,14 @@ pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
         let shown = name(is);
         let mut about = About { what: What::Part, key: is.key(), name: &shown, out: &mut out };
         match pairs.parts.before(i) {
-            None => drop(about.push(Kind::New, None, Some(described(new, i)))),
-            Some(o) => one(&mut about, &old.parts()[o], (new, is), pairs),
+            None => drop(about.push(ChangeKind::New, None, Some(described(new, i)))),
+            Some(o) => one(&mut about, &old.parts()[o], new, is, pairs),
         }
     }
     for i in pairs.parts.gone() {
         let was = &old.parts()[i];
         About { what: What::Part, key: was.key(), name: &name(was), out: &mut out }.push(
-            Kind::Withdrawn,
+            ChangeKind::Withdrawn,
             Some(described(old, i)),
             None,
         );
@@ -111,22 +114,26 @@ pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     out
 }
 
-fn one(about: &mut About<'_>, was: &Part, (new, is): (&Range, &Part), pairs: &Pairs) {
-    about.words(Kind::Renamed, None, Some(was.title()), Some(is.title()));
+fn one(about: &mut About<'_>, was: &Part, new: &Range, is: &Part, pairs: &Pairs) {
+    about.words(ChangeKind::Renamed, None, Some(was.title()), Some(is.title()));
     for (o, n) in pairs.listings.both() {
         let listing = new.listings()[n].key();
         let (before, after) = (was.numbers()[o].as_ref(), is.numbers()[n].as_ref());
-        about.listed(Kind::Renumbered, listing, before, after);
+        about.listed(ChangeKind::Renumbered, listing, before, after);
     }
     if !same_outline(was, is) {
-        about.push(Kind::Shape, Some(extent(was)), Some(extent(is)));
+        about.push(ChangeKind::Shape, Some(extent(was)), Some(extent(is)));
     } else if was.shape() != is.shape() {
-        about.push(Kind::Drawing, None, Some("drawn differently within the same outline".into()));
+        about.push(
+            ChangeKind::Drawing,
+            None,
+            Some("drawn differently within the same outline".into()),
+        );
     }
     let side = |p: &Part| format!("{:?}", p.side()).to_lowercase();
-    about.text(Kind::Side, &side(was), &side(is));
-    about.text(Kind::Role, was.role(), is.role());
-    about.words(Kind::Size, None, Some(was.size()), Some(is.size()));
+    about.text(ChangeKind::Side, &side(was), &side(is));
+    about.text(ChangeKind::Role, was.role(), is.role());
+    about.words(ChangeKind::Size, None, Some(was.size()), Some(is.size()));
 }
 
 /// '1102, B-09; made in 37 colours'.
@@ -149,7 +156,7 @@ fn extent(part: &Part) -> String {
 fn order(out: &mut Vec<Change>, what: What, of: &Match) {
     if of.reordered() {
         About { what, key: "", name: "", out }.push(
-            Kind::Order,
+            ChangeKind::Order,
             None,
             Some("in another order".into()),
         );

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use super::again::Due;
-use super::{Change, Changes, Kind, MadeChange, What};
+use super::{Change, ChangeKind, Changes, MadeChange, What};
 use crate::range::Range;
 use crate::table::{Align, Table};
 
@@ -188,7 +188,7 @@ fn change_table(list: &[Change]) -> Table {
     let mut table = Table::new(&head);
     for c in list {
         table.row(keep(vec![
-            if c.what == What::Sheet || c.kind == Kind::Order || c.what == What::Range {
+            if c.what == What::Sheet || c.kind == ChangeKind::Order || c.what == What::Range {
                 c.kind.word().to_owned()
             } else {
                 qualified(c)
@@ -207,7 +207,7 @@ fn change_table(list: &[Change]) -> Table {
 /// A sheet's list has families, colours and editions together.
 fn qualified(c: &Change) -> String {
     match (c.what, c.kind) {
-        (What::Edition, _) | (_, Kind::Shown | Kind::Hidden) => {
+        (What::Edition, _) | (_, ChangeKind::Shown | ChangeKind::Hidden) => {
             format!("{} {}", c.what.word(), c.kind.word())
         }
         _ => c.kind.word().to_owned(),
@@ -220,7 +220,8 @@ type Summary<'a> = (&'a MadeChange, Vec<&'a str>, Vec<&'a str>);
 /// Without those of new and withdrawn colours and parts themselves.
 fn made_summary(changes: &Changes) -> Vec<Summary<'_>> {
     fn keys(list: &[Change]) -> BTreeSet<&str> {
-        let fresh = list.iter().filter(|c| matches!(c.kind, Kind::New | Kind::Withdrawn));
+        let fresh =
+            list.iter().filter(|c| matches!(c.kind, ChangeKind::New | ChangeKind::Withdrawn));
         fresh.map(|c| c.key.as_str()).collect()
     }
     let (colours, parts) = (keys(&changes.colours), keys(&changes.parts));
@@ -303,15 +304,15 @@ fn list(out: &mut String, head: &str, lines: impl Iterator<Item = String>) {
 
 /// Colours by what happened to them.
 fn colours_note(out: &mut String, changes: &Changes, titles: &Titles) {
-    const HEADS: [(&str, &[Kind]); 8] = [
-        ("New colours", &[Kind::New, Kind::Back]),
-        ("Withdrawn colours", &[Kind::Withdrawn, Kind::Ending]),
-        ("Renamed", &[Kind::Renamed]),
-        ("Renumbered", &[Kind::Renumbered]),
-        ("Changed colour values", &[Kind::Revalued]),
-        ("Changed families or finishes", &[Kind::Moved, Kind::Finish]),
-        ("Other years", &[Kind::Years]),
-        ("Other notes and keys", &[Kind::Note, Kind::Rekeyed]),
+    const HEADS: [(&str, &[ChangeKind]); 8] = [
+        ("New colours", &[ChangeKind::New, ChangeKind::Back]),
+        ("Withdrawn colours", &[ChangeKind::Withdrawn, ChangeKind::Ending]),
+        ("Renamed", &[ChangeKind::Renamed]),
+        ("Renumbered", &[ChangeKind::Renumbered]),
+        ("Changed colour values", &[ChangeKind::Revalued]),
+        ("Changed families or finishes", &[ChangeKind::Moved, ChangeKind::Finish]),
+        ("Other years", &[ChangeKind::Years]),
+        ("Other notes and keys", &[ChangeKind::Note, ChangeKind::Rekeyed]),
     ];
     for (head, kinds) in HEADS {
         let these = changes.colours.iter().filter(|c| kinds.contains(&c.kind));
@@ -341,33 +342,33 @@ fn sentence(c: &Change, titles: &Titles) -> String {
     };
     let family = |key: Option<&str>| escaped(title(&titles.families, key.unwrap_or("")));
     match (c.what, c.kind) {
-        (What::Colour, Kind::New) => format!("{name}: {n}"),
-        (What::Colour, Kind::Withdrawn) => format!("{name}: {o}"),
-        (What::Colour, Kind::Back) => format!("{name}: made again, {}", lasting(&n)),
-        (What::Colour, Kind::Ending) => format!("{name}: sold {n}"),
-        (What::Colour, Kind::Moved) => {
+        (What::Colour, ChangeKind::New) => format!("{name}: {n}"),
+        (What::Colour, ChangeKind::Withdrawn) => format!("{name}: {o}"),
+        (What::Colour, ChangeKind::Back) => format!("{name}: made again, {}", lasting(&n)),
+        (What::Colour, ChangeKind::Ending) => format!("{name}: sold {n}"),
+        (What::Colour, ChangeKind::Moved) => {
             format!("{name}: {}", turned(&family(old), &family(new)))
         }
-        (What::Colour, Kind::Revalued) => {
+        (What::Colour, ChangeKind::Revalued) => {
             let de = c.de00.map(|de| format!(" (ΔE00 {de:.1})")).unwrap_or_default();
             format!("{name}: {}{de}", turned(&o, &n))
         }
-        (What::Colour, Kind::Renamed | Kind::Renumbered | Kind::Years) => {
+        (What::Colour, ChangeKind::Renamed | ChangeKind::Renumbered | ChangeKind::Years) => {
             format!("{name}{place}: {}", turned(&o, &n))
         }
-        (_, Kind::Shown) => format!("{} {name}: newly shown", c.what.word()),
-        (_, Kind::Hidden) => format!("{} {name}: no longer shown", c.what.word()),
-        (What::Edition, Kind::Changed) => {
+        (_, ChangeKind::Shown) => format!("{} {name}: newly shown", c.what.word()),
+        (_, ChangeKind::Hidden) => format!("{} {name}: no longer shown", c.what.word()),
+        (What::Edition, ChangeKind::Changed) => {
             format!("edition **{}**, {}: {}", escaped(&c.key), escaped(&c.name), turned(&o, &n))
         }
         (What::Edition, kind) => format!("edition {name}: {} ({o}{n})", kind.word()),
-        (_, Kind::Order) if c.key.is_empty() => {
+        (_, ChangeKind::Order) if c.key.is_empty() => {
             format!("the {} are in another order", plural(c.what))
         }
-        (_, Kind::New) => format!("{name}: new, {n}"),
-        (_, Kind::Withdrawn) => format!("{name}: withdrawn, {o}"),
-        (_, Kind::Order) => format!("{name}: {n}"),
-        (_, Kind::Changed) => format!("{name}{place}: {}", turned(&o, &n)),
+        (_, ChangeKind::New) => format!("{name}: new, {n}"),
+        (_, ChangeKind::Withdrawn) => format!("{name}: withdrawn, {o}"),
+        (_, ChangeKind::Order) => format!("{name}: {n}"),
+        (_, ChangeKind::Changed) => format!("{name}{place}: {}", turned(&o, &n)),
         (_, kind) => format!("{name}, {}{place}: {}", plain(kind), turned(&o, &n)),
     }
 }
@@ -395,12 +396,12 @@ fn plural(what: What) -> &'static str {
 }
 
 /// A kind of change as a noun.
-fn plain(kind: Kind) -> &'static str {
+fn plain(kind: ChangeKind) -> &'static str {
     match kind {
-        Kind::Renamed => "name",
-        Kind::Renumbered => "number",
-        Kind::Shape => "outline",
-        Kind::Rekeyed => "key",
+        ChangeKind::Renamed => "name",
+        ChangeKind::Renumbered => "number",
+        ChangeKind::Shape => "outline",
+        ChangeKind::Rekeyed => "key",
         other => other.word(),
     }
 }

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Shown;
-use super::change::{About, Change, Kind, What, some};
+use super::change::{About, Change, ChangeKind, What, some};
+use super::compared::ComparedSheet;
 use super::pairs::Pairs;
 use crate::range::{
     CentreLine, ColourId, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Range,
@@ -11,7 +11,11 @@ use crate::range::{
 };
 
 /// Words first, then families and colours, then editions.
-pub(super) fn changes(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs) -> Vec<Change> {
+pub(super) fn changes(
+    old: &ComparedSheet<'_>,
+    new: &ComparedSheet<'_>,
+    pairs: &Pairs,
+) -> Vec<Change> {
     let mut out = Vec::new();
     sheet_words(old.sheet, new.sheet, &mut out);
     choices(old, new, &mut out);
@@ -33,7 +37,7 @@ fn sheet_words(old: &SheetSpec, new: &SheetSpec, out: &mut Vec<Change>) {
         ("corner_text", old.corner_text(), new.corner_text()),
         ("edition_line", old.edition_line(), new.edition_line()),
     ] {
-        on_sheet(key, key, out).words(Kind::Changed, None, Some(was), Some(is));
+        on_sheet(key, key, out).words(ChangeKind::Changed, None, Some(was), Some(is));
     }
     lines("notes", old.notes(), new.notes(), out);
     lines("imprint", old.imprint(), new.imprint(), out);
@@ -44,23 +48,23 @@ fn lines(key: &str, old: &[Words], new: &[Words], out: &mut Vec<Change>) {
     let mut about = on_sheet(key, key, out);
     if old.len() == new.len() {
         for (was, is) in old.iter().zip(new) {
-            about.words(Kind::Changed, None, Some(was), Some(is));
+            about.words(ChangeKind::Changed, None, Some(was), Some(is));
         }
         return;
     }
     for is in new.iter().filter(|w| !old.contains(w)) {
-        about.push(Kind::New, None, some(&is.text));
+        about.push(ChangeKind::New, None, some(&is.text));
     }
     for was in old.iter().filter(|w| !new.contains(w)) {
-        about.push(Kind::Withdrawn, some(&was.text), None);
+        about.push(ChangeKind::Withdrawn, some(&was.text), None);
     }
 }
 
-fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
+fn choices(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Change>) {
     let year = |s: &SheetSpec| s.year().map(|y| y.to_string()).unwrap_or_default();
     let issue_date = |s: &SheetSpec| s.issue_date().map(|d| d.to_string()).unwrap_or_default();
-    let headings = |s: &Shown<'_>| s.range.listings()[s.sheet.headings().0].key().clone();
-    let legend = |s: &Shown<'_>| part_keys(s.range, s.sheet.legend_parts());
+    let headings = |s: &ComparedSheet<'_>| s.range.listings()[s.sheet.headings().0].key().clone();
+    let legend = |s: &ComparedSheet<'_>| part_keys(s.range, s.sheet.legend_parts());
     let light = |s: &SheetSpec| s.light().word();
     let panel = |s: &SheetSpec| {
         let words = |p: Panel| format!("{} pairs up to {} dE00", p.show, p.limit);
@@ -77,7 +81,7 @@ fn choices(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
         ("lookalikes", panel(old.sheet), panel(new.sheet)),
         ("light", light(old.sheet).to_owned(), light(new.sheet).to_owned()),
     ] {
-        on_sheet(key, key, out).text(Kind::Changed, &was, &is);
+        on_sheet(key, key, out).text(ChangeKind::Changed, &was, &is);
     }
 }
 
@@ -112,16 +116,21 @@ fn centre(range: &Range, lines: &[CentreLine]) -> String {
 }
 
 /// Files of the sheet's own that kept their name but not their text.
-fn files(old: &Shown<'_>, new: &Shown<'_>, out: &mut Vec<Change>) {
+fn files(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Change>) {
     for (name, text) in &new.texts {
         if old.texts.get(name).is_some_and(|before| before != text) {
-            on_sheet(name, name, out).push(Kind::Changed, None, Some("another text".into()));
+            on_sheet(name, name, out).push(ChangeKind::Changed, None, Some("another text".into()));
         }
     }
 }
 
-fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
-    let about = |range: &Range, family: usize, kind: Kind, out: &mut Vec<Change>| {
+fn families(
+    old: &ComparedSheet<'_>,
+    new: &ComparedSheet<'_>,
+    pairs: &Pairs,
+    out: &mut Vec<Change>,
+) {
+    let about = |range: &Range, family: usize, kind: ChangeKind, out: &mut Vec<Change>| {
         let family = &range.families()[family];
         About { what: What::Family, key: family.key(), name: &family.title().text, out }
             .push(kind, None, None);
@@ -132,7 +141,7 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
     for shown in new.sheet.families() {
         let family = shown.family().0;
         let Some(was) = pairs.families.before(family).and_then(|o| place.get(&o).copied()) else {
-            about(new.range, family, Kind::Shown, out);
+            about(new.range, family, ChangeKind::Shown, out);
             continue;
         };
         places.push(was);
@@ -142,20 +151,20 @@ fn families(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
             About { what: What::Family, key: family.key(), name: &family.title().text, out };
         let (before, after) =
             (columns(old.range, was.columns()), columns(new.range, shown.columns()));
-        about.text(Kind::Changed, &before, &after);
+        about.text(ChangeKind::Changed, &before, &after);
         let (before, after) = (order(old.range, was), order(new.range, shown));
-        about.text(Kind::Changed, &before, &after);
+        about.text(ChangeKind::Changed, &before, &after);
     }
     let now: BTreeSet<usize> = new.sheet.families().iter().map(|f| f.family().0).collect();
     for shown in old.sheet.families() {
         let family = shown.family().0;
         if !pairs.families.after(family).is_some_and(|n| now.contains(&n)) {
-            about(old.range, family, Kind::Hidden, out);
+            about(old.range, family, ChangeKind::Hidden, out);
         }
     }
     if !places.is_sorted() {
         on_sheet("families", "families", out).push(
-            Kind::Order,
+            ChangeKind::Order,
             None,
             Some("in another order".into()),
         );
@@ -188,14 +197,14 @@ pub(super) fn part_keys(range: &Range, parts: &[PartId]) -> String {
 
 /// Colours of both ranges that came onto the sheet or went off it. New and
 /// withdrawn ones are reported as such, and a whole family is reported as a family.
-fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
+fn colours(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
     let (before, after) = (rows(old.sheet), rows(new.sheet));
     let shows = |s: &SheetSpec, family: Option<usize>| {
         family.is_some_and(|f| s.families().iter().any(|shown| shown.family().0 == f))
     };
     let was_shown = |family: usize| shows(old.sheet, pairs.families.before(family));
     let is_shown = |family: usize| shows(new.sheet, pairs.families.after(family));
-    let mut about = |range: &Range, id: ColourId, kind: Kind| {
+    let mut about = |range: &Range, id: ColourId, kind: ChangeKind| {
         let colour = range.colour(id);
         About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
             .push(kind, None, None);
@@ -203,10 +212,10 @@ fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change
     for (o, n) in pairs.colours.both() {
         match (before.contains(&ColourId(o)), after.contains(&ColourId(n))) {
             (false, true) if was_shown(new.range.colours()[n].family().0) => {
-                about(new.range, ColourId(n), Kind::Shown);
+                about(new.range, ColourId(n), ChangeKind::Shown);
             }
             (true, false) if is_shown(old.range.colours()[o].family().0) => {
-                about(new.range, ColourId(n), Kind::Hidden);
+                about(new.range, ColourId(n), ChangeKind::Hidden);
             }
             _ => {}
         }
@@ -218,7 +227,7 @@ fn colours(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change
         if let Some(was) = was {
             let name = new.range.colour(left.colour()).any_name();
             let about = &mut on_sheet("leave_out", name, out);
-            about.words(Kind::Changed, None, *was, left.reason().as_ref());
+            about.words(ChangeKind::Changed, None, *was, left.reason().as_ref());
         }
     }
 }
@@ -228,15 +237,20 @@ pub(super) fn rows(sheet: &SheetSpec) -> BTreeSet<ColourId> {
     sheet.families().iter().flat_map(|f| f.rows()).copied().collect()
 }
 
-fn editions(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Change>) {
-    let about = |e: &EditionSpec, kind: Kind, out: &mut Vec<Change>| {
+fn editions(
+    old: &ComparedSheet<'_>,
+    new: &ComparedSheet<'_>,
+    pairs: &Pairs,
+    out: &mut Vec<Change>,
+) {
+    let about = |e: &EditionSpec, kind: ChangeKind, out: &mut Vec<Change>| {
         let layout = Some(e.layout().clone());
-        let (was, is) = if kind == Kind::New { (None, layout) } else { (layout, None) };
+        let (was, is) = if kind == ChangeKind::New { (None, layout) } else { (layout, None) };
         About { what: What::Edition, key: e.name(), name: e.name(), out }.push(kind, was, is);
     };
     for is in new.sheet.editions() {
         let Some(was) = old.sheet.editions().iter().find(|e| e.name() == is.name()) else {
-            about(is, Kind::New, out);
+            about(is, ChangeKind::New, out);
             continue;
         };
         let formats = |e: &EditionSpec| {
@@ -257,7 +271,7 @@ fn editions(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
             ),
         ] {
             About { what: What::Edition, key: is.name(), name: field, out }.text(
-                Kind::Changed,
+                ChangeKind::Changed,
                 &was,
                 &is_now,
             );
@@ -265,14 +279,14 @@ fn editions(old: &Shown<'_>, new: &Shown<'_>, pairs: &Pairs, out: &mut Vec<Chang
     }
     for was in old.sheet.editions() {
         if !new.sheet.editions().iter().any(|e| e.name() == was.name()) {
-            about(was, Kind::Withdrawn, out);
+            about(was, ChangeKind::Withdrawn, out);
         }
     }
 }
 
 /// The families that an edition is limited to, by the key `named` gives, else their own.
 fn family_keys<'a>(
-    shown: &Shown<'_>,
+    shown: &ComparedSheet<'_>,
     edition: &EditionSpec,
     named: impl Fn(usize) -> Option<&'a crate::range::Family>,
 ) -> String {

@@ -77,22 +77,14 @@ fn unknown(range: &Range, shown: &[(ColourId, FamilyId)], key: &str) -> Diagnost
 /// Of `colours` those whose label is another than it was: new, renamed,
 /// renumbered or of another value. An old sheet's labels showed what it
 /// shows, or the listings asked for; an old range's those of the new ones.
-pub fn due(
-    old: &Described,
-    range: &Range,
-    sheet: &SheetSpec,
-    lines: &[CentreLine],
-    asked: bool,
-    colours: &[ColourId],
-) -> Vec<ColourId> {
-    let new = Labels { lines: lines.to_vec(), ..Labels::of_sheet(range, sheet) };
-    let own = || lines_of(lines, range, &old.range);
+pub fn due(old: &Described, new: &Labels<'_>, asked: bool, colours: &[ColourId]) -> Vec<ColourId> {
+    let own = || lines_of(&new.lines, new.range, &old.range);
     let old = match &old.sheet {
         Some(sheet) if !asked => Labels::of_sheet(&old.range, sheet),
         Some(sheet) => Labels { lines: own(), ..Labels::of_sheet(&old.range, sheet) },
         None => Labels { lines: own(), ..Labels::of_range(&old.range) },
     };
-    let due: BTreeSet<ColourId> = labels(&old, &new).into_iter().collect();
+    let due: BTreeSet<ColourId> = labels(&old, new).into_iter().collect();
     colours.iter().copied().filter(|c| due.contains(c)).collect()
 }
 

@@ -13,6 +13,7 @@ pub mod choose;
 pub mod contours;
 pub mod cut;
 pub mod fit;
+mod form;
 pub mod label_sheet;
 pub mod offset;
 mod pen;
@@ -24,6 +25,7 @@ pub mod stand;
 pub mod travel;
 pub mod trial;
 pub mod used;
+mod voices;
 pub mod words;
 
 use kurbo::{BezPath, Point};

@@ -18,16 +18,19 @@
 //! side: an error of reading would grow fourfold and more towards the edges.
 
 mod file;
+mod reading;
+mod squares;
 mod tell;
 
 use kurbo::{Affine, Point, Vec2};
-use nalgebra::{DMatrix, DVector};
 
 pub use self::file::{Measured, read};
+pub use self::reading::{Mark, Model, Reading};
+use self::squares::{middle, solve};
 pub use self::tell::outside;
 
 use super::CutSheet;
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::diag::{Diagnostic, Findings};
 
 /// Marks farther apart than this share of the sheet's shorter side reveal turn and scale.
 const SPREAD: f64 = 0.25;
@@ -41,24 +44,6 @@ const SPARE: usize = 4;
 const MOST_TURN: f64 = 3.0;
 const MOST_SCALE: f64 = 0.03;
 
-/// A mark of the trial sheet: where it is printed and its cut should fall, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mark {
-    /// As printed beside it, from 1.
-    pub number: usize,
-    pub at: Point,
-}
-
-/// What was measured at a mark.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
-    pub mark: Mark,
-    /// How far the cut fell from the mark, mm: right and down are positive.
-    pub off: Vec2,
-    /// Where that is written.
-    pub place: Option<Span>,
-}
-
 /// What is cut, and how much error it bears, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tolerances {
@@ -66,27 +51,6 @@ pub struct Tolerances {
     pub height: f64,
     /// How far the print goes on over the cut.
     pub bleed: f64,
-}
-
-/// How much could be found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Model {
-    Shift,
-    /// Shift, turn and one scale.
-    Similar,
-    /// Shift, turn, scale in x and y, skew.
-    Affine,
-}
-
-impl Model {
-    /// How many numbers it takes.
-    pub fn numbers(self) -> usize {
-        match self {
-            Model::Shift => 2,
-            Model::Similar => 4,
-            Model::Affine => 6,
-        }
-    }
 }
 
 /// A machine as its cuts show it.
@@ -212,52 +176,6 @@ fn spread(readings: &[Reading]) -> (f64, f64) {
         high - low
     };
     (extent(along), extent(along.turn_90()))
-}
-
-fn middle(readings: &[Reading]) -> Point {
-    let sum = readings.iter().fold(Vec2::ZERO, |s, r| s + r.mark.at.to_vec2());
-    (sum / readings.len().max(1) as f64).to_point()
-}
-
-/// The map of least squares, and what it leaves.
-///
-/// About the middle of the marks and in units of their reach, so that all
-/// columns are of one size.
-fn solve(model: Model, readings: &[Reading]) -> (Affine, Vec<Vec2>) {
-    let middle = middle(readings);
-    let reach = readings.iter().map(|r| r.mark.at.distance(middle)).fold(1.0, f64::max);
-    let numbers = model.numbers();
-    let mut rows = DMatrix::zeros(2 * readings.len(), numbers);
-    let mut offs = DVector::zeros(2 * readings.len());
-    for (i, reading) in readings.iter().enumerate() {
-        let Vec2 { x: u, y: v } = (reading.mark.at - middle) / reach;
-        let (in_x, in_y): (&[f64], &[f64]) = match model {
-            Model::Shift => (&[1.0, 0.0], &[0.0, 1.0]),
-            Model::Similar => (&[1.0, 0.0, u, -v], &[0.0, 1.0, v, u]),
-            Model::Affine => (&[1.0, 0.0, u, v, 0.0, 0.0], &[0.0, 1.0, 0.0, 0.0, u, v]),
-        };
-        for column in 0..numbers {
-            rows[(2 * i, column)] = in_x[column];
-            rows[(2 * i + 1, column)] = in_y[column];
-        }
-        offs[2 * i] = reading.off.x;
-        offs[2 * i + 1] = reading.off.y;
-    }
-    // Fails only without the two bases, which are asked for.
-    let found = rows.clone().svd(true, true).solve(&offs, 1e-9);
-    let found = found.unwrap_or_else(|_| DVector::zeros(numbers));
-    let rest = offs - &rows * &found;
-    let k = |i: usize| found[i] / reach;
-    let [a, b, c, d] = match model {
-        Model::Shift => [0.0; 4],
-        Model::Similar => [k(2), k(3), -k(3), k(2)],
-        Model::Affine => [k(2), k(4), k(3), k(5)],
-    };
-    let falls = Affine::translate(middle.to_vec2() + Vec2::new(found[0], found[1]))
-        * Affine::new([1.0 + a, b, c, 1.0 + d, 0.0, 0.0])
-        * Affine::translate(-middle.to_vec2());
-    let left = (0..readings.len()).map(|i| Vec2::new(rest[2 * i], rest[2 * i + 1])).collect();
-    (falls, left)
 }
 
 /// The mark that all the others speak against, if one does: the fit without it is looked at.

@@ -1,16 +1,30 @@
 //! The lines of one label, put one under the other.
 
-use super::fit::{Form, GAP, Run, Tags};
-use super::words::Entry;
+use kurbo::Point;
+
+use super::form::{Form, Tags};
+use super::words::ListingWords;
 use crate::plan::style::Voice;
 use crate::sheet::paragraph::balance;
 
+/// Least white between texts of a line, in em of the first name.
+const GAP: f64 = 0.5;
 /// From a baseline to the next, in em of the lower line.
 const LEAD: f64 = 1.16;
 /// The same within a broken name.
 const BROKEN_LEAD: f64 = 1.02;
 /// White between two listings besides, in em of the first name.
 const LISTINGS: f64 = 0.22;
+
+/// A text at its place: its baseline, from the middle of the left side of the room for words, mm.
+#[derive(Debug, Clone)]
+pub struct Run {
+    pub at: Point,
+    pub text: String,
+    pub voice: Voice,
+    /// Its right end is at the place.
+    pub right: bool,
+}
 
 /// Sets the lines of one label.
 pub(super) struct Pen<'a> {
@@ -29,7 +43,7 @@ impl<'a> Pen<'a> {
     }
 
     /// Number and name of a listing, the number as of the size `size`; returns the size of its last line, none where it has no room.
-    pub fn entry(&mut self, entry: &Entry, first: bool, size: f64) -> Option<f64> {
+    pub fn entry(&mut self, entry: &ListingWords, first: bool, size: f64) -> Option<f64> {
         let (form, voices) = (self.form, self.form.voices);
         let of = |(name, number): (Voice, Voice), em: f64| {
             (voices.sized(name, em), voices.sized(number, size))
@@ -41,22 +55,22 @@ impl<'a> Pen<'a> {
         if !first {
             self.y += LISTINGS * self.em + LEAD * if above { form.tag.size } else { lead.size };
             if above {
-                self.put(0.0, self.y, &tag, form.tag, false);
+                self.put(Point::new(0.0, self.y), &tag, form.tag, false);
                 self.y += lead.cap + form.tag.size * 0.5;
             }
         } else if above {
-            self.put(0.0, form.tag.cap - form.rise, &tag, form.tag, false);
+            self.put(Point::new(0.0, form.tag.cap - form.rise), &tag, form.tag, false);
         }
         let beside = if above { 0.0 } else { tag_room };
         if beside > 0.0 {
-            self.put(form.width, self.y, &tag, form.tag, true);
+            self.put(Point::new(form.width, self.y), &tag, form.tag, true);
         }
         let room = form.width - beside;
         let taken = voices.look.width(number, &entry.number);
         if taken > room + 1e-9 {
             return None;
         }
-        self.put(0.0, self.y, &entry.number, number, false);
+        self.put(Point::new(0.0, self.y), &entry.number, number, false);
         if entry.name.is_empty() {
             return Some(number.size);
         }
@@ -90,14 +104,14 @@ impl<'a> Pen<'a> {
             if i > 0 {
                 self.y += BROKEN_LEAD * voice.size;
             }
-            self.put(left, self.y, &line, voice, false);
+            self.put(Point::new(left, self.y), &line, voice, false);
         }
         Some(())
     }
 
-    fn put(&mut self, x: f64, y: f64, text: &str, voice: Voice, right: bool) {
+    fn put(&mut self, at: Point, text: &str, voice: Voice, right: bool) {
         if !text.is_empty() {
-            self.runs.push(Run { x, y, text: text.to_owned(), voice, right });
+            self.runs.push(Run { at, text: text.to_owned(), voice, right });
         }
     }
 }

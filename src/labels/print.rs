@@ -2,10 +2,12 @@
 
 use kurbo::{Point, Rect};
 
-use super::fit::{Fitted, Voices};
+use super::fit::Fitted;
 use super::label_sheet::{CHIP_GAP, Chip, LabelSheet};
 use super::stand::Stand;
+use super::voices::Voices;
 use super::words::Said;
+
 use crate::graphic::Rgb;
 use crate::plan::style::Voice;
 use crate::sheet::canvas::{Anchor, Canvas};
@@ -46,32 +48,63 @@ pub fn words_at(label_sheet: &LabelSheet) -> Rect {
     Rect::new(left, safe, width - safe, height - safe)
 }
 
-/// Draws every sheet. A part-used sheet has its marks and its line already.
-pub fn sheet(
-    label_sheet: &LabelSheet,
-    voices: &Voices,
-    labels: &[Ready],
-    stands: &[Stand],
-    (foot, part_used): (&Foot, bool),
-    about: About,
-) -> Sheet {
-    let workshop = Workshop::empty();
-    let mut canvas = Canvas::new(&voices.look, &workshop);
-    let sheets = stands.last().map_or(0, |s| s.sheet + 1);
-    for (n, on_sheet) in stands.chunk_by(|a, b| a.sheet == b.sheet).enumerate() {
-        if n > 0 {
-            canvas.next_page();
+/// Labels on the sheets that are printed.
+pub struct Print<'a> {
+    pub label_sheet: &'a LabelSheet,
+    pub voices: &'a Voices,
+    pub labels: &'a [Ready],
+    /// Sheet by sheet.
+    pub stands: &'a [Stand],
+    pub foot: &'a Foot,
+    /// The first sheet has its marks and its line already.
+    pub part_used: bool,
+}
+
+impl Print<'_> {
+    /// Draws every sheet.
+    pub fn sheet(&self, about: About) -> Sheet {
+        let label_sheet = self.label_sheet;
+        let workshop = Workshop::empty();
+        let mut canvas = Canvas::new(&self.voices.look, &workshop);
+        let sheets = self.stands.last().map_or(0, |s| s.sheet + 1);
+        for (n, on_sheet) in self.stands.chunk_by(|a, b| a.sheet == b.sheet).enumerate() {
+            if n > 0 {
+                canvas.next_page();
+            }
+            if !(self.part_used && n == 0) {
+                marks(&mut canvas, label_sheet);
+                self.line(&mut canvas, n + 1, sheets);
+            }
+            for stand in on_sheet {
+                let at = label_sheet.label_at(stand.row, stand.column);
+                label(&mut canvas, label_sheet, &self.labels[stand.label], at);
+            }
         }
-        if !(part_used && n == 0) {
-            marks(&mut canvas, label_sheet);
-            line(&mut canvas, label_sheet, foot, (n + 1, sheets));
-        }
-        for stand in on_sheet {
-            let at = label_sheet.label_at(stand.row, stand.column);
-            label(&mut canvas, label_sheet, &labels[stand.label], at);
-        }
+        canvas.finish(label_sheet.width(), label_sheet.height(), 0.0, about)
     }
-    canvas.finish(label_sheet.width(), label_sheet.height(), 0.0, about)
+
+    /// The line under the labels, between the marks.
+    fn line(&self, canvas: &mut Canvas<'_>, n: usize, of: usize) {
+        let Print { label_sheet, foot, .. } = *self;
+        let frame = label_sheet.frame().unwrap_or(label_sheet.bleed());
+        let room = label_sheet.foot() - frame;
+        if room < FOOT_ROOM {
+            return;
+        }
+        let look = canvas.look;
+        let quiet = |v: Voice| v.sized(FOOT);
+        let voice = quiet(look.voices.imprint_more);
+        let clear = label_sheet.marks().map_or(0.0, |m| m.inset + m.radius + 4.0);
+        let block = label_sheet.block();
+        let (left, right) = (block.x0.max(clear), block.x1.min(label_sheet.width() - clear));
+        let y = block.y1 + frame + room / 2.0 + voice.cap / 2.0;
+        canvas.from(Some("foot"));
+        let text = (foot.right)(n, of);
+        let taken = canvas.text(Point::new(right, y), &text, voice, Anchor::Right);
+        let (voice, text) = fitting(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
+        canvas.text(Point::new(left, y), &text, voice, Anchor::Left);
+        canvas.from(None);
+    }
 }
 
 fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: Rect) {
@@ -98,7 +131,12 @@ fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: R
     let corner = Point::new(at.x0 + words.x0, at.center().y);
     for run in &ready.fitted.runs {
         let anchor = if run.right { Anchor::Right } else { Anchor::Left };
-        canvas.text(Point::new(corner.x + run.x, corner.y + run.y), &run.text, run.voice, anchor);
+        canvas.text(
+            Point::new(corner.x + run.at.x, corner.y + run.at.y),
+            &run.text,
+            run.voice,
+            anchor,
+        );
     }
     canvas.from(None);
 }
@@ -109,26 +147,4 @@ fn marks(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet) {
         let path = kurbo::Shape::to_path(&kurbo::Circle::new(centre, marks.radius), 1e-4);
         canvas.fill(Role::Cut, path, MARK);
     }
-}
-
-/// The line under the labels, between the marks.
-fn line(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, foot: &Foot, (n, of): (usize, usize)) {
-    let frame = label_sheet.frame().unwrap_or(label_sheet.bleed());
-    let room = label_sheet.foot() - frame;
-    if room < FOOT_ROOM {
-        return;
-    }
-    let look = canvas.look;
-    let quiet = |v: Voice| v.sized(FOOT);
-    let voice = quiet(look.voices.imprint_more);
-    let clear = label_sheet.marks().map_or(0.0, |m| m.inset + m.radius + 4.0);
-    let block = label_sheet.block();
-    let (left, right) = (block.x0.max(clear), block.x1.min(label_sheet.width() - clear));
-    let y = block.y1 + frame + room / 2.0 + voice.cap / 2.0;
-    canvas.from(Some("foot"));
-    let text = (foot.right)(n, of);
-    let taken = canvas.text(Point::new(right, y), &text, voice, Anchor::Right);
-    let (voice, text) = fitting(look, voice, &foot.left, right - left - taken - 4.0, 0.7);
-    canvas.text(Point::new(left, y), &text, voice, Anchor::Left);
-    canvas.from(None);
 }

@@ -1,11 +1,14 @@
 //! A whole set of labels in one spelling: from colours to sheets to print and to cut.
 
 use super::contours::cut_sheets;
-use super::fit::{Room, Voices, fit_all};
+use kurbo::Size;
+
+use super::fit::{Room, fit_all};
 use super::label_sheet::LabelSheet;
-use super::print::{self, Foot, Ready, words_at};
+use super::print::{Foot, Print, Ready, words_at};
 use super::stand::{Places, Stand};
-use super::words::{self, Said};
+use super::voices::Voices;
+use super::words::{Said, Wording};
 use super::{CutSheet, proof};
 use crate::diag::{Diagnostic, Findings, lacks};
 use crate::plan::Style;
@@ -56,12 +59,11 @@ impl Set {
     ) -> Result<Set, Findings> {
         let Wish { range, label_sheet, .. } = *wish;
         let voices = Voices::new(wish.style, label_sheet)?;
-        let said =
-            words::said(range, wish.colours, wish.lines, label_sheet.lines(), spelling, warnings);
+        let wording = Wording { range, shown: wish.lines, spelling };
+        let said = wording.said(wish.colours, label_sheet.lines(), warnings);
         let mut findings = missing_characters(range, &said, &voices);
         let mut labels = Vec::with_capacity(said.len());
-        let room = words_at(label_sheet);
-        let size = (room.width(), room.height());
+        let size = words_at(label_sheet).size();
         let room = Room { lines: label_sheet.lines(), most: label_sheet.type_size(), size };
         let fitted = fit_all(&said, &voices, room, wish.work);
         for (said, fitted) in said.into_iter().zip(fitted) {
@@ -76,7 +78,15 @@ impl Set {
         let stands = wish.places.stands(labels.len(), wish.copies);
         let part_used = wish.places.part_used();
         let (foot, about) = (foot(wish, spelling), about(wish, spelling));
-        let print = print::sheet(label_sheet, &voices, &labels, &stands, (&foot, part_used), about);
+        let print = Print {
+            label_sheet,
+            voices: &voices,
+            labels: &labels,
+            stands: &stands,
+            foot: &foot,
+            part_used,
+        };
+        let print = print.sheet(about);
         let cuts = cut_sheets(label_sheet, &stands, part_used);
         Ok(Set { stands, labels, print, cuts })
     }
@@ -112,12 +122,8 @@ pub fn need(places: &Places, labels: usize, copies: u64) -> SheetNeed {
     places.grid.need(labels as u64 * copies, places.used_as())
 }
 
-fn too_long(
-    range: &Range,
-    said: &Said,
-    label_sheet: &LabelSheet,
-    (w, h): (f64, f64),
-) -> Diagnostic {
+fn too_long(range: &Range, said: &Said, label_sheet: &LabelSheet, room: Size) -> Diagnostic {
+    let Size { width: w, height: h } = room;
     let colour = range.colour(said.colour);
     let first = &said.entries[0];
     let name = if first.name.is_empty() { &first.number } else { &first.name };

@@ -1,7 +1,7 @@
 //! The content of the note: sections, groups and entries in words, without a place on a page.
 
-use super::entries::Writer;
-use crate::compare::buyers::{News, Offer};
+use crate::compare::buyers::Offer;
+
 use crate::range::{CentreLine, ColourId, PartId};
 use crate::sheet::Sample;
 use crate::spelling::Spelling;
@@ -70,27 +70,4 @@ pub struct Entry {
     pub name: String,
     /// Further text, one line each.
     pub lines: Vec<String>,
-}
-
-impl Note {
-    /// Puts the news into words.
-    pub fn new(news: &News, telling: Telling<'_>) -> Note {
-        let say = |key: &str| telling.spelling.phrase(key, &[]);
-        let sections = Writer { telling }.sections(news);
-        let release = |offer: Offer<'_>| telling.spelling.apply(offer.range.release());
-        let (old, new) = (release(telling.old), release(telling.new));
-        let releases = match (old.is_empty(), new.is_empty()) {
-            (false, false) if old != new => {
-                telling.spelling.phrase("note_since", &[("new", &new), ("old", &old)])
-            }
-            _ => new,
-        };
-        Note {
-            title: say("note_title"),
-            maker: telling.spelling.apply(telling.new.range.maker()),
-            releases,
-            remark: say(if sections.is_empty() { "note_nothing" } else { "note_print" }),
-            sections,
-        }
-    }
 }

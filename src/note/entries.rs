@@ -1,6 +1,6 @@
-//! Entries of the note: names and numbers as the sheet prints them, and what is reported of each.
+//! The note in words: names and numbers as the sheet prints them, and what is said of each.
 
-use super::content::{Entry, Group, Picture, Section, Telling};
+use super::content::{Entry, Group, Note, Picture, Section, Telling};
 use crate::colour::lookalike::words;
 use crate::compare::buyers::{News, Offer, Was, listing_before};
 use crate::plan::facts::part_label;
@@ -8,69 +8,73 @@ use crate::range::{CentreLine, ColourId, FamilyId, ListingId, PartId};
 use crate::sheet::Sample;
 use crate::sheet::words::{difference_words, with_unit};
 
-/// Writes the sections.
-pub struct Writer<'a> {
-    pub telling: Telling<'a>,
+impl Note {
+    /// Puts the news into words.
+    pub fn new(news: &News, telling: Telling<'_>) -> Note {
+        let say = |key: &str| telling.spelling.phrase(key, &[]);
+        let sections = Writer { telling }.sections(news);
+        let release = |offer: Offer<'_>| telling.spelling.apply(offer.range.release());
+        let (old, new) = (release(telling.old), release(telling.new));
+        let releases = match (old.is_empty(), new.is_empty()) {
+            (false, false) if old != new => {
+                telling.spelling.phrase("note_since", &[("new", &new), ("old", &old)])
+            }
+            _ => new,
+        };
+        Note {
+            title: say("note_title"),
+            maker: telling.spelling.apply(telling.new.range.maker()),
+            releases,
+            remark: say(if sections.is_empty() { "note_nothing" } else { "note_print" }),
+            sections,
+        }
+    }
 }
+
+/// Entries in one list, if there are any.
+fn one_group(entries: Vec<Entry>) -> Vec<Group> {
+    let group = Group { title: String::new(), picture: None, entries };
+    if group.entries.is_empty() { Vec::new() } else { vec![group] }
+}
+
+/// Writes the sections.
+struct Writer<'a> {
+    telling: Telling<'a>,
+}
+
+/// What is said of a colour besides, a line each.
+type Lines<'a> = &'a dyn Fn(ColourId) -> Vec<String>;
 
 impl Writer<'_> {
     /// Sections that have content, in the order in which a buyer asks.
-    pub fn sections(&self, news: &News) -> Vec<Section> {
+    fn sections(&self, news: &News) -> Vec<Section> {
         let t = self.telling;
-        let plain =
-            |colours: &[ColourId], offer: Offer<'_>, more: &dyn Fn(ColourId) -> Vec<String>| {
-                let each = colours.iter().map(|c| {
-                    let mut entry = self.colour(offer, *c);
-                    entry.lines.extend(more(*c));
-                    (self.family(offer, *c), entry)
-                });
-                families(each)
-            };
         let none = |_: ColourId| Vec::new();
         let made_as = |c: ColourId| self.made_as(c);
-        let changed = |list: &[Was<ColourId>], more: &dyn Fn(Was<ColourId>, &mut Entry)| {
-            let each = list.iter().map(|both| {
-                let mut entry = self.colour(t.new, both.1);
-                more(*both, &mut entry);
-                (self.family(t.new, both.1), entry)
-            });
-            families(each)
-        };
         let renamed = |both: Was<ColourId>, entry: &mut Entry| entry.lines = self.renamed(both);
         let shade = |both: Was<ColourId>, entry: &mut Entry| self.shade(both, entry);
         let moved = |both: Was<ColourId>, entry: &mut Entry| {
             let (old, new) = (self.family(t.old, both.0).1, self.family(t.new, both.1).1);
             entry.lines.push(self.say("note_from_to", &[("old", &old), ("new", &new)]));
         };
-        let one = |entries: Vec<Entry>| {
-            let groups = (!entries.is_empty()).then_some(Group {
-                title: String::new(),
-                picture: None,
-                entries,
-            });
-            groups.into_iter().collect::<Vec<_>>()
-        };
+        let new_parts = news.new_parts.iter().map(|p| self.new_part(*p)).collect();
+        let changed_parts = news.changed_parts.iter().map(|p| self.changed_part(*p)).collect();
+        let gone_parts = news.gone_parts.iter().map(|p| self.part(t.old, *p)).collect();
         let all = [
-            ("note_new", plain(&news.new, t.new, &made_as)),
-            ("note_back", plain(&news.back, t.new, &made_as)),
-            ("note_shown", plain(&news.shown, t.new, &made_as)),
-            ("note_new_parts", one(news.new_parts.iter().map(|p| self.new_part(*p)).collect())),
+            ("note_new", self.colours(&news.new, t.new, &made_as)),
+            ("note_back", self.colours(&news.back, t.new, &made_as)),
+            ("note_shown", self.colours(&news.shown, t.new, &made_as)),
+            ("note_new_parts", one_group(new_parts)),
             ("note_also", self.by_part(&news.also)),
-            ("note_renamed", changed(&news.renamed, &renamed)),
-            ("note_renumbered", changed(&news.renumbered, &renamed)),
-            ("note_shade", changed(&news.shade, &shade)),
-            ("note_moved", changed(&news.moved, &moved)),
-            (
-                "note_changed_parts",
-                one(news.changed_parts.iter().map(|p| self.changed_part(*p)).collect()),
-            ),
-            ("note_ending", plain(&news.ending, t.new, &|c| self.until(c))),
-            ("note_gone", plain(&news.gone, t.old, &none)),
-            ("note_left_out", plain(&news.left_out, t.new, &|c| self.reason(c))),
-            (
-                "note_gone_parts",
-                one(news.gone_parts.iter().map(|p| self.part(t.old, *p)).collect()),
-            ),
+            ("note_renamed", self.changed(&news.renamed, &renamed)),
+            ("note_renumbered", self.changed(&news.renumbered, &renamed)),
+            ("note_shade", self.changed(&news.shade, &shade)),
+            ("note_moved", self.changed(&news.moved, &moved)),
+            ("note_changed_parts", one_group(changed_parts)),
+            ("note_ending", self.colours(&news.ending, t.new, &|c| self.until(c))),
+            ("note_gone", self.colours(&news.gone, t.old, &none)),
+            ("note_left_out", self.colours(&news.left_out, t.new, &|c| self.reason(c))),
+            ("note_gone_parts", one_group(gone_parts)),
             ("note_no_longer", self.by_part(&news.no_longer)),
         ];
         let all = all.into_iter().filter(|(_, groups)| !groups.is_empty());
@@ -84,6 +88,30 @@ impl Writer<'_> {
             groups,
         };
         all.map(section).collect()
+    }
+
+    /// Colours of an offer, family by family.
+    fn colours(&self, colours: &[ColourId], offer: Offer<'_>, more: Lines<'_>) -> Vec<Group> {
+        let each = colours.iter().map(|c| {
+            let mut entry = self.colour(offer, *c);
+            entry.lines.extend(more(*c));
+            (self.family(offer, *c), entry)
+        });
+        families(each)
+    }
+
+    /// Colours of both offers as the new one has them, family by family.
+    fn changed(
+        &self,
+        list: &[Was<ColourId>],
+        more: &dyn Fn(Was<ColourId>, &mut Entry),
+    ) -> Vec<Group> {
+        let each = list.iter().map(|both| {
+            let mut entry = self.colour(self.telling.new, both.1);
+            more(*both, &mut entry);
+            (self.family(self.telling.new, both.1), entry)
+        });
+        families(each)
     }
 
     fn say(&self, key: &str, fill: &[(&str, &str)]) -> String {

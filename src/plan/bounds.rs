@@ -1,5 +1,7 @@
 //! Bounds on the scale that hold for any order and any arrangement.
 
+use kurbo::Size;
+
 use super::facts::Facts;
 use super::layout::ScaleRule;
 use super::measure::{QUARTERS, body, size_menu};
@@ -48,7 +50,7 @@ const LEAST: f64 = 0.01;
 
 /// The bound for a menu's content (its columns, headings and spine) on the best of the pages. It starts
 /// from nothing that was found.
-pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[(f64, f64)]) -> Bound {
+pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[Size]) -> Bound {
     let most = match facts.layout.scale {
         ScaleRule::Fit | ScaleRule::True => 1.0,
         ScaleRule::Ratio(ratio) => ratio,
@@ -61,7 +63,7 @@ pub fn bound(facts: &Facts<'_>, menu: &PageMenu, pages: &[(f64, f64)]) -> Bound 
 
 /// Looks from above: rows are whole quarters of a pitch that grows with the scale, so what holds at one
 /// scale may not hold at one a little smaller.
-fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), most: f64) -> Bound {
+fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: Size, most: f64) -> Bound {
     let held = |scale: f64| hold(facts, menu, page, scale);
     let step = (LEAST / most).powf(1.0 / f64::from(STEPS));
     let (mut high, mut by) = (most, held(most));
@@ -90,8 +92,8 @@ fn bound_of(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), most: f64) -> 
 }
 
 /// The first necessary condition that fails at a scale.
-fn hold(facts: &Facts<'_>, menu: &PageMenu, page: (f64, f64), scale: f64) -> Hold {
-    let body = body(facts, page.0, page.1);
+fn hold(facts: &Facts<'_>, menu: &PageMenu, page: Size, scale: f64) -> Hold {
+    let body = body(facts, page);
     let sized = size_menu(facts, menu, body, scale);
     let mut blocks: Vec<(f64, u32)> = Vec::new();
     for ways in &sized.families {

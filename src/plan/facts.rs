@@ -175,6 +175,9 @@ impl SpineChoice {
 /// The share of their size at which names are set in a narrow spine.
 pub const LEAST_SHRINK: f64 = 0.86;
 
+/// From so many colours on the choice of a plan is bounded.
+pub const LARGE: usize = 400;
+
 /// Everything measured for one edition.
 #[derive(Clone)]
 pub struct Facts<'a> {
@@ -243,6 +246,11 @@ impl<'a> Facts<'a> {
         }
         out.spines = spine_choices(&out.families, &out.look);
         out
+    }
+
+    /// How many colours there are.
+    pub fn colours(&self) -> usize {
+        self.families.iter().map(|f| f.rows.len()).sum()
     }
 
     /// Facts of a part.

@@ -8,13 +8,10 @@
 
 use std::ops::RangeInclusive;
 
-use super::fill::{Allowance, least_slack};
-use super::measure::{SizedMenu, body, size_menu};
+use super::fill::{Allowance, least_slack_of_menu};
 use super::score::{last_page_cost, odd_scale_cost, scale_loss, stretch_cost};
-use super::solve::{Found, NoFit, Place, Plan, Search};
+use super::search::{Best, Candidate, Pick, Search, Setting, Stand};
 
-/// From so many colours on.
-pub const FROM: usize = 400;
 /// Rows to walk over in search of a plan, in all and for each colour.
 const WORK: u64 = 8_000_000;
 const WORK_A_COLOUR: u64 = 2_500;
@@ -27,37 +24,21 @@ pub(super) fn fits(search: &Search<'_>, scale: f64) -> bool {
 }
 
 /// The first that fits at a scale, good or not.
-fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Found<'s>> {
+fn first<'s>(search: &'s Search<'_>, scale: f64) -> Option<Candidate<'s>> {
     let mut allowed = allowance(search);
-    let order = &search.orders[0].0;
+    let order = &search.orders[0];
     for &page in &search.pages {
-        let body = body(search.facts, page.0, page.1);
-        for (menu, sized) in search.modest_menus(body, scale) {
-            for columns in search.column_counts(&sized, body) {
-                for place in search.places(&sized, menu, body, columns, scale) {
-                    let (few, height) = search.totals(&sized, columns, place.room);
-                    for total in totals(search, few, columns) {
-                        if !search.could_fit(&sized, height, total, &place) {
-                            continue;
-                        }
-                        let task =
-                            search.task(&sized, order, columns, total, &place, f64::INFINITY);
-                        let mut one = part_of(&allowed);
-                        let filled = search.filled(task, &sized, &place, scale, &mut one);
-                        allowed.done += one.done;
-                        let Some(filled) = filled else { continue };
-                        return Some(Found {
-                            score: menu.cost + filled.cost,
-                            filled,
-                            scale,
-                            menu: search.menus.iter().position(|m| std::ptr::eq(m, menu))?,
-                            page,
-                            order,
-                            inversions: 0,
-                            columns,
-                            furniture: place.kind,
-                        });
-                    }
+        for setting in search.modest_settings(page, scale) {
+            for columns in search.column_counts(&setting) {
+                for stand in search.stands(&setting, columns, |few| totals(search, few, columns)) {
+                    let task = search.task(&setting, &stand, order, f64::INFINITY);
+                    let mut one = part_of(&allowed);
+                    let filled = search.filled(task, &setting, &stand.space, &mut one);
+                    allowed.done += one.done;
+                    let Some(filled) = filled else { continue };
+                    let score = search.menus[setting.pick.menu].cost + filled.cost;
+                    let (pick, furniture) = (setting.pick, stand.space.furniture);
+                    return Some(Candidate { filled, score, pick, order, columns, furniture });
                 }
             }
         }
@@ -81,8 +62,7 @@ fn totals(search: &Search<'_>, few: RangeInclusive<usize>, columns: usize) -> Ve
 }
 
 fn allowance<'s>(search: &'s Search<'_>) -> Allowance<'s> {
-    let colours: usize = search.facts.families.iter().map(|f| f.rows.len()).sum();
-    let most = WORK + WORK_A_COLOUR * colours as u64;
+    let most = WORK + WORK_A_COLOUR * search.facts.colours() as u64;
     Allowance { done: 0, most, thinned: true, work: &search.facts.work }
 }
 
@@ -92,73 +72,48 @@ fn part_of<'w>(allowed: &Allowance<'w>) -> Allowance<'w> {
     Allowance { done: 0, most, ..*allowed }
 }
 
-/// One arrangement that may become the plan.
-struct Stand {
-    /// What it costs at least.
-    least: f64,
-    /// What it costs without the white and the splits of its columns.
-    known: f64,
-    columns: usize,
-    total: usize,
-    place: Place,
-}
-
-/// The best plan over all of `scales`, the largest first.
-pub(super) fn at_scales(
-    search: &Search<'_>,
-    scales: &[f64],
-    asked: Option<f64>,
-) -> Result<Plan, NoFit> {
+/// The best arrangement over all of `scales`, the largest first; scales are
+/// weighed against each other where they are `free`.
+pub(super) fn best<'s>(search: &'s Search<'_>, scales: &[f64], free: bool) -> Option<Best<'s>> {
     let mut allowed = allowance(search);
+    let order = &search.orders[0];
     let mut best = first(search, scales[0]);
     let mut tried = 1;
-    if asked.is_some() && best.is_none() {
-        return Err(NoFit { asked, largest: search.largest(asked.unwrap_or(1.0)) });
+    if !free && best.is_none() {
+        return None;
     }
-    for (known, scale, page, menu) in by_price(search, scales, asked.is_none()) {
-        if best.as_ref().is_some_and(|b| known >= b.score) || allowed.is_spent() {
+    for priced in by_price(search, scales, free) {
+        if best.as_ref().is_some_and(|b| priced.known >= b.score) || allowed.is_spent() {
             break;
         }
-        let body = body(search.facts, page.0, page.1);
-        let sized = size_menu(search.facts, &search.menus[menu], body, scale);
-        for stand in stands(search, &sized, (known, scale, page, menu)) {
+        let setting = search.setting(priced.pick);
+        for PricedStand { least, known, stand } in stands(search, &setting, priced.known) {
             let limit = best.as_ref().map_or(f64::INFINITY, |b| b.score);
-            if stand.least >= limit || allowed.is_spent() {
+            if least >= limit || allowed.is_spent() {
                 break;
             }
             tried += 1;
-            let Stand { known, columns, total, place, .. } = stand;
-            let order = &search.orders[0].0;
-            let task = search.task(&sized, order, columns, total, &place, limit - known);
+            let task = search.task(&setting, &stand, order, limit - known);
             let mut one = part_of(&allowed);
-            let filled = search.filled(task, &sized, &place, scale, &mut one);
+            let filled = search.filled(task, &setting, &stand.space, &mut one);
             allowed.done += one.done;
             let Some(filled) = filled else { continue };
-            let score = known + filled.cost + search.width_cost(&filled, columns, body);
+            let columns = stand.columns;
+            let score = known + filled.cost + search.width_cost(&filled, columns, setting.body);
             if score < limit {
-                let furniture = place.kind;
-                best = Some(Found {
-                    filled,
-                    score,
-                    scale,
-                    menu,
-                    page,
-                    order,
-                    inversions: 0,
-                    columns,
-                    furniture,
-                });
+                let (pick, furniture) = (setting.pick, stand.space.furniture);
+                best = Some(Candidate { filled, score, pick, order, columns, furniture });
             }
         }
     }
-    match best {
-        Some(found) => Ok(search.plan(found, tried)),
-        None => Err(NoFit { asked, largest: None }),
-    }
+    best.map(|candidate| Best { candidate, tried })
 }
 
-/// What is known before anything is measured: price, scale, page, menu.
-type Priced = (f64, f64, (f64, f64), usize);
+/// A menu on a page at a scale, and what it costs before anything is measured.
+struct Priced {
+    known: f64,
+    pick: Pick,
+}
 
 /// Every scale, page and menu, the cheapest first.
 fn by_price(search: &Search<'_>, scales: &[f64], free: bool) -> Vec<Priced> {
@@ -167,33 +122,36 @@ fn by_price(search: &Search<'_>, scales: &[f64], free: bool) -> Vec<Priced> {
         let odd = if free { odd_scale_cost(scale, scales[0]) } else { 0.0 };
         for &page in &search.pages {
             for (m, menu) in search.menus.iter().enumerate() {
-                out.push((scale_loss(scale, scales[0]) + odd + menu.cost, scale, page, m));
+                let known = scale_loss(scale, scales[0]) + odd + menu.cost;
+                out.push(Priced { known, pick: Pick { menu: m, page, scale } });
             }
         }
     }
-    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    out.sort_by(|a, b| a.known.total_cmp(&b.known));
     out
 }
 
-/// The arrangements of a menu at a scale, the cheapest first.
-fn stands(search: &Search<'_>, sized: &SizedMenu, priced: Priced) -> Vec<Stand> {
-    let (known, scale, page, menu) = priced;
-    let body = body(search.facts, page.0, page.1);
+/// One arrangement that may become the plan.
+struct PricedStand {
+    /// What it costs at least.
+    least: f64,
+    /// What it costs without the white and the splits of its columns.
+    known: f64,
+    stand: Stand,
+}
+
+/// The ways to stand of a setting, the cheapest first.
+fn stands(search: &Search<'_>, setting: &Setting, known: f64) -> Vec<PricedStand> {
     let mut out = Vec::new();
-    for columns in search.column_counts(sized, body) {
-        for place in search.places(sized, &search.menus[menu], body, columns, scale) {
-            let (few, height) = search.totals(sized, columns, place.room);
-            for total in totals(search, few, columns) {
-                if !search.could_fit(sized, height, total, &place) {
-                    continue;
-                }
-                for room in search.rooms(sized, height, total, place.room) {
-                    let stretch = f64::from(place.room) / f64::from(room);
-                    let known = known + stretch_cost(stretch) + last_page_cost(total, columns);
-                    let least = known + least_slack(sized, total, room, place.column);
-                    let place = Place { room, ..place };
-                    out.push(Stand { least, known, columns, total, place });
-                }
+    for columns in search.column_counts(setting) {
+        for stand in search.stands(setting, columns, |few| totals(search, few, columns)) {
+            for room in setting.rooms(&stand) {
+                let (stand, stretch) = stand.opened(room);
+                let known = known + stretch_cost(stretch) + last_page_cost(stand.total, columns);
+                let furniture = stand.space.in_column;
+                let least =
+                    known + least_slack_of_menu(&setting.menu, stand.total, room, furniture);
+                out.push(PricedStand { least, known, stand });
             }
         }
     }

@@ -3,6 +3,8 @@
 //! Heights are whole quarters of the row pitch, so that rows line up across
 //! page columns whatever is above them.
 
+use kurbo::Size;
+
 use super::facts::Facts;
 use super::menu::{
     Arrangement, PageMenu, Slot, loose_gap, loose_indent, loose_line_height, loose_lines,
@@ -46,6 +48,13 @@ pub struct SizedMenu {
     pub room: u32,
 }
 
+impl SizedMenu {
+    /// A quarter of the pitch, mm.
+    pub fn quarter(&self) -> f64 {
+        self.pitch / f64::from(QUARTERS)
+    }
+}
+
 /// The area between title and foot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Body {
@@ -54,11 +63,11 @@ pub struct Body {
 }
 
 /// The body of a page of this size in this look.
-pub fn body(facts: &Facts<'_>, width: f64, height: f64) -> Body {
+pub fn body(facts: &Facts<'_>, page: Size) -> Body {
     let look = &facts.look;
     Body {
-        width: width - 2.0 * look.side,
-        height: height - look.top - look.bottom - look.title_height - look.foot_height,
+        width: page.width - 2.0 * look.side,
+        height: page.height - look.top - look.bottom - look.title_height - look.foot_height,
     }
 }
 
@@ -79,6 +88,15 @@ pub fn column_widths(least: &[f64], count: usize, width: f64, gutter: f64) -> Ve
 pub fn side_width(slots: &[Slot], gap: f64, scale: f64) -> f64 {
     let gaps = slots.len().saturating_sub(1) as f64 * gap;
     slots.iter().map(|s| s.width(scale)).sum::<f64>() + gaps
+}
+
+/// From a family's title to the count beside it, and the count, em of the count: 'twelve colours'.
+const COUNT: f64 = 9.0;
+
+/// The width that the widest title takes with its count beside it, mm.
+pub fn title_room(facts: &Facts<'_>) -> f64 {
+    let titles = facts.families.iter().map(|f| f.title_width).fold(0.0, f64::max);
+    titles + COUNT * facts.look.voices.count.size
 }
 
 /// Height of the spine's text with the chip beside it, mm.

@@ -164,12 +164,10 @@ fn family_choices(facts: &Facts<'_>) -> Vec<(Vec<Vec<Choice>>, f64)> {
         if l < least_left || r < least_right || share < minimum.coverage || beaten {
             continue;
         }
-        let ways: Vec<Vec<Choice>> = facts
-            .families
-            .iter()
-            .zip(&own)
-            .map(|(f, own)| ways(facts, f, own.as_ref(), &left[l].parts, &right[r].parts, &all))
-            .collect();
+        let common = CommonColumns { left: &left[l].parts, right: &right[r].parts };
+        let families = facts.families.iter().zip(&own);
+        let ways: Vec<Vec<Choice>> =
+            families.map(|(f, own)| ways(facts, f, own.as_ref(), common, &all)).collect();
         // The share above is that of the common columns; a family may have others.
         if least_share(facts, &ways) < minimum.coverage {
             continue;
@@ -251,13 +249,19 @@ impl OwnSets {
     }
 }
 
+/// The columns that the families of a sheet share.
+#[derive(Clone, Copy)]
+struct CommonColumns<'a> {
+    left: &'a [PartId],
+    right: &'a [PartId],
+}
+
 /// One to three ways for a family.
 fn ways(
     facts: &Facts<'_>,
     family: &FamilyFacts,
     own: Option<&OwnSets>,
-    left: &[PartId],
-    right: &[PartId],
+    common: CommonColumns<'_>,
     all: &[PartId],
 ) -> Vec<Choice> {
     let rows = family.rows.len();
@@ -266,6 +270,7 @@ fn ways(
         Columns::Given { left, right } => vec![grid(facts, family, left, right)],
         Columns::Choose { from } => {
             let from = from.as_deref().unwrap_or(all);
+            let CommonColumns { left, right } = common;
             let common = grid(facts, family, &among(left, from), &among(right, from));
             let density = density(&common, rows);
             let threshold = facts.layout.minimum.density;

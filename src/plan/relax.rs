@@ -1,11 +1,14 @@
 //! What would fit: one rule relaxed at a time, and every answer printed.
 
+use kurbo::Size;
+
 use super::facts::{Facts, SpineChoice};
 use super::layout::{Layout, MOST_PAGES, Minimum, Orientation, ScaleRule};
 use super::measure::{body, text_height};
 use super::papers::{PAPERS, Paper};
 use super::request::Request;
-use super::solve::{NoFit, fits_at};
+use super::solution::NoFit;
+use super::solve::fits_at;
 use crate::diag::Diagnostic;
 use crate::units::mm_to_pt;
 
@@ -159,11 +162,11 @@ fn could_fit(facts: &Facts<'_>) -> bool {
 /// Pages that it takes at least: those of the spines alone, each as low as a line of names.
 fn least_pages(facts: &Facts<'_>) -> Option<usize> {
     let (layout, look) = (&facts.layout, &facts.look);
-    let colours: usize = facts.families.iter().map(|f| f.rows.len()).sum();
-    let turned = (layout.orientation == Orientation::Free).then_some((layout.height, layout.width));
-    let pages = [(layout.width, layout.height)].into_iter().chain(turned);
-    let on_a_page = |(width, height)| {
-        let body = body(facts, width, height);
+    let turned = Size::new(layout.height, layout.width);
+    let turned = (layout.orientation == Orientation::Free).then_some(turned);
+    let pages = [Size::new(layout.width, layout.height)].into_iter().chain(turned);
+    let on_a_page = |page| {
+        let body = body(facts, page);
         let of = |spine: &SpineChoice| {
             let across = spine.width + 2.0 * look.side_gap + look.gutter;
             let columns = ((body.width + look.gutter) / across).floor();
@@ -172,7 +175,7 @@ fn least_pages(facts: &Facts<'_>) -> Option<usize> {
         };
         facts.spines.iter().map(of).max().unwrap_or(0)
     };
-    pages.map(on_a_page).max().filter(|n| *n > 0).map(|n| colours.div_ceil(n).max(1))
+    pages.map(on_a_page).max().filter(|n| *n > 0).map(|n| facts.colours().div_ceil(n).max(1))
 }
 
 /// The least number of pages of this size that hold all, beyond those that are given.

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::columns::stand_ins;
 use super::facts::Facts;
 use super::menu::Arrangement;
-use super::solve::Plan;
+use super::solution::Plan;
 use crate::range::PartId;
 
 /// What a plan came to.
@@ -109,45 +109,11 @@ impl Report {
 
     /// Gathers the figures of the plan; those of the placed sheet are added by who places it.
     pub fn new(facts: &Facts<'_>, plan: &Plan) -> Report {
-        let key = |family: usize| {
-            let sheet_family = &facts.sheet.families()[facts.families[family].index];
-            facts.range.family(sheet_family.family()).key().clone()
-        };
-        let (mut empty, mut replaced, mut samples) = (0, 0, 0);
-        let mut with_column = vec![false; facts.parts.len()];
-        let mut columns = Vec::new();
-        for family in &plan.families {
-            let rows = &facts.families[family.index].rows;
-            match &family.choice.arrangement {
-                Arrangement::Loose => {
-                    samples += rows.iter().map(|r| r.made.count_ones() as usize).sum::<usize>();
-                }
-                Arrangement::Grid { left, right } => {
-                    let all: Vec<PartId> = left.iter().chain(right).copied().collect();
-                    all.iter().for_each(|p| with_column[p.0] = true);
-                    for row in rows {
-                        let direct = all.iter().filter(|p| row.made >> p.0 & 1 == 1).count();
-                        let stand = stand_ins(facts, row.made, &all).len();
-                        empty += all.len() - direct - stand;
-                        replaced += stand;
-                        samples += direct + stand;
-                    }
-                    let labels = |parts: &[PartId]| {
-                        parts.iter().map(|p| facts.part(*p).label.clone()).collect()
-                    };
-                    columns.push(FamilyColumns {
-                        family: key(family.index),
-                        left: labels(left),
-                        right: labels(right),
-                    });
-                }
-            }
-        }
+        let cells = Cells::new(facts, plan);
+        let loose = plan.families.iter().filter(|f| f.choice.arrangement == Arrangement::Loose);
+        let left_out = facts.sheet.left_out().iter();
+        let voices = facts.look.voices.each();
         let unshown = &plan.unshown;
-        let used: u32 = plan.pages.iter().flatten().map(|c| c.used).sum();
-        let columns_count: usize = plan.pages.iter().map(Vec::len).sum();
-        let furniture_column = plan.pages.iter().flatten().find(|c| c.furniture);
-        let furniture = furniture_column.map_or(0, |c| plan.room - c.used);
         Report {
             page_mm: [round(plan.width), round(plan.height)],
             pages: plan.pages.len(),
@@ -156,9 +122,7 @@ impl Report {
             bound: round(plan.bound.scale),
             bound_by: plan.bound.by.into(),
             gap: round(plan.bound.gap(plan.scale)),
-            fill: round(
-                f64::from(used + furniture) / (columns_count as f64 * f64::from(plan.room.max(1))),
-            ),
+            fill: round(filled(plan)),
             page_used: round(plan.used),
             smaller_page: plan.smaller.map(str::to_owned),
             growth: round(facts.look.growth),
@@ -169,41 +133,93 @@ impl Report {
             score: round(plan.score),
             arrangements_tried: plan.tried,
             colours: plan.families.iter().map(|f| f.rows.len()).sum(),
-            samples,
-            empty_cells: empty,
-            stand_ins: replaced,
+            samples: cells.samples,
+            empty_cells: cells.empty,
+            stand_ins: cells.stand_ins,
             coverage: round(plan.coverage),
-            loose_families: plan
-                .families
-                .iter()
-                .filter(|f| f.choice.arrangement == Arrangement::Loose)
-                .map(|f| key(f.index))
-                .collect(),
-            family_order: plan.families.iter().map(|f| key(f.index)).collect(),
-            columns,
-            left_out_colours: facts
-                .sheet
-                .left_out()
-                .iter()
+            loose_families: loose.map(|f| family_key(facts, f.index)).collect(),
+            family_order: plan.families.iter().map(|f| family_key(facts, f.index)).collect(),
+            columns: cells.columns,
+            left_out_colours: left_out
                 .map(|l| facts.range.colour(l.colour()).any_name().to_owned())
                 .collect(),
-            parts_without_column: facts
-                .parts
-                .iter()
-                .zip(&with_column)
-                .filter(|(_, has)| !**has)
-                .map(|(p, _)| p.label.clone())
-                .collect(),
+            parts_without_column: cells.parts_without_column,
             parts_not_shown: unshown.labels(facts),
             samples_not_shown: unshown.samples,
             samples_made: unshown.of,
-            least_type_mm: round(
-                facts.look.voices.each().iter().map(|(_, v)| v.size).fold(f64::INFINITY, f64::min),
-            ),
+            least_type_mm: round(voices.iter().map(|(_, v)| v.size).fold(f64::INFINITY, f64::min)),
             turned_headings: plan.turned,
             spine: format!("{:?}, names {:?}", plan.spine.form, plan.spine.fit).to_lowercase(),
         }
     }
+}
+
+/// The key of a family of the facts.
+fn family_key(facts: &Facts<'_>, family: usize) -> String {
+    let sheet_family = &facts.sheet.families()[facts.families[family].index];
+    facts.range.family(sheet_family.family()).key().clone()
+}
+
+/// Share of the columns' height that rows, headings and furniture take.
+fn filled(plan: &Plan) -> f64 {
+    let columns = || plan.pages.iter().flatten();
+    let used: u32 = columns().map(|c| c.used).sum();
+    let furniture = columns().find(|c| c.furniture).map_or(0, |c| plan.room - c.used);
+    f64::from(used + furniture) / (columns().count() as f64 * f64::from(plan.room.max(1)))
+}
+
+/// What the rows show, counted.
+#[derive(Default)]
+struct Cells {
+    samples: usize,
+    /// Cells in columns without a part.
+    empty: usize,
+    stand_ins: usize,
+    columns: Vec<FamilyColumns>,
+    parts_without_column: Vec<String>,
+}
+
+impl Cells {
+    fn new(facts: &Facts<'_>, plan: &Plan) -> Cells {
+        let mut cells = Cells::default();
+        let mut with_column = vec![false; facts.parts.len()];
+        for family in &plan.families {
+            match &family.choice.arrangement {
+                Arrangement::Loose => {
+                    let rows = facts.families[family.index].rows.iter();
+                    cells.samples += rows.map(|r| r.made.count_ones() as usize).sum::<usize>();
+                }
+                Arrangement::Grid { left, right } => {
+                    let columns: Vec<PartId> = left.iter().chain(right).copied().collect();
+                    columns.iter().for_each(|p| with_column[p.0] = true);
+                    cells.count_grid(facts, family.index, &columns);
+                    cells.columns.push(FamilyColumns {
+                        family: family_key(facts, family.index),
+                        left: labels(facts, left),
+                        right: labels(facts, right),
+                    });
+                }
+            }
+        }
+        let parts = facts.parts.iter().zip(&with_column).filter(|(_, has)| !**has);
+        cells.parts_without_column = parts.map(|(p, _)| p.label.clone()).collect();
+        cells
+    }
+
+    fn count_grid(&mut self, facts: &Facts<'_>, family: usize, columns: &[PartId]) {
+        for row in &facts.families[family].rows {
+            let direct = columns.iter().filter(|p| row.made >> p.0 & 1 == 1).count();
+            let stand = stand_ins(facts, row.made, columns).len();
+            self.empty += columns.len() - direct - stand;
+            self.stand_ins += stand;
+            self.samples += direct + stand;
+        }
+    }
+}
+
+/// The numbers that head these parts' columns.
+fn labels(facts: &Facts<'_>, parts: &[PartId]) -> Vec<String> {
+    parts.iter().map(|p| facts.part(*p).label.clone()).collect()
 }
 
 /// Three decimals: figures are for reading.

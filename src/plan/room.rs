@@ -7,11 +7,11 @@
 
 use kurbo::Rect;
 
-use super::facts::Facts;
+use super::blocks::PageColumn;
+use super::facts::{Facts, LARGE};
 use super::layout::{Layout, ScaleRule};
-use super::many;
-use super::measure::QUARTERS;
-use super::solve::{PageColumn, Plan};
+use super::measure::{QUARTERS, title_room};
+use super::solution::Plan;
 use super::style::{Look, Style, page_t};
 
 /// A page that is used less than this is too large for what is on it.
@@ -68,7 +68,7 @@ impl Room {
 pub fn ladder(style: &Style, layout: &Layout, plan: &Plan) -> Vec<Room> {
     let colours: usize = plan.families.iter().map(|f| f.rows.len()).sum();
     let shrunk = layout.scale == ScaleRule::Fit && plan.scale < 1.0;
-    if plan.score < WORTH || shrunk || colours >= many::FROM || plan.pages.len() > 1 {
+    if plan.score < WORTH || shrunk || colours >= LARGE || plan.pages.len() > 1 {
         return Vec::new();
     }
     let size = style.scale.name.size;
@@ -103,19 +103,10 @@ pub fn type_area(plain: &Look, plan: &Plan) -> Rect {
     Rect::new(plain.side, top, plan.width - plain.side, plan.height - foot)
 }
 
-/// From a family's title to the count beside it, and the count, em of the count: 'twelve colours'.
-const COUNT: f64 = 9.0;
-
 /// Are the columns wide enough for each title with its count beside it?
 pub fn has_room_for_titles(facts: &Facts<'_>, plan: &Plan) -> bool {
     let look = &facts.look;
     let columns = plan.pages.first().map_or(1, Vec::len).max(1) as f64;
     let column = (plan.body.width - (columns - 1.0) * look.gutter) / columns;
     title_room(facts) <= column
-}
-
-/// The width that the widest title takes with its count beside it, mm.
-pub fn title_room(facts: &Facts<'_>) -> f64 {
-    let titles = facts.families.iter().map(|f| f.title_width).fold(0.0, f64::max);
-    titles + COUNT * facts.look.voices.count.size
 }

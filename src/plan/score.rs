@@ -5,10 +5,12 @@
 //! price (cells not shown, turned numbers, squeezed names) and the price of a
 //! page that is not full.
 
-use super::fill::SLACK;
-
 /// Price of a scale below the largest one, as a share of it.
 pub const SCALE: f64 = 4.0;
+/// Price of a split.
+pub const SPLIT: f64 = 0.06;
+/// Price of the mean squared slack of the page columns.
+pub const SLACK: f64 = 2.0;
 /// Price of a pair of families out of the sheet's order.
 pub const INVERSION: f64 = 0.05;
 /// How much row pitches may stretch for nothing.

@@ -1,9 +1,9 @@
 //! What a plan does not show: parts that are made, but have no column.
 
+use super::blocks::PlannedFamily;
 use super::columns::stand_ins;
 use super::facts::Facts;
 use super::menu::Arrangement;
-use super::solve::Plan;
 use crate::range::PartId;
 
 /// Samples that are made and not shown, a sample being a part in a colour.
@@ -19,10 +19,10 @@ pub struct Unshown {
 
 impl Unshown {
     /// Checks the columns of every family; loose rows show all their parts.
-    pub fn new(facts: &Facts<'_>, plan: &Plan) -> Unshown {
+    pub fn new(facts: &Facts<'_>, families: &[PlannedFamily]) -> Unshown {
         let mut missing = vec![0; facts.parts.len()];
         let mut of = 0;
-        for family in &plan.families {
+        for family in families {
             let rows = &facts.families[family.index].rows;
             of += rows.iter().map(|r| r.made.count_ones() as usize).sum::<usize>();
             let Arrangement::Grid { left, right } = &family.choice.arrangement else { continue };

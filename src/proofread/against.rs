@@ -7,11 +7,38 @@ use crate::range::{Colour, ListingId, Range, Words};
 use crate::read::cells::Grid;
 use crate::read::cells::heads::{Head, Own, find, surplus};
 
-/// One line of the published list.
-struct Line<'a> {
+/// One colour of the published list.
+struct PublishedColour<'a> {
     row: usize,
     number: &'a str,
     name: &'a str,
+}
+
+/// The published list.
+struct Published<'a> {
+    colours: Vec<PublishedColour<'a>>,
+    grid: &'a Grid,
+    /// The column of the numbers.
+    numbers: usize,
+}
+
+impl<'a> Published<'a> {
+    /// Finds the columns of a table of the listing of this key.
+    fn new(grid: &'a Grid, key: &str, findings: &mut Findings) -> Option<Published<'a>> {
+        let wanted = [
+            Head::new("number", &["no", "nr", "code", "id", &format!("{key} number")]).needed(),
+            Head::new("name", &["colour", "color", "title", "description", &format!("{key} name")])
+                .needed(),
+        ];
+        let own = Own::Renamed("name the columns 'number' and 'name', each once");
+        let heads = find(grid, &wanted, own, findings)?;
+        surplus(grid, &heads, findings);
+        let (numbers, names) = (heads.columns[0]?, heads.columns[1]?);
+        let colour =
+            |row| PublishedColour { row, number: grid.at(row, numbers), name: grid.at(row, names) };
+        let colours = heads.rows(grid).map(colour).filter(|c| !c.number.is_empty()).collect();
+        Some(Published { colours, grid, numbers })
+    }
 }
 
 /// Compares by number: names that differ, numbers that the published list does
@@ -19,24 +46,11 @@ struct Line<'a> {
 pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings {
     let mut findings = Findings::default();
     let key = range.listings()[listing.0].key();
-    let wanted = [
-        Head::new("number", &["no", "nr", "code", "id", &format!("{key} number")]).needed(),
-        Head::new("name", &["colour", "color", "title", "description", &format!("{key} name")])
-            .needed(),
-    ];
-    let own = Own::Renamed("name the columns 'number' and 'name', each once");
-    let Some(heads) = find(published, &wanted, own, &mut findings) else { return findings };
-    surplus(published, &heads, &mut findings);
-    let (Some(numbers), Some(names)) = (heads.columns[0], heads.columns[1]) else {
-        return findings;
-    };
-    let lines: Vec<Line<'_>> = heads
-        .rows(published)
-        .map(|row| Line { row, number: published.at(row, numbers), name: published.at(row, names) })
-        .filter(|l| !l.number.is_empty())
-        .collect();
-    let by_number: BTreeMap<&str, &Line<'_>> = lines.iter().map(|l| (l.number, l)).collect();
-    let by_name: BTreeMap<String, &Line<'_>> =
+    let Some(published) = Published::new(published, key, &mut findings) else { return findings };
+    let lines = &published.colours;
+    let by_number: BTreeMap<&str, &PublishedColour<'_>> =
+        lines.iter().map(|l| (l.number, l)).collect();
+    let by_name: BTreeMap<String, &PublishedColour<'_>> =
         lines.iter().map(|l| (l.name.to_lowercase(), l)).collect();
     let published_names: Vec<&str> = lines.iter().map(|l| l.name).collect();
     let mut suggestions = Suggestions::default();
@@ -66,28 +80,36 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
         .filter_map(|c| Some(c.names()[listing.0].as_ref()?.text.as_str()))
         .collect();
     for line in lines.iter().filter(|l| !here.contains_key(l.number)) {
-        let help = match suggestions.nearest(line.name, &ours) {
-            Some(near) => {
-                format!("the nearest name here is '{near}'; correct its number, or add the colour")
-            }
-            None => "add the colour, unless it is omitted on purpose".to_owned(),
-        };
-        findings.push(
-            Diagnostic::hint(
-                "not-here",
-                format!("the published colour {} '{}' is not in the range", line.number, line.name),
-            )
-            .at(published.span(line.row, numbers))
-            .help(help),
-        );
+        let near = suggestions.nearest(line.name, &ours);
+        findings.push(not_here(&published, line, near));
     }
     findings
+}
+
+/// A published colour that the range lacks; `near` is the nearest name here.
+fn not_here(
+    published: &Published<'_>,
+    line: &PublishedColour<'_>,
+    near: Option<&str>,
+) -> Diagnostic {
+    let help = match near {
+        Some(near) => {
+            format!("the nearest name here is '{near}'; correct its number, or add the colour")
+        }
+        None => "add the colour, unless it is omitted on purpose".to_owned(),
+    };
+    Diagnostic::hint(
+        "not-here",
+        format!("the published colour {} '{}' is not in the range", line.number, line.name),
+    )
+    .at(published.grid.span(line.row, published.numbers))
+    .help(help)
 }
 
 fn names_agree(
     colour: &Colour,
     name: Option<&Words>,
-    line: &Line<'_>,
+    line: &PublishedColour<'_>,
     listing: ListingId,
     findings: &mut Findings,
 ) {
@@ -114,7 +136,7 @@ fn not_listed(
     colour: &Colour,
     number: &str,
     listing: ListingId,
-    line: Option<&Line<'_>>,
+    line: Option<&PublishedColour<'_>>,
 ) -> Diagnostic {
     let help = match line {
         Some(line) => format!("'{}' is published as number {}", line.name, line.number),

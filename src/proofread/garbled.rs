@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::words::texts;
+use super::texts::texts;
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{Range, SheetSpec};
 

@@ -9,6 +9,7 @@ pub mod drawings;
 pub mod garbled;
 pub mod near;
 pub mod terms;
+mod texts;
 pub mod twins;
 pub mod unused;
 mod words;

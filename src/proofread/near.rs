@@ -17,9 +17,12 @@ pub fn near(range: &Range) -> Findings {
     for l in 0..range.listings().len() {
         let name = |c: &Colour| c.names()[l].as_ref().map(|w| w.text.clone());
         let number = |c: &Colour| c.numbers()[l].clone();
-        alike(range, ListingId(l), ("near-name", "names"), &name, &mut findings);
-        alike(range, ListingId(l), ("near-number", "numbers"), &number, &mut findings);
-        one_letter(range, ListingId(l), &mut findings);
+        let listing = ListingId(l);
+        let names = Compared { listing, code: "near-name", what: "names", text: &name };
+        alike(range, &names, &mut findings);
+        let numbers = Compared { listing, code: "near-number", what: "numbers", text: &number };
+        alike(range, &numbers, &mut findings);
+        one_letter(range, listing, &mut findings);
     }
     findings
 }
@@ -29,13 +32,17 @@ fn skeleton(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
-fn alike(
-    range: &Range,
+/// What of a listing is compared.
+struct Compared<'a> {
     listing: ListingId,
-    (code, what): (&'static str, &str),
-    text: &dyn Fn(&Colour) -> Option<String>,
-    findings: &mut Findings,
-) {
+    /// Of the finding.
+    code: &'static str,
+    what: &'a str,
+    text: &'a dyn Fn(&Colour) -> Option<String>,
+}
+
+fn alike(range: &Range, compared: &Compared<'_>, findings: &mut Findings) {
+    let Compared { listing, code, what, text } = *compared;
     let mut seen: BTreeMap<String, (String, usize)> = BTreeMap::new();
     for (i, colour) in range.colours().iter().enumerate() {
         let Some(own) = text(colour) else { continue };

@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Dictionaries;
 use super::garbled::meant;
+use super::texts::{PrintedText, texts};
 use crate::diag::{Diagnostic, Findings, Span};
-use crate::range::{Range, SheetSpec, Words};
+use crate::range::{Range, SheetSpec};
 use crate::spelling::Spelling;
 
 /// So many unknown words get a suggestion: looking for one takes milliseconds.
@@ -22,15 +23,15 @@ const UNITS: [&str; 14] =
 /// * `not-in-dictionary`, a hint: no dictionary knows the word; once a word, at its first place. Nothing where there are
 ///   no dictionaries.
 ///
-/// The words of `own`, of the maker's name and of the sheet's proper names are right.
+/// The sheet's own words, its proper names and the words of the maker's name are right.
 pub fn words(
     range: &Range,
     sheet: &SheetSpec,
     tag: &str,
     spelling: &Spelling,
     dictionaries: &Dictionaries,
-    own: &[String],
 ) -> Findings {
+    let own = sheet.own_words();
     let mut findings = Findings::default();
     let maker = spelling.apply(range.maker());
     let right: BTreeSet<String> =
@@ -43,10 +44,11 @@ pub fn words(
         let printed = spelling.apply(text.words);
         let kept = text.words.forms.get(tag) == Some(&text.words.text);
         for token in tokens(&printed).filter(|t| !right.contains(&fold(t))) {
-            let other = parts(token).find_map(|p| spelling.ours(p).map(|o| (p, o)));
-            if let Some(ours) = other {
+            let other = parts(token)
+                .find_map(|word| spelling.ours(word).map(|ours| Instead { word, ours }));
+            if let Some(instead) = other {
                 if !kept {
-                    findings.push(other_spelling(tag, &text, &printed, ours));
+                    findings.push(other_spelling(tag, &text, &printed, instead));
                 }
             } else if !dictionaries.is_empty() && !known(token, dictionaries, &right) {
                 unknown.note(token, &text, &printed);
@@ -55,67 +57,6 @@ pub fn words(
     }
     findings.extend(unknown.findings(tag, dictionaries, own));
     findings
-}
-
-/// One text of the sheet, and where it is written.
-pub(super) struct Text<'a> {
-    pub what: &'static str,
-    pub words: &'a Words,
-    pub span: &'a Option<Span>,
-}
-
-/// Every text that is printed, in the order of the files.
-pub(super) fn texts<'a>(range: &'a Range, sheet: &'a SheetSpec) -> impl Iterator<Item = Text<'a>> {
-    let text = |what, words, span| Text { what, words, span };
-    let head = [
-        text("title", sheet.title(), sheet.title_span()),
-        text("subtitle", sheet.subtitle(), sheet.subtitle_span()),
-        text("corner_text", sheet.corner_text(), sheet.corner_text_span()),
-        text("edition line", sheet.edition_line(), sheet.edition_line_span()),
-    ];
-    let notes = sheet.notes().iter().zip(sheet.note_spans());
-    let imprint = sheet.imprint().iter().zip(sheet.imprint_spans());
-    let reasons = sheet.left_out().iter().filter_map(|l| Some((l.reason().as_ref()?, l)));
-    let out = sheet.left_out().iter().filter(|l| l.reason().is_some()).flat_map(move |l| {
-        // The footnote names a colour by the first listing that has a name for it.
-        let colour = range.colour(l.colour());
-        let names = colour.names().iter().zip(colour.name_spans());
-        names.filter_map(|(n, s)| Some((n.as_ref()?, s))).take(1)
-    });
-    let families = sheet.families().iter().map(move |f| range.family(f.family()));
-    let of_families = families.flat_map(move |f| {
-        // Without a separate legend the note is shown there.
-        let legend =
-            (f.legend_span() != f.note_span()).then(|| text("legend", f.legend(), f.legend_span()));
-        let title = text("family title", f.title(), f.title_span());
-        [title, text("family note", f.note(), f.note_span())].into_iter().chain(legend)
-    });
-    let parts = range.parts().iter().map(move |p| text("part title", p.title(), p.title_span()));
-    let shown = sheet.families().iter().flat_map(|f| f.rows());
-    let names = shown.flat_map(move |id| {
-        let colour = range.colour(*id);
-        sheet.centre().iter().filter(|line| line.name).filter_map(move |line| {
-            let name = colour.names()[line.listing.0].as_ref()?;
-            Some((name, &colour.name_spans()[line.listing.0]))
-        })
-    });
-    // The panel of look-alikes names them by the listing of the headings, which the rows may not show.
-    let heading = sheet.headings().0;
-    let in_rows = sheet.centre().iter().any(|line| line.name && line.listing.0 == heading);
-    let in_panel = sheet.lookalikes().is_some() && !in_rows;
-    let paired = sheet.families().iter().flat_map(|f| f.rows()).filter(move |_| in_panel);
-    let paired = paired.filter_map(move |id| {
-        let colour = range.colour(*id);
-        Some((colour.names()[heading].as_ref()?, &colour.name_spans()[heading]))
-    });
-    head.into_iter()
-        .chain(notes.map(move |(w, s)| text("note", w, s)))
-        .chain(imprint.map(move |(w, s)| text("imprint", w, s)))
-        .chain(reasons.map(move |(w, l)| text("reason", w, l.reason_span())))
-        .chain([text("release", range.release(), range.release_span())])
-        .chain(of_families)
-        .chain(parts)
-        .chain(names.chain(paired).chain(out).map(move |(w, s)| text("name", w, s)))
 }
 
 /// The words of a text as a reader sees them: no blanks to fill in, addresses, numbers and measures; hyphens and
@@ -177,12 +118,19 @@ fn is_sign(word: &str) -> bool {
             .any(|c| c.is_alphabetic() && c >= '\u{370}' && !('\u{1e00}'..'\u{1f00}').contains(&c))
 }
 
+/// A word, and how it is spelt here.
+struct Instead<'a> {
+    word: &'a str,
+    ours: String,
+}
+
 fn other_spelling(
     tag: &str,
-    text: &Text,
+    text: &PrintedText,
     printed: &str,
-    (word, ours): (&str, String),
+    instead: Instead<'_>,
 ) -> Diagnostic {
+    let Instead { word, ours } = instead;
     Diagnostic::warning(
         "other-spelling",
         format!("'{word}' is not {tag} spelling, in the {} '{printed}'", text.what),
@@ -206,7 +154,7 @@ struct First {
 }
 
 impl Unknown {
-    fn note(&mut self, token: &str, text: &Text, printed: &str) {
+    fn note(&mut self, token: &str, text: &PrintedText, printed: &str) {
         match self.by_fold.get(&fold(token)) {
             Some(&i) => self.list[i].count += 1,
             None => {

@@ -4,6 +4,7 @@ pub mod check;
 pub mod focus;
 pub mod model;
 pub mod observer;
+pub mod spec;
 pub mod value;
 
 pub use crate::graphic::lab;
@@ -14,3 +15,4 @@ pub use check::{Described, Loaded, Shapes, load, load_again, load_either, load_r
 pub use focus::{focus, keep_parts};
 pub use model::*;
 pub use observer::Light;
+pub use spec::*;

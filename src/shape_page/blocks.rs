@@ -1,11 +1,11 @@
 //! The contents of the pages: a block for each part, its drawings in cells of one size.
 
-use super::draw::Voices;
-use super::flow::Frame;
+use super::shapes::{DrawnPart, DrawnParts};
 use super::understood::Understood;
-use super::{Entry, Shown};
+use super::voices::Voices;
 use crate::finish::LEAST_FLAT;
 use crate::plan::Look;
+use crate::sheet::list_page::ListPage;
 use crate::sheet::paragraph::wrap;
 use crate::supplies::Naming;
 
@@ -32,6 +32,13 @@ pub const FIRST: f64 = 6.0;
 pub const LEAD: f64 = 4.4;
 pub const WORDS_LEAD: f64 = 3.3;
 const UNDER: f64 = 3.6;
+/// Height of the words where a block goes on, mm.
+pub const AGAIN: f64 = 9.0;
+
+/// Height that a block can have on every page but the first, mm.
+pub fn page_room(page: &ListPage) -> f64 {
+    page.bottom - page.start(1)
+}
 
 /// One drawing, or a pair of them, with the words under it.
 #[derive(Debug, Clone)]
@@ -100,26 +107,26 @@ impl Block {
 
 /// A block for every part.
 pub fn blocks(
-    shown: &Shown,
+    shown: &DrawnParts,
     naming: &Naming<'_>,
     look: &Look,
     voices: &Voices,
-    frame: &Frame,
+    frame: &ListPage,
 ) -> Vec<Block> {
     let maker = Maker { shown, naming, look, voices, frame };
     shown.entries.iter().enumerate().map(|(i, entry)| maker.block(i, entry)).collect()
 }
 
 struct Maker<'a> {
-    shown: &'a Shown,
+    shown: &'a DrawnParts,
     naming: &'a Naming<'a>,
     look: &'a Look,
     voices: &'a Voices,
-    frame: &'a Frame,
+    frame: &'a ListPage,
 }
 
 impl Maker<'_> {
-    fn block(&self, index: usize, entry: &Entry) -> Block {
+    fn block(&self, index: usize, entry: &DrawnPart) -> Block {
         let (w, h) = entry.understood.size;
         let pairs = self.cells(entry, true);
         let captions = |cells: &[Cell]| {
@@ -165,14 +172,14 @@ impl Maker<'_> {
     /// The largest scale up to 1 at which a drawing has room, in hundredths: the scale stated is the scale drawn.
     fn scale(&self, block: &Block, room: f64) -> f64 {
         let (w, h) = self.shown.entries[block.entry].understood.size;
-        let again = self.frame.room() - super::flow::AGAIN;
-        let tall = (self.frame.room() - block.down()).min(again) - CAPTION;
+        let again = page_room(self.frame) - AGAIN;
+        let tall = (page_room(self.frame) - block.down()).min(again) - CAPTION;
         let scale = (room / w).min(tall / h);
         if scale < 1.0 { (scale * 100.0).floor() / 100.0 } else { 1.0 }
     }
 
     /// The part's title; its key where it has neither number nor title.
-    fn title(&self, entry: &Entry) -> String {
+    fn title(&self, entry: &DrawnPart) -> String {
         let title = self.naming.part_title(entry.part);
         let number = self.naming.part_number(entry.part);
         match title.is_empty() && number.is_none() {
@@ -182,7 +189,7 @@ impl Maker<'_> {
     }
 
     /// Sets what was understood in lines.
-    fn say(&self, block: &mut Block, entry: &Entry) {
+    fn say(&self, block: &mut Block, entry: &DrawnPart) {
         let width = if block.beside { WORDS } else { self.frame.body() };
         let file = self.naming.range.part(entry.part).shape_file();
         let mut text = facts(&entry.understood, self.naming);
@@ -198,7 +205,7 @@ impl Maker<'_> {
     }
 
     /// A cell for every finish with both colours, or one for each colour.
-    fn cells(&self, entry: &Entry, together: bool) -> Vec<Cell> {
+    fn cells(&self, entry: &DrawnPart, together: bool) -> Vec<Cell> {
         let colours: Vec<usize> = (0..self.shown.pair.colours().count()).collect();
         let split: Vec<Vec<usize>> = match together {
             true => vec![colours],

@@ -2,14 +2,16 @@
 
 use kurbo::{Point, Rect};
 
-use super::Shown;
 use super::blocks::{Block, CAPTION, FIRST, LEAD, PAIR_GAP, WORDS_LEAD};
-use super::flow::{Frame, Placed, What};
+use super::flow::{BlockPart, PlacedPart};
+use super::shapes::DrawnParts;
+use super::voices::Voices;
 use crate::panels::foot::fitted;
-use crate::plan::{Look, Voice};
+use crate::plan::Voice;
 use crate::range::ColourId;
 use crate::sheet::Sample;
 use crate::sheet::canvas::{Anchor, Canvas, NamedDrawing};
+use crate::sheet::list_page::ListPage;
 use crate::sheet::paragraph::shrink;
 use crate::sheet::ruler::{self, Length};
 use crate::sheet::spine::chip;
@@ -24,60 +26,17 @@ const CHIP: (f64, f64) = (9.0, 4.6);
 const TICK: f64 = 2.6;
 const RULER: f64 = 11.0;
 
-/// The kinds of text at the sizes of these pages.
-pub struct Voices {
-    title: Voice,
-    maker: Voice,
-    lede: Voice,
-    number: Voice,
-    part_title: Voice,
-    size: Voice,
-    pub quiet: Voice,
-    colour: Voice,
-    again: Voice,
-    ruler: Voice,
-    foot: Voice,
-    caption: Voice,
-    warning: Voice,
-}
-
-impl Voices {
-    pub fn new(look: &Look) -> Voices {
-        let v = &look.voices;
-        Voices {
-            title: v.title.sized(8.6),
-            maker: v.maker.sized(2.9),
-            lede: v.subtitle.sized(3.5),
-            number: v.number.sized(4.6),
-            part_title: v.name.sized(3.4),
-            size: v.number.sized(3.4),
-            quiet: v.ruler.sized(2.6).inked(v.imprint_more.ink),
-            colour: v.name.sized(3.0),
-            again: v.family.sized(3.0),
-            ruler: v.ruler.sized(2.1),
-            foot: v.imprint_more.sized(2.6),
-            caption: v.ruler.sized(2.5).inked(v.imprint_more.ink),
-            warning: v.name.sized(2.5),
-        }
-    }
-
-    /// Of the words under a drawing.
-    pub fn caption(&self, warns: bool) -> Voice {
-        if warns { self.warning } else { self.caption }
-    }
-}
-
 pub struct Pen<'a> {
     pub canvas: Canvas<'a>,
     pub voices: &'a Voices,
-    pub frame: &'a Frame,
+    pub frame: &'a ListPage,
     pub naming: &'a Naming<'a>,
-    pub shown: &'a Shown,
+    pub shown: &'a DrawnParts,
 }
 
 impl Pen<'_> {
     /// Draws every page.
-    pub fn pages(&mut self, blocks: &[Block], placed: &[Placed]) {
+    pub fn pages(&mut self, blocks: &[Block], placed: &[PlacedPart]) {
         let pages = placed.last().map_or(1, |p| p.page + 1);
         self.title();
         for page in 0..pages {
@@ -90,9 +49,9 @@ impl Pen<'_> {
                 let key = self.naming.range.part(self.shown.entries[block.entry].part).key();
                 self.canvas.from(Some(key));
                 match p.what {
-                    What::Words => self.words(block, p.y),
-                    What::Again => self.again(block, p.y),
-                    What::Line(line) => self.line(block, line, p.y),
+                    BlockPart::Words => self.words(block, p.y),
+                    BlockPart::Again => self.again(block, p.y),
+                    BlockPart::Line(line) => self.line(block, line, p.y),
                 }
                 self.canvas.from(None);
             }
@@ -107,7 +66,7 @@ impl Pen<'_> {
 
     fn title(&mut self) {
         let (f, v) = (self.frame, self.voices);
-        let (x, right, y) = (f.side, f.side + f.body(), f.top + 2.6);
+        let (x, right, y) = (f.grid.side, f.grid.side + f.body(), f.grid.top + 2.6);
         self.canvas.from(Some("title"));
         let maker = self.naming.spelling.apply(self.naming.range.maker());
         self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
@@ -148,7 +107,7 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let title = self.naming.say("shapes_title", &[("title", &self.naming.title())]);
         self.canvas.from(Some("title"));
-        self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body());
+        self.fitted((f.grid.side, f.grid.top + 2.4), &title, v.foot, f.body());
         self.canvas.from(None);
     }
 
@@ -156,15 +115,15 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let line = f.height - RULER;
         self.canvas.from(Some("ruler"));
-        ruler::draw(&mut self.canvas, v.ruler, Point::new(f.side, line), TICK, Length::Whole);
+        ruler::draw(&mut self.canvas, v.ruler, Point::new(f.grid.side, line), TICK, Length::Whole);
         self.canvas.from(Some("foot"));
-        let end = f.side + f.body();
+        let end = f.grid.side + f.body();
         let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
         let at = self.naming.say("page_of", &fill);
         let base = line + v.foot.cap / 2.0;
         let taken = self.canvas.text(Point::new(end, base), &at, v.foot, Anchor::Right);
-        let start = f.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
+        let start = f.grid.side + 4.0 * MM_PER_INCH + 3.0 * GAP;
         let note = self.naming.spelling.phrase("ruler_note", &[("length", Length::Whole.text())]);
         self.fitted((start, base), &note, v.foot, end - taken - 2.0 * GAP - start);
         self.canvas.from(None);
@@ -174,7 +133,7 @@ impl Pen<'_> {
     fn words(&mut self, block: &Block, y: f64) {
         let (f, v) = (self.frame, self.voices);
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
-        let x = f.side;
+        let x = f.grid.side;
         self.canvas.rule(Point::new(x, y), f.body(), heavy, ink);
         let mut base = y + FIRST;
         let width = if block.beside { block.right() - GAP } else { f.body() };
@@ -203,13 +162,13 @@ impl Pen<'_> {
     fn again(&mut self, block: &Block, y: f64) {
         let (f, v) = (self.frame, self.voices);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(Point::new(f.side, y), f.body(), fine, ink);
+        self.canvas.rule(Point::new(f.grid.side, y), f.body(), fine, ink);
         let more = self.naming.say("continued", &[]);
-        let end = f.side + f.body();
+        let end = f.grid.side + f.body();
         let taken = self.canvas.text(Point::new(end, y + 5.0), &more, v.again, Anchor::Right);
         let title = format!("{} {}", block.number, block.title);
         let room = f.body() - taken - GAP;
-        self.fitted((f.side, y + 5.0), title.trim(), v.part_title, room);
+        self.fitted((f.grid.side, y + 5.0), title.trim(), v.part_title, room);
     }
 
     /// One line of drawings with their captions.
@@ -220,7 +179,7 @@ impl Pen<'_> {
         let pair = self.shown.pair.colours();
         let samples: Vec<Sample> = pair.map(|c| Sample::of(self.naming.range, c)).collect();
         for (i, cell) in cells.enumerate() {
-            let x = self.frame.side + block.right() + i as f64 * block.step;
+            let x = self.frame.grid.side + block.right() + i as f64 * block.step;
             for (n, &colour) in cell.colours.iter().enumerate() {
                 let drawing = &entry.drawings[cell.finish][colour];
                 let which = ["pale", "dark"][colour.min(1)];

@@ -1,53 +1,23 @@
 //! Blocks into pages: the words of a part stay with its first line of drawings.
 
-use super::blocks::{Block, LINE_GAP};
+use super::blocks::{AGAIN, Block, LINE_GAP, page_room};
 use crate::plan::papers::Paper;
+use crate::sheet::list_page::{ListGrid, ListPage};
 
-/// Margins, mm.
-const SIDE: f64 = 14.0;
-const TOP: f64 = 13.0;
-/// Height of the title block on the first page, and of the line over the others.
-const TITLE: f64 = 37.0;
-const HEAD: f64 = 9.0;
-/// The foot with its ruler.
-const FOOT: f64 = 24.0;
-/// Between blocks, and the height of the words where a block goes on.
+/// One column; the foot has a ruler.
+const GRID: ListGrid =
+    ListGrid { side: 14.0, top: 13.0, foot: 24.0, columns: 1, gutter: 0.0, title: 37.0, head: 9.0 };
+/// Between blocks.
 const BLOCK_GAP: f64 = 4.0;
-pub const AGAIN: f64 = 9.0;
 
-/// The page's measures, mm.
-pub struct Frame {
-    pub width: f64,
-    pub height: f64,
-    pub side: f64,
-    pub top: f64,
-    pub bottom: f64,
-}
-
-impl Frame {
-    pub fn new(paper: Paper) -> Frame {
-        let Paper { width, height, .. } = paper;
-        Frame { width, height, side: SIDE, top: TOP, bottom: height - FOOT }
-    }
-
-    /// Width between the side margins.
-    pub fn body(&self) -> f64 {
-        self.width - 2.0 * self.side
-    }
-
-    fn start(&self, page: usize) -> f64 {
-        self.top + if page == 0 { TITLE } else { HEAD }
-    }
-
-    /// Height that a block can have on every page but the first.
-    pub fn room(&self) -> f64 {
-        self.bottom - self.start(1)
-    }
+/// A page of shapes.
+pub fn page(paper: Paper) -> ListPage {
+    ListPage::new(paper, GRID)
 }
 
 /// The words of a block, whole or where it goes on, or a line of its drawings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum What {
+pub enum BlockPart {
     Words,
     Again,
     Line(usize),
@@ -55,35 +25,35 @@ pub enum What {
 
 /// One of them at its place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Placed {
+pub struct PlacedPart {
     pub page: usize,
     /// Its top, mm.
     pub y: f64,
     pub block: usize,
-    pub what: What,
+    pub what: BlockPart,
 }
 
 /// Places every block, in order.
-pub fn flow(blocks: &[Block], frame: &Frame) -> Vec<Placed> {
+pub fn flow(blocks: &[Block], frame: &ListPage) -> Vec<PlacedPart> {
     let mut out = Vec::new();
     let mut page = 0;
     let mut y = frame.start(0);
     let mut fresh = true;
     for (n, block) in blocks.iter().enumerate() {
-        let mut put = |page, y, what| out.push(Placed { page, y, block: n, what });
+        let mut put = |page, y, what| out.push(PlacedPart { page, y, block: n, what });
         let gap = if fresh { 0.0 } else { BLOCK_GAP };
         // A block that would have to be broken gets a new page, unless that would leave much of this one empty.
         let whole = whole(block);
         let fits = y + gap + whole <= frame.bottom + 1e-9;
         let first = y + gap + block.first() <= frame.bottom + 1e-9;
-        let breaks = !fits && (!first || whole <= frame.room() * 0.3);
+        let breaks = !fits && (!first || whole <= page_room(frame) * 0.3);
         if breaks {
             page += 1;
             y = frame.start(page);
         } else {
             y += gap;
         }
-        put(page, y, What::Words);
+        put(page, y, BlockPart::Words);
         // Where the words end, if they are on this page.
         let mut words_end = y + block.words;
         y += block.down();
@@ -92,12 +62,12 @@ pub fn flow(blocks: &[Block], frame: &Frame) -> Vec<Placed> {
                 page += 1;
                 y = frame.start(page);
                 words_end = y;
-                put(page, y, What::Again);
+                put(page, y, BlockPart::Again);
                 y += AGAIN;
             } else if line > 0 {
                 y += LINE_GAP;
             }
-            put(page, y, What::Line(line));
+            put(page, y, BlockPart::Line(line));
             y += block.line();
         }
         y = y.max(words_end);

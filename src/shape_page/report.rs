@@ -3,14 +3,14 @@
 use serde_json::{Value, json};
 
 use super::blocks::{percent, size};
-use super::{Entry, Shown};
+use super::shapes::{DrawnPart, DrawnParts};
 use crate::range::ColourId;
 use crate::supplies::Naming;
 use crate::supplies::report::counted;
 use crate::table::{Align, Table};
 
 /// A line a part.
-pub fn table(shown: &Shown, naming: &Naming<'_>) -> Table {
+pub fn table(shown: &DrawnParts, naming: &Naming<'_>) -> Table {
     let right = Align::Right;
     let mut out = Table::new(&[
         ("part", Align::Left),
@@ -22,7 +22,7 @@ pub fn table(shown: &Shown, naming: &Naming<'_>) -> Table {
         ("shading", right),
         ("flat", right),
     ]);
-    for Entry { part, understood, .. } in &shown.entries {
+    for DrawnPart { part, understood, .. } in &shown.entries {
         let is = naming.range.part(*part);
         let shading = match understood.shading {
             0 => "added".to_owned(),
@@ -43,7 +43,7 @@ pub fn table(shown: &Shown, naming: &Naming<'_>) -> Table {
 }
 
 /// What the terminal shows.
-pub fn text(shown: &Shown, naming: &Naming<'_>) -> String {
+pub fn text(shown: &DrawnParts, naming: &Naming<'_>) -> String {
     let head = format!(
         "Shapes of '{}': {}\n",
         naming.sheet.name(),
@@ -54,12 +54,12 @@ pub fn text(shown: &Shown, naming: &Naming<'_>) -> String {
 }
 
 /// Everything, for machines.
-pub fn json(shown: &Shown, naming: &Naming<'_>) -> Value {
+pub fn json(shown: &DrawnParts, naming: &Naming<'_>) -> Value {
     let key = |c: Option<ColourId>| c.map(|c| naming.range.colour(c).key().clone());
     let parts: Vec<Value> = shown
         .entries
         .iter()
-        .map(|Entry { part, understood, .. }| {
+        .map(|DrawnPart { part, understood, .. }| {
             let is = naming.range.part(*part);
             let flat: serde_json::Map<String, Value> = understood
                 .flat

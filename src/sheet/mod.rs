@@ -8,6 +8,7 @@ pub mod furniture;
 pub mod head;
 pub mod identity;
 pub mod item;
+pub mod list_page;
 pub mod mark;
 pub mod montage;
 pub mod palette;

@@ -16,6 +16,7 @@ pub mod sheets;
 pub mod spares;
 pub mod stock;
 pub mod tick_list;
+mod unnumbered;
 
 pub use count::{Count, LeftOver, Line, SheetLine, Supplies, Total, Wish};
 pub use naming::Naming;

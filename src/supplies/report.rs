@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::count::{Count, LeftOver, Line, Supplies, Total, Wish};
 use super::naming::Naming;
+use crate::range::{ColourId, PartId};
 use crate::table::{Align, Table};
 
 /// What a table of totals is about.
@@ -189,57 +190,6 @@ fn stands_in_for(line: &Line, naming: &Naming<'_>) -> String {
 /// Everything: what was asked, the sums, every total, every line, what is left over.
 pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
     let range = naming.range;
-    let total = |t: &Total, lines: &str| {
-        let mut map = counts(t.count);
-        map.insert(lines.into(), t.lines.into());
-        map
-    };
-    let named = |pairs: Vec<(&str, Value)>, rest: Map<String, Value>| {
-        let named = pairs.into_iter().map(|(k, v)| (k.to_owned(), v));
-        Value::Object(named.chain(rest).collect())
-    };
-    let part = |p| {
-        vec![
-            ("part", json!(range.part(p).key())),
-            ("number", json!(naming.part_number(p))),
-            ("title", json!(naming.part_title(p))),
-            ("size", json!(naming.part_size(p))),
-        ]
-    };
-    let colour = |c| {
-        vec![
-            ("colour", json!(range.colour(c).key())),
-            ("number", json!(naming.colour_number(c))),
-            ("name", json!(naming.colour_name(c))),
-        ]
-    };
-    let lines: Vec<Value> = supplies
-        .lines
-        .iter()
-        .map(|l| {
-            let pairs = vec![
-                ("part", json!(range.part(l.part).key())),
-                ("part_number", json!(naming.part_number(l.part))),
-                ("colour", json!(range.colour(l.colour).key())),
-                ("colour_number", json!(naming.colour_number(l.colour))),
-                ("name", json!(naming.colour_name(l.colour))),
-                ("family", json!(range.family(l.family).key())),
-                ("stands_in_for", json!(l.stands_in_for.map(|p| range.part(p).key()))),
-            ];
-            named(pairs, counts(l.count))
-        })
-        .collect();
-    let left_over: Vec<Value> = supplies
-        .left_over
-        .iter()
-        .map(|over| match *over {
-            LeftOver::Pieces { part, colour, count } => json!({
-                "part": range.part(part).key(), "colour": range.colour(colour).key(), "count": count,
-            }),
-            LeftOver::Tiles(count) => json!({ "what": "blank tiles", "count": count }),
-            LeftOver::LabelSheets(count) => json!({ "what": "label sheets", "count": count }),
-        })
-        .collect();
     let need = supplies.sheets.need;
     let sheets = vec![
         ("labels", json!(supplies.sheets.labels)),
@@ -249,6 +199,16 @@ pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
         ("on_part_used", json!(need.on_part_used)),
         ("free", json!(need.free)),
     ];
+    let parts = supplies.per_part();
+    let parts = parts.iter().map(|(p, t)| merged(part_json(naming, *p), total(t, "colours")));
+    let colours = supplies.per_colour();
+    let colours = colours.iter().map(|(c, t)| merged(colour_json(naming, *c), total(t, "parts")));
+    let families = supplies.per_family();
+    let families = families.iter().map(|(f, t)| {
+        let named =
+            vec![("family", json!(range.family(*f).key())), ("title", json!(naming.family(*f)))];
+        merged(named, total(t, "lines"))
+    });
     json!({
         "sheet": naming.sheet.name(),
         "listing": range.listings()[naming.listing.0].key(),
@@ -258,16 +218,67 @@ pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
         "tile_spares": wish.tile_spares.json(),
         "total": total(&supplies.total(), "lines"),
         "tiles": counts(supplies.tiles),
-        "label_sheets": named(sheets, counts(supplies.sheets.count)),
-        "parts": supplies.per_part().iter().map(|(p, t)| named(part(*p), total(t, "colours"))).collect::<Vec<_>>(),
-        "families": supplies.per_family().iter().map(|(f, t)| {
-            let pairs = vec![("family", json!(range.family(*f).key())), ("title", json!(naming.family(*f)))];
-            named(pairs, total(t, "lines"))
-        }).collect::<Vec<_>>(),
-        "colours": supplies.per_colour().iter().map(|(c, t)| named(colour(*c), total(t, "parts"))).collect::<Vec<_>>(),
-        "lines": lines,
-        "left_over": left_over,
+        "label_sheets": merged(sheets, counts(supplies.sheets.count)),
+        "parts": parts.collect::<Vec<_>>(),
+        "families": families.collect::<Vec<_>>(),
+        "colours": colours.collect::<Vec<_>>(),
+        "lines": supplies.lines.iter().map(|l| line_json(naming, l)).collect::<Vec<_>>(),
+        "left_over": supplies.left_over.iter().map(|l| left_json(naming, l)).collect::<Vec<_>>(),
     })
+}
+
+/// Fields of an object, one after the other.
+fn merged(first: Vec<(&str, Value)>, rest: Map<String, Value>) -> Value {
+    let first = first.into_iter().map(|(k, v)| (k.to_owned(), v));
+    Value::Object(first.chain(rest).collect())
+}
+
+fn total(total: &Total, lines: &str) -> Map<String, Value> {
+    let mut map = counts(total.count);
+    map.insert(lines.into(), total.lines.into());
+    map
+}
+
+fn part_json(naming: &Naming<'_>, part: PartId) -> Vec<(&'static str, Value)> {
+    vec![
+        ("part", json!(naming.range.part(part).key())),
+        ("number", json!(naming.part_number(part))),
+        ("title", json!(naming.part_title(part))),
+        ("size", json!(naming.part_size(part))),
+    ]
+}
+
+fn colour_json(naming: &Naming<'_>, colour: ColourId) -> Vec<(&'static str, Value)> {
+    vec![
+        ("colour", json!(naming.range.colour(colour).key())),
+        ("number", json!(naming.colour_number(colour))),
+        ("name", json!(naming.colour_name(colour))),
+    ]
+}
+
+fn line_json(naming: &Naming<'_>, line: &Line) -> Value {
+    let range = naming.range;
+    let fields = vec![
+        ("part", json!(range.part(line.part).key())),
+        ("part_number", json!(naming.part_number(line.part))),
+        ("colour", json!(range.colour(line.colour).key())),
+        ("colour_number", json!(naming.colour_number(line.colour))),
+        ("name", json!(naming.colour_name(line.colour))),
+        ("family", json!(range.family(line.family).key())),
+        ("stands_in_for", json!(line.stands_in_for.map(|p| range.part(p).key()))),
+    ];
+    merged(fields, counts(line.count))
+}
+
+fn left_json(naming: &Naming<'_>, left: &LeftOver) -> Value {
+    let range = naming.range;
+    match *left {
+        LeftOver::Pieces { part, colour, count } => json!({
+            "part": range.part(part).key(), "colour": range.colour(colour).key(), "count": count,
+        }),
+        LeftOver::Tiles(count) => json!({ "what": "blank tiles", "count": count }),
+        LeftOver::LabelSheets(count) => json!({ "what": "label sheets", "count": count }),
+    }
 }
 
 fn counts(count: Count) -> Map<String, Value> {

@@ -163,8 +163,10 @@ impl<'a> Reader<'a> {
             let d = d.at(self.grid.span(row, colour)).help("leave the colour of this line empty");
             return self.findings.push(d);
         }
-        let part = find(&self.parts, self.grid, (row, part), "part", self.findings);
-        let colour = find(&self.colours, self.grid, (row, colour), "colour", self.findings);
+        let part =
+            find(&self.parts, self.grid, CellAt { row, column: part }, "part", self.findings);
+        let colour =
+            find(&self.colours, self.grid, CellAt { row, column: colour }, "colour", self.findings);
         if let (Some(part), Some(colour), Some(count)) = (part, colour, count) {
             *stock.pieces.entry((part, colour)).or_default() += count;
         }
@@ -206,13 +208,21 @@ fn headings(grid: &Grid, findings: &mut Findings) -> Option<(Heads, [usize; 3])>
     }
 }
 
+/// A cell of the table.
+#[derive(Clone, Copy)]
+struct CellAt {
+    row: usize,
+    column: usize,
+}
+
 fn find<T: Copy + Ord>(
     words: &Words<T>,
     grid: &Grid,
-    (row, column): (usize, usize),
+    at: CellAt,
     kind: &str,
     findings: &mut Findings,
 ) -> Option<T> {
+    let CellAt { row, column } = at;
     if let Some(d) = heads::spoiled(grid, row, column) {
         findings.push(d);
         return None;

@@ -8,9 +8,8 @@ mod blocks;
 mod draw;
 mod flow;
 
-use self::blocks::{Blocks, Voices};
+use self::blocks::{Blocks, ListWords, Voices};
 use self::draw::Pen;
-use self::flow::Frame;
 use super::count::{Supplies, Wish};
 use super::naming::Naming;
 use crate::diag::{Findings, lacks};
@@ -35,8 +34,9 @@ pub fn sheet(
     let Setting { style, paper, work } = *setting;
     let look = Look::new(style, paper.width, paper.height, pt_to_mm(FLOOR_PT))?;
     let voices = Voices::new(&look);
-    let frame = Frame::new(paper);
-    let blocks = Blocks::new(supplies, naming, wish, &look, &voices, frame.column);
+    let frame = flow::page(paper);
+    let words = ListWords { naming, look: &look, voices: &voices, column: frame.column };
+    let blocks = Blocks::new(supplies, wish, words);
     let placed = flow::flow(&blocks, &frame);
     let workshop = Workshop::new(naming.range, work);
     let mut pen = Pen {

@@ -9,48 +9,18 @@ use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, LazyLock, Mutex};
 
 use harfrust::{
-    Buffer, Direction, Feature, Font, ShapeOptions, ShapePlan, ShapePlanKey, ShaperFont, Tag,
+    Buffer, Direction, Feature, Font, ShapeOptions, ShapePlan, ShapePlanKey, ShaperFont,
 };
 use kurbo::{Affine, BezPath};
-use serde::Deserialize;
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
-use skrifa::outline::{DrawSettings, OutlinePen};
+use skrifa::outline::DrawSettings;
 use unicode_normalization::char::is_combining_mark;
 
+use super::fonts::{Bytes, OwnFonts, SHIPPED};
+use super::outline::Pen;
+use super::spec::{FaceSpec, Figures};
 use crate::graphic::Glyph;
-
-/// Which figures a face uses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Figures {
-    /// As the font has them.
-    #[default]
-    Default,
-    /// Height of capitals, all of one width: for columns.
-    LiningTabular,
-    /// Height of capitals, own widths.
-    Lining,
-    /// With ascenders and descenders: for running text.
-    OldStyle,
-}
-
-/// A face as a style names it.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FaceSpec {
-    /// File name in `fonts/`, without folder, or the path of a custom file.
-    pub file: String,
-    #[serde(default)]
-    pub figures: Figures,
-    /// Letters as small capitals.
-    #[serde(default)]
-    pub small_caps: bool,
-}
-
-/// An index into [`Faces`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct FaceId(pub usize);
 
 /// Why a face cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,35 +40,6 @@ impl FaceError {
     }
 }
 
-macro_rules! shipped {
-    ($name:literal) => {
-        ($name, include_bytes!(concat!("../../fonts/", $name)))
-    };
-}
-
-/// The fonts shipped in `fonts/`.
-const SHIPPED: &[(&str, &[u8])] = &[
-    shipped!("AlegreyaSans_400Regular.ttf"),
-    shipped!("AlegreyaSans_400Regular_Italic.ttf"),
-    shipped!("AlegreyaSans_500Medium.ttf"),
-    shipped!("AlegreyaSans_700Bold.ttf"),
-    shipped!("BarlowSemiCondensed_300Light.ttf"),
-    shipped!("BarlowSemiCondensed_400Regular.ttf"),
-    shipped!("BarlowSemiCondensed_500Medium.ttf"),
-    shipped!("BarlowSemiCondensed_600SemiBold.ttf"),
-    shipped!("EBGaramond_400Regular.ttf"),
-    shipped!("EBGaramond_400Regular_Italic.ttf"),
-    shipped!("EBGaramond_500Medium.ttf"),
-    shipped!("EBGaramond_600SemiBold.ttf"),
-    shipped!("FiraSansCondensed_300Light.ttf"),
-    shipped!("FiraSansCondensed_400Regular.ttf"),
-    shipped!("FiraSansCondensed_500Medium.ttf"),
-    shipped!("FiraSansCondensed_600SemiBold.ttf"),
-];
-
-/// Font files that do not come with the program, by the names that a style gives them.
-pub type OwnFonts = BTreeMap<String, Arc<[u8]>>;
-
 /// Glyphs and positions of a run in font units, independent of size.
 #[derive(Debug)]
 struct Run {
@@ -107,23 +48,6 @@ struct Run {
     /// Characters that the font lacks; else marks that it knows no place for on their letter, which would stand
     /// beside it.
     missing: Vec<char>,
-}
-
-/// A font file.
-#[derive(Clone)]
-enum Bytes {
-    Shipped(&'static [u8]),
-    Own(Arc<[u8]>),
-}
-
-impl std::ops::Deref for Bytes {
-    type Target = [u8];
-    fn deref(&self) -> &[u8] {
-        match self {
-            Bytes::Shipped(bytes) => bytes,
-            Bytes::Own(bytes) => bytes,
-        }
-    }
 }
 
 /// One face, ready to measure and outline.
@@ -152,7 +76,7 @@ static KEPT: LazyLock<Mutex<HashMap<FaceSpec, Arc<Face>>>> = LazyLock::new(Mutex
 
 impl Face {
     /// The face of a shipped font is loaded once.
-    fn kept(spec: &FaceSpec, own: &OwnFonts) -> Result<Arc<Face>, FaceError> {
+    pub(super) fn kept(spec: &FaceSpec, own: &OwnFonts) -> Result<Arc<Face>, FaceError> {
         if !SHIPPED.iter().any(|(name, _)| *name == spec.file) {
             return Face::load(spec, own).map(Arc::new);
         }
@@ -166,11 +90,8 @@ impl Face {
     }
 
     fn load(spec: &FaceSpec, own: &OwnFonts) -> Result<Face, FaceError> {
-        let shipped = SHIPPED.iter().find(|(name, _)| *name == spec.file);
-        let bytes = shipped
-            .map(|(_, bytes)| Bytes::Shipped(bytes))
-            .or_else(|| own.get(&spec.file).cloned().map(Bytes::Own))
-            .ok_or_else(|| FaceError::Unknown(spec.file.clone()))?;
+        let bytes = Bytes::of(&spec.file, own);
+        let bytes = bytes.ok_or_else(|| FaceError::Unknown(spec.file.clone()))?;
         let broken = || FaceError::Broken(spec.file.clone());
         let font = Font::new(bytes.to_vec(), 0).ok_or_else(broken)?;
         let reader = skrifa::FontRef::new(&bytes).map_err(|_| broken())?;
@@ -180,7 +101,7 @@ impl Face {
             return Err(broken());
         }
         Ok(Face {
-            features: features(spec),
+            features: spec.features(),
             spec: spec.clone(),
             font,
             units,
@@ -249,7 +170,7 @@ impl Face {
     }
 
     /// How many there are.
-    fn count_missing(&self, text: &str) -> usize {
+    pub(super) fn count_missing(&self, text: &str) -> usize {
         self.run(text).missing.len()
     }
 
@@ -391,142 +312,4 @@ fn each_once(chars: impl IntoIterator<Item = char>) -> Vec<char> {
         }
     }
     out
-}
-
-fn features(spec: &FaceSpec) -> Vec<Feature> {
-    let off = [b"liga", b"clig", b"dlig", b"calt", b"ccmp", b"locl", b"rlig", b"frac"];
-    let on: &[&[u8; 4]] = match spec.figures {
-        Figures::Default => &[],
-        Figures::LiningTabular => &[b"lnum", b"tnum"],
-        Figures::Lining => &[b"lnum", b"pnum"],
-        Figures::OldStyle => &[b"onum", b"pnum"],
-    };
-    let caps: &[&[u8; 4]] = if spec.small_caps { &[b"smcp", b"c2sc"] } else { &[] };
-    off.iter()
-        .map(|tag| (*tag, 0))
-        .chain(on.iter().chain(caps).map(|tag| (*tag, 1)))
-        .map(|(tag, value)| Feature::new(Tag::new(tag), value, ..))
-        .collect()
-}
-
-struct Pen(BezPath);
-
-impl OutlinePen for Pen {
-    fn move_to(&mut self, x: f32, y: f32) {
-        self.0.move_to((f64::from(x), f64::from(y)));
-    }
-    fn line_to(&mut self, x: f32, y: f32) {
-        self.0.line_to((f64::from(x), f64::from(y)));
-    }
-    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
-        self.0.quad_to((f64::from(cx), f64::from(cy)), (f64::from(x), f64::from(y)));
-    }
-    fn curve_to(&mut self, ax: f32, ay: f32, bx: f32, by: f32, x: f32, y: f32) {
-        self.0.curve_to(
-            (f64::from(ax), f64::from(ay)),
-            (f64::from(bx), f64::from(by)),
-            (f64::from(x), f64::from(y)),
-        );
-    }
-    fn close(&mut self) {
-        self.0.close_path();
-    }
-}
-
-/// The faces that a sheet uses, in the order in which its style names them.
-#[derive(Debug, Default)]
-pub struct Faces {
-    faces: Vec<Arc<Face>>,
-    /// By face: which one has the characters that it lacks.
-    instead: Vec<Option<FaceId>>,
-}
-
-impl Faces {
-    /// Loads each face; equal specs may be given twice.
-    ///
-    /// # Errors
-    /// The first face whose file is not shipped or cannot be read.
-    pub fn load(specs: &[FaceSpec]) -> Result<Faces, FaceError> {
-        Faces::load_with(specs, &BTreeMap::new(), &OwnFonts::new())
-    }
-
-    /// The same with custom fonts, and with files that are set instead of others (by their
-    /// names) where those lack a character.
-    ///
-    /// # Errors
-    /// As [`Faces::load`].
-    pub fn load_with(
-        specs: &[FaceSpec],
-        instead: &BTreeMap<String, String>,
-        own: &OwnFonts,
-    ) -> Result<Faces, FaceError> {
-        let load = |spec: &FaceSpec| Face::kept(spec, own);
-        let mut faces = specs.iter().map(load).collect::<Result<Vec<Arc<Face>>, _>>()?;
-        let mut other = vec![None; faces.len()];
-        for (i, spec) in specs.iter().enumerate() {
-            if let Some(file) = instead.get(&spec.file) {
-                faces.push(load(&FaceSpec { file: file.clone(), ..spec.clone() })?);
-                other[i] = Some(FaceId(faces.len() - 1));
-            }
-        }
-        other.resize(faces.len(), None);
-        Ok(Faces { faces, instead: other })
-    }
-
-    /// The face in which a text is set: `face`, or the one that stands in for it where that has
-    /// more of the text's characters.
-    pub fn of(&self, face: FaceId, text: &str) -> FaceId {
-        let Some(other) = self.instead[face.0].filter(|_| !text.is_ascii()) else { return face };
-        let missing = self[face].count_missing(text);
-        if missing > 0 && self[other].count_missing(text) < missing { other } else { face }
-    }
-
-    /// File names of the shipped fonts.
-    pub fn shipped() -> impl Iterator<Item = &'static str> {
-        SHIPPED.iter().map(|(name, _)| *name)
-    }
-
-    /// Every face with its id.
-    pub fn iter(&self) -> impl Iterator<Item = (FaceId, &Face)> {
-        self.faces.iter().enumerate().map(|(i, face)| (FaceId(i), &**face))
-    }
-}
-
-impl std::ops::Index<FaceId> for Faces {
-    type Output = Face;
-    fn index(&self, id: FaceId) -> &Face {
-        &self.faces[id.0]
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn face(file: &str, figures: Figures) -> Faces {
-        Faces::load(&[FaceSpec { file: file.into(), figures, small_caps: false }]).expect("shipped")
-    }
-
-    #[test]
-    fn tabular_figures_have_one_width() {
-        let faces = face("AlegreyaSans_700Bold.ttf", Figures::LiningTabular);
-        let one = faces[FaceId(0)].width("1111", 10.0);
-        for digit in "023456789".chars() {
-            let text: String = std::iter::repeat_n(digit, 4).collect();
-            assert!((faces[FaceId(0)].width(&text, 10.0) - one).abs() < 1e-9, "{digit}");
-        }
-    }
-
-    #[test]
-    fn every_shipped_face_keeps_one_glyph_a_character() {
-        let sample = "Affinity fjord office ½ “Ünïcödé” ŁŽ 0123456789 1lI0O × · – —";
-        for file in Faces::shipped() {
-            let faces = face(file, Figures::OldStyle);
-            let face = &faces[FaceId(0)];
-            assert_eq!(face.missing(sample), Vec::<char>::new(), "{file}");
-            let (glyphs, width) = face.set(sample, 4.0, 0.0);
-            assert_eq!(glyphs.len(), sample.chars().count(), "{file}");
-            assert!(width > 0.0 && glyphs.iter().all(|g| g.id != 0), "{file}");
-        }
-    }
 }

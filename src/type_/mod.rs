@@ -1,7 +1,14 @@
 //! Type: faces from `fonts/` only, measured once, drawn alike everywhere.
 
-pub mod face;
+mod face;
+mod faces;
+mod fonts;
 mod naming;
+mod outline;
+mod spec;
 
 pub use self::naming::Naming;
-pub use face::{Face, FaceError, FaceId, FaceSpec, Faces, Figures, OwnFonts};
+pub use face::{Face, FaceError};
+pub use faces::{FaceId, Faces};
+pub use fonts::OwnFonts;
+pub use spec::{FaceSpec, Figures};

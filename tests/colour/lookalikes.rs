@@ -181,7 +181,7 @@ fn words_of_the_panel_are_proofread() {
         let loaded = loaded(at.path());
         let spelling = Spelling::shipped(tag).expect("shipped");
         let none = Dictionaries::default();
-        let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &none, &[]);
+        let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &none);
         found.sorted().into_iter().map(|d| d.message).collect()
     };
     let form = "headings: \"trade\", centre: [(listing: \"works\")]";

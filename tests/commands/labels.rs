@@ -8,11 +8,13 @@ use std::process::{Command, Output};
 use crate::told;
 use kurbo::{Rect, Shape};
 use proptest::prelude::*;
+use shadecard::compare::again::Labels;
 use shadecard::diag::{Findings, Sources};
 use shadecard::diag_print::{line, render};
 use shadecard::labels::choose::{self, Choice};
 use shadecard::labels::stand::{Places, Stand};
-use shadecard::labels::{Cut, LabelSheet, Set, Wish, used, words};
+use shadecard::labels::words::Wording;
+use shadecard::labels::{Cut, LabelSheet, Set, Wish, used};
 use shadecard::plan::Style;
 use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_either};
 use shadecard::sheet::palette::PrintValues;
@@ -513,7 +515,8 @@ fn listings_that_have_no_room_are_told_and_numbers_are_never_anothers() {
     let spelling = Spelling::shipped("en-GB").expect("shipped");
     let colours = choose::colours(range, sheet, &Choice::default()).expect("all");
     let mut told = Findings::default();
-    let one = words::said(range, &colours, sheet.centre(), 1, &spelling, &mut told);
+    let one =
+        Wording { range, shown: sheet.centre(), spelling: &spelling }.said(&colours, 1, &mut told);
     assert!(messages(told).contains("no room for the listing 'dealer'"));
     assert!(one.iter().all(|s| s.entries.len() == 1));
     // A colour that the dealer does not list: its name, not its works number.
@@ -521,7 +524,11 @@ fn listings_that_have_no_room_are_told_and_numbers_are_never_anothers() {
     let mut told = Findings::default();
     let board = Board::of(&[("first", "Tellin", "7")]);
     let small = board.sheet();
-    let all = words::said(&small.range, &[ColourId(0)], &[dealer], 1, &spelling, &mut told);
+    let all = Wording { range: &small.range, shown: &[dealer], spelling: &spelling }.said(
+        &[ColourId(0)],
+        1,
+        &mut told,
+    );
     assert_eq!(
         (all[0].entries[0].name.as_str(), all[0].entries[0].number.as_str()),
         ("Tellin", "")
@@ -607,12 +614,12 @@ fn only_changed_labels() {
     let colours = choose::colours(&range, &sheet, &Choice::default()).expect("all");
     for file in ["sheet.ron", "range.ron"] {
         let described = load_either(&old.path(file), &mut Sources::default()).expect("loads");
-        let due = choose::due(&described, &range, &sheet, sheet.centre(), false, &colours);
+        let due = choose::due(&described, &Labels::of_sheet(&range, &sheet), false, &colours);
         let keys: Vec<&str> = due.iter().map(|c| range.colour(*c).key().as_str()).collect();
         assert_eq!(keys, ["new", "renamed", "renumbered"], "{file}");
     }
     let same = load_either(&new.path("sheet.ron"), &mut Sources::default()).expect("loads");
-    assert!(choose::due(&same, &range, &sheet, sheet.centre(), false, &colours).is_empty());
+    assert!(choose::due(&same, &Labels::of_sheet(&range, &sheet), false, &colours).is_empty());
 }
 
 #[test]

@@ -49,8 +49,7 @@ fn findings(range: &str, tag: &str, given: &[PathBuf]) -> Vec<String> {
     let spelling =
         Spelling::load(tag, Path::new("/nowhere"), &mut Sources::default()).expect("a spelling");
     let dictionaries = Dictionaries::find(tag, given).expect("dictionaries");
-    let own = loaded.sheet.own_words();
-    let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &dictionaries, own);
+    let found = words(&loaded.range, &loaded.sheet, tag, &spelling, &dictionaries);
     let list = found.sorted().into_iter().map(|d| {
         let span = d.span.expect("a place");
         let (line, column) = sources.line_column(&span).expect("in a file that was read");

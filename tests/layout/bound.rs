@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::positions::{open, requested};
+use kurbo::Size;
 use shadecard::edition::matrix::{Entry, Matrix};
 use shadecard::plan::bounds::bound;
 use shadecard::plan::measure::{QUARTERS, SizedMenu, body, size_menu};
@@ -91,7 +92,7 @@ impl Bench {
     fn largest(&self, layout: &Layout) -> Option<f64> {
         self.seen(layout, |facts, _| {
             let menus = page_menus(facts);
-            let body = body(facts, layout.width, layout.height);
+            let body = body(facts, Size::new(layout.width, layout.height));
             (1..=500).rev().map(|i| f64::from(i) * 0.002).find(|&scale| {
                 menus.iter().any(|menu| {
                     let sized = size_menu(facts, menu, body, scale);
@@ -180,7 +181,8 @@ fn no_arrangement_has_a_larger_scale_than_the_bound() {
                 );
                 let most = bench.seen(&layout, |facts, _| {
                     let menus = page_menus(facts);
-                    let each = menus.iter().map(|m| bound(facts, m, &[(width, height)]).scale);
+                    let each =
+                        menus.iter().map(|m| bound(facts, m, &[Size::new(width, height)]).scale);
                     each.fold(0.0, f64::max)
                 });
                 let largest = bench.largest(&layout).expect("the plan stands");
@@ -211,7 +213,7 @@ fn a_page_whose_best_scale_is_known() {
     let plan = &planned.plan;
     let known = bench.seen(&layout, |facts, tall| {
         let look = &facts.look;
-        let body = body(facts, 300.0, 200.0);
+        let body = body(facts, Size::new(300.0, 200.0));
         // The furniture stands across the page or in the one column: the less tall counts.
         let of = |scale: f64| {
             let furniture =

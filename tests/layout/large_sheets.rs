@@ -2,7 +2,7 @@
 
 use crate::large::{self, Large};
 use crate::positions::{self, open};
-use shadecard::plan::many::FROM;
+use shadecard::plan::facts::LARGE;
 use shadecard::plan::{Look, Plan};
 
 /// Every row once, its family's rows in order; no column over its room; no
@@ -46,7 +46,7 @@ fn every_colour_of_a_large_sheet_is_placed_once_and_fits() {
     let uneven = Large { families: 7, parts: 30, ..Large::posters(900) };
     let small = Large { page: (297.0, 420.0), pages: 60, ..Large::posters(500) };
     for what in [Large::posters(450), Large::posters(1500), uneven, small] {
-        assert!(what.colours >= FROM);
+        assert!(what.colours >= LARGE);
         let folder = tempfile::tempdir().expect("a folder");
         large::write(folder.path(), &what).expect("written");
         for style in ["plate", "catalogue"] {

@@ -9,7 +9,7 @@ use shadecard::diag::Sources;
 use shadecard::plan::Style;
 use shadecard::plan::papers::paper;
 use shadecard::range::{Finish, Loaded, load};
-use shadecard::shape_page::{Shown, sheet};
+use shadecard::shape_page::{DrawnParts, sheet};
 use shadecard::sheet::{Kind, Sheet, Text};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::Naming;
@@ -22,14 +22,14 @@ const FLOOR: f64 = 6.0 * 25.4 / 72.0 * 0.75;
 struct Case {
     loaded: Loaded,
     spelling: Spelling,
-    shown: Shown,
+    shown: DrawnParts,
 }
 
 impl Case {
     fn of(file: &Path) -> Case {
         let loaded = load(file, &mut Sources::default());
         let loaded = loaded.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-        let shown = Shown::new(&loaded.range, &Work::default());
+        let shown = DrawnParts::new(&loaded.range, &Work::default());
         Case { loaded, spelling: Spelling::shipped("en-GB").expect("shipped"), shown }
     }
 

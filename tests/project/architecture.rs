@@ -61,7 +61,7 @@ impl<'a> Visit<'a> for Imports {
     }
 }
 
-fn rust_files(folder: &Path, out: &mut Vec<std::path::PathBuf>) {
+pub fn rust_files(folder: &Path, out: &mut Vec<std::path::PathBuf>) {
     for entry in std::fs::read_dir(folder).expect("a folder") {
         let path = entry.expect("an entry").path();
         if path.is_dir() {

@@ -2,6 +2,7 @@
 
 mod architecture;
 mod assets;
+mod circles;
 mod demo;
 mod documented;
 mod reference;

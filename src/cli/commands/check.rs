@@ -186,8 +186,7 @@ fn editions(
                     unread.push(tag.clone());
                 }
                 let (range, sheet) = (&matrix.range, &matrix.sheet);
-                let own = sheet.own_words();
-                all.extend(proofread::words(range, sheet, tag, spelling, &dictionaries, own));
+                all.extend(proofread::words(range, sheet, tag, spelling, &dictionaries));
             }
             Err(fault) => all.push(fault),
         }

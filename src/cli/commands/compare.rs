@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::cli::args::{CompareArgs, Whom};
 use crate::cli::{Writing, fail, print, two_forms};
 use crate::compare::report::{Titles, csv, json, markdown, text};
-use crate::compare::{Changes, Shown, ranges, sheets};
+use crate::compare::{Changes, ComparedSheet, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Named, found, is_file};
 use crate::range::{Described, Range, SheetSpec, load_either, load_range};
@@ -131,7 +131,7 @@ fn shown<'a>(
     range: &'a Range,
     sheet: &'a SheetSpec,
     sources: &mut Sources,
-) -> Result<Shown<'a>, Findings> {
+) -> Result<ComparedSheet<'a>, Findings> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let mut findings = Findings::default();
     let mut spellings = BTreeMap::new();
@@ -173,5 +173,5 @@ fn shown<'a>(
         return Err(findings);
     }
     let work = sources.session.work.clone();
-    Ok(Shown { range, sheet, spellings, texts, work })
+    Ok(ComparedSheet { range, sheet, spellings, texts, work })
 }

@@ -12,6 +12,7 @@ use super::supplies::print_values;
 use crate::cli::args::LabelsArgs;
 use crate::cli::picture::pictures;
 use crate::cli::{Writing, fail, families, listing, named, print, say};
+use crate::compare::again::Labels;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition;
 use crate::edition::book::Place;
@@ -148,7 +149,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
     if let Some(old) = &args.since
         && let Some(old) = kept(load_either(old, sources), &mut findings)
     {
-        colours = choose::due(&old, &range, &sheet, &lines, !asked.is_empty(), &colours);
+        let new = Labels { lines: lines.clone(), ..Labels::of_sheet(&range, &sheet) };
+        colours = choose::due(&old, &new, !asked.is_empty(), &colours);
     }
     let (on_paper, values) =
         print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings);

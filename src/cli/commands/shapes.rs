@@ -10,7 +10,7 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::{pdf, svg};
 use crate::range::{Loaded, load};
 use crate::session::Session;
-use crate::shape_page::{Shown, report, sheet};
+use crate::shape_page::{DrawnParts, report, sheet};
 use crate::sheet::{Coloured, Rgb};
 use crate::supplies::Naming;
 use crate::units::Dpi;
@@ -53,7 +53,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
         return Err(findings);
     };
     let naming = Naming { range: &range, sheet: &spec, listing, spelling: &spelling };
-    let shown = Shown::new(&range, &sources.session.work);
+    let shown = DrawnParts::new(&range, &sources.session.work);
     let pages = sheet(&shown, &naming, &style, page(args.page))?;
     let files = painted(pages.coloured(&pages.palette.printed(&values)), &out, kind)?;
     let printed = if args.json {

@@ -6,10 +6,10 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Size, Vec2};
 use serde::Deserialize;
 
-use super::{Mark, Reading};
+use super::reading::{Mark, Reading};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::read::cells::heads::{self, Head};
 use crate::read::cells::{self, Grid};
@@ -33,7 +33,7 @@ pub struct Measured {
 
 /// One line as it is written, with the place of each number.
 #[derive(Default)]
-struct Line {
+struct MeasuredLine {
     mark: Field<usize>,
     x: Field<f64>,
     y: Field<f64>,
@@ -55,14 +55,14 @@ impl<T> Default for Field<T> {
     }
 }
 
-/// Reads what was measured at `marks`; `width` and `height` are the sheet's.
+/// Reads what was measured at `marks`; `size` is the sheet's.
 ///
 /// # Errors
 /// Every invalid line, with its place.
 pub fn read(
     file: &Path,
     marks: &[Mark],
-    (width, height): (f64, f64),
+    size: Size,
     sources: &mut Sources,
 ) -> Result<(Measured, Findings), Findings> {
     let mut findings = Findings::default();
@@ -71,7 +71,7 @@ pub fn read(
         Some("ron") => ron_lines(file, sources, &mut findings)?,
         _ => (None, table_lines(file, sources, &mut findings)?),
     };
-    let sheet = Sheet { marks, width, height };
+    let sheet = TrialSheet { marks, size };
     let mut readings: Vec<Reading> = Vec::new();
     let mut seen = BTreeMap::new();
     for line in &lines {
@@ -104,15 +104,14 @@ pub fn read(
 }
 
 /// What the lines are held against.
-struct Sheet<'a> {
+struct TrialSheet<'a> {
     marks: &'a [Mark],
-    width: f64,
-    height: f64,
+    size: Size,
 }
 
-impl Sheet<'_> {
+impl TrialSheet<'_> {
     /// The reading of a line, if it has one.
-    fn reading(&self, line: &Line, findings: &mut Findings) -> Option<Reading> {
+    fn reading(&self, line: &MeasuredLine, findings: &mut Findings) -> Option<Reading> {
         let fields = [&line.x, &line.y, &line.dx, &line.dy];
         let faulty = line.mark.faulty || fields.iter().any(|f| f.faulty);
         if !line.dx.faulty && !line.dy.faulty && line.dx.value.is_none() && line.dy.value.is_none()
@@ -166,16 +165,21 @@ impl Sheet<'_> {
     }
 
     /// Where a mark is: as the line gives it, else as the trial sheet has it.
-    fn place_of(&self, number: usize, line: &Line, findings: &mut Findings) -> Option<Point> {
+    fn place_of(
+        &self,
+        number: usize,
+        line: &MeasuredLine,
+        findings: &mut Findings,
+    ) -> Option<Point> {
         if let (Some(x), Some(y)) = (line.x.value, line.y.value) {
-            let on = (0.0..=self.width).contains(&x) && (0.0..=self.height).contains(&y);
+            let on = (0.0..=self.size.width).contains(&x) && (0.0..=self.size.height).contains(&y);
             if !on {
                 findings.push(
                     Diagnostic::error(
                         "mark-off-sheet",
                         format!(
                             "mark {number} at {x}, {y} is not on the sheet of {} x {} mm",
-                            self.width, self.height
+                            self.size.width, self.size.height
                         ),
                     )
                     .at(line.x.place.clone().or_else(|| line.place.clone()))
@@ -218,7 +222,7 @@ fn table_lines(
     file: &Path,
     sources: &mut Sources,
     findings: &mut Findings,
-) -> Result<Vec<Line>, Findings> {
+) -> Result<Vec<MeasuredLine>, Findings> {
     let grid = cells::read(file, None, None, sources)?;
     // Distances that all end in .0 are no slip of a spreadsheet.
     findings.extend(grid.notes.clone());
@@ -238,7 +242,7 @@ fn table_lines(
         };
         let [mark, dx, dy, x, y] = [0, 1, 2, 3, 4].map(&mut number);
         let place = column(0).and_then(|c| grid.span(row, c));
-        Line { mark: whole(mark, findings), x, y, dx, dy, place }
+        MeasuredLine { mark: whole(mark, findings), x, y, dx, dy, place }
     });
     Ok(lines.collect())
 }
@@ -284,7 +288,7 @@ fn whole(field: Field<f64>, findings: &mut Findings) -> Field<usize> {
 /// The same in RON: `Offset(about: "..", marks: [(mark: 1, dx: 0.6, dy: -0.1)])`.
 #[derive(Deserialize)]
 #[serde(rename = "Offset")]
-struct File {
+struct OffsetFile {
     about: Option<String>,
     marks: Option<Vec<Row>>,
 }
@@ -302,10 +306,10 @@ fn ron_lines(
     file: &Path,
     sources: &mut Sources,
     findings: &mut Findings,
-) -> Result<(Option<String>, Vec<Line>), Findings> {
+) -> Result<(Option<String>, Vec<MeasuredLine>), Findings> {
     let text = read_text(file, None, &sources.session)?;
     sources.add(file, text.clone());
-    let Some(doc) = decode::<File>(file, &text, "Offset", findings) else {
+    let Some(doc) = decode::<OffsetFile>(file, &text, "Offset", findings) else {
         return Err(std::mem::take(findings));
     };
     let root = doc.source.root();
@@ -317,7 +321,7 @@ fn ron_lines(
         let [mark, x, y, dx, dy] =
             [("mark", row.mark), ("x", row.x), ("y", row.y), ("dx", row.dx), ("dy", row.dy)]
                 .map(|(name, value)| number(name, value));
-        lines.push(Line { mark: whole(mark, findings), x, y, dx, dy, place: at.head() });
+        lines.push(MeasuredLine { mark: whole(mark, findings), x, y, dx, dy, place: at.head() });
     }
     Ok((doc.value.about, lines))
 }

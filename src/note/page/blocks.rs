@@ -1,5 +1,7 @@
 //! The contents of the pages, in reading order, each block with its height.
 
+use kurbo::Size;
+
 use super::super::content::{Entry, Group, Note, Picture};
 use crate::plan::{Look, Voice};
 use crate::range::Range;
@@ -11,11 +13,11 @@ const STEP: f64 = 1.5;
 /// From line to line, mm.
 pub const LEAD: f64 = 4.0;
 /// A chip, and half of two chips edge to edge; from the row's left edge to its words, mm.
-pub const CHIP: (f64, f64) = (13.0, 8.0);
+pub const CHIP: Size = Size::new(13.0, 8.0);
 pub const WORDS_AT: f64 = 16.5;
 /// The largest that a new part is drawn, and one in a heading; true size where it is smaller, mm.
-pub const DRAWN: (f64, f64) = (22.0, 18.0);
-pub const DRAWN_SMALL: (f64, f64) = (13.0, 9.0);
+pub const DRAWN: Size = Size::new(22.0, 18.0);
+pub const DRAWN_SMALL: Size = Size::new(13.0, 9.0);
 pub const PICTURE_WORDS_AT: f64 = 25.5;
 /// Between a number and its name, mm.
 pub const GAP: f64 = 2.4;
@@ -81,7 +83,7 @@ pub struct Row {
     pub chips: Vec<Sample>,
     pub picture: Option<Picture>,
     /// The part's size as drawn, mm.
-    pub drawn: (f64, f64),
+    pub drawn: Size,
     pub number: String,
     pub number_width: f64,
     pub name: Vec<String>,
@@ -113,7 +115,7 @@ impl Block {
             Block::Group { .. } => GROUP,
             Block::Row(row) => {
                 let words = LEAD * (row.name.len() + row.lines.len()) as f64;
-                let shown = if row.chips.is_empty() { row.drawn.1 } else { CHIP.1 };
+                let shown = if row.chips.is_empty() { row.drawn.height } else { CHIP.height };
                 words.max(shown) + UNDER
             }
             Block::Remark(lines) => LEAD * lines.len() as f64 + UNDER,
@@ -140,10 +142,10 @@ impl Block {
 }
 
 /// The size of a part in a box, and the scale to which it is drawn: 1 where it fits.
-pub fn fitted(range: &Range, picture: Picture, most: (f64, f64)) -> ((f64, f64), f64) {
+pub fn fitted(range: &Range, picture: Picture, most: Size) -> (Size, f64) {
     let body = range.part(picture.part).shape().bounds;
-    let scale = (most.0 / body.width()).min(most.1 / body.height()).min(1.0);
-    ((body.width() * scale, body.height() * scale), scale)
+    let scale = (most.width / body.width()).min(most.height / body.height()).min(1.0);
+    (body.size() * scale, scale)
 }
 
 /// All of a note.
@@ -198,7 +200,7 @@ impl Maker<'_> {
             name.truncate(MOST_NAME_LINES);
             name[MOST_NAME_LINES - 1].push('…');
         }
-        let drawn = entry.picture.map_or((0.0, 0.0), |p| fitted(self.range, p, DRAWN).0);
+        let drawn = entry.picture.map_or(Size::ZERO, |p| fitted(self.range, p, DRAWN).0);
         Row {
             chips: entry.chips.clone(),
             picture: entry.picture,

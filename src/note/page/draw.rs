@@ -1,13 +1,14 @@
 //! Puts placed blocks, title and foot on the canvas.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Size};
 
 use super::super::content::{Note, Picture};
 use super::blocks::{Block, CHIP, DRAWN, DRAWN_SMALL, GAP, LEAD, Row, Voices, fitted};
-use super::flow::{FIGURE, FIGURES, Frame, Placed};
+use super::flow::{FIGURE, FIGURES};
 use crate::plan::Voice;
 use crate::range::Range;
 use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::list_page::{ListPage, PlacedBlock};
 use crate::sheet::paragraph::shrink;
 use crate::sheet::spine::chip;
 use crate::spelling::Spelling;
@@ -15,13 +16,19 @@ use crate::spelling::Spelling;
 pub struct Pen<'a> {
     pub canvas: Canvas<'a>,
     pub voices: &'a Voices,
-    pub frame: &'a Frame,
+    pub frame: &'a ListPage,
     pub range: &'a Range,
 }
 
 impl Pen<'_> {
     /// Draws every page.
-    pub fn pages(&mut self, note: &Note, spelling: &Spelling, list: &[Block], placed: &[Placed]) {
+    pub fn pages(
+        &mut self,
+        note: &Note,
+        spelling: &Spelling,
+        list: &[Block],
+        placed: &[PlacedBlock],
+    ) {
         let pages = placed.last().map_or(1, |p| p.page + 1);
         let more = spelling.phrase("continued", &[]);
         for (page, on_page) in placed.chunk_by(|a, b| a.page == b.page).enumerate() {
@@ -42,32 +49,32 @@ impl Pen<'_> {
     }
 
     /// A text that shrinks rather than run into its neighbour.
-    fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
+    fn fitted(&mut self, at: Point, text: &str, voice: Voice, room: f64) -> f64 {
         let voice = shrink(self.canvas.look, voice, text, room, 0.5);
-        self.canvas.text(Point::from(at), text, voice, Anchor::Left)
+        self.canvas.text(Point::new(at.x, at.y), text, voice, Anchor::Left)
     }
 
     fn title(&mut self, note: &Note) {
         let (f, v) = (self.frame, self.voices);
         self.canvas.from(Some("title"));
-        let y = f.top + 2.8;
-        self.fitted((f.side, y), &note.maker, v.maker, f.body());
-        self.fitted((f.side - 0.4, y + 13.4), &note.title, v.title, f.body());
-        self.fitted((f.side, y + 20.6), &note.releases, v.lede, f.body());
+        let y = f.grid.top + 2.8;
+        self.fitted(Point::new(f.grid.side, y), &note.maker, v.maker, f.body());
+        self.fitted(Point::new(f.grid.side - 0.4, y + 13.4), &note.title, v.title, f.body());
+        self.fitted(Point::new(f.grid.side, y + 20.6), &note.releases, v.lede, f.body());
         let (across, rows) = FIGURES;
         let gap = 5.0;
         let width = (f.body() - gap * (across - 1) as f64) / across as f64;
         for (i, section) in note.sections.iter().take(across * rows).enumerate() {
-            let x = f.side + (width + gap) * (i % across) as f64;
+            let x = f.grid.side + (width + gap) * (i % across) as f64;
             let top = y + 26.6 + FIGURE * (i / across) as f64;
-            self.figure((x, top), width, section.count(), &section.title);
+            self.figure(Point::new(x, top), width, section.count(), &section.title);
         }
         self.canvas.from(None);
     }
 
     /// How many entries a section has.
-    fn figure(&mut self, (x, y): (f64, f64), width: f64, count: usize, title: &str) {
-        let v = self.voices;
+    fn figure(&mut self, at: Point, width: f64, count: usize, title: &str) {
+        let (Point { x, y }, v) = (at, self.voices);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(Point::new(x, y), width, fine, ink);
         let taken =
@@ -77,7 +84,7 @@ impl Pen<'_> {
         let lines = crate::sheet::paragraph::balance(self.canvas.look, v.label, title, room);
         let first = y + 7.4 - 3.8 * (lines.len().min(2) - 1) as f64;
         for (i, line) in lines.iter().take(2).enumerate() {
-            self.fitted((x + taken + GAP, first + 3.8 * i as f64), line, v.label, room);
+            self.fitted(Point::new(x + taken + GAP, first + 3.8 * i as f64), line, v.label, room);
         }
     }
 
@@ -85,10 +92,19 @@ impl Pen<'_> {
     fn head(&mut self, note: &Note) {
         let (f, v) = (self.frame, self.voices);
         self.canvas.from(Some("title"));
-        let right = f.side + f.body();
-        let taken =
-            self.canvas.text(Point::new(right, f.top + 2.4), &note.releases, v.foot, Anchor::Right);
-        self.fitted((f.side, f.top + 2.4), &note.title, v.foot, f.body() - taken - 4.0);
+        let right = f.grid.side + f.body();
+        let taken = self.canvas.text(
+            Point::new(right, f.grid.top + 2.4),
+            &note.releases,
+            v.foot,
+            Anchor::Right,
+        );
+        self.fitted(
+            Point::new(f.grid.side, f.grid.top + 2.4),
+            &note.title,
+            v.foot,
+            f.body() - taken - 4.0,
+        );
         self.canvas.from(None);
     }
 
@@ -96,14 +112,15 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let y = f.height - 11.0;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(Point::new(f.side, y - 4.4), f.body(), fine, ink);
-        let taken = self.canvas.text(Point::new(f.side + f.body(), y), page, v.foot, Anchor::Right);
+        self.canvas.rule(Point::new(f.grid.side, y - 4.4), f.body(), fine, ink);
+        let taken =
+            self.canvas.text(Point::new(f.grid.side + f.body(), y), page, v.foot, Anchor::Right);
         let about = [note.maker.as_str(), &note.releases].into_iter().filter(|t| !t.is_empty());
         let about = about.collect::<Vec<_>>().join(" · ");
-        self.fitted((f.side, y), &about, v.foot, f.body() - taken - 4.0);
+        self.fitted(Point::new(f.grid.side, y), &about, v.foot, f.body() - taken - 4.0);
     }
 
-    fn block(&mut self, block: &Block, p: &Placed, more: &str) {
+    fn block(&mut self, block: &Block, p: &PlacedBlock, more: &str) {
         match block {
             Block::Section { title, .. } if p.again => self.again(p, title, more),
             Block::Section { title, note, count } => self.section(p, title, note, *count),
@@ -118,7 +135,7 @@ impl Pen<'_> {
         }
     }
 
-    fn section(&mut self, p: &Placed, title: &str, note: &str, count: usize) {
+    fn section(&mut self, p: &PlacedBlock, title: &str, note: &str, count: usize) {
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy * 1.4, self.canvas.look.rule_ink);
         self.canvas.rule(Point::new(p.x, p.y), column, heavy, ink);
@@ -128,54 +145,55 @@ impl Pen<'_> {
             v.number,
             Anchor::Right,
         );
-        self.fitted((p.x, p.y + 7.0), title, v.section, column - taken - GAP);
-        self.fitted((p.x, p.y + 11.6), note, v.line, column);
+        self.fitted(Point::new(p.x, p.y + 7.0), title, v.section, column - taken - GAP);
+        self.fitted(Point::new(p.x, p.y + 11.6), note, v.line, column);
     }
 
     /// A section's heading where it goes on.
-    fn again(&mut self, p: &Placed, title: &str, more: &str) {
+    fn again(&mut self, p: &PlacedBlock, title: &str, more: &str) {
         let (v, column) = (self.voices, self.frame.column);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(Point::new(p.x, p.y), column, fine, ink);
         let taken =
             self.canvas.text(Point::new(p.x + column, p.y + 4.8), more, v.line, Anchor::Right);
-        self.fitted((p.x, p.y + 4.8), title, v.group, column - taken - GAP);
+        self.fitted(Point::new(p.x, p.y + 4.8), title, v.group, column - taken - GAP);
     }
 
-    fn group(&mut self, p: &Placed, title: &str, picture: Option<Picture>) {
+    fn group(&mut self, p: &PlacedBlock, title: &str, picture: Option<Picture>) {
         let (v, column) = (self.voices, self.frame.column);
         let (hair, ink) = (self.canvas.look.fine, self.canvas.look.hair_ink);
         match picture {
             Some(picture) => {
-                let (w, h) = DRAWN_SMALL;
-                self.part(picture, (p.x + w / 2.0, p.y + h / 2.0 + 0.8), DRAWN_SMALL);
+                let Size { width: w, height: h } = DRAWN_SMALL;
+                self.part(picture, Point::new(p.x + w / 2.0, p.y + h / 2.0 + 0.8), DRAWN_SMALL);
                 let base = p.y + h / 2.0 + 0.8 + v.part.cap / 2.0;
-                self.fitted((p.x + 16.5, base), title, v.part, column - 16.5);
+                self.fitted(Point::new(p.x + 16.5, base), title, v.part, column - 16.5);
                 self.canvas.rule(Point::new(p.x, p.y + h + 1.6), column, hair, ink);
             }
             None => {
-                self.fitted((p.x, p.y + 4.6), title, v.group, column);
+                self.fitted(Point::new(p.x, p.y + 4.6), title, v.group, column);
                 self.canvas.rule(Point::new(p.x, p.y + 6.2), column, hair, ink);
             }
         }
     }
 
-    fn part(&mut self, picture: Picture, middle: (f64, f64), most: (f64, f64)) {
+    fn part(&mut self, picture: Picture, middle: Point, most: Size) {
         let (_, scale) = fitted(self.range, picture, most);
-        self.canvas.part(picture.part, picture.colour, Point::from(middle), scale);
+        self.canvas.part(picture.part, picture.colour, Point::new(middle.x, middle.y), scale);
     }
 
-    fn row(&mut self, p: &Placed, row: &Row) {
+    fn row(&mut self, p: &PlacedBlock, row: &Row) {
         let v = self.voices;
         let words = row.name.len() + row.lines.len();
-        let height = if row.chips.is_empty() { row.drawn.1 } else { CHIP.1 };
-        let each = CHIP.0 / row.chips.len().max(1) as f64;
+        let height = if row.chips.is_empty() { row.drawn.height } else { CHIP.height };
+        let each = CHIP.width / row.chips.len().max(1) as f64;
         for (i, sample) in row.chips.iter().enumerate() {
             let x = p.x + each * i as f64;
-            chip(&mut self.canvas, *sample, Rect::new(x, p.y, x + each, p.y + CHIP.1));
+            chip(&mut self.canvas, *sample, Rect::new(x, p.y, x + each, p.y + CHIP.height));
         }
         if let Some(picture) = row.picture {
-            self.part(picture, (p.x + DRAWN.0 / 2.0, p.y + row.drawn.1 / 2.0), DRAWN);
+            let middle = Point::new(p.x + DRAWN.width / 2.0, p.y + row.drawn.height / 2.0);
+            self.part(picture, middle, DRAWN);
         }
         // Few lines are centred on what is shown, many begin at its top.
         let block = LEAD * (words.max(1) - 1) as f64 + v.name.cap;
@@ -183,7 +201,7 @@ impl Pen<'_> {
         let x = p.x + row.words_at();
         let room = row.number_width;
         if !row.number.is_empty() {
-            self.fitted((x, first), &row.number, v.number, room);
+            self.fitted(Point::new(x, first), &row.number, v.number, room);
         }
         let x = x + if room > 0.0 { room + GAP } else { 0.0 };
         for (i, line) in row.name.iter().enumerate() {

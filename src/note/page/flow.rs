@@ -3,78 +3,32 @@
 
 use super::blocks::Block;
 use crate::plan::papers::Paper;
+use crate::sheet::list_page::{ListGrid, ListPage, PlacedBlock};
 
-/// Margins, mm.
-const SIDE: f64 = 17.0;
-const TOP: f64 = 15.0;
-const FOOT: f64 = 20.0;
-const GUTTER: f64 = 10.0;
-const COLUMNS: usize = 2;
-/// Height of the title block on the first page without figures, and of the line over the others.
-const TITLE: f64 = 34.0;
-const HEAD: f64 = 12.0;
+/// Two columns; the title block is higher by its figures.
+const GRID: ListGrid = ListGrid {
+    side: 17.0,
+    top: 15.0,
+    foot: 20.0,
+    columns: 2,
+    gutter: 10.0,
+    title: 34.0,
+    head: 12.0,
+};
 /// Figures in the title block: so many side by side, in at most so many rows, each so high.
 pub const FIGURES: (usize, usize) = (4, 3);
 pub const FIGURE: f64 = 15.0;
 /// By which columns of the last page are made shorter, mm.
 const TRIED: f64 = 1.5;
 
-/// The page's grid, mm.
-pub struct Frame {
-    pub width: f64,
-    pub height: f64,
-    pub side: f64,
-    pub top: f64,
-    /// Width of a column, and from one to the next.
-    pub column: f64,
-    pub step: f64,
-    pub bottom: f64,
-    /// Height of the title block.
-    title: f64,
-}
-
-impl Frame {
-    /// A page with so many figures in its title block.
-    pub fn new(paper: Paper, figures: usize) -> Frame {
-        let body = paper.width - 2.0 * SIDE;
-        let column = (body - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
-        let rows = figures.div_ceil(FIGURES.0).min(FIGURES.1);
-        Frame {
-            width: paper.width,
-            height: paper.height,
-            side: SIDE,
-            top: TOP,
-            column,
-            step: column + GUTTER,
-            bottom: paper.height - FOOT,
-            title: TITLE + FIGURE * rows as f64,
-        }
-    }
-
-    /// Width between the side margins.
-    pub fn body(&self) -> f64 {
-        self.width - 2.0 * self.side
-    }
-
-    fn start(&self, page: usize) -> f64 {
-        self.top + if page == 0 { self.title } else { HEAD }
-    }
-}
-
-/// A block with its place.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Placed {
-    /// Index into the blocks.
-    pub block: usize,
-    /// Repeated at the head of a column.
-    pub again: bool,
-    pub page: usize,
-    pub x: f64,
-    pub y: f64,
+/// A page of a note with so many figures in its title block.
+pub fn page(paper: Paper, figures: usize) -> ListPage {
+    let rows = figures.div_ceil(FIGURES.0).min(FIGURES.1);
+    ListPage::new(paper, ListGrid { title: GRID.title + FIGURE * rows as f64, ..GRID })
 }
 
 /// Places every block, page by page.
-pub fn flow(list: &[Block], frame: &Frame) -> Vec<Placed> {
+pub fn flow(list: &[Block], frame: &ListPage) -> Vec<PlacedBlock> {
     let mut out = Vec::with_capacity(list.len());
     let (mut next, mut page) = (0, 0);
     while next < list.len() {
@@ -97,7 +51,7 @@ pub fn flow(list: &[Block], frame: &Frame) -> Vec<Placed> {
     out
 }
 
-fn ends(list: &[Block], p: &Placed) -> f64 {
+fn ends(list: &[Block], p: &PlacedBlock) -> f64 {
     p.y + if p.again { list[p.block].again() } else { list[p.block].height() }
 }
 
@@ -106,16 +60,16 @@ fn fill(
     list: &[Block],
     first: usize,
     page: usize,
-    frame: &Frame,
+    frame: &ListPage,
     bottom: f64,
-) -> (Vec<Placed>, usize) {
+) -> (Vec<PlacedBlock>, usize) {
     let top = frame.start(page);
     let mut out = Vec::new();
     let mut i = first;
-    for column in 0..COLUMNS {
-        let x = frame.side + frame.step * column as f64;
+    for column in 0..GRID.columns {
+        let x = frame.left(column);
         let mut y = top;
-        let put = |block: usize, again: bool, y: f64| Placed { block, again, page, x, y };
+        let put = |block: usize, again: bool, y: f64| PlacedBlock { block, again, page, x, y };
         for heading in over(list, i) {
             out.push(put(heading, true, y));
             y += list[heading].again();

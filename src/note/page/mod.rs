@@ -10,7 +10,6 @@ mod flow;
 
 use self::blocks::{Voices, blocks};
 use self::draw::Pen;
-use self::flow::Frame;
 use super::content::Note;
 use crate::diag::Diagnostic;
 use crate::plan::Look;
@@ -36,7 +35,7 @@ pub fn sheet(
     let Setting { style, paper, work } = *setting;
     let look = Look::new(style, paper.width, paper.height, pt_to_mm(FLOOR_PT))?;
     let voices = Voices::new(&look);
-    let frame = Frame::new(paper, note.sections.len());
+    let frame = flow::page(paper, note.sections.len());
     let list = blocks(note, range, &look, &voices, frame.column);
     let placed = flow::flow(&list, &frame);
     let workshop = Workshop::new(range, work);

@@ -2,19 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use crate::colour::to_rgb;
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::graphic::Rgb;
 use crate::range::observer::Light;
-use crate::range::{Colour, Family, FamilyId, Finish, Value};
+use crate::range::{Colour, Family, FamilyId, Finish, Value, Words};
 use crate::read::raw;
 use crate::read::ron::Place;
 
-use super::keys::{Keys, fill, text, words};
-use super::parts::per_listing;
-
-/// Years that are believed.
-pub const YEARS: std::ops::RangeInclusive<i64> = 1800..=2200;
+use super::days::year;
+use super::keys::{Keys, fill, per_listing, text, words};
+use super::values::value;
 
 /// What a colour refers to.
 #[derive(Clone, Copy)]
@@ -42,78 +39,17 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
     let key = raw.key.unwrap_or_default();
     let shown =
         if key.is_empty() { "this colour".to_owned() } else { format!("the colour '{key}'") };
-    let missing = |what: &str, help: &str| {
-        Diagnostic::error("missing-field", format!("{shown} has no {what}"))
-            .at(place.head())
-            .help(fill(place, what, help))
-            .cause(what)
-    };
-    let family = match raw.family {
-        Some(f) => around.families.find(&f, place.field("family"), findings).unwrap_or(0),
-        None => {
-            // With one family there is nothing to choose.
-            if around.families.len() > 1 && !place.faulted("family") {
-                findings.push(missing("family", "add family: \"...\", the key of its family"));
-            }
-            0
-        }
-    };
-    let names_at = place.field("names");
-    let names = per_listing(raw.names.unwrap_or_default().0, names_at, around.listings, findings);
-    let own_span = place.field("key").span();
-    let name_spans: Vec<Option<Span>> = names
-        .iter()
-        .map(|n| n.as_ref().and_then(|(_, at)| at.span()).or(own_span.clone()))
-        .collect();
-    let names = names
-        .into_iter()
-        .map(|n| {
-            n.map(|(w, at)| {
-                if w.text.trim().is_empty() {
-                    findings.push(
-                        Diagnostic::error("empty-name", "this name is empty").at(at.span()).help(
-                            "write the name, or omit the listing if the colour has no name in it",
-                        ),
-                    );
-                }
-                words(w, at, findings)
-            })
-        })
-        .collect();
-    let numbers = per_listing(
-        raw.numbers.unwrap_or_default().0,
-        place.field("numbers"),
-        around.listings,
-        findings,
-    );
-    let number_spans: Vec<Option<Span>> = numbers
-        .iter()
-        .map(|n| n.as_ref().and_then(|(_, at)| at.span()).or(own_span.clone()))
-        .collect();
-    let numbers = numbers
-        .into_iter()
-        .map(|n| {
-            n.map(|(n, at)| {
-                text(&n, at, findings);
-                n
-            })
-        })
-        .collect();
-    let (value, rgb) = match raw.value {
-        Some(v) => value(v, &shown, around.light, place.field("value"), findings),
-        None => {
-            if !place.faulted("value") {
-                findings
-                    .push(missing("value", "add value: \"#rrggbb\", or a measured Lab(l, a, b)"));
-            }
-            (Value::Srgb(Rgb::WHITE), Rgb::WHITE)
-        }
-    };
+    let one = One { shown, place, around };
+    let family = one.family(raw.family, findings);
+    let names = one.names(raw.names.unwrap_or_default(), findings);
+    let numbers = one.numbers(raw.numbers.unwrap_or_default(), findings);
+    let (value, rgb) = one.value(raw.value, findings);
     let first_year = year(raw.first, place.field("first"), findings);
     let last_year = year(raw.last, place.field("last"), findings);
     if let (Some(first), Some(last)) = (first_year, last_year)
         && last < first
     {
+        let shown = &one.shown;
         findings.push(
             Diagnostic::error(
                 "year-order",
@@ -128,157 +64,104 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         note: raw.note.map(|n| words(n, place.field("note"), findings)),
         key,
         family: FamilyId(family),
-        names,
-        numbers,
+        names: names.values,
+        numbers: numbers.values,
         first_year,
         last_year,
         aim: value.aim_under(around.light),
         value,
         rgb,
         finish: finish.unwrap_or(Finish::Opaque),
-        span: own_span,
-        name_spans,
-        number_spans,
+        span: one.span(),
+        name_spans: names.spans,
+        number_spans: numbers.spans,
     }
 }
 
-/// A plausible year.
-pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u16> {
-    let y = raw?;
-    if !YEARS.contains(&y) {
-        findings.push(
-            Diagnostic::error(
-                "bad-year",
-                format!("the year must be from {} to {}, not {y}", YEARS.start(), YEARS.end()),
-            )
-            .at(place.span())
-            .help("write the year with four digits"),
-        );
-        return None;
-    }
-    u16::try_from(y).ok()
+/// What a colour has in each listing, and where.
+struct InListings<T> {
+    values: Vec<Option<T>>,
+    /// Where each is written, else the colour.
+    spans: Vec<Option<Span>>,
 }
 
-fn value(
-    raw: raw::Value,
-    shown: &str,
-    light: Light,
-    place: Place,
-    findings: &mut Findings,
-) -> (Value, Rgb) {
-    const FORMS: &str =
-        r##"write "#rrggbb", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"##;
-    let none = (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
-    if let raw::Value::Other(_) = raw {
-        findings.push(
-            Diagnostic::error("bad-value", "this is not a known kind of colour value")
-                .at(place.head())
-                .help(FORMS),
-        );
-        return none;
+/// One colour while it is checked.
+struct One<'a> {
+    /// What messages call it.
+    shown: String,
+    place: Place<'a>,
+    around: Around<'a>,
+}
+
+impl One<'_> {
+    fn span(&self) -> Option<Span> {
+        self.place.field("key").span()
     }
-    let mut fault = |message: String, help: &str| {
-        findings.push(Diagnostic::error("bad-value", message).at(place.span()).help(help));
-    };
-    let value = match raw {
-        raw::Value::Text(text) if text == "unknown" => Value::Unknown,
-        raw::Value::Text(text) => match Rgb::parse(&text) {
-            Some(rgb) => Value::Srgb(rgb),
-            None => {
-                let help = match text.strip_prefix('#').unwrap_or(&text) {
-                    t if t.len() == 6 && t.bytes().all(|b| b.is_ascii_hexdigit()) => {
-                        format!("write \"#{t}\"")
-                    }
-                    t if t.len() == 3 && t.bytes().all(|b| b.is_ascii_hexdigit()) => {
-                        let long: String = t.chars().flat_map(|c| [c, c]).collect();
-                        format!("write all six digits: \"#{long}\"")
-                    }
-                    _ => {
-                        "write # and six digits 0-9 or letters a-f, for example \"#f8f7f3\"".into()
-                    }
-                };
-                fault(format!("'{}' is not a colour value", text.escape_debug()), &help);
-                return none;
+
+    fn missing(&self, what: &str, help: &str) -> Diagnostic {
+        Diagnostic::error("missing-field", format!("{} has no {what}", self.shown))
+            .at(self.place.head())
+            .help(fill(self.place, what, help))
+            .cause(what)
+    }
+
+    fn family(&self, raw: Option<String>, findings: &mut Findings) -> usize {
+        let families = self.around.families;
+        let Some(key) = raw else {
+            // With one family there is nothing to choose.
+            if families.len() > 1 && !self.place.faulted("family") {
+                findings.push(self.missing("family", "add family: \"...\", the key of its family"));
             }
-        },
-        raw::Value::Lab(raw::Lab(l, a, b)) => {
-            let good =
-                (0.0..=100.0).contains(&l) && [a, b].iter().all(|v| (-160.0..=160.0).contains(v));
-            if !good {
-                fault(
-                    format!("Lab({l}, {a}, {b}) is out of range"),
-                    "L must be from 0 to 100, a and b from -160 to 160",
+            return 0;
+        };
+        families.find(&key, self.place.field("family"), findings).unwrap_or(0)
+    }
+
+    fn names(&self, raw: raw::Pairs<raw::Words>, findings: &mut Findings) -> InListings<Words> {
+        self.in_listings(raw, "names", findings, |name, at, findings| {
+            if name.text.trim().is_empty() {
+                findings.push(
+                    Diagnostic::error("empty-name", "this name is empty").at(at.span()).help(
+                        "write the name, or omit the listing if the colour has no name in it",
+                    ),
                 );
-                return none;
             }
-            Value::LabD50 { l, a, b }
-        }
-        raw::Value::Spectrum(s) => match spectrum(s) {
-            Ok((from, step, values)) => Value::Spectrum { from, step, values },
-            Err((message, help)) => {
-                fault(message, help);
-                return none;
+            words(name, at, findings)
+        })
+    }
+
+    fn numbers(&self, raw: raw::Pairs<String>, findings: &mut Findings) -> InListings<String> {
+        self.in_listings(raw, "numbers", findings, |number, at, findings| {
+            text(&number, at, findings);
+            number
+        })
+    }
+
+    fn in_listings<V, T>(
+        &self,
+        raw: raw::Pairs<V>,
+        field: &str,
+        findings: &mut Findings,
+        check: impl Fn(V, Place, &mut Findings) -> T,
+    ) -> InListings<T> {
+        let found = per_listing(raw.0, self.place.field(field), self.around.listings, findings);
+        let own = self.span();
+        let span = |v: &Option<(V, Place)>| v.as_ref().and_then(|(_, at)| at.span());
+        let spans = found.iter().map(|v| span(v).or(own.clone())).collect();
+        let values = found.into_iter().map(|v| v.map(|(v, at)| check(v, at, findings))).collect();
+        InListings { values, spans }
+    }
+
+    fn value(&self, raw: Option<raw::Value>, findings: &mut Findings) -> (Value, Rgb) {
+        let Some(raw) = raw else {
+            if !self.place.faulted("value") {
+                findings.push(
+                    self.missing("value", "add value: \"#rrggbb\", or a measured Lab(l, a, b)"),
+                );
             }
-        },
-        raw::Value::Other(_) => return none,
-    };
-    let (rgb, excess) = match value {
-        // As published: not there and back through CIELAB.
-        Value::Srgb(rgb) => (rgb, 0.0),
-        _ => to_rgb(value.aim_under(light)),
-    };
-    // A byte of sRGB near the end of the scale is about 0.009 of linear light.
-    if excess > 0.009 {
-        findings.push(
-            Diagnostic::warning(
-                "outside-srgb",
-                format!("{shown} is outside the sRGB gamut; it is shown as {}", rgb.hex()),
-            )
-            .at(place.span())
-            .help("for this colour, compare with the part itself, not with the sheet"),
-        );
-    }
-    (value, rgb)
-}
-
-type Spectrum = (f64, f64, Vec<f64>);
-
-fn spectrum(raw: raw::Spectrum) -> Result<Spectrum, (String, &'static str)> {
-    let (Some(from), Some(values)) = (raw.from, raw.values) else {
-        return Err((
-            "the spectrum lacks its first wavelength or its values".into(),
-            "write Spectrum(from: 400, step: 10, values: [...])",
-        ));
-    };
-    let step = raw.step.unwrap_or(10.0);
-    if !(1.0..=20.0).contains(&step) {
-        return Err((
-            format!("the step must be from 1 to 20 nm, not {step}"),
-            "write the instrument's step; 10 is usual",
-        ));
-    }
-    if !(2..=1000).contains(&values.len()) {
-        return Err((
-            format!("a spectrum must have from 2 to 1000 values, not {}", values.len()),
-            "31 values, from 400 nm to 700 nm, are usual",
-        ));
-    }
-    let last = from + step * (values.len() - 1) as f64;
-    if !(300.0..=420.0).contains(&from) || !(680.0..=1000.0).contains(&last) {
-        return Err((
-            format!("the spectrum goes from {from} nm to {last} nm"),
-            "it must start between 300 and 420 nm and reach at least 680 nm: check from, step and the number of values",
-        ));
-    }
-    match values.iter().find(|v| !(0.0..=2.0).contains(*v)) {
-        Some(v) if *v > 2.0 && *v <= 200.0 => Err((
-            format!("the reflectance {v} is out of range"),
-            "write values from 0 to 1, not percentages",
-        )),
-        Some(v) => {
-            Err((format!("the reflectance {v} is out of range"), "write values from 0 to 1"))
-        }
-        None => Ok((from, step, values)),
+            return (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
+        };
+        value(raw, &self.shown, self.around.light, self.place.field("value"), findings)
     }
 }
 

@@ -1,10 +1,29 @@
-//! Days of the calendar.
+//! Years, and days of the calendar.
 
 use time::{Date, Month};
 
-use super::colours::YEARS;
 use crate::diag::{Diagnostic, Findings};
 use crate::read::ron::Place;
+
+/// Years that are believed.
+pub const YEARS: std::ops::RangeInclusive<i64> = 1800..=2200;
+
+/// A plausible year.
+pub fn year(raw: Option<i64>, place: Place, findings: &mut Findings) -> Option<u16> {
+    let y = raw?;
+    if !YEARS.contains(&y) {
+        findings.push(
+            Diagnostic::error(
+                "bad-year",
+                format!("the year must be from {} to {}, not {y}", YEARS.start(), YEARS.end()),
+            )
+            .at(place.span())
+            .help("write the year with four digits"),
+        );
+        return None;
+    }
+    u16::try_from(y).ok()
+}
 
 /// A day as `2026-03-01` (ISO 8601), in a year that can be meant.
 pub fn issue_date(raw: Option<String>, place: Place, findings: &mut Findings) -> Option<Date> {

@@ -181,6 +181,32 @@ impl Keys {
     }
 }
 
+/// One value per listing, in the listings' order, with its place.
+pub fn per_listing<'a, V>(
+    pairs: Vec<(String, V)>,
+    place: Place<'a>,
+    listings: &Keys,
+    findings: &mut Findings,
+) -> Vec<Option<(V, Place<'a>)>> {
+    let mut out: Vec<Option<(V, Place<'a>)>> = (0..listings.len()).map(|_| None).collect();
+    for (i, (listing, value)) in pairs.into_iter().enumerate() {
+        let here = place.item(i);
+        let Some(n) = listings.find_at(&listing, here.key_span(), findings) else { continue };
+        let Some(slot) = out.get_mut(n) else { continue };
+        if slot.replace((value, here)).is_some() {
+            findings.push(
+                Diagnostic::error(
+                    "double-key",
+                    format!("the listing '{listing}' is given twice here"),
+                )
+                .at(here.key_span())
+                .help("keep one of them"),
+            );
+        }
+    }
+    out
+}
+
 /// How to give what is missing: in a table by its column.
 pub fn fill(place: Place, column: &str, written: &str) -> String {
     if place.in_cells() {

@@ -5,8 +5,8 @@ use crate::range::{Colour, ColourId, MadeYears, Part, PartId};
 use crate::read::raw;
 use crate::read::ron::Place;
 
-use super::Index;
-use super::colours::year;
+use super::days::year;
+use super::index::Index;
 
 /// The matrix and its exceptions by year.
 pub struct Made {
@@ -15,14 +15,21 @@ pub struct Made {
     pub years: Vec<MadeYears>,
 }
 
+/// What the matrix is about: a row for each colour, a column for each part.
+pub struct Axes<'a> {
+    pub index: &'a Index,
+    pub parts: &'a [Part],
+    pub colours: &'a [Colour],
+}
+
 /// Without a matrix every part is made in every colour.
 pub fn check(
     raw: Option<raw::Made>,
     place: Place,
-    index: &Index,
-    (parts, colours): (&[Part], &[Colour]),
+    axes: &Axes<'_>,
     findings: &mut Findings,
 ) -> Made {
+    let Axes { index, parts, colours } = *axes;
     let whole = || vec![vec![true; parts.len()]; colours.len()];
     let Some(raw) = raw else { return Made { cells: whole(), years: Vec::new() } };
     let columns: Vec<Option<usize>> = match &raw.parts {
@@ -37,33 +44,8 @@ pub fn check(
     let cells = match raw.rows {
         None => whole(),
         Some(rows) => {
-            let at = place.field("rows");
-            let sizes = (parts.len(), colours.len());
-            let table = Rows { columns: &columns, own_list: raw.parts.is_some(), unsure };
-            let mut seen = vec![false; colours.len()];
-            let astray = rows.0.iter().filter(|(key, _)| !index.colours.holds(key)).count();
-            let cells = table.read(rows.0, at, sizes, index, &mut seen, findings);
-            let missing: Vec<_> = seen.iter().zip(colours).filter(|(s, _)| !**s).collect();
-            // A row under another key is already reported, and probably the missing one.
-            if !unsure && !at.damaged() && missing.len() > astray {
-                for (_, c) in missing {
-                    findings.push(
-                        Diagnostic::warning(
-                            "missing-row",
-                            format!("'{}' has no row of marks", c.key),
-                        )
-                        .at(c.span.clone())
-                        .cause("missing-row")
-                        .help(if place.in_cells() {
-                            format!("add a row for '{}' to the table of made parts", c.key)
-                        } else {
-                            let marks = ".".repeat(columns.len());
-                            format!("add \"{}\": \"{marks}\" to made.rows", c.key)
-                        }),
-                    );
-                }
-            }
-            cells
+            let table = Rows { axes, columns: &columns, own_list: raw.parts.is_some(), unsure };
+            table.read(rows.0, place, findings)
         }
     };
     let years =
@@ -98,6 +80,7 @@ fn columns(
 }
 
 struct Rows<'a> {
+    axes: &'a Axes<'a>,
     columns: &'a [Option<usize>],
     /// The columns are listed in made.parts, not taken from the range's parts.
     own_list: bool,
@@ -105,21 +88,23 @@ struct Rows<'a> {
 }
 
 impl Rows<'_> {
+    /// The cells; `place` is the matrix's own.
     fn read(
         &self,
         rows: Vec<(String, String)>,
-        at: Place,
-        (parts, colours): (usize, usize),
-        index: &Index,
-        seen: &mut [bool],
+        place: Place,
         findings: &mut Findings,
     ) -> Vec<Vec<bool>> {
-        let mut cells = vec![vec![false; parts]; colours];
+        let Axes { index, parts, colours } = *self.axes;
+        let at = place.field("rows");
+        let astray = rows.iter().filter(|(key, _)| !index.colours.holds(key)).count();
+        let mut seen = vec![false; colours.len()];
+        let mut cells = vec![vec![false; parts.len()]; colours.len()];
         for (i, (key, marks)) in rows.into_iter().enumerate() {
             let here = at.item(i);
             let colour = index.colours.find_at(&key, here.key_span(), findings);
             let row = self.marks(&key, &marks, here, findings);
-            let Some(colour) = colour.filter(|c| *c < colours) else { continue };
+            let Some(colour) = colour.filter(|c| *c < colours.len()) else { continue };
             if std::mem::replace(&mut seen[colour], true) {
                 findings.push(
                     Diagnostic::error(
@@ -131,12 +116,35 @@ impl Rows<'_> {
                 );
             }
             for (part, made) in self.columns.iter().zip(row) {
-                if let Some(part) = part.filter(|p| *p < parts) {
+                if let Some(part) = part.filter(|p| *p < parts.len()) {
                     cells[colour][part] = made;
                 }
             }
         }
+        let missing: Vec<_> = colours.iter().zip(seen).filter(|(_, s)| !s).collect();
+        // A row under another key is already reported, and probably the missing one.
+        if !self.unsure && !at.damaged() && missing.len() > astray {
+            for (colour, _) in missing {
+                self.no_row(colour, place.in_cells(), findings);
+            }
+        }
         cells
+    }
+
+    fn no_row(&self, colour: &Colour, in_cells: bool, findings: &mut Findings) {
+        let key = &colour.key;
+        let help = if in_cells {
+            format!("add a row for '{key}' to the table of made parts")
+        } else {
+            let marks = ".".repeat(self.columns.len());
+            format!("add \"{key}\": \"{marks}\" to made.rows")
+        };
+        findings.push(
+            Diagnostic::warning("missing-row", format!("'{key}' has no row of marks"))
+                .at(colour.span.clone())
+                .cause("missing-row")
+                .help(help),
+        );
     }
 
     fn marks(&self, key: &str, marks: &str, here: Place, findings: &mut Findings) -> Vec<bool> {

@@ -1,6 +1,6 @@
 //! The order of a family's colours on a sheet.
 
-use super::Index;
+use super::index::Known;
 use crate::colour::{Lab50, order};
 use crate::diag::{Diagnostic, Findings};
 use crate::range::{ColourId, FamilyId, Order, Range};
@@ -30,6 +30,7 @@ pub fn rows(
 
 /// The family whose first colour is asked for.
 pub struct Asked<'a> {
+    pub known: Known<'a>,
     pub family: FamilyId,
     /// Unknown where it was written wrongly.
     pub order: Option<Order>,
@@ -44,10 +45,10 @@ pub fn first(
     key: Option<&str>,
     at: Place,
     asked: &Asked<'_>,
-    (range, index): (&Range, &Index),
     findings: &mut Findings,
 ) -> Option<ColourId> {
     let key = key?;
+    let Known { range, index, .. } = asked.known;
     let place = at.field("first");
     if let Some(order) = asked.order.filter(|o| *o != Order::Neighbours) {
         findings.push(

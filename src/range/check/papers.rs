@@ -45,32 +45,7 @@ pub fn papers(
                     .help("give one of them a different name"),
             );
         }
-        if let Some(limit) = paper.ink_limit.filter(|l| !INK.contains(l)) {
-            findings.push(
-                Diagnostic::error(
-                    "bad-ink-limit",
-                    format!(
-                        "the ink limit must be from {} to {} %, not {limit}",
-                        INK.start(),
-                        INK.end()
-                    ),
-                )
-                .at(at.field("ink_limit").span())
-                .help(
-                    "ask the print house; about 300 is usual for coated papers, about 260 for uncoated",
-                ),
-            );
-        }
-        if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
-            findings.push(
-                Diagnostic::error(
-                    "rendering_intent-without-srgb",
-                    "a rendering intent has no effect in a CMYK file",
-                )
-                .at(at.field("rendering_intent").span())
-                .help("remove 'rendering_intent', or write colour_mode: srgb"),
-            );
-        }
+        press(&paper, at, findings);
         let condition = paper.condition.clone().filter(|c| condition(c, &paper, at, findings));
         let values = paper.values.filter(|v| file(v, at.field("values"), findings));
         if findings.len() == before {
@@ -89,6 +64,36 @@ pub fn papers(
         }
     }
     out
+}
+
+/// How much ink the press may be given, and how colours are mapped for it.
+fn press(paper: &raw::Paper, at: Place, findings: &mut Findings) {
+    if let Some(limit) = paper.ink_limit.filter(|l| !INK.contains(l)) {
+        findings.push(
+            Diagnostic::error(
+                "bad-ink-limit",
+                format!(
+                    "the ink limit must be from {} to {} %, not {limit}",
+                    INK.start(),
+                    INK.end()
+                ),
+            )
+            .at(at.field("ink_limit").span())
+            .help(
+                "ask the print house; about 300 is usual for coated papers, about 260 for uncoated",
+            ),
+        );
+    }
+    if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
+        findings.push(
+            Diagnostic::error(
+                "rendering_intent-without-srgb",
+                "a rendering intent has no effect in a CMYK file",
+            )
+            .at(at.field("rendering_intent").span())
+            .help("remove 'rendering_intent', or write colour_mode: srgb"),
+        );
+    }
 }
 
 fn source(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<PaperSource> {

@@ -1,17 +1,15 @@
 //! Parts and their shapes.
 
-use std::collections::HashMap;
 use std::path::Path;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
-use crate::read::shapes::{Shape, read_shape};
+use crate::read::shapes::Shape;
 use crate::read::{inside, outside, raw, read_text};
-use crate::session::Session;
 
-use super::keys::{Keys, fill, text, words};
+use super::keys::{Keys, fill, per_listing, text, words};
 use super::tables::Files;
 
 pub fn check(
@@ -98,36 +96,6 @@ fn measured(shape: &Shape) -> String {
     if w == h { w } else { format!("{w} × {h}") }
 }
 
-/// Drawings by their texts: one that several parts share, or that is read again, is understood once.
-#[derive(Debug, Clone, Default)]
-pub struct Shapes(Arc<Mutex<HashMap<Arc<str>, Arc<Shape>>>>);
-
-/// The most drawings that are kept.
-const MOST_KEPT: usize = 1000;
-
-impl Shapes {
-    fn read(
-        &self,
-        file: &Path,
-        text: &Arc<str>,
-        session: &Session,
-    ) -> Result<Arc<Shape>, Vec<Diagnostic>> {
-        if let Some(shape) = self.list().get(text) {
-            return Ok(Arc::clone(shape));
-        }
-        let shape = Arc::new(read_shape(file, text, session)?);
-        let mut list = self.list();
-        if list.len() < MOST_KEPT {
-            list.insert(Arc::clone(text), Arc::clone(&shape));
-        }
-        Ok(shape)
-    }
-
-    fn list(&self) -> MutexGuard<'_, HashMap<Arc<str>, Arc<Shape>>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
 fn shape(
     files: &mut Files<'_>,
     name: &str,
@@ -162,30 +130,4 @@ fn shape(
             None
         }
     }
-}
-
-/// One value per listing, in the listings' order, with its place.
-pub fn per_listing<'a, V>(
-    pairs: Vec<(String, V)>,
-    place: Place<'a>,
-    listings: &Keys,
-    findings: &mut Findings,
-) -> Vec<Option<(V, Place<'a>)>> {
-    let mut out: Vec<Option<(V, Place<'a>)>> = (0..listings.len()).map(|_| None).collect();
-    for (i, (listing, value)) in pairs.into_iter().enumerate() {
-        let here = place.item(i);
-        let Some(n) = listings.find_at(&listing, here.key_span(), findings) else { continue };
-        let Some(slot) = out.get_mut(n) else { continue };
-        if slot.replace((value, here)).is_some() {
-            findings.push(
-                Diagnostic::error(
-                    "double-key",
-                    format!("the listing '{listing}' is given twice here"),
-                )
-                .at(here.key_span())
-                .help("keep one of them"),
-            );
-        }
-    }
-    out
 }

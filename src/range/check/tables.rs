@@ -2,9 +2,8 @@
 
 use std::path::Path;
 
-use super::at_most;
+use super::drawings::Shapes;
 use super::keys::Keys;
-use super::parts::Shapes;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::limits::Bound;
 use crate::read::cells::heads::Mapping;
@@ -28,6 +27,35 @@ pub struct Listed<T> {
     pub stands: Stands,
 }
 
+impl<T> Listed<T> {
+    /// The keys of its items.
+    pub fn keys(
+        &self,
+        kind: &'static str,
+        root: Place,
+        key: impl Fn(&T) -> &Option<String>,
+        findings: &mut Findings,
+    ) -> Keys {
+        let stands = &self.stands;
+        let whole = stands.written && !stands.lost;
+        Keys::new(kind, stands.place(root), whole, self.items.iter().map(key), findings)
+    }
+
+    /// A list that nothing is in has a message, unless it has one already.
+    pub fn not_empty(&self, root: Place, help: &str, findings: &mut Findings) {
+        let Stands { name, lost, written, .. } = self.stands;
+        if !self.items.is_empty() || lost || (written && self.stands.place(root).damaged()) {
+            return;
+        }
+        let span = if written { root.field(name).key_span() } else { root.head() };
+        findings.push(
+            Diagnostic::error("missing-field", format!("the range has no {name}"))
+                .at(span)
+                .help(help),
+        );
+    }
+}
+
 /// Where a list is.
 pub struct Stands {
     name: &'static str,
@@ -48,68 +76,69 @@ impl Stands {
     pub fn place<'a>(&'a self, root: Place<'a>) -> Place<'a> {
         self.source.as_ref().map_or(root.field(self.name), Source::root)
     }
+}
 
-    /// The keys of its items.
-    pub fn keys<'a>(
-        &self,
-        kind: &'static str,
-        root: Place,
-        keys: impl Iterator<Item = &'a Option<String>>,
+/// The field of a range file in which a list is written.
+#[derive(Clone, Copy)]
+pub struct ListField<'a> {
+    /// A guard against generated nonsense.
+    pub bound: Bound,
+    /// Where the range stands.
+    pub root: Place<'a>,
+    pub name: &'static str,
+}
+
+impl ListField<'_> {
+    /// A list that is always written in the range file.
+    pub fn here<T>(self, list: Option<Vec<T>>, findings: &mut Findings) -> Listed<T> {
+        let ListField { root, name, .. } = self;
+        let (items, cut) = self.at_most(list, findings);
+        let lost = cut || root.faulted(name);
+        let stands = Stands { name, source: None, lost, written: root.has(name) };
+        Listed { items, stands }
+    }
+
+    /// A list that may be in a table, read by `read`.
+    pub fn here_or_there<T>(
+        self,
+        list: Option<Rows<T>>,
+        files: &mut Files<'_>,
         findings: &mut Findings,
-    ) -> Keys {
-        Keys::new(kind, self.place(root), self.written && !self.lost, keys, findings)
+        read: impl FnOnce(&Grid, &[Mapping], &mut Findings) -> Option<(Vec<T>, Source)>,
+    ) -> Listed<T> {
+        let ListField { root, name, .. } = self;
+        let there = match list {
+            Some(Rows::Table(there)) => there,
+            Some(Rows::List(list)) => return self.here(Some(list), findings),
+            None => return self.here(None, findings),
+        };
+        let found = open(there, root.field(name), files, findings)
+            .and_then(|(grid, own)| read(&grid, &own, findings));
+        let lost = found.is_none();
+        let (items, source) = found.map_or((Vec::new(), None), |(i, s)| (i, Some(s)));
+        let (items, cut) = self.at_most(Some(items), findings);
+        Listed { items, stands: Stands { name, source, lost: lost || cut, written: true } }
     }
 
-    /// A list that nothing is in has a message, unless it has one already.
-    pub fn not_empty(&self, empty: bool, root: Place, help: &str, findings: &mut Findings) {
-        let place = self.place(root);
-        if !empty || self.lost || (self.written && place.damaged()) {
-            return;
+    /// A list, cut off where it is longer than any sheet can hold, and whether it was.
+    fn at_most<T>(self, list: Option<Vec<T>>, findings: &mut Findings) -> (Vec<T>, bool) {
+        let ListField { bound, root, name } = self;
+        let most = bound.most();
+        let mut list = list.unwrap_or_default();
+        let cut = list.len() > most;
+        if cut {
+            findings.push(
+                Diagnostic::error(
+                    "too-many",
+                    format!("the range has {} {name}, more than {most}", list.len()),
+                )
+                .at(root.field(name).key_span())
+                .help(bound.or_raise_to("split the range", list.len())),
+            );
+            list.truncate(most);
         }
-        let span = if self.written { root.field(self.name).key_span() } else { root.head() };
-        findings.push(
-            Diagnostic::error("missing-field", format!("the range has no {}", self.name))
-                .at(span)
-                .help(help),
-        );
+        (list, cut)
     }
-}
-
-/// A list that is always written in the range file.
-pub fn here<T>(
-    most: Bound,
-    list: Option<Vec<T>>,
-    root: Place,
-    name: &'static str,
-    findings: &mut Findings,
-) -> Listed<T> {
-    let (items, cut) = at_most(most, list, root, name, findings);
-    let lost = cut || root.faulted(name);
-    let stands = Stands { name, source: None, lost, written: root.has(name) };
-    Listed { items, stands }
-}
-
-/// A list that may be in a table, read by `read`.
-pub fn here_or_there<T>(
-    most: Bound,
-    list: Option<Rows<T>>,
-    root: Place,
-    name: &'static str,
-    files: &mut Files<'_>,
-    findings: &mut Findings,
-    read: impl FnOnce(&Grid, &[Mapping], &mut Findings) -> Option<(Vec<T>, Source)>,
-) -> Listed<T> {
-    let there = match list {
-        Some(Rows::Table(there)) => there,
-        Some(Rows::List(list)) => return here(most, Some(list), root, name, findings),
-        None => return here(most, None, root, name, findings),
-    };
-    let found = open(there, root.field(name), files, findings)
-        .and_then(|(grid, own)| read(&grid, &own, findings));
-    let lost = found.is_none();
-    let (items, source) = found.map_or((Vec::new(), None), |(i, s)| (i, Some(s)));
-    let (items, cut) = at_most(most, Some(items), root, name, findings);
-    Listed { items, stands: Stands { name, source, lost: lost || cut, written: true } }
 }
 
 /// The matrix, if one is given, and its places if it is in a table.

@@ -142,15 +142,19 @@ pub struct Blocks {
     pub number_width: f64,
 }
 
+/// In what names and type the list is set.
+#[derive(Clone, Copy)]
+pub struct ListWords<'a> {
+    pub naming: &'a Naming<'a>,
+    pub look: &'a Look,
+    pub voices: &'a Voices,
+    /// Width of a column, mm.
+    pub column: f64,
+}
+
 impl Blocks {
-    pub fn new(
-        supplies: &Supplies,
-        naming: &Naming<'_>,
-        wish: &Wish,
-        look: &Look,
-        voices: &Voices,
-        column: f64,
-    ) -> Blocks {
+    pub fn new(supplies: &Supplies, wish: &Wish, words: ListWords<'_>) -> Blocks {
+        let ListWords { naming, look, voices, column } = words;
         let shelves = shelves(supplies);
         let numbers = shelves.iter().flatten().filter_map(|l| naming.colour_number(l.colour));
         let widest = numbers.map(|n| look.width(voices.number, n)).fold(0.0, f64::max);
@@ -162,6 +166,17 @@ impl Blocks {
         shelves.iter().for_each(|shelf| maker.shelf(shelf, &mut list));
         Blocks { list, number_width }
     }
+}
+
+/// What a row says.
+#[derive(Default)]
+struct RowText<'a> {
+    /// Of a colour.
+    chip: Option<Sample>,
+    number: &'a str,
+    name: &'a str,
+    count: u64,
+    key: &'a str,
 }
 
 struct Maker<'a> {
@@ -194,8 +209,8 @@ impl Maker<'_> {
                 false => format!("{title}, {size}"),
             };
             let number = self.naming.part_number(part).unwrap_or("—");
-            let count = sum(shelf.iter().copied());
-            list.push(self.row(None, number, &name, count, self.naming.range.part(part).key()));
+            let (count, key) = (sum(shelf.iter().copied()), self.naming.range.part(part).key());
+            list.push(self.row(RowText { chip: None, number, name: &name, count, key }));
         }
     }
 
@@ -207,7 +222,8 @@ impl Maker<'_> {
         for (key, count) in
             [("buy_blanks", supplies.tiles.to_buy), ("buy_sheets", supplies.sheets.count.to_buy)]
         {
-            list.push(self.row(None, "", &self.say(key), count, key));
+            let name = &self.say(key);
+            list.push(self.row(RowText { name, count, key, ..RowText::default() }));
         }
         let note = sheets_line(supplies, self.naming, wish);
         list.push(Block::Note(wrap(self.look, self.voices.quiet, &note, self.column)));
@@ -227,13 +243,21 @@ impl Maker<'_> {
                 let number = self.naming.colour_number(line.colour).unwrap_or("—");
                 let name = self.naming.colour_name(line.colour);
                 let chip = Some(Sample::of(self.naming.range, line.colour));
-                list.push(self.row(chip, number, &name, line.count.to_buy, colour.key()));
+                let count = line.count.to_buy;
+                list.push(self.row(RowText {
+                    chip,
+                    number,
+                    name: &name,
+                    count,
+                    key: colour.key(),
+                }));
             }
         }
     }
 
     /// A row; its name shrinks a little, then goes on in further lines.
-    fn row(&self, chip: Option<Sample>, number: &str, name: &str, count: u64, key: &str) -> Block {
+    fn row(&self, text: RowText<'_>) -> Block {
+        let RowText { chip, number, name, count, key } = text;
         let start = name_at(chip.is_some(), number.is_empty(), self.own_number(chip, number));
         let counted = self.look.width(self.voices.count, &count.to_string());
         let room = (self.column - start - GAP - counted).max(10.0);

@@ -7,11 +7,11 @@ use super::super::naming::Naming;
 use super::blocks::{
     BOX, Block, Blocks, CHIP, CHIP_AT, GAP, LEAD, NUMBER_AT, PITCH, Voices, name_at,
 };
-use super::flow::{Frame, Placed};
 use crate::plan::Voice;
 use crate::range::{ColourId, PartId};
 use crate::sheet::Role;
 use crate::sheet::canvas::{Anchor, Canvas};
+use crate::sheet::list_page::{ListPage, PlacedBlock};
 use crate::sheet::paragraph::fitting;
 use crate::sheet::spine::chip;
 
@@ -21,14 +21,14 @@ const DRAWN: (f64, f64) = (13.0, 9.0);
 pub struct Pen<'a> {
     pub canvas: Canvas<'a>,
     pub voices: &'a Voices,
-    pub frame: &'a Frame,
+    pub frame: &'a ListPage,
     pub naming: &'a Naming<'a>,
     pub number_width: f64,
 }
 
 impl Pen<'_> {
     /// Draws every page.
-    pub fn pages(&mut self, blocks: &Blocks, placed: &[Placed], supplies: &Supplies) {
+    pub fn pages(&mut self, blocks: &Blocks, placed: &[PlacedBlock], supplies: &Supplies) {
         let pages = placed.last().map_or(1, |p| p.page + 1);
         for (page, on_page) in placed.chunk_by(|a, b| a.page == b.page).enumerate() {
             if page > 0 {
@@ -45,24 +45,24 @@ impl Pen<'_> {
     }
 
     /// A text that shrinks, then ends early, rather than run into its neighbour.
-    fn fitted(&mut self, at: (f64, f64), text: &str, voice: Voice, room: f64) -> f64 {
+    fn fitted(&mut self, at: Point, text: &str, voice: Voice, room: f64) -> f64 {
         let (voice, shown) = fitting(self.canvas.look, voice, text, room, 0.6);
-        self.canvas.text(Point::from(at), &shown, voice, Anchor::Left)
+        self.canvas.text(Point::new(at.x, at.y), &shown, voice, Anchor::Left)
     }
 
     fn title(&mut self, supplies: &Supplies) {
         let (f, v) = (self.frame, self.voices);
-        let (x, right) = (f.side, f.side + f.body());
+        let (x, right) = (f.grid.side, f.grid.side + f.body());
         self.canvas.from(Some("title"));
-        let y = f.top + 2.6;
+        let y = f.grid.top + 2.6;
         let maker = self.naming.spelling.apply(self.naming.range.maker());
-        self.fitted((x, y), &maker, v.maker, f.body() * 0.6);
+        self.fitted(Point::new(x, y), &maker, v.maker, f.body() * 0.6);
         let release = self.naming.spelling.apply(self.naming.range.release());
         let (voice, release) = fitting(self.canvas.look, v.lede, &release, f.body() * 0.36, 0.6);
         self.canvas.text(Point::new(right, y), &release, voice, Anchor::Right);
         let naming = self.naming;
         let title = naming.say("buy_title", &[("title", &naming.title())]);
-        self.fitted((x, y + 10.8), &title, v.title, f.body());
+        self.fitted(Point::new(x, y + 10.8), &title, v.title, f.body());
         let lede = naming.say(
             "buy_lede",
             &[
@@ -71,27 +71,28 @@ impl Pen<'_> {
                 ("listing", &naming.listing_title()),
             ],
         );
-        self.fitted((x, y + 17.4), &lede, v.lede, f.body());
+        self.fitted(Point::new(x, y + 17.4), &lede, v.lede, f.body());
         let cells = [
             ("buy_pieces", supplies.total().count),
             ("buy_blanks_sum", supplies.tiles),
             ("buy_sheets_sum", supplies.sheets.count),
         ];
         for (i, (key, count)) in cells.into_iter().enumerate() {
-            self.cell(x + f.step * i as f64, y + 23.5, &naming.say(key, &[]), count);
+            self.cell(Point::new(x + f.step * i as f64, y + 23.5), &naming.say(key, &[]), count);
         }
         self.canvas.from(None);
     }
 
     /// One figure of the summary: how many to buy, and how that comes about.
-    fn cell(&mut self, x: f64, y: f64, name: &str, count: Count) {
+    fn cell(&mut self, at: Point, name: &str, count: Count) {
+        let Point { x, y } = at;
         let v = self.voices;
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         let column = self.frame.column;
         self.canvas.rule(Point::new(x, y), column, heavy, ink);
         let figure = count.to_buy.to_string();
-        let taken = self.fitted((x, y + 8.6), &figure, v.figure, column * 0.6);
-        self.fitted((x + taken + GAP, y + 8.6), name, v.part_title, column - taken - GAP);
+        let taken = self.fitted(Point::new(x, y + 8.6), &figure, v.figure, column * 0.6);
+        self.fitted(Point::new(x + taken + GAP, y + 8.6), name, v.part_title, column - taken - GAP);
         let say = |key: &str, n: u64| self.naming.say(key, &[("n", &n.to_string())]);
         let mut how = say("buy_needed", count.needed);
         if count.spares > 0 {
@@ -100,7 +101,7 @@ impl Pen<'_> {
         if count.in_hand > 0 {
             how = format!("{how} − {}", say("buy_in_hand", count.in_hand));
         }
-        self.fitted((x, y + 13.6), &how, v.quiet, column);
+        self.fitted(Point::new(x, y + 13.6), &how, v.quiet, column);
     }
 
     /// The line over every page but the first.
@@ -109,11 +110,16 @@ impl Pen<'_> {
         let title = self.naming.say("buy_title", &[("title", &self.naming.title())]);
         let listing = self.naming.listing_title();
         self.canvas.from(Some("title"));
-        let right = f.side + f.body();
+        let right = f.grid.side + f.body();
         let (voice, listing) = fitting(self.canvas.look, v.foot, &listing, f.body() * 0.4, 0.8);
         let taken =
-            self.canvas.text(Point::new(right, f.top + 2.4), &listing, voice, Anchor::Right);
-        self.fitted((f.side, f.top + 2.4), &title, v.foot, f.body() - taken - 4.0);
+            self.canvas.text(Point::new(right, f.grid.top + 2.4), &listing, voice, Anchor::Right);
+        self.fitted(
+            Point::new(f.grid.side, f.grid.top + 2.4),
+            &title,
+            v.foot,
+            f.body() - taken - 4.0,
+        );
         self.canvas.from(None);
     }
 
@@ -121,56 +127,58 @@ impl Pen<'_> {
         let (f, v) = (self.frame, self.voices);
         let y = f.height - 10.0;
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
-        self.canvas.rule(Point::new(f.side, y - 4.2), f.body(), fine, ink);
+        self.canvas.rule(Point::new(f.grid.side, y - 4.2), f.body(), fine, ink);
         let spelled = |words| self.naming.spelling.apply(words);
         let left = [spelled(self.naming.range.maker()), spelled(self.naming.range.release())];
         let left = left.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" · ");
         let numbers = [("page", (page + 1).to_string()), ("pages", pages.to_string())];
         let fill = numbers.each_ref().map(|(k, n)| (*k, n.as_str()));
         let right = self.naming.say("page_of", &fill);
-        let end = f.side + f.body();
+        let end = f.grid.side + f.body();
         let taken = self.canvas.text(Point::new(end, y), &right, v.foot, Anchor::Right);
-        self.fitted((f.side, y), &left, v.foot, f.body() - taken - 4.0);
+        self.fitted(Point::new(f.grid.side, y), &left, v.foot, f.body() - taken - 4.0);
     }
 
-    fn block(&mut self, block: &Block, p: &Placed) {
-        let (x, y) = (p.x, p.y);
+    fn block(&mut self, block: &Block, p: &PlacedBlock) {
+        let at = Point::new(p.x, p.y);
         match block {
-            Block::Section { title, .. } if p.again => self.again(x, y, "", title),
+            Block::Section { title, .. } if p.again => self.again(at, "", title),
             Block::Part { part, .. } if p.again => {
                 let number = self.naming.part_number(*part).unwrap_or("");
                 let title = match (number, self.naming.part_title(*part)) {
                     ("", title) if title.is_empty() => self.naming.range.part(*part).key().clone(),
                     (_, title) => title,
                 };
-                self.again(x, y, number, &title);
+                self.again(at, number, &title);
             }
-            Block::Section { title, count } => self.section(x, y, title, *count),
-            Block::Part { part, colour, count } => self.part(x, y, *part, *colour, *count),
+            Block::Section { title, count } => self.section(at, title, *count),
+            Block::Part { part, colour, count } => self.part(at, *part, *colour, *count),
             Block::Family { title, count } => {
-                self.family(x, y, title, (!p.again).then_some(*count));
+                self.family(at, title, (!p.again).then_some(*count));
             }
-            Block::Row { .. } => self.row(x, y, block),
+            Block::Row { .. } => self.row(at, block),
             Block::Note(lines) => {
                 for (i, line) in lines.iter().enumerate() {
-                    let base = y + 3.6 + LEAD * i as f64;
-                    self.canvas.text(Point::new(x, base), line, self.voices.quiet, Anchor::Left);
+                    let base = p.y + 3.6 + LEAD * i as f64;
+                    self.canvas.text(Point::new(p.x, base), line, self.voices.quiet, Anchor::Left);
                 }
             }
         }
     }
 
-    fn section(&mut self, x: f64, y: f64, title: &str, count: Option<u64>) {
+    fn section(&mut self, at: Point, title: &str, count: Option<u64>) {
+        let Point { x, y } = at;
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         self.canvas.rule(Point::new(x, y), column, heavy, ink);
         let figure = count.map(|n| n.to_string()).unwrap_or_default();
         let taken =
             self.canvas.text(Point::new(x + column, y + 6.4), &figure, v.part, Anchor::Right);
-        self.fitted((x, y + 6.4), title, v.section, column - taken - GAP);
+        self.fitted(Point::new(x, y + 6.4), title, v.section, column - taken - GAP);
     }
 
-    fn part(&mut self, x: f64, y: f64, part: PartId, colour: ColourId, count: u64) {
+    fn part(&mut self, at: Point, part: PartId, colour: ColourId, count: u64) {
+        let Point { x, y } = at;
         let (v, column) = (self.voices, self.frame.column);
         let (heavy, ink) = (self.canvas.look.heavy, self.canvas.look.rule_ink);
         let range = self.naming.range;
@@ -189,7 +197,7 @@ impl Pen<'_> {
         let taken =
             self.canvas.text(Point::new(x + column, y + 6.0), &figure, v.part, Anchor::Right);
         let number = self.naming.part_number(part).unwrap_or("—");
-        self.fitted((text, y + 6.0), number, v.part, x + column - taken - GAP - text);
+        self.fitted(Point::new(text, y + 6.0), number, v.part, x + column - taken - GAP - text);
         let size = self.naming.part_size(part);
         let room = (x + column - text) * 0.45;
         let (voice, size) = fitting(self.canvas.look, v.quiet, &size, room, 0.9);
@@ -198,12 +206,13 @@ impl Pen<'_> {
         let title = self.naming.part_title(part);
         let title = if title.is_empty() { range.part(part).key().clone() } else { title };
         let room = x + column - size_width - GAP - text;
-        self.fitted((text, y + 10.4), &title, v.part_title, room);
+        self.fitted(Point::new(text, y + 10.4), &title, v.part_title, room);
         self.canvas.from(None);
     }
 
     /// A heading where its group goes on.
-    fn again(&mut self, x: f64, y: f64, number: &str, title: &str) {
+    fn again(&mut self, at: Point, number: &str, title: &str) {
+        let Point { x, y } = at;
         let (v, column) = (self.voices, self.frame.column);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);
         self.canvas.rule(Point::new(x, y), column, fine, ink);
@@ -212,21 +221,23 @@ impl Pen<'_> {
         let right = self.canvas.text(Point::new(x + column, base), &more, v.family, Anchor::Right);
         let taken = self.canvas.text(Point::new(x, base), number, v.count, Anchor::Left);
         let start = if taken > 0.0 { taken + GAP } else { 0.0 };
-        self.fitted((x + start, base), title, v.name, column - start - right - GAP);
+        self.fitted(Point::new(x + start, base), title, v.name, column - start - right - GAP);
     }
 
-    fn family(&mut self, x: f64, y: f64, title: &str, count: Option<u64>) {
+    fn family(&mut self, at: Point, title: &str, count: Option<u64>) {
+        let Point { x, y } = at;
         let (v, column) = (self.voices, self.frame.column);
         let (hair, ink) = (self.canvas.look.fine, self.canvas.look.hair_ink);
         let base = y + 4.9;
         let figure = count.map(|n| n.to_string()).unwrap_or_default();
         let taken =
             self.canvas.text(Point::new(x + column, base), &figure, v.number, Anchor::Right);
-        self.fitted((x, base), title, v.family, column - taken - GAP);
+        self.fitted(Point::new(x, base), title, v.family, column - taken - GAP);
         self.canvas.rule(Point::new(x, base + 1.5), column, hair, ink);
     }
 
-    fn row(&mut self, x: f64, y: f64, block: &Block) {
+    fn row(&mut self, at: Point, block: &Block) {
+        let Point { x, y } = at;
         let Block::Row { chip: sample, number, name, voice, count, key } = block else { return };
         let v = self.voices;
         self.canvas.from(Some(key));
@@ -245,7 +256,8 @@ impl Pen<'_> {
             None => CHIP_AT,
         };
         let base = middle + v.count.cap / 2.0;
-        let own = self.fitted((x + left, base), number, v.number, self.frame.column * 0.3);
+        let own =
+            self.fitted(Point::new(x + left, base), number, v.number, self.frame.column * 0.3);
         let wide = if sample.is_some() { self.number_width } else { own };
         let start = x + name_at(sample.is_some(), number.is_empty(), wide);
         for (i, line) in name.iter().enumerate() {

@@ -3,72 +3,23 @@
 
 use super::blocks::{Block, Blocks};
 use crate::plan::papers::Paper;
+use crate::sheet::list_page::{ListGrid, ListPage, PlacedBlock};
 
-/// Margins, mm.
-const SIDE: f64 = 14.0;
-const TOP: f64 = 13.0;
-const FOOT: f64 = 18.0;
-const GUTTER: f64 = 8.0;
-const COLUMNS: usize = 3;
-/// Height of the title block on the first page, and of the line over the others.
-const TITLE: f64 = 48.0;
-const HEAD: f64 = 9.0;
+/// Three columns.
+const GRID: ListGrid =
+    ListGrid { side: 14.0, top: 13.0, foot: 18.0, columns: 3, gutter: 8.0, title: 48.0, head: 9.0 };
 /// A heading has at least so many rows under it.
 const ROWS_UNDER: usize = 2;
 
-/// The page's grid, mm.
-pub struct Frame {
-    pub width: f64,
-    pub height: f64,
-    pub side: f64,
-    pub top: f64,
-    /// Width of a column, and from one to the next.
-    pub column: f64,
-    pub step: f64,
-    pub bottom: f64,
-}
-
-impl Frame {
-    pub fn new(paper: Paper) -> Frame {
-        let body = paper.width - 2.0 * SIDE;
-        let column = (body - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
-        Frame {
-            width: paper.width,
-            height: paper.height,
-            side: SIDE,
-            top: TOP,
-            column,
-            step: column + GUTTER,
-            bottom: paper.height - FOOT,
-        }
-    }
-
-    /// Width between the side margins.
-    pub fn body(&self) -> f64 {
-        self.width - 2.0 * self.side
-    }
-
-    fn start(&self, page: usize) -> f64 {
-        self.top + if page == 0 { TITLE } else { HEAD }
-    }
-}
-
-/// A block with its place.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Placed {
-    /// Index into the blocks.
-    pub block: usize,
-    /// Repeated at the head of a column.
-    pub again: bool,
-    pub page: usize,
-    pub x: f64,
-    pub y: f64,
+/// A page of the list.
+pub fn page(paper: Paper) -> ListPage {
+    ListPage::new(paper, GRID)
 }
 
 /// Places every block, column by column.
-pub fn flow(blocks: &Blocks, frame: &Frame) -> Vec<Placed> {
+pub fn flow(blocks: &Blocks, frame: &ListPage) -> Vec<PlacedBlock> {
     let list = &blocks.list;
-    let mut out: Vec<Placed> = Vec::with_capacity(list.len());
+    let mut out: Vec<PlacedBlock> = Vec::with_capacity(list.len());
     let mut column = 0;
     let mut y = frame.start(0);
     let mut fresh = true;
@@ -78,7 +29,7 @@ pub fn flow(blocks: &Blocks, frame: &Frame) -> Vec<Placed> {
         let pad = if fresh { 0.0 } else { block.pad() };
         if !fresh && y + pad + together(list, i) > frame.bottom {
             column += 1;
-            y = frame.start(column / COLUMNS);
+            y = frame.start(column / GRID.columns);
             fresh = true;
             let over = match block {
                 Block::Part { .. } | Block::Section { .. } => [None, None],
@@ -105,9 +56,9 @@ pub fn flow(blocks: &Blocks, frame: &Frame) -> Vec<Placed> {
     out
 }
 
-fn at(block: usize, again: bool, column: usize, y: f64, frame: &Frame) -> Placed {
-    let x = frame.side + frame.step * (column % COLUMNS) as f64;
-    Placed { block, again, page: column / COLUMNS, x, y }
+fn at(block: usize, again: bool, column: usize, y: f64, frame: &ListPage) -> PlacedBlock {
+    let x = frame.left(column % GRID.columns);
+    PlacedBlock { block, again, page: column / GRID.columns, x, y }
 }
 
 /// Height of a block with what must not be parted from it.

@@ -1,6 +1,6 @@
 //! Every kind of change in a pair of tiny ranges; the expected lines were written by hand.
 
-use shadecard::compare::{Change, Changes, Kind};
+use shadecard::compare::{Change, ChangeKind, Changes};
 
 use super::{compare_ranges, square, write};
 
@@ -163,7 +163,7 @@ fn every_kind_of_change_of_a_colour_in_order() {
 fn differences_of_values() {
     let changes = compared();
     let de = |key: &str| {
-        let change = changes.colours_of(Kind::Revalued).find(|c| c.key == key);
+        let change = changes.colours_of(ChangeKind::Revalued).find(|c| c.key == key);
         change.and_then(|c| c.de00).expect("a difference")
     };
     // Sharma, Wu and Dalal 2005, table 1, pair 1: measured values, as given.
@@ -282,7 +282,7 @@ fn a_colour_that_two_could_be_stays_alone() {
     let kinds = lines(&compare_ranges(&first, &one).colours);
     assert_eq!(kinds[0], "re-keyed c - -: a > c");
     let alike = small(folder.path(), "alike.ron", &[["d", "One", "4", "#333333"]]);
-    assert_eq!(compare_ranges(&first, &alike).colours_of(Kind::Rekeyed).count(), 0);
+    assert_eq!(compare_ranges(&first, &alike).colours_of(ChangeKind::Rekeyed).count(), 0);
 }
 
 #[test]

@@ -10,7 +10,7 @@ mod scale;
 
 use std::path::{Path, PathBuf};
 
-use shadecard::compare::{Changes, Shown, ranges, sheets};
+use shadecard::compare::{Changes, ComparedSheet, ranges, sheets};
 use shadecard::diag::Sources;
 use shadecard::diag_print::render;
 use shadecard::range::{Described, load_either};
@@ -47,13 +47,13 @@ pub fn compare_sheets(old: &Path, new: &Path) -> Changes {
     sheets(&shown(&old), &shown(&new))
 }
 
-fn shown(described: &Described) -> Shown<'_> {
+fn shown(described: &Described) -> ComparedSheet<'_> {
     let sheet = described.sheet.as_ref().expect("a sheet");
     let tags = sheet.editions().iter().flat_map(|e| e.spellings());
     let spellings =
         tags.map(|t| (t.clone(), Spelling::shipped(t).expect("a shipped spelling"))).collect();
     let (texts, work) = Default::default();
-    Shown { range: &described.range, sheet, spellings, texts, work }
+    ComparedSheet { range: &described.range, sheet, spellings, texts, work }
 }
 
 /// Replaces a text that has to be there.

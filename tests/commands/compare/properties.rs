@@ -5,7 +5,7 @@ use std::path::Path;
 
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use shadecard::compare::{Changes, Kind, ranges};
+use shadecard::compare::{ChangeKind, Changes, ranges};
 use shadecard::range::Range;
 
 use super::{load, square, write};
@@ -48,7 +48,7 @@ fn write_shape(folder: &Path) {
     write(folder, "9.svg", &square(9.0, ""));
 }
 
-fn count(changes: &Changes, kind: Kind) -> usize {
+fn count(changes: &Changes, kind: ChangeKind) -> usize {
     changes.colours_of(kind).count()
 }
 
@@ -81,15 +81,15 @@ proptest! {
         let (a, b) = (range(folder.path(), &a), range(folder.path(), &b));
         let (there, back) = (ranges(&a, &b), ranges(&b, &a));
         for (one, other) in [
-            (Kind::New, Kind::Withdrawn),
-            (Kind::Withdrawn, Kind::New),
-            (Kind::Ending, Kind::Back),
-            (Kind::Back, Kind::Ending),
-            (Kind::Rekeyed, Kind::Rekeyed),
-            (Kind::Renamed, Kind::Renamed),
-            (Kind::Renumbered, Kind::Renumbered),
-            (Kind::Revalued, Kind::Revalued),
-            (Kind::Moved, Kind::Moved),
+            (ChangeKind::New, ChangeKind::Withdrawn),
+            (ChangeKind::Withdrawn, ChangeKind::New),
+            (ChangeKind::Ending, ChangeKind::Back),
+            (ChangeKind::Back, ChangeKind::Ending),
+            (ChangeKind::Rekeyed, ChangeKind::Rekeyed),
+            (ChangeKind::Renamed, ChangeKind::Renamed),
+            (ChangeKind::Renumbered, ChangeKind::Renumbered),
+            (ChangeKind::Revalued, ChangeKind::Revalued),
+            (ChangeKind::Moved, ChangeKind::Moved),
         ] {
             prop_assert_eq!(count(&there, one), count(&back, other), "{:?} {:?}", one, other);
         }
@@ -97,12 +97,12 @@ proptest! {
         let no_longer: usize = back.made.iter().map(|m| m.no_longer.len()).sum();
         prop_assert_eq!(newly, no_longer);
         // Every new colour has a label due, and no colour has two.
-        for new in there.colours_of(Kind::New) {
+        for new in there.colours_of(ChangeKind::New) {
             let labels = there.again.labels.iter().filter(|l| **l == new.key).count();
             prop_assert_eq!(labels, 1);
         }
         // What is in neither list stayed: all colours are accounted for.
-        let stayed = b.colours().len() - count(&there, Kind::New);
-        prop_assert_eq!(stayed, a.colours().len() - count(&there, Kind::Withdrawn));
+        let stayed = b.colours().len() - count(&there, ChangeKind::New);
+        prop_assert_eq!(stayed, a.colours().len() - count(&there, ChangeKind::Withdrawn));
     }
 }

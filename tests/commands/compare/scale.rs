@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use shadecard::compare::{Kind, ranges, report};
+use shadecard::compare::{ChangeKind, ranges, report};
 use shadecard::range::Range;
 
 use super::{load, square, write};
@@ -47,9 +47,9 @@ fn a_large_range_compares() {
     let new = range(folder.path(), "new.ron", 1);
     let changes = ranges(&old, &new);
     // 0, 10, ... 4990 and 0, 7, ... 4998 and 0, 3, ... 4998.
-    assert_eq!(changes.colours_of(Kind::Renamed).count(), 500);
-    assert_eq!(changes.colours_of(Kind::Rekeyed).count(), 715);
-    assert_eq!(changes.colours_of(Kind::New).count(), 0);
+    assert_eq!(changes.colours_of(ChangeKind::Renamed).count(), 500);
+    assert_eq!(changes.colours_of(ChangeKind::Rekeyed).count(), 715);
+    assert_eq!(changes.colours_of(ChangeKind::New).count(), 0);
     assert_eq!(changes.made.len(), 1667);
     assert!(report::csv(&changes).lines().count() > 1667 * 100 / 2);
 }

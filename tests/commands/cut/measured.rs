@@ -19,7 +19,7 @@ fn file(name: &str, text: &str) -> (Result<(Measured, Findings), Findings>, Sour
     let path = folder.path().join(name);
     std::fs::write(&path, text).expect("written");
     let mut sources = Sources::default();
-    let read = read(Path::new(&path), &marks(), (210.0, 297.0), &mut sources);
+    let read = read(Path::new(&path), &marks(), kurbo::Size::new(210.0, 297.0), &mut sources);
     (read, sources)
 }
 

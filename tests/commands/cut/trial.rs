@@ -125,8 +125,8 @@ fn the_form_is_read_back_once_it_is_filled_in() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("form.csv");
     std::fs::write(&path, filled).expect("written");
-    let (measured, _) =
-        read(&path, &[], (210.0, 297.0), &mut Sources::default()).expect("nine marks");
+    let (measured, _) = read(&path, &[], kurbo::Size::new(210.0, 297.0), &mut Sources::default())
+        .expect("nine marks");
     assert_eq!(measured.readings.len(), 9);
     for (reading, mark) in measured.readings.iter().zip(of.marks()) {
         assert!(reading.mark.at.distance(mark.at) < 1e-3);
@@ -135,6 +135,7 @@ fn the_form_is_read_back_once_it_is_filled_in() {
     // The form as it comes has no mark that was measured.
     let path = folder.path().join("empty.csv");
     std::fs::write(&path, of.form().csv()).expect("written");
-    let (measured, _) = read(&path, &[], (210.0, 297.0), &mut Sources::default()).expect("empty");
+    let (measured, _) =
+        read(&path, &[], kurbo::Size::new(210.0, 297.0), &mut Sources::default()).expect("empty");
     assert!(measured.readings.is_empty());
 }

@@ -53,10 +53,11 @@ impl Cutter {
         let Some(file) = &args.correction else {
             return Ok(Cutter { machine: None, corners, work });
         };
-        let size = (label_sheet.width(), label_sheet.height());
+        let size = kurbo::Size::new(label_sheet.width(), label_sheet.height());
         let (measured, notes) = offset::read(file, &plan(label_sheet).marks(), size, sources)?;
         warnings.extend(notes);
-        let tolerances = Tolerances { width: size.0, height: size.1, bleed: label_sheet.bleed() };
+        let tolerances =
+            Tolerances { width: size.width, height: size.height, bleed: label_sheet.bleed() };
         let fitted = offset::fit(&measured.readings, tolerances);
         let (machine, doubts) = fitted.map_err(|faults| of_file(faults, file))?;
         warnings.extend(doubts);

@@ -1,0 +1,125 @@
+//! Single fields of a sheet: its light, its panel of look-alikes, its own words.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use crate::colour::lookalike;
+use crate::diag::{Diagnostic, Findings, nearest};
+use crate::range::check::keys::text;
+use crate::range::{Light, Panel};
+use crate::read::raw;
+use crate::read::ron::Place;
+
+/// The light under which spectra are seen; default: D50.
+pub(super) fn light(raw: Option<String>, place: Place, findings: &mut Findings) -> Light {
+    let Some(name) = raw else { return Light::default() };
+    Light::parse(&name).unwrap_or_else(|| {
+        findings.push(unknown_light(&name).at(place.span()));
+        Light::default()
+    })
+}
+
+/// The message for an unknown light.
+pub fn unknown_light(name: &str) -> Diagnostic {
+    let names = Light::ALL.map(Light::word);
+    let help = match nearest(name, names) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => format!("use {}", names.join(", ")),
+    };
+    let name = name.escape_debug();
+    Diagnostic::error("unknown-light", format!("there is no light '{name}'")).help(help)
+}
+
+/// The most pairs that a panel of look-alikes shows.
+const MOST_PAIRS: i64 = 40;
+/// Pairs in it by default.
+const USUAL_PAIRS: usize = 6;
+/// The greatest distance that can be asked for: black and white are 100 apart.
+pub const MOST_APART: f64 = 100.0;
+
+/// Is it a distance up to which colours can be look-alikes?
+pub fn is_limit(limit: f64) -> bool {
+    limit > 0.0 && limit <= MOST_APART
+}
+
+pub(super) fn panel(
+    raw: Option<raw::Lookalikes>,
+    place: Place,
+    findings: &mut Findings,
+) -> Option<Panel> {
+    let raw = raw?;
+    let mut show = USUAL_PAIRS;
+    if let Some(n) = raw.show {
+        match usize::try_from(n).ok().filter(|_| (1..=MOST_PAIRS).contains(&n)) {
+            Some(n) => show = n,
+            None => findings.push(
+                Diagnostic::error(
+                    "out-of-bounds",
+                    format!("the number of pairs must be from 1 to {MOST_PAIRS}, not {n}"),
+                )
+                .at(place.field("show").span())
+                .help("write a whole number, for example 6"),
+            ),
+        }
+    }
+    let mut limit = lookalike::LIMIT;
+    if let Some(n) = raw.limit {
+        if is_limit(n) {
+            limit = n;
+        } else {
+            findings.push(
+                Diagnostic::error(
+                    "out-of-bounds",
+                    format!("the limit of look-alikes must be over 0 and up to 100, not {n}"),
+                )
+                .at(place.field("limit").span())
+                .help("write a CIEDE2000 difference, for example 10"),
+            );
+        }
+    }
+    Some(Panel { show, limit })
+}
+
+/// Custom words for the proofreader: each a single word, none twice.
+pub(super) fn own_words(
+    raw: Option<Vec<String>>,
+    place: Place,
+    findings: &mut Findings,
+) -> Vec<String> {
+    let list = raw.unwrap_or_default();
+    let mut seen = BTreeSet::new();
+    for (i, word) in list.iter().enumerate() {
+        let at = place.item(i);
+        text(word, at, findings);
+        let letters = word.chars().any(char::is_alphabetic);
+        let fault = if word.split_whitespace().count() > 1 {
+            ("bad-own-word", format!("'{word}' is more than one word"), "list each word separately")
+        } else if !letters || word.trim() != word {
+            (
+                "bad-own-word",
+                format!("'{word}' is not a word"),
+                "write one word, for example \"tideline\"",
+            )
+        } else if !seen.insert(word.to_lowercase()) {
+            ("double-key", format!("the word '{word}' is given twice"), "keep one of them")
+        } else {
+            continue;
+        };
+        findings.push(Diagnostic::error(fault.0, fault.1).at(at.span()).help(fault.2));
+    }
+    list
+}
+
+/// The folder's name as a key: other signs become hyphens.
+pub(super) fn folder_name(file: &Path) -> String {
+    let absolute = std::path::absolute(file).unwrap_or_else(|_| file.to_path_buf());
+    let name =
+        absolute.parent().and_then(Path::file_name).map(|n| n.to_string_lossy().into_owned());
+    let name: String = name
+        .unwrap_or_default()
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+        .collect();
+    let name = name.trim_matches('-');
+    if name.is_empty() { "sheet".to_owned() } else { name.to_owned() }
+}
