@@ -73,7 +73,7 @@ fn apart(layers: Vec<Layer>) -> (Vec<LayerOf<Slot>>, Vec<PaletteIndex>) {
 /// Makes the symbols of a sheet: those that are drawn alike share their layers.
 #[derive(Debug, Default)]
 pub struct SymbolMaker {
-    /// By a hash of some of what tells layers apart.
+    /// Layers that may be alike, by some of what makes them differ.
     known: HashMap<Likeness, Vec<Arc<Drawn>>>,
 }
 

@@ -1,6 +1,5 @@
 //! A document from its first byte to its last: parts, then each page as soon as it is made, then
-//! what they call, and what the file says about itself. Nothing that was written is kept but
-//! where it stands.
+//! what they call, and title, author and dates. Nothing that was written is kept but its place.
 
 use std::io;
 use std::io::Write;

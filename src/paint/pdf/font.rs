@@ -71,8 +71,8 @@ struct Font<'a> {
     name: Object,
 }
 
-/// Adds the font to the file and returns its object, or `None` when the font file cannot be
-/// subset.
+/// Adds the font to the file and returns its object, or `None` when the font file does not
+/// allow a subset.
 ///
 /// # Errors
 /// Those of the file.

@@ -29,7 +29,7 @@ use crate::sheet::{
 /// An outline, and whether it is filled by the even-odd rule.
 type Shape = (OutlineId, bool);
 
-/// What a text is known by: 128 bits of its SHA-256. Chance does not make two alike.
+/// What a text is known by: 128 bits of its SHA-256: no two have the same.
 type Name = [u8; 16];
 
 fn shape<C>(layer: &LayerOf<C>) -> Shape {
@@ -60,7 +60,7 @@ pub fn write(sheet: &Sheet, inks: Inks<'_>, file: &mut PdfFile<'_>) -> io::Resul
     symbols.into_iter().map(|id| Ok((id, forms.symbol(&sheet.symbols[id.0])?))).collect()
 }
 
-/// Symbols that exist and stand on some page, in the order of their ids.
+/// Symbols that exist and are on some page, in the order of their ids.
 fn used(sheet: &Sheet) -> BTreeSet<SymbolId> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     let used = items.filter_map(|item| match &item.kind {
@@ -288,7 +288,7 @@ fn filled(outline: &BezPath, (_, even_odd): Shape) -> Op {
     polygon(outline, Unit::FORM, rule, PaintMode::Fill)
 }
 
-/// An operation as it stands in a content stream.
+/// An operation as it is written in a content stream.
 fn written(operation: Op) -> String {
     // Nothing but numbers and names.
     String::from_utf8_lossy(&content(vec![operation])).into_owned()

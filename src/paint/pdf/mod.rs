@@ -33,7 +33,7 @@ use crate::sheet::{Coloured, Rgb, Sheet};
 
 impl<'a> Document<'a> {
     /// For the screen and any printer: sRGB. With bleed the page grows by the bleed and by room
-    /// for crop marks, and says where its trim is.
+    /// for crop marks, and states where its trim is.
     pub fn screen(painted: Coloured<'a, Rgb>) -> Document<'a> {
         Document { sheet: painted.sheet, inks: Inks::Screen(painted.colours), cuts: &[] }
     }
