@@ -216,7 +216,7 @@ fn gradients(board: &mut Board) -> (Vec<Arc<BezPath>>, Vec<Symbol>) {
     let body = outline.bounding_box();
     let symbols = layers.into_iter().enumerate().map(|(n, layers)| {
         let name = format!("disc-{n}");
-        Symbol { name, layers, bounds: body, extent: body }
+        Symbol::new(name, layers, body, body)
     });
     for n in 0..3 {
         let (symbol, x, y) = (SymbolId(n), 25.0 + 30.0 * n as f64, 70.0);

@@ -33,6 +33,7 @@ pub mod lookalikes;
 pub mod note;
 pub mod paint;
 pub mod panels;
+pub mod parallel;
 pub mod plan;
 pub mod press;
 pub mod proof;

@@ -156,12 +156,7 @@ fn symbol(dice: &mut Dice<'_>, n: usize, outlines: usize, palette: &mut PaletteB
         .collect();
     let side = dice.number(0.0, 30.0);
     let body = Rect::new(-side, -side, side, side);
-    Symbol {
-        name: format!("p{}-c{n}", n + 1),
-        layers,
-        bounds: body.inflate(0.5, 0.5),
-        extent: body,
-    }
+    Symbol::new(format!("p{}-c{n}", n + 1), layers, body.inflate(0.5, 0.5), body)
 }
 
 fn paint(dice: &mut Dice<'_>, palette: &mut PaletteBuilder) -> Paint {

@@ -90,12 +90,8 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look, work: &Work) -> Sh
             paint: Paint::Solid(ink),
             opacity: 1.0,
         };
-        sheet.symbols.push(Symbol {
-            name: format!("o{}", i + 1),
-            layers: vec![layer],
-            bounds,
-            extent: naming.range.part(PartId(i)).shape().extent,
-        });
+        let extent = naming.range.part(PartId(i)).shape().extent;
+        sheet.symbols.push(Symbol::new(format!("o{}", i + 1), vec![layer], bounds, extent));
         sheet.outlines.push(outline);
     }
     let uses: Vec<Item> = board.places.iter().flat_map(|p| parts(&sheet, naming, p)).collect();

@@ -1,8 +1,8 @@
 //! Pages as pictures that are kept in memory until everything is ready to be written.
 
 use crate::diag::Diagnostic;
-use crate::edition::parallel::{cores, in_parallel};
 use crate::paint::png;
+use crate::parallel::{cores, in_parallel};
 use crate::sheet::{Coloured, Rgb};
 use crate::units::Dpi;
 

@@ -3,6 +3,7 @@
 //! Editions with the same parts, such as two spellings of one layout, are
 //! drawn together: their parts are prepared once.
 
+use std::io::{self, Write};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
@@ -10,7 +11,6 @@ use super::book::Book;
 use super::make::{DrawOptions, MakeError};
 use super::manifest::FileEntry;
 use super::matrix::Planned;
-use super::parallel::in_parallel;
 use super::progress::Progress;
 use super::reuse::Reuse;
 use super::size::Size;
@@ -19,6 +19,7 @@ use super::{cancel, write};
 use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
 use crate::paint::{pdf, png, svg};
 use crate::panels::{Grid, Split, split_up};
+use crate::parallel::in_parallel;
 use crate::range::Format;
 use crate::sheet::Sheet;
 
@@ -40,6 +41,23 @@ struct Wanted<'a> {
     placed: &'a Placed<'a>,
     targets: Vec<(Form, Frame, Target)>,
     pending: Vec<write::Pending>,
+}
+
+/// A PDF to be made.
+struct Paper<'a> {
+    planned: &'a Planned<'a>,
+    target: Target,
+    document: pdf::Document<'a>,
+}
+
+impl<'a> Paper<'a> {
+    fn of(placed: &'a Placed<'a>) -> Paper<'a> {
+        let document = match &placed.press {
+            None => pdf::Document::screen(placed.painted()),
+            Some(press) => pdf::Document::press(&placed.sheet, press),
+        };
+        Paper { planned: placed.planned, target: placed.pdf(), document }
+    }
 }
 
 impl<'a> Drawer<'a> {
@@ -91,12 +109,7 @@ impl<'a> Drawer<'a> {
                 })?;
             }
         }
-        let mut parts = None;
-        let documents: Vec<&Placed<'_>> = with(Format::Pdf).collect();
-        for (n, placed) in documents.iter().enumerate() {
-            let paint = || document(placed, &mut parts, n + 1 < documents.len());
-            self.one(placed.planned, &placed.sheet, placed.pdf(), paint)?;
-        }
+        self.documents(with(Format::Pdf).map(Paper::of).collect())?;
         if let Some(split) = self.split {
             for placed in alike {
                 placed.grid.map_or(Ok(()), |grid| self.panels(placed, grid, split))?;
@@ -113,7 +126,43 @@ impl<'a> Drawer<'a> {
         let colours = panels.palette.printed(placed.values);
         let painted = panels.coloured(&colours);
         let target = placed.panels(painted, &grid, split);
-        self.one(planned, &panels, target, || pdf::pdf(painted))
+        let document = pdf::Document::screen(painted);
+        self.documents(vec![Paper { planned, target, document }])
+    }
+
+    /// PDFs with the same parts, which go into those that are not there yet at once.
+    fn documents(&self, papers: Vec<Paper<'_>>) -> Result<(), MakeError> {
+        let mut begun = Vec::new();
+        for paper in papers {
+            let Paper { planned, target, document } = &paper;
+            self.begin(&target.name)?;
+            if !self.is_kept(planned, document.sheet, target) {
+                let pending = self.book.begin(&target.name)?;
+                begun.push((paper, pending));
+            }
+        }
+        let files = begun.iter_mut().map(|(paper, pending)| {
+            let out: &mut dyn Write = pending;
+            (paper.document, out)
+        });
+        let written = pdf::write(files.collect());
+        written.map_err(|e| self.failed(begun.iter().map(|(_, pending)| pending), &e))?;
+        cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)?;
+        for (Paper { planned, target, document }, pending) in begun {
+            let kept = self.book.keep(pending)?;
+            self.finished(planned, document.sheet, &target, &kept, &[]);
+        }
+        Ok(())
+    }
+
+    /// Which of some files the machine could not write, and why.
+    fn failed<'p>(
+        &self,
+        files: impl IntoIterator<Item = &'p write::Pending>,
+        error: &io::Error,
+    ) -> MakeError {
+        let failed = files.into_iter().find_map(write::Pending::failed);
+        MakeError::Machine(write::trouble(failed.unwrap_or(self.book.folder()), error))
     }
 
     fn one(
@@ -169,11 +218,7 @@ impl<'a> Drawer<'a> {
         drop(pictures);
         drop(rasters);
         let strips = drawn.map_err(|e| match e {
-            PngError::Io(e) => {
-                let mut files = wanted.iter().flat_map(|w| &w.pending);
-                let failed = files.find_map(write::Pending::failed).unwrap_or(self.book.folder());
-                MakeError::Machine(write::trouble(failed, &e))
-            }
+            PngError::Io(e) => self.failed(wanted.iter().flat_map(|w| &w.pending), &e),
             PngError::Cancelled => MakeError::Stopped,
         })?;
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
@@ -240,21 +285,5 @@ impl<'a> Drawer<'a> {
         self.progress.say(name);
         self.progress.at(self.done.load(Ordering::Relaxed), 0.0);
         cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)
-    }
-}
-
-/// The PDF of an edition; its parts are made where there are none yet, and kept for another
-/// if one comes.
-fn document(placed: &Placed<'_>, parts: &mut Option<pdf::Parts>, another: bool) -> Vec<u8> {
-    let (painted, press) = (placed.painted(), placed.press.as_ref());
-    let mut made = match (parts.take(), press) {
-        (Some(made), _) => made,
-        (None, None) => pdf::Parts::new(painted),
-        (None, Some(press)) => pdf::Parts::for_press(painted.sheet, press),
-    };
-    *parts = another.then(|| made.copy());
-    match press {
-        None => pdf::pdf_again(painted, made),
-        Some(press) => pdf::press_again(painted.sheet, press, made),
     }
 }

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::named;
-use super::parallel::in_parallel;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
+use crate::parallel::in_parallel;
 use crate::plan::facts::{Speller, Subject};
 use crate::plan::{Facts, Layout, Piece, Plan, Report, Request, Style};
 use crate::range::{EditionSpec, Format, Loaded, Range, SheetSpec, Words, focus};

@@ -10,7 +10,6 @@ pub mod manifest;
 pub mod matrix;
 pub mod named;
 pub mod outputs;
-pub mod parallel;
 pub mod progress;
 mod refusal;
 pub mod remarks;

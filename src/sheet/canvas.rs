@@ -7,6 +7,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::item::*;
 use super::palette::{Fill, Palette, PaletteBuilder, Sample};
+use super::symbol::SymbolMaker;
 use super::workshop::Workshop;
 use crate::finish::Drawing;
 use crate::plan::style::{Look, Voice};
@@ -51,6 +52,7 @@ pub struct Canvas<'a> {
     outlines: Vec<Arc<BezPath>>,
     outline_ids: HashMap<*const BezPath, OutlineId>,
     symbols: Vec<Symbol>,
+    maker: SymbolMaker,
     symbol_ids: HashMap<(PartId, ColourId), SymbolId>,
     origin: Option<Origin>,
 }
@@ -71,6 +73,7 @@ impl<'a> Canvas<'a> {
             outlines: Vec::new(),
             outline_ids: HashMap::new(),
             symbols: Vec::new(),
+            maker: SymbolMaker::default(),
             symbol_ids: HashMap::new(),
             origin: None,
         }
@@ -234,7 +237,8 @@ impl<'a> Canvas<'a> {
             })
             .collect();
         let id = SymbolId(self.symbols.len());
-        self.symbols.push(Symbol { name, layers, bounds: drawing.bounds, extent: drawing.extent });
+        let symbol = self.maker.symbol(name, layers, drawing.bounds, drawing.extent);
+        self.symbols.push(symbol);
         id
     }
 

@@ -186,7 +186,7 @@ fn add_fill(digester: &mut Digester, fills: &Fills, fill: PaletteIndex) {
 fn of_symbol(symbol: &Symbol, outlines: &[Digest], fills: &Fills) -> Digest {
     let mut digester = Digester::new("symbol");
     digester.text(&symbol.name);
-    for layer in &symbol.layers {
+    for layer in symbol.layers() {
         digester.digest(outlines.get(layer.outline.0).unwrap_or(&NONE));
         digester.number(layer.rule as u64);
         digester.real(layer.opacity);

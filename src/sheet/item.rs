@@ -10,6 +10,7 @@ use kurbo::{BezPath, Rect};
 pub use time::Date;
 
 use super::palette::{Palette, PaletteIndex};
+pub use super::symbol::Symbol;
 use crate::graphic;
 pub use crate::graphic::{FillRule, Glyph, Ramp, Rgb};
 use crate::type_::{FaceId, Faces};
@@ -28,26 +29,24 @@ pub struct OutlineId(pub usize);
 pub struct SymbolId(pub usize);
 
 /// One filled area of a drawing of a part.
+pub type Layer = LayerOf<PaletteIndex>;
+
+/// The same with colours of a kind.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Layer {
+pub struct LayerOf<C> {
     pub outline: OutlineId,
     pub rule: FillRule,
-    pub paint: Paint,
+    pub paint: graphic::Paint<C>,
     /// 0 to 1; 1 hides what lies below.
     pub opacity: f64,
 }
 
-/// A part drawn in one colour and finish: layers from the bottom up, in
-/// millimetres at true size, origin at the centre of the part's extent.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Symbol {
-    /// Unique on the sheet, of letters, digits and hyphens: safe as a name in any file.
-    pub name: String,
-    pub layers: Vec<Layer>,
-    /// Everything drawn, shadow included.
-    pub bounds: Rect,
-    /// The part without its shadow, pieces outside its body included: what is measured.
-    pub extent: Rect,
+impl<C: Copy> LayerOf<C> {
+    /// The same with other colours.
+    pub fn map<D>(&self, colour: impl FnMut(C) -> D) -> LayerOf<D> {
+        let LayerOf { outline, rule, opacity, .. } = *self;
+        LayerOf { outline, rule, paint: self.paint.map(colour), opacity }
+    }
 }
 
 /// What an item is for; painters use it to group, tests to find.

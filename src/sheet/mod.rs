@@ -18,6 +18,7 @@ pub mod rows;
 pub mod ruler;
 pub mod setting;
 pub mod spine;
+pub mod symbol;
 pub mod title;
 pub mod words;
 pub mod workshop;

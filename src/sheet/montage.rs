@@ -4,6 +4,7 @@ use kurbo::{Affine, Rect, Shape, Vec2};
 
 use super::item::*;
 use super::palette::{Coloured, PaletteIndex, PaletteMap};
+use super::symbol::SymbolMaker;
 
 /// A sheet of its own in one mapping of its palette.
 #[derive(Debug, Clone)]
@@ -72,13 +73,14 @@ impl Montage {
         let shift = sheet.palette.append(other.palette);
         self.colours.append(colours);
         sheet.outlines.extend(other.outlines);
-        sheet.symbols.extend(other.symbols.into_iter().map(|mut symbol| {
-            symbol.name = format!("r-{}", symbol.name);
-            for layer in &mut symbol.layers {
-                layer.outline.0 += outlines;
-                layer.paint = layer.paint.map(|fill| shift.of(fill));
-            }
-            symbol
+        let mut maker = SymbolMaker::default();
+        sheet.symbols.extend(other.symbols.iter().map(|symbol| {
+            let layers = symbol.layers().map(|layer| {
+                let layer = layer.map(|fill| shift.of(fill));
+                Layer { outline: OutlineId(layer.outline.0 + outlines), ..layer }
+            });
+            let name = format!("r-{}", symbol.name);
+            maker.symbol(name, layers.collect(), symbol.bounds, symbol.extent)
         }));
         let mut pages = other.pages;
         for item in pages.iter_mut().flat_map(|page| &mut page.items) {

@@ -206,7 +206,7 @@ fn outlines_are_true_and_not_filled() {
         let off = [drawn.x0 - own.x0, drawn.y0 - own.y0, drawn.x1 - own.x1, drawn.y1 - own.y1];
         // A pointed corner's mitre reaches further.
         assert!(off.iter().all(|d| d.abs() < 0.16), "{}: {off:?}", part.key());
-        let area: f64 = kurbo::Shape::area(&*map.outlines[symbol.layers[0].outline.0]).abs();
+        let area: f64 = kurbo::Shape::area(&*map.outlines[symbol.drawn()[0].outline.0]).abs();
         let edge = kurbo::Shape::perimeter(&part.shape().outline, 1e-3);
         assert!((area / (edge * 0.2) - 1.0).abs() < 0.05, "{}: {area} {edge}", part.key());
     }

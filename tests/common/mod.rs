@@ -149,6 +149,13 @@ fn tone(Rgb(r, g, b): Rgb, share: f64) -> Rgb {
     Rgb(one(r), one(g), one(b))
 }
 
+/// The same symbol with one layer filled in another way.
+pub fn repaint(symbol: &mut Symbol, layer: usize, paint: Paint) {
+    let mut layers: Vec<Layer> = symbol.layers().collect();
+    layers[layer].paint = paint;
+    *symbol = Symbol::new(symbol.name.clone(), layers, symbol.bounds, symbol.extent);
+}
+
 struct Build {
     faces: Arc<Faces>,
     palette: PaletteBuilder,
@@ -178,7 +185,7 @@ impl Build {
     fn symbol(&mut self, layers: Vec<Layer>, r: f64) -> SymbolId {
         let name = format!("part-{}", self.symbols.len());
         let body = Rect::new(-r, -r, r, r);
-        self.symbols.push(Symbol { name, layers, bounds: body.inflate(0.6, 0.6), extent: body });
+        self.symbols.push(Symbol::new(name, layers, body.inflate(0.6, 0.6), body));
         SymbolId(self.symbols.len() - 1)
     }
 

@@ -157,7 +157,7 @@ fn is_bar(sheet: &Sheet, layer: &Layer) -> bool {
 
 /// The box of what is fixed in a symbol: the bar or the shank.
 fn bars(sheet: &Sheet) -> Vec<Rect> {
-    let layers = sheet.symbols.iter().flat_map(|s| &s.layers);
+    let layers = sheet.symbols.iter().flat_map(|s| s.layers());
     let bars = layers.filter(|l| is_bar(sheet, l));
     bars.map(|l| sheet.outlines[l.outline.0].bounding_box()).collect()
 }
@@ -183,7 +183,7 @@ fn columns_and_legend_have_room_for_it() {
             assert!(bars.iter().any(|b| (b.x0 + 15.0).abs() < 1e-3 && (b.x1 - 15.0).abs() < 1e-3));
             assert!(bars.iter().any(|b| (b.y1 - 9.0).abs() < 1e-3 && (b.x0 + 1.0).abs() < 1e-3));
             for symbol in &sheet.symbols {
-                let drawn = symbol.layers.iter().filter(|l| is_bar(&sheet, l));
+                let drawn = symbol.layers().filter(|l| is_bar(&sheet, l));
                 for bar in drawn.map(|l| sheet.outlines[l.outline.0].bounding_box()) {
                     assert!(
                         symbol.extent.inflate(1e-6, 1e-6).contains_rect(bar),
@@ -229,7 +229,7 @@ fn the_tick_list_and_the_board_have_room_for_it() {
         assert!(off < 0.12, "{}: {b:?}", symbol.name);
     }
     // One line round disc, bar and foot together: none runs through the disc where the bar crosses it.
-    let outline = &map.outlines[map.symbols[1].layers[0].outline.0];
+    let outline = &map.outlines[map.symbols[1].drawn()[0].outline.0];
     assert_eq!(outline.winding(kurbo::Point::new(0.0, 1.0)), 0);
     assert_ne!(outline.winding(kurbo::Point::new(-8.0, 1.0)), 0);
 }

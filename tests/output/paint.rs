@@ -119,9 +119,9 @@ fn odd_sheets_are_painted_without_a_word() {
         }))
     };
     let ink = sheet.palette.add_ink(Rgb(1, 2, 3));
-    sheet.symbols[0].layers[1].paint = gradient(Vec::new());
-    sheet.symbols[0].layers[2].paint =
-        gradient(vec![Stop { offset: 2.0, colour: ink }, Stop { offset: f64::NAN, colour: ink }]);
+    common::repaint(&mut sheet.symbols[0], 1, gradient(Vec::new()));
+    let stops = vec![Stop { offset: 2.0, colour: ink }, Stop { offset: f64::NAN, colour: ink }];
+    common::repaint(&mut sheet.symbols[0], 2, gradient(stops));
     let mut ghost = sheet.pages[0].items[9].clone();
     if let Kind::Use(used) = &mut ghost.kind {
         used.symbol.0 = 99;

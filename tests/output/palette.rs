@@ -16,7 +16,7 @@ use shadecard::proof;
 use shadecard::range::{ColourId, Finish, load};
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry, PrintValues};
-use shadecard::sheet::{Kind, Paint, Palette, PaletteIndex, PaletteMap, Rgb, Role, Sheet};
+use shadecard::sheet::{Kind, Paint, Palette, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol};
 
 const GREY: Rgb = Rgb(0x77, 0x77, 0x77);
 
@@ -205,7 +205,7 @@ fn two_colours_of_one_value_keep_their_inks() {
 /// Indices of all fills of a sheet.
 fn used(sheet: &Sheet) -> BTreeSet<PaletteIndex> {
     let mut out = BTreeSet::new();
-    for layer in sheet.symbols.iter().flat_map(|s| &s.layers) {
+    for layer in sheet.symbols.iter().flat_map(|s| s.layers()) {
         match &layer.paint {
             Paint::Solid(fill) => drop(out.insert(*fill)),
             Paint::Gradient(gradient) => out.extend(gradient.stops.iter().map(|s| s.colour)),
@@ -252,8 +252,8 @@ fn every_entry_is_used_and_what_is_not_a_sample_is_no_sample() {
         let ink = |fill: PaletteIndex| matches!(sheet.palette.entry(fill), PaletteEntry::Ink(_));
         let mut items = sheet.pages.iter().flat_map(|p| &p.items);
         assert!(items.all(|i| !matches!(&i.kind, Kind::Text(t) if !ink(t.fill))));
-        let layers = sheet.symbols.iter().flat_map(|s| &s.layers);
-        assert!(layers.into_iter().all(|l| !matches!(l.paint, Paint::Solid(fill) if ink(fill))));
+        let mut layers = sheet.symbols.iter().flat_map(|s| s.layers());
+        assert!(layers.all(|l| !matches!(l.paint, Paint::Solid(fill) if ink(fill))));
     }
 }
 
@@ -361,11 +361,14 @@ fn a_digest_goes_by_the_colours_that_are_painted() {
             Kind::Use(_) => {}
         }
     }
-    for layer in other.symbols.iter_mut().flat_map(|s| &mut s.layers) {
-        layer.paint = layer.paint.map(|mut fill| {
-            again(&mut fill);
-            fill
+    for symbol in &mut other.symbols {
+        let layers = symbol.layers().map(|layer| {
+            layer.map(|mut fill| {
+                again(&mut fill);
+                fill
+            })
         });
+        *symbol = Symbol::new(symbol.name.clone(), layers.collect(), symbol.bounds, symbol.extent);
     }
     other.palette = palette.finish();
     assert_ne!(used, self::used(&other));

@@ -352,12 +352,7 @@ fn a_part_has_its_true_size_in_every_file() {
             paint: Paint::Solid(sheet.palette.add_ink(Rgb(0, 0, 0))),
             opacity: 1.0,
         };
-        let symbol = Symbol {
-            name: "part".into(),
-            layers: vec![layer],
-            bounds: shape.bounds,
-            extent: shape.extent,
-        };
+        let symbol = Symbol::new("part".into(), vec![layer], shape.bounds, shape.extent);
         sheet.outlines = vec![std::sync::Arc::new(outline)];
         sheet.symbols = vec![symbol];
         let at = shadecard::sheet::Use {

@@ -254,7 +254,7 @@ fn expected(sheet: &Sheet, press: &Press) -> Vec<Vec<Painted>> {
                 Kind::Area(a) => out.push(filled(a.fill, false)),
                 Kind::Text(t) => out.push(filled(t.fill, true)),
                 Kind::Use(u) => {
-                    for layer in &sheet.symbols[u.symbol.0].layers {
+                    for layer in sheet.symbols[u.symbol.0].layers() {
                         out.push(colour(match &layer.paint {
                             Paint::Solid(fill) => Fill::Ink(press.inks.of(*fill)),
                             Paint::Gradient(g) => Fill::Shading(
@@ -517,7 +517,7 @@ fn a_document_is_known_by_what_is_on_its_pages() {
     };
     let first = id(&press);
     // The first stop of a gradient, and nothing else.
-    let Paint::Gradient(gradient) = &sheet.symbols[0].layers[2].paint else { panic!("flat") };
+    let Some(Paint::Gradient(gradient)) = sheet.symbols[0].paint(2) else { panic!("flat") };
     let stop = sheet.palette.entry(gradient.stops[0].colour);
     let press = changed(&sheet, &press, stop, Cmyk(1, 2, 3, 4));
     let second = id(&press);
@@ -572,10 +572,10 @@ fn every_entry_of_the_palette_has_one_ink() {
 #[test]
 fn a_gradient_without_stops_is_bare_paper() {
     let mut sheet = sheet(0.0);
-    let Paint::Gradient(gradient) = &sheet.symbols[0].layers[2].paint else { panic!("flat") };
-    let mut bare = (**gradient).clone();
+    let Some(Paint::Gradient(gradient)) = sheet.symbols[0].paint(2) else { panic!("flat") };
+    let mut bare = (*gradient).clone();
     bare.stops.clear();
-    sheet.symbols[0].layers[2].paint = Paint::Gradient(bare.into());
+    common::repaint(&mut sheet.symbols[0], 2, Paint::Gradient(bare.into()));
     sheet.pages.truncate(1);
     sheet.pages[0].items.retain(|i| matches!(i.kind, Kind::Use(u) if u.symbol.0 == 0));
     let press = changed(&sheet, &press(&sheet), PaletteEntry::Paper, Cmyk(9, 8, 7, 6));

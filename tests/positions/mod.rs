@@ -253,7 +253,7 @@ pub fn exact_colours(matrix: &Matrix, sheet: &Sheet) -> Vec<String> {
         };
         let rgb = matrix.range.colours()[colour].rgb();
         let exact = |l: &Layer| matches!(l.paint, Paint::Solid(fill) if published.of(fill) == rgb);
-        if !symbol.layers.iter().any(|l| exact(l) && l.opacity == 1.0) {
+        if !symbol.layers().any(|l| exact(&l) && l.opacity == 1.0) {
             faults.push(format!("{} has no area in {}", symbol.name, rgb.hex()));
         }
     }

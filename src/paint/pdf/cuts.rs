@@ -3,13 +3,16 @@
 //! nothing else uses.
 
 use std::collections::BTreeSet;
+use std::io;
 
 use kurbo::BezPath;
-use lopdf::{Dictionary, Document, Object};
+
+use lopdf::{Dictionary, Object};
 use printpdf::{DictItem, ExtendedGraphicsStateId, Op, PaintMode, Pt};
 
-use super::content::polygon;
+use super::file::PdfFile;
 use super::inks::Inks;
+use super::operators::{Unit, other, polygon};
 use crate::sheet::{FillRule, Rgb};
 use crate::units::pt_to_mm;
 
@@ -81,37 +84,43 @@ pub fn steps(cuts: Cuts<'_>) -> BTreeSet<Step> {
 /// The operations that draw a page's cuts, in millimetres, over all else.
 pub fn operations(lines: &[CutLine]) -> Vec<Op> {
     let name = |name: &str| DictItem::Name(name.into());
-    let op = |key: &str, value: Vec<DictItem>| Op::Unknown { key: key.into(), value };
     let mut ops = Vec::new();
     let steps: BTreeSet<Step> = lines.iter().map(|c| c.step).collect();
     for step in steps {
-        ops.push(op("BDC", vec![name("OC"), name(step.layer())]));
+        ops.push(other("BDC", vec![name("OC"), name(step.layer())]));
         ops.push(Op::SaveGraphicsState);
         ops.push(Op::LoadGraphicsState { gs: ExtendedGraphicsStateId(STATE.to_owned()) });
-        ops.push(op("CS", vec![name(step.name())]));
-        ops.push(op("SCN", vec![DictItem::Int(1)]));
+        ops.push(Op::SetColorSpaceStroke { id: step.name().into() });
+        ops.push(other("SCN", vec![DictItem::Int(1)]));
         ops.push(Op::SetOutlineThickness { pt: Pt(pt_to_mm(WIDTH_PT) as f32) });
         for line in lines.iter().filter(|l| l.step == step) {
-            let polygon = polygon(&line.path, FillRule::NonZero, PaintMode::Stroke);
-            ops.push(Op::DrawPolygon { polygon });
+            ops.push(polygon(&line.path, Unit::PAGE, FillRule::NonZero, PaintMode::Stroke));
         }
         ops.push(Op::RestoreGraphicsState);
-        ops.push(op("EMC", Vec::new()));
+        ops.push(other("EMC", Vec::new()));
     }
     ops
 }
 
-/// Adds what the pages name: layers, spot colours and a graphics state; and
-/// lists the layers in the catalogue (ISO 32000-1, 8.11.4).
-pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks: Inks<'_>) {
+/// Adds what the pages name: layers, spot colours and a graphics state. Returns the layers for the
+/// catalogue (ISO 32000-1, 8.11.4), where there are any.
+///
+/// # Errors
+/// Those of the file.
+pub fn add(
+    file: &mut PdfFile<'_>,
+    resources: &mut Dictionary,
+    cuts: Cuts<'_>,
+    inks: Inks<'_>,
+) -> io::Result<Option<Dictionary>> {
     let steps = steps(cuts);
     if steps.is_empty() {
-        return;
+        return Ok(None);
     }
     let mut layers = Dictionary::new();
     let mut groups = Vec::new();
     for step in &steps {
-        let group = Object::Reference(doc.add_object(layer(*step, inks)));
+        let group = Object::from(file.add_object(layer(*step, inks))?);
         layers.set(step.layer(), group.clone());
         groups.push(group);
         within(resources, "ColorSpace", step.name(), spot(*step, inks));
@@ -123,6 +132,11 @@ pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks:
         ("OPM", Object::Integer(1)),
     ]);
     within(resources, "ExtGState", STATE, Object::Dictionary(state));
+    Ok(Some(listed(groups, inks)))
+}
+
+/// The list of the layers.
+fn listed(groups: Vec<Object>, inks: Inks<'_>) -> Dictionary {
     let mut shown = Dictionary::from_iter([
         ("Name", Object::string_literal("Cuts")),
         ("BaseState", Object::from("ON")),
@@ -131,11 +145,7 @@ pub fn add(doc: &mut Document, resources: &mut Dictionary, cuts: Cuts<'_>, inks:
     if inks.press().is_none() {
         shown.set("AS", Object::Array(vec![Object::Dictionary(on_printing(&groups))]));
     }
-    let layers =
-        Dictionary::from_iter([("OCGs", Object::Array(groups)), ("D", Object::Dictionary(shown))]);
-    if let Ok(catalog) = doc.catalog_mut() {
-        catalog.set("OCProperties", layers);
-    }
+    Dictionary::from_iter([("OCGs", Object::Array(groups)), ("D", Object::Dictionary(shown))])
 }
 
 /// An entry of a dictionary in the resources, which may be there already.

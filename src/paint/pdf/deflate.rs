@@ -1,15 +1,11 @@
-//! Streams compressed on threads of their own while others are still drawn, in the same bytes
-//! on any number.
+//! Streams compressed while others are still drawn, in the same bytes on any number of threads.
 
-use std::collections::VecDeque;
-use std::fmt;
 use std::io::Write;
-use std::num::NonZero;
-use std::panic::resume_unwind;
-use std::thread::{self, JoinHandle};
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
+
+use crate::parallel::{self, Ahead};
 
 /// The demo is 3.3 % larger than at the best level, in half the time.
 const LEVEL: u32 = 4;
@@ -41,44 +37,26 @@ pub trait Squeezable: Send + 'static {
 }
 
 /// Things with content that are compressed some at a time, and come out in their order.
-pub struct Deflating<T> {
-    threads: usize,
-    under_way: VecDeque<JoinHandle<Vec<T>>>,
-}
-
-impl<T> fmt::Debug for Deflating<T> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Deflating").field("under_way", &self.under_way.len()).finish()
-    }
-}
+pub struct Deflating<T>(Ahead<Vec<T>>);
 
 impl<T: Squeezable> Default for Deflating<T> {
     fn default() -> Deflating<T> {
-        let cores = thread::available_parallelism().map_or(1, NonZero::get);
-        Deflating::on(cores.min(MOST_THREADS))
+        Deflating(Ahead::on(parallel::cores().min(MOST_THREADS)))
     }
 }
 
 impl<T: Squeezable> Deflating<T> {
-    fn on(threads: usize) -> Deflating<T> {
-        Deflating { threads, under_way: VecDeque::new() }
-    }
-
     /// Begins on some more; returns those that are done, when as many wait as there are threads.
     pub fn add(&mut self, some: Vec<T>) -> Vec<T> {
-        if self.under_way.is_empty() && some.iter().map(|t| t.content().len()).sum::<usize>() < FEW
-        {
+        if self.0.is_empty() && some.iter().map(|t| t.content().len()).sum::<usize>() < FEW {
             return deflated(some);
         }
-        let done = if self.under_way.len() >= self.threads { self.oldest() } else { None };
-        self.under_way.push_back(thread::spawn(|| deflated(some)));
-        done.unwrap_or_default()
+        self.0.add(|| deflated(some)).unwrap_or_default()
     }
 
     /// The first of those under way, when they are done; none when there are none.
     pub fn oldest(&mut self) -> Option<Vec<T>> {
-        let thread = self.under_way.pop_front()?;
-        Some(thread.join().unwrap_or_else(|panic| resume_unwind(panic)))
+        self.0.oldest()
     }
 }
 
@@ -111,7 +89,7 @@ mod tests {
 
     fn all(threads: usize) -> Vec<Stream> {
         let content = |n: usize| format!("{n} 0 m\n").repeat(n * n * 20).into_bytes();
-        let mut deflating = Deflating::on(threads);
+        let mut deflating = Deflating(Ahead::on(threads));
         let mut done = Vec::new();
         for some in 0..12 {
             let some = (some * 2..some * 2 + 2).map(|n| Stream(content(n), Vec::new()));

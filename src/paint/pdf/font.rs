@@ -3,13 +3,16 @@
 //! characters share a glyph (ISO 32000-1, 9.7).
 
 use std::collections::HashMap;
+use std::io;
 
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
+use lopdf::{Dictionary, Object, Stream};
 use sha2::{Digest, Sha256};
 use skrifa::MetadataProvider;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
 
+use super::file::PdfFile;
+use super::object::Ref;
 use crate::paint::fonts::{Fonts, Subset};
 use crate::type_::{Face, Faces};
 
@@ -54,68 +57,102 @@ fn dictionary(entries: Vec<(&str, Object)>) -> Dictionary {
     entries.into_iter().map(|(key, value)| (key.as_bytes().to_vec(), value)).collect()
 }
 
-/// Adds the font to the document and returns its object, or `None` when the
-/// font file cannot be subset.
-pub fn add(doc: &mut Document, subset: &Subset, faces: &Faces) -> Option<ObjectId> {
-    let face = &faces[subset.face];
-    let bytes = subset.bare(faces).ok()?;
-    let name = format!("{}+{}", tag(&bytes), subset.name);
-    let name = || Object::Name(name.clone().into_bytes());
-    let reader = skrifa::FontRef::new(face.bytes()).ok()?;
-    let widths = reader.glyph_metrics(Size::unscaled(), LocationRef::default());
-    let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
-    let scaled = |v: f32| Object::Real(thousandths(f64::from(v), face) as f32);
-    let bbox = metrics.bounds.map_or([0.0; 4], |b| [b.x_min, b.y_min, b.x_max, b.y_max]);
+/// The name of a subset in the resources of pages.
+pub fn name(subset: usize) -> String {
+    format!("F{subset}")
+}
 
-    let length = bytes.len() as i64;
-    let file = Stream::new(dictionary(vec![("Length1", length.into())]), bytes);
-    let file = doc.add_object(file);
-    // Symbolic (4): the codes are the file's own.
-    let descriptor = doc.add_object(dictionary(vec![
-        ("Type", "FontDescriptor".into()),
-        ("FontName", name()),
-        ("Flags", 4.into()),
-        ("FontBBox", Object::Array(bbox.map(scaled).to_vec())),
-        ("ItalicAngle", Object::Real(metrics.italic_angle)),
-        ("Ascent", scaled(metrics.ascent)),
-        ("Descent", scaled(metrics.descent)),
-        ("CapHeight", Object::Real((face.cap_height() * 1000.0).round() as f32)),
-        ("StemV", 80.into()),
-        ("FontFile2", Object::Reference(file)),
-    ]));
-    let glyphs = subset.glyphs();
-    let mut advances = Vec::new();
-    let mut to_glyph = vec![0u8; 2];
-    for &id in subset.pairs.values() {
-        let units = widths.advance_width(skrifa::GlyphId::from(id)).unwrap_or(0.0);
-        advances.push(scaled(units));
-        to_glyph.extend(glyphs.get(id).unwrap_or(0).to_be_bytes());
-    }
-    let to_glyph = doc.add_object(Stream::new(Dictionary::new(), to_glyph));
-    let system = dictionary(vec![
-        ("Registry", Object::string_literal("Adobe")),
-        ("Ordering", Object::string_literal("Identity")),
-        ("Supplement", 0.into()),
-    ]);
-    let descendant = doc.add_object(dictionary(vec![
-        ("Type", "Font".into()),
-        ("Subtype", "CIDFontType2".into()),
-        ("BaseFont", name()),
-        ("CIDSystemInfo", Object::Dictionary(system)),
-        ("FontDescriptor", Object::Reference(descriptor)),
-        ("DW", 0.into()),
-        ("W", Object::Array(vec![1.into(), Object::Array(advances)])),
-        ("CIDToGIDMap", Object::Reference(to_glyph)),
-    ]));
-    let unicode = doc.add_object(Stream::new(Dictionary::new(), to_unicode(subset).into_bytes()));
-    Some(doc.add_object(dictionary(vec![
+/// A subset on its way into the file.
+struct Font<'a> {
+    subset: &'a Subset,
+    face: &'a Face,
+    reader: skrifa::FontRef<'a>,
+    /// With its tag.
+    name: Object,
+}
+
+/// Adds the font to the file and returns its object, or `None` when the font file does not
+/// allow a subset.
+///
+/// # Errors
+/// Those of the file.
+pub fn add(file: &mut PdfFile<'_>, subset: &Subset, faces: &Faces) -> io::Result<Option<Ref>> {
+    let face = &faces[subset.face];
+    let (Ok(bytes), Ok(reader)) = (subset.bare(faces), skrifa::FontRef::new(face.bytes())) else {
+        return Ok(None);
+    };
+    let name = Object::Name(format!("{}+{}", tag(&bytes), subset.name).into_bytes());
+    let font = Font { subset, face, reader, name };
+    let descriptor = font.descriptor(file, bytes)?;
+    let descendant = font.descendant(file, descriptor)?;
+    let unicode = file.add_object(Stream::new(Dictionary::new(), to_unicode(subset).into()))?;
+    let font = file.add_object(dictionary(vec![
         ("Type", "Font".into()),
         ("Subtype", "Type0".into()),
-        ("BaseFont", name()),
+        ("BaseFont", font.name),
         ("Encoding", "Identity-H".into()),
-        ("DescendantFonts", Object::Array(vec![Object::Reference(descendant)])),
-        ("ToUnicode", Object::Reference(unicode)),
-    ])))
+        ("DescendantFonts", Object::Array(vec![descendant.into()])),
+        ("ToUnicode", unicode.into()),
+    ]))?;
+    Ok(Some(font))
+}
+
+impl Font<'_> {
+    /// In thousandths of an em.
+    fn scaled(&self, units: f32) -> Object {
+        Object::Real(thousandths(f64::from(units), self.face) as f32)
+    }
+
+    /// Adds the font's bytes, and what describes them (ISO 32000-1, 9.8).
+    fn descriptor(&self, file: &mut PdfFile<'_>, bytes: Vec<u8>) -> io::Result<Ref> {
+        let metrics = self.reader.metrics(Size::unscaled(), LocationRef::default());
+        let bbox = metrics.bounds.map_or([0.0; 4], |b| [b.x_min, b.y_min, b.x_max, b.y_max]);
+        let length = bytes.len() as i64;
+        let bytes = Stream::new(dictionary(vec![("Length1", length.into())]), bytes);
+        let bytes = file.add_object(bytes)?;
+        // Symbolic (4): the codes are the file's own.
+        file.add_object(dictionary(vec![
+            ("Type", "FontDescriptor".into()),
+            ("FontName", self.name.clone()),
+            ("Flags", 4.into()),
+            ("FontBBox", Object::Array(bbox.map(|v| self.scaled(v)).to_vec())),
+            ("ItalicAngle", Object::Real(metrics.italic_angle)),
+            ("Ascent", self.scaled(metrics.ascent)),
+            ("Descent", self.scaled(metrics.descent)),
+            ("CapHeight", Object::Real((self.face.cap_height() * 1000.0).round() as f32)),
+            ("StemV", 80.into()),
+            ("FontFile2", bytes.into()),
+        ]))
+    }
+
+    /// Adds the font of glyphs (ISO 32000-1, 9.7.4).
+    fn descendant(&self, file: &mut PdfFile<'_>, descriptor: Ref) -> io::Result<Ref> {
+        let widths = self.reader.glyph_metrics(Size::unscaled(), LocationRef::default());
+        let glyphs = self.subset.glyphs();
+        let mut advances = Vec::new();
+        let mut to_glyph = vec![0u8; 2];
+        for &id in self.subset.pairs.values() {
+            let units = widths.advance_width(skrifa::GlyphId::from(id)).unwrap_or(0.0);
+            advances.push(self.scaled(units));
+            to_glyph.extend(glyphs.get(id).unwrap_or(0).to_be_bytes());
+        }
+        let to_glyph = file.add_object(Stream::new(Dictionary::new(), to_glyph))?;
+        let system = dictionary(vec![
+            ("Registry", Object::string_literal("Adobe")),
+            ("Ordering", Object::string_literal("Identity")),
+            ("Supplement", 0.into()),
+        ]);
+        file.add_object(dictionary(vec![
+            ("Type", "Font".into()),
+            ("Subtype", "CIDFontType2".into()),
+            ("BaseFont", self.name.clone()),
+            ("CIDSystemInfo", Object::Dictionary(system)),
+            ("FontDescriptor", descriptor.into()),
+            ("DW", 0.into()),
+            ("W", Object::Array(vec![1.into(), Object::Array(advances)])),
+            ("CIDToGIDMap", to_glyph.into()),
+        ]))
+    }
 }
 
 /// Six capitals that distinguish subsets of one font (ISO 32000-1, 9.6.4).

@@ -8,64 +8,75 @@
 //! parts a sixth of its size.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::io;
 
-use kurbo::{BezPath, PathEl, Point, Rect};
+use kurbo::{BezPath, Rect};
+use printpdf::{DictItem, ExtendedGraphicsStateId, Op, PaintMode};
 use sha2::{Digest, Sha256};
 
-use super::file::{PdfFile, Ref};
+use super::file::PdfFile;
 use super::inks::{Ink, Inks};
+use super::object::Ref;
+use super::operators::{self, Unit, again, content, other, polygon};
 use super::shading;
+use crate::graphic;
 use crate::paint::gradient;
-use crate::paint::number::{self, push};
-use crate::sheet::{FillRule, Gradient, Layer, OutlineId, Paint, Sheet, SymbolId};
-
-/// Form units in a millimetre: tenths of them are micrometres and short to
-/// write. In smaller units at least one reader takes the matrix of a pattern
-/// for singular where it draws a page as a small picture.
-const STEPS: f64 = 100.0;
-/// Decimals of a coordinate: micrometres.
-pub(super) const DECIMALS: usize = 1;
+use crate::paint::number;
+use crate::sheet::{
+    FillRule, Gradient, Kind, Layer, LayerOf, OutlineId, Paint, Sheet, Symbol, SymbolId,
+};
 
 /// An outline, and whether it is filled by the even-odd rule.
 type Shape = (OutlineId, bool);
 
-/// What a text is known by: a hash that no two texts share (SHA-256).
-type Name = [u8; 32];
+/// What a text is known by: 128 bits of its SHA-256: no two have the same.
+type Name = [u8; 16];
 
-fn shape(layer: &Layer) -> Shape {
+fn shape<C>(layer: &LayerOf<C>) -> Shape {
     (layer.outline, layer.rule == FillRule::EvenOdd)
 }
 
-/// Writes the forms of these symbols, and of the outlines that they share.
-/// Returns what the pages call them by.
-pub fn write(
-    sheet: &Sheet,
-    symbols: &BTreeSet<SymbolId>,
-    inks: Inks<'_>,
-    file: &mut PdfFile,
-) -> BTreeMap<String, Ref> {
+/// The forms of the symbols on the pages of a sheet.
+pub type SymbolForms = Vec<(SymbolId, Ref)>;
+
+/// Writes the forms of the symbols on a sheet's pages, and of the outlines that they share.
+///
+/// # Errors
+/// Those of the file.
+pub fn write(sheet: &Sheet, inks: Inks<'_>, file: &mut PdfFile<'_>) -> io::Result<SymbolForms> {
+    let symbols = used(sheet);
     let mut uses: BTreeMap<Shape, usize> = BTreeMap::new();
-    for id in symbols {
-        for layer in sheet.symbols[id.0].layers.iter().filter(|l| is_plain(l)) {
+    for id in &symbols {
+        for layer in sheet.symbols[id.0].drawn().iter().filter(|l| is_plain(l)) {
             *uses.entry(shape(layer)).or_default() += 1;
         }
     }
     let around = sheet.outlines.iter().map(|o| around(o)).collect();
     let (outlines, fills, known) = (BTreeMap::new(), HashMap::new(), HashMap::new());
-    let mut forms = Forms { file, inks, outlines, around, fills, known };
+    let mut forms = Forms { sheet, file, inks, outlines, around, fills, known };
     for shape in uses.into_iter().filter(|&(_, count)| count > 1).map(|(shape, _)| shape) {
-        forms.outline(sheet, shape);
+        forms.outline(shape)?;
     }
-    symbols.iter().map(|&id| (symbol_name(id), forms.symbol(sheet, id))).collect()
+    symbols.into_iter().map(|id| Ok((id, forms.symbol(&sheet.symbols[id.0])?))).collect()
+}
+
+/// Symbols that exist and are on some page, in the order of their ids.
+fn used(sheet: &Sheet) -> BTreeSet<SymbolId> {
+    let items = sheet.pages.iter().flat_map(|p| &p.items);
+    let used = items.filter_map(|item| match &item.kind {
+        Kind::Use(used) => Some(used.symbol),
+        _ => None,
+    });
+    used.filter(|id| id.0 < sheet.symbols.len()).collect()
 }
 
 /// Is the layer of one colour? Only such layers call a shared outline: at
 /// least one reader draws a gradient wrong that a called form inherits from a
 /// form with a matrix of its own.
-fn is_plain(layer: &Layer) -> bool {
+fn is_plain<C>(layer: &LayerOf<C>) -> bool {
     match &layer.paint {
-        Paint::Solid(_) => true,
-        Paint::Gradient(gradient) => gradient::flat(gradient).is_some(),
+        graphic::Paint::Solid(_) => true,
+        graphic::Paint::Gradient(gradient) => gradient::is_flat(gradient),
     }
 }
 
@@ -79,8 +90,9 @@ fn outline_name((outline, even_odd): Shape) -> String {
 }
 
 /// The forms of a document on their way into the file.
-struct Forms<'a> {
-    file: &'a mut PdfFile,
+struct Forms<'a, 'f> {
+    sheet: &'a Sheet,
+    file: &'a mut PdfFile<'f>,
     inks: Inks<'a>,
     /// The shared outlines.
     outlines: BTreeMap<Shape, Ref>,
@@ -95,70 +107,91 @@ struct Forms<'a> {
     known: HashMap<Name, Ref>,
 }
 
-impl Forms<'_> {
-    fn once(&mut self, text: String) -> Ref {
-        let (name, file) = (Sha256::digest(&text).into(), &mut *self.file);
-        *self.known.entry(name).or_insert_with(|| file.add(&text))
+impl Forms<'_, '_> {
+    fn once(&mut self, text: &str) -> io::Result<Ref> {
+        let mut name = Name::default();
+        name.copy_from_slice(&Sha256::digest(text)[..16]);
+        if let Some(known) = self.known.get(&name) {
+            return Ok(*known);
+        }
+        let object = self.file.add(text)?;
+        self.known.insert(name, object);
+        Ok(object)
     }
 
-    fn pattern(&mut self, gradient: &Gradient) -> Ref {
-        let function = self.once(shading::function(&gradient::stops(gradient), self.inks));
-        self.once(shading::pattern(gradient, STEPS, function, self.inks.space()))
+    fn pattern(&mut self, gradient: &Gradient) -> io::Result<Ref> {
+        let function = self.once(&shading::function(&gradient::stops(gradient), self.inks))?;
+        self.once(&shading::pattern(gradient, function, self.inks.space()))
     }
 
-    fn outline(&mut self, sheet: &Sheet, shape: Shape) {
-        let Some(outline) = sheet.outlines.get(shape.0.0) else { return };
-        let mut content = String::new();
-        fill(&mut content, outline, shape.1);
-        let around = self.around[shape.0.0];
-        let form = self.form(around, 1.0, String::from("<<>>"), content);
+    fn outline(&mut self, shape: Shape) -> io::Result<()> {
+        let Some(outline) = self.sheet.outlines.get(shape.0.0) else { return Ok(()) };
+        let form = Form {
+            bounds: self.around[shape.0.0],
+            unit: 1.0,
+            resources: String::from("<<>>"),
+            operations: vec![filled(outline, shape)],
+        };
+        let form = self.form(form)?;
         self.outlines.insert(shape, form);
+        Ok(())
     }
 
-    fn symbol(&mut self, sheet: &Sheet, id: SymbolId) -> Ref {
-        let symbol = &sheet.symbols[id.0];
-        let mut content = String::new();
+    fn symbol(&mut self, symbol: &Symbol) -> io::Result<Ref> {
+        let mut operations = Vec::new();
         let mut state = State::default();
         let mut bounds: Option<Rect> = None;
-        for layer in &symbol.layers {
+        let sheet = self.sheet;
+        for layer in symbol.layers() {
             let Some(outline) = sheet.outlines.get(layer.outline.0) else { continue };
-            let shape = shape(layer);
-            state.paint(&mut content, layer, self);
-            if !is_plain(layer) {
-                content.push_str(self.fills.entry(shape).or_insert_with(|| {
-                    let mut text = String::new();
-                    fill(&mut text, outline, shape.1);
-                    text
-                }));
+            let shape = shape(&layer);
+            state.paint(&mut operations, &layer, self)?;
+            if !is_plain(&layer) {
+                let fills = self.fills.entry(shape);
+                let written = fills.or_insert_with(|| written(filled(outline, shape)));
+                operations.push(again(written));
             } else if let Some(&called) = self.outlines.get(&shape) {
                 let name = outline_name(shape);
-                content.push('/');
-                content.push_str(&name);
-                content.push_str(" Do\n");
+                operations.push(other("Do", vec![DictItem::Name(name.clone().into())]));
                 state.calls.insert(name, called);
             } else {
-                fill(&mut content, outline, shape.1);
+                operations.push(filled(outline, shape));
             }
             let around = self.around[layer.outline.0];
             bounds = Some(bounds.map_or(around, |b| b.union(around)));
         }
-        self.form(bounds.unwrap_or(symbol.bounds), 1.0 / STEPS, state.resources(), content)
+        self.form(Form {
+            bounds: bounds.unwrap_or(symbol.bounds),
+            unit: 1.0 / Unit::FORM.per_mm(),
+            resources: state.resources(),
+            operations,
+        })
     }
 
-    /// Writes a form (ISO 32000-1, 8.10.2). `unit` is units of the caller in
-    /// one of the form: a page is in millimetres, a symbol that calls an
-    /// outline in steps already.
-    fn form(&mut self, bounds: Rect, unit: f64, resources: String, content: String) -> Ref {
+    /// Writes a form (ISO 32000-1, 8.10.2).
+    fn form(&mut self, form: Form) -> io::Result<Ref> {
+        let Form { bounds, unit, resources, operations } = form;
         let [left, top, right, bottom] = [bounds.x0, bounds.y0, bounds.x1, bounds.y1]
-            .map(|v| number::number(v * STEPS, DECIMALS));
+            .map(|v| number::number(v * Unit::FORM.per_mm(), Unit::FORM_DECIMALS));
         let scale = number::factor(unit);
-        let resources = self.once(resources);
+        let resources = self.once(&resources)?;
         let entries = format!(
             "/Type/XObject/Subtype/Form/BBox[{left} {top} {right} {bottom}]\
              /Matrix[{scale} 0 0 {scale} 0 0]/Resources {resources}"
         );
-        self.file.add_stream(&entries, content)
+        self.file.add_stream(&entries, content(operations))
     }
+}
+
+/// A form to be written.
+struct Form {
+    /// Everything it touches, mm.
+    bounds: Rect,
+    /// Units of the caller in one of the form: a page is in millimetres, a symbol that calls an
+    /// outline in units of forms already.
+    unit: f64,
+    resources: String,
+    operations: Vec<Op>,
 }
 
 /// What the graphics state holds while layers are written, and what the form
@@ -175,49 +208,53 @@ struct State {
 }
 
 impl State {
-    /// Writes what changes between the last layer and this one.
-    fn paint(&mut self, out: &mut String, layer: &Layer, forms: &mut Forms<'_>) {
+    /// Adds what changes between the last layer and this one.
+    fn paint(
+        &mut self,
+        out: &mut Vec<Op>,
+        layer: &Layer,
+        forms: &mut Forms<'_, '_>,
+    ) -> io::Result<()> {
         let opacity = number::number(layer.opacity.clamp(0.0, 1.0), 3);
         if self.opacity.as_deref().unwrap_or("1") != opacity {
             let count = self.opacities.len();
             let name = self.opacities.entry(opacity.clone()).or_insert_with(|| format!("A{count}"));
-            out.push_str(&format!("/{name} gs\n"));
+            let gs = ExtendedGraphicsStateId(name.clone());
+            out.push(Op::LoadGraphicsState { gs });
             self.opacity = Some(opacity);
         }
-        let solid = match &layer.paint {
-            Paint::Solid(fill) => Some(*fill),
-            Paint::Gradient(gradient) => gradient::flat(gradient),
+        let gradient = match &layer.paint {
+            Paint::Solid(fill) => Err(*fill),
+            Paint::Gradient(gradient) => gradient::flat(gradient).map_or(Ok(gradient), Err),
         };
-        match (&layer.paint, solid) {
-            (_, Some(fill)) => {
+        match gradient {
+            Err(fill) => {
                 let ink = forms.inks.of(fill);
                 if self.fill != Some(ink) {
-                    for v in ink.channels() {
-                        push(out, v, ink.decimals());
-                        out.push(' ');
-                    }
-                    out.push_str(ink.operator());
-                    out.push('\n');
+                    out.push(operators::fill(ink));
                     self.fill = Some(ink);
                 }
                 self.pattern_space = false;
             }
-            (Paint::Gradient(gradient), None) => {
-                let pattern = forms.pattern(gradient);
-                let place = self.patterns.iter().position(|&p| p == pattern);
-                let place = place.unwrap_or_else(|| {
-                    self.patterns.push(pattern);
-                    self.patterns.len() - 1
-                });
+            Ok(gradient) => {
+                let place = self.place(forms.pattern(gradient)?);
                 if !self.pattern_space {
-                    out.push_str("/Pattern cs\n");
+                    out.push(Op::SetColorSpaceFill { id: "Pattern".into() });
                 }
-                out.push_str(&format!("/P{place} scn\n"));
+                out.push(other("scn", vec![DictItem::Name(format!("P{place}").into())]));
                 self.pattern_space = true;
                 self.fill = None;
             }
-            (Paint::Solid(_), None) => {}
         }
+        Ok(())
+    }
+
+    fn place(&mut self, pattern: Ref) -> usize {
+        let place = self.patterns.iter().position(|&p| p == pattern);
+        place.unwrap_or_else(|| {
+            self.patterns.push(pattern);
+            self.patterns.len() - 1
+        })
     }
 
     /// The resource dictionary (ISO 32000-1, 7.8.3).
@@ -246,36 +283,13 @@ fn around(outline: &BezPath) -> Rect {
     outline.control_box().inflate(0.1, 0.1)
 }
 
-fn fill(out: &mut String, outline: &BezPath, even_odd: bool) {
-    path(out, outline);
-    out.push_str(if even_odd { "f*\n" } else { "f\n" });
+fn filled(outline: &BezPath, (_, even_odd): Shape) -> Op {
+    let rule = if even_odd { FillRule::EvenOdd } else { FillRule::NonZero };
+    polygon(outline, Unit::FORM, rule, PaintMode::Fill)
 }
 
-/// Path operators in whole steps; quadratics are raised to cubics.
-fn path(out: &mut String, path: &BezPath) {
-    let mut pen = Point::ZERO;
-    let mut write = |points: &[Point], operator: &str| {
-        for p in points {
-            push(out, p.x * STEPS, DECIMALS);
-            out.push(' ');
-            push(out, p.y * STEPS, DECIMALS);
-            out.push(' ');
-        }
-        out.push_str(operator);
-        out.push('\n');
-    };
-    for element in path.elements() {
-        match *element {
-            PathEl::MoveTo(p) => write(&[p], "m"),
-            PathEl::LineTo(p) => write(&[p], "l"),
-            PathEl::QuadTo(c, p) => {
-                let third = |a: Point| a + (c - a) * (2.0 / 3.0);
-                write(&[third(pen), third(p), p], "c");
-            }
-            PathEl::CurveTo(a, b, p) => write(&[a, b, p], "c"),
-            // A fill closes every ring by itself; h only sets the pen back.
-            PathEl::ClosePath => write(&[], "h"),
-        }
-        pen = element.end_point().unwrap_or(pen);
-    }
+/// An operation as it is written in a content stream.
+fn written(operation: Op) -> String {
+    // Nothing but numbers and names.
+    String::from_utf8_lossy(&content(vec![operation])).into_owned()
 }

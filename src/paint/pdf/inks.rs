@@ -51,7 +51,8 @@ impl Ink {
     /// that round and readers that cut off both come back to the same byte.
     pub fn channels(self) -> Vec<f64> {
         let unit = 10f64.powi(self.decimals() as i32);
-        let share = |v: u8| (f64::from(v) / 255.0 * unit - 1e-6).ceil() / unit;
+        // Never -0.
+        let share = |v: u8| (f64::from(v) / 255.0 * unit - 1e-6).ceil() / unit + 0.0;
         match self {
             Ink::Rgb(Rgb(r, g, b)) => [r, g, b].map(share).to_vec(),
             Ink::Cmyk(Cmyk(c, m, y, k)) => [c, m, y, k].map(share).to_vec(),
@@ -65,14 +66,6 @@ impl Ink {
         match self {
             Ink::Rgb(_) => 4,
             Ink::Cmyk(_) => 5,
-        }
-    }
-
-    /// The operator that fills with it.
-    pub fn operator(self) -> &'static str {
-        match self {
-            Ink::Rgb(_) => "rg",
-            Ink::Cmyk(_) => "k",
         }
     }
 }

@@ -1,14 +1,20 @@
 //! The output intent: for which device the colours of the file are meant
 //! (ISO 32000-1, 14.11.5).
 
-use lopdf::{Dictionary, Document, Object, Stream};
+use std::io;
 
+use lopdf::{Dictionary, Object, Stream};
+
+use super::file::PdfFile;
 use super::inks::Inks;
 use super::metadata::text_string;
 use crate::paint::srgb;
 
-/// Adds it to the catalogue, with its profile.
-pub fn add(doc: &mut Document, inks: Inks<'_>) {
+/// Adds its profile to the file; returns the intent, for the catalogue.
+///
+/// # Errors
+/// Those of the file.
+pub fn add(file: &mut PdfFile<'_>, inks: Inks<'_>) -> io::Result<Option<Dictionary>> {
     let text = |key: &'static str, value: &str| (key, text_string(value));
     let (subtype, texts, channels, profile) = match inks {
         Inks::Press(press) => {
@@ -21,19 +27,17 @@ pub fn add(doc: &mut Document, inks: Inks<'_>) {
         // The usual subtype outside PDF/X; it claims nothing else.
         Inks::Screen(_) => {
             // ICC version 4.2, as PDF 1.7 knows it.
-            let Some(profile) = srgb::profile(4.2) else { return };
+            let Some(profile) = srgb::profile(4.2) else { return Ok(None) };
             let name = "sRGB IEC61966-2.1";
             let texts = vec![text("OutputConditionIdentifier", name), text("Info", name)];
             ("GTS_PDFA1", texts, 3, profile)
         }
     };
     let head = Dictionary::from_iter([("N", Object::Integer(channels))]);
-    let profile = doc.add_object(Stream::new(head, profile));
+    let profile = file.add_object(Stream::new(head, profile))?;
     let mut intent = Dictionary::from_iter(texts);
     intent.set("Type", "OutputIntent");
     intent.set("S", subtype);
-    intent.set("DestOutputProfile", Object::Reference(profile));
-    if let Ok(catalog) = doc.catalog_mut() {
-        catalog.set("OutputIntents", Object::Array(vec![Object::Dictionary(intent)]));
-    }
+    intent.set("DestOutputProfile", profile);
+    Ok(Some(intent))
 }

@@ -1,9 +1,12 @@
 //! The metadata of the file, in two places that must agree: the
 //! information dictionary (ISO 32000-1, 14.3.3) and XMP (ISO 16684-1).
 
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
+use std::io;
 
-use super::inks::Inks;
+use lopdf::{Dictionary, Object, Stream, StringFormat};
+
+use super::file::PdfFile;
+use super::object::Ref;
 use crate::sheet::{About, Date};
 
 /// The program's name, as written in the file.
@@ -19,27 +22,30 @@ pub struct Metadata<'a> {
 }
 
 impl<'a> Metadata<'a> {
-    /// `content` is called for a press only.
-    pub fn new(
-        about: &'a About,
-        inks: Inks<'_>,
-        content: impl FnOnce() -> [u8; 16],
-    ) -> Metadata<'a> {
-        let press = inks.press().map(|_| content());
+    /// With a hash of what is on the pages, for a press.
+    pub fn new(about: &'a About, content: Option<[u8; 32]>) -> Metadata<'a> {
+        let press = content.map(|content| {
+            let mut hash = [0; 16];
+            hash.copy_from_slice(&content[..16]);
+            hash
+        });
         let date = press.map(|_| about.date()).or(about.issue_date);
         Metadata { about, date, press }
     }
 
-    /// Adds both to the document; returns the XMP stream, for the catalogue.
-    pub fn add(&self, doc: &mut Document) -> ObjectId {
-        let info = doc.add_object(self.info());
-        doc.trailer.set("Info", Object::Reference(info));
+    /// Adds both to the file; returns the information dictionary and the XMP stream.
+    ///
+    /// # Errors
+    /// Those of the file.
+    pub fn add(&self, file: &mut PdfFile<'_>) -> io::Result<(Ref, Ref)> {
+        let info = file.add_object(self.info())?;
         let kind = Dictionary::from_iter([
             ("Type", Object::from("Metadata")),
             ("Subtype", Object::from("XML")),
         ]);
         // Left as it is, so that programs that know no PDF find it.
-        doc.add_object(Stream::new(kind, self.xmp().into_bytes()).with_compression(false))
+        let xmp = Stream::new(kind, self.xmp().into_bytes()).with_compression(false);
+        Ok((info, file.add_object(xmp)?))
     }
 
     fn info(&self) -> Dictionary {

@@ -1,6 +1,6 @@
 //! Small objects in one compressed stream (ISO 32000-1, 7.5.7).
 
-use super::file::Ref;
+use super::object::Ref;
 
 /// Objects in a stream: a reader unpacks a whole one to get at any object in
 /// it. Chosen by size on a poster, no source.

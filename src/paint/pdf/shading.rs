@@ -2,9 +2,9 @@
 
 use kurbo::Affine;
 
-use super::file::Ref;
-use super::form::DECIMALS;
 use super::inks::{Ink, Inks};
+use super::object::Ref;
+use super::operators::Unit;
 use crate::paint::number::{FACTOR, push};
 use crate::sheet::{Gradient, Ramp, Stop};
 
@@ -25,9 +25,10 @@ fn array(out: &mut String, values: impl IntoIterator<Item = (f64, usize)>) {
     out.push(']');
 }
 
-/// A pattern that paints `gradient` in a space with `steps` units a
-/// millimetre, its colours being those of `function`, in `space`.
-pub fn pattern(gradient: &Gradient, steps: f64, function: Ref, space: &str) -> String {
+/// A pattern that paints `gradient` in a form, its colours being those of
+/// `function`, in `space`.
+pub fn pattern(gradient: &Gradient, function: Ref, space: &str) -> String {
+    let steps = Unit::FORM.per_mm();
     let (kind, coords) = match gradient.ramp {
         Ramp::Linear { x1, y1, x2, y2 } => (2, vec![x1, y1, x2, y2]),
         // Two circles: the focus, and the whole circle.
@@ -35,7 +36,7 @@ pub fn pattern(gradient: &Gradient, steps: f64, function: Ref, space: &str) -> S
     };
     let mut out =
         format!("<</PatternType 2/Shading<</ShadingType {kind}/ColorSpace/{space}/Coords");
-    array(&mut out, coords.into_iter().map(|v| (v * steps, DECIMALS)));
+    array(&mut out, coords.into_iter().map(|v| (v * steps, Unit::FORM_DECIMALS)));
     out.push_str(&format!("/Function {function}/Extend[true true]>>"));
     if gradient.transform != Affine::IDENTITY {
         let [a, b, c, d, e, f] = gradient.transform.as_coeffs();

@@ -1,5 +1,7 @@
 //! A strip of the page in memory, and colour put onto it.
 
+use kurbo::Rect;
+
 use super::ramp::Colours;
 use super::stamp::Stamp;
 use crate::sheet::Rgb;
@@ -98,24 +100,26 @@ impl Strip {
     }
 
     /// Fills a rectangle in page pixels; its edges take their share of a pixel.
-    pub fn rect(&mut self, x0: f64, y0: f64, x1: f64, y1: f64, fill: Rgb) {
-        let (first, last) = (y0.floor().max(self.top as f64), y1.ceil());
+    pub fn rect(&mut self, rect: Rect, fill: Rgb) {
+        let (first, last) = (rect.y0.floor().max(self.top as f64), rect.y1.ceil());
         let last = last.min((self.top + self.rows) as f64);
-        let (left, right) = (x0.max(self.open.0 as f64), x1.min(self.open.1 as f64));
-        if right <= left {
+        let (x0, x1) = (rect.x0.max(self.open.0 as f64), rect.x1.min(self.open.1 as f64));
+        if x1 <= x0 {
             return;
         }
         let mut y = first;
         while y < last {
-            let high = (y1.min(y + 1.0) - y0.max(y)).clamp(0.0, 1.0);
-            self.bar(y as i64, left, right, high, fill);
+            let part = Rect { x0, y0: rect.y0.max(y), x1, y1: rect.y1.min(y + 1.0) };
+            self.bar(y as i64, part, fill);
             y += 1.0;
         }
     }
 
-    /// One row of a rectangle, covered `high` of its height.
-    fn bar(&mut self, y: i64, x0: f64, x1: f64, high: f64, fill: Rgb) {
+    /// The part of a rectangle that lies in a row.
+    fn bar(&mut self, y: i64, part: Rect, fill: Rgb) {
         let Rgb(r, g, b) = fill;
+        let Rect { x0, x1, .. } = part;
+        let high = (part.y1 - part.y0).clamp(0.0, 1.0);
         let cover = |share: f64| (share * 255.0).round() as u8;
         let (first, last) = (x0.floor(), x1.ceil());
         let row = self.pixels(y, first as i64, last as i64);
@@ -200,7 +204,7 @@ mod tests {
     fn a_rectangle_takes_its_share_of_the_pixels_at_its_edges() {
         let mut strip = Strip::new(Vec::new(), Band { width: 6, top: 10, rows: 4 });
         // From the middle of pixel 1 to a quarter of pixel 4, one and a half rows.
-        strip.rect(1.5, 10.0, 4.25, 11.5, Rgb(0, 0, 0));
+        strip.rect(Rect::new(1.5, 10.0, 4.25, 11.5), Rgb(0, 0, 0));
         let row = |y: usize| strip.rgb[y * 18..][..18].iter().step_by(3).copied().collect();
         let first: Vec<u8> = row(0);
         assert_eq!(first, [255, 127, 0, 0, 191, 255]);
@@ -212,7 +216,7 @@ mod tests {
     #[test]
     fn what_reaches_over_the_strip_is_cut_off() {
         let mut strip = Strip::new(Vec::new(), Band { width: 3, top: 5, rows: 1 });
-        strip.rect(-4.0, -4.0, 50.0, 50.0, Rgb(9, 8, 7));
+        strip.rect(Rect::new(-4.0, -4.0, 50.0, 50.0), Rgb(9, 8, 7));
         assert_eq!(strip.rgb, [9, 8, 7, 9, 8, 7, 9, 8, 7]);
     }
 
@@ -221,8 +225,8 @@ mod tests {
         let band = Band { width: 8, top: 5, rows: 3 };
         let (red, blue) = (Rgb(200, 0, 0), Rgb(0, 0, 200));
         let draw = |strip: &mut Strip, right: f64| {
-            strip.rect(0.5, 5.5, 7.25, 7.5, red);
-            strip.rect(2.5, 5.0, right, 7.0, blue);
+            strip.rect(Rect::new(0.5, 5.5, 7.25, 7.5), red);
+            strip.rect(Rect { x0: 2.5, y0: 5.0, x1: right, y1: 7.0 }, blue);
         };
         let mut wanted = Strip::new(Vec::new(), band);
         draw(&mut wanted, 5.5);

@@ -7,6 +7,7 @@
 
 use std::sync::OnceLock;
 
+use kurbo::Rect;
 use tiny_skia::{FillRule, Path, Shader, Transform};
 
 use super::blit::{Band, Ink, Strip};
@@ -17,7 +18,7 @@ use super::marks::{LayerPaint, Mark, MarkKind, Paths, Symbols, rule};
 use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
-use crate::sheet::{Coloured, Layer, Page, Paint, Rgb, Turn};
+use crate::sheet::{Coloured, Page, Paint, Rgb, Symbol, Turn, Use};
 
 /// Farthest that a stamp may be from its place, mm.
 const FARTHEST: f64 = 0.05;
@@ -153,8 +154,8 @@ impl<'a> Scene<'a> {
     fn mark(&self, strip: &mut Strip, mark: &MarkKind) {
         match mark {
             MarkKind::Rect(r, fill) => {
-                let (left, top) = (self.column(r.x0), self.row(r.y0));
-                strip.rect(left, top, self.column(r.x1), self.row(r.y1), *fill);
+                let (x, y) = (|x| self.column(x), |y| self.row(y));
+                strip.rect(Rect { x0: x(r.x0), y0: y(r.y0), x1: x(r.x1), y1: y(r.y1) }, *fill);
             }
             MarkKind::Area { path, rule, fill } => {
                 let figure = Figure::new(*path, *rule, (0.0, 0.0, 1.0));
@@ -163,8 +164,8 @@ impl<'a> Scene<'a> {
             MarkKind::Use(used) => {
                 let symbols = self.first.map_or(&[][..], |painted| &painted.sheet.symbols);
                 let Some(symbol) = symbols.get(used.symbol.0) else { return };
-                for (layer, paint) in symbol.layers.iter().zip(&self.paints[used.symbol.0]) {
-                    self.layer(strip, layer, *paint, (used.x, used.y, used.scale));
+                for layer in 0..symbol.drawn().len() {
+                    self.layer(strip, symbol, layer, used);
                 }
             }
             MarkKind::Text { x, y, size, turn, fill, glyphs } => {
@@ -180,30 +181,33 @@ impl<'a> Scene<'a> {
         }
     }
 
-    fn layer(&self, strip: &mut Strip, layer: &Layer, paint: LayerPaint, at: (f64, f64, f64)) {
+    /// One layer of a part that is used.
+    fn layer(&self, strip: &mut Strip, symbol: &Symbol, n: usize, used: &Use) {
         let Some(Coloured { colours: palette, .. }) = self.first else { return };
+        let (layer, paint) = (&symbol.drawn()[n], self.paints[used.symbol.0][n]);
+        let at = (used.x, used.y, used.scale);
         let figure = Figure::new(layer.outline.0, rule(layer.rule), at);
         let opacity = (layer.opacity.clamp(0.0, 1.0) * 255.0).round() as u8;
-        match (paint, &layer.paint) {
-            (LayerPaint::Ramp(ramp, n), Paint::Gradient(gradient)) => {
-                let passing;
-                let colours = match self.colours.get(n as usize) {
-                    Some(kept) => kept.get_or_init(|| Box::new(ramp::colours(gradient, palette))),
-                    None => {
-                        passing = ramp::colours(gradient, palette);
-                        &passing
-                    }
-                };
-                let figure = Figure { ramp: Some(ramp as usize), ..figure };
-                self.print(strip, &figure, &Ink::Ramp(colours, opacity));
+        let (ramp, gradient) = match paint {
+            LayerPaint::Solid(rgb) => {
+                return self.print(strip, &figure, &Ink::Solid(rgb, opacity));
             }
-            (LayerPaint::Solid(rgb), _) => {
-                self.print(strip, &figure, &Ink::Solid(rgb, opacity));
+            LayerPaint::Ramp(ramp, gradient) => (ramp as usize, gradient as usize),
+        };
+        let along = || match symbol.paint(n) {
+            Some(Paint::Gradient(gradient)) => ramp::colours(&gradient, palette),
+            Some(Paint::Solid(fill)) => ramp::plain(palette.of(fill)),
+            None => ramp::plain(Rgb::WHITE),
+        };
+        let passing;
+        let colours = match self.colours.get(gradient) {
+            Some(kept) => kept.get_or_init(|| Box::new(along())),
+            None => {
+                passing = along();
+                &passing
             }
-            (LayerPaint::Ramp(..), Paint::Solid(fill)) => {
-                self.print(strip, &figure, &Ink::Solid(palette.of(*fill), opacity));
-            }
-        }
+        };
+        self.print(strip, &Figure { ramp: Some(ramp), ..figure }, &Ink::Ramp(colours, opacity));
     }
 
     /// Prints a figure from a stamp that is kept.

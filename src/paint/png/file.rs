@@ -7,8 +7,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use png::chunk::IDAT;
 use png::{BitDepth, ColorType, Encoder, PixelDimensions, SrgbRenderingIntent, Unit, Writer};
 
-use super::Place;
 use super::frame::Frame;
+use super::raster::Place;
 use super::reuse::{Key, Strip};
 use super::squeeze::{self, Squeezed};
 

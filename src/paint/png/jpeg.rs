@@ -10,9 +10,9 @@ use jpeg_encoder::{
     Encoder, EncodingError, ImageBuffer, JpegColorType, PixelDensity, SamplingFactor, rgb_to_ycbcr,
 };
 
-use super::Place;
 use super::coder::{self, Gated, Rows};
 use super::frame::Frame;
+use super::raster::Place;
 use crate::paint::srgb;
 
 /// Most pixels of a JPEG a side (ITU-T T.81, B.2.2: 16 bits).

@@ -117,9 +117,8 @@ impl Symbols {
     pub fn of(Coloured { sheet, colours }: Coloured<'_, Rgb>, ramps: &mut Ramps) -> Symbols {
         let mut out = Symbols::default();
         for symbol in &sheet.symbols {
-            let paint = |layer: &sheet::Layer| out.paint(&layer.paint, colours, ramps);
-            let layers = symbol.layers.iter().map(paint);
-            let layers: Vec<LayerPaint> = layers.collect();
+            let paint = |layer: sheet::Layer| out.paint(&layer.paint, colours, ramps);
+            let layers: Vec<LayerPaint> = symbol.layers().map(paint).collect();
             out.layers.push(layers);
         }
         out

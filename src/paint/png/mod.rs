@@ -21,6 +21,7 @@ mod jpeg;
 mod marks;
 mod pass;
 mod ramp;
+mod raster;
 mod reuse;
 mod squeeze;
 mod stamp;
@@ -33,6 +34,7 @@ use self::draw::Scene;
 pub use self::frame::{Canvas, Frame};
 pub use self::jpeg::MOST as JPEG_MOST;
 use self::pass::{Drawing, Pass};
+pub use self::raster::{Cancelled, Form, Place, PngError, Raster};
 pub use self::reuse::{Key, Shelf, Strip};
 pub use self::tiff::MOST as TIFF_MOST;
 use crate::sheet::identity::Digest;
@@ -45,28 +47,6 @@ pub struct Output<'a> {
     pub out: &'a mut (dyn Write + Send),
 }
 
-/// What kind of file a picture is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
-    Png,
-    /// Quality from 1 to 100.
-    Jpeg {
-        quality: u8,
-    },
-    Tiff,
-}
-
-/// Where a picture is written. Only a TIFF goes back, to its first bytes.
-pub trait Place: Write + Seek + Send {}
-impl<T: Write + Seek + Send + ?Sized> Place for T {}
-
-/// One picture to be written.
-pub struct Raster<'a> {
-    pub form: Form,
-    pub frame: Frame,
-    pub out: &'a mut dyn Place,
-}
-
 /// A page of a sheet, and where its pictures go.
 pub struct Picture<'a, 'b> {
     pub painted: Coloured<'a, Rgb>,
@@ -74,42 +54,6 @@ pub struct Picture<'a, 'b> {
     pub items: &'a [Digest],
     pub rasters: &'a mut [Raster<'b>],
 }
-
-/// The person at the keyboard wants to stop.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Cancelled;
-
-/// Why a PNG was not finished.
-#[derive(Debug)]
-pub enum PngError {
-    /// Writing failed.
-    Io(io::Error),
-    /// Stopped on request.
-    Cancelled,
-}
-
-impl From<io::Error> for PngError {
-    fn from(e: io::Error) -> PngError {
-        PngError::Io(e)
-    }
-}
-
-impl From<Cancelled> for PngError {
-    fn from(_: Cancelled) -> PngError {
-        PngError::Cancelled
-    }
-}
-
-impl std::fmt::Display for PngError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            PngError::Io(e) => e.fmt(f),
-            PngError::Cancelled => f.write_str("stopped"),
-        }
-    }
-}
-
-impl std::error::Error for PngError {}
 
 /// Draws the trimmed page number `page` (from 0) into every output, using up
 /// to `jobs` drawing threads. `on_strip` gets the finished share, 0 to 1.

@@ -6,13 +6,15 @@ use std::sync::Arc;
 use std::thread::Scope;
 
 use super::blit::Band;
-use super::coder::{Coder, Rows};
+use super::coder::{self, Coder, Rows};
 use super::draw::Scene;
 use super::file::File;
 use super::frame::{Canvas, Frame};
+use super::raster::{Cancelled, Form, Place, PngError, Raster};
 use super::reuse::{Key, Shelf, Strip};
 use super::squeeze::{Squeezed, Squeezer};
-use super::{Cancelled, Form, PngError, Raster, strips};
+use super::{jpeg, strips, tiff};
+use crate::parallel::{self, Fed};
 use crate::sheet::identity::{Digest, Digester};
 
 /// How pages are drawn and compressed: another word, and no older strip is used.
@@ -226,7 +228,7 @@ impl Pass<'_, '_> {
         let draw = |desk: &mut Desk, index: u32| drawing.band(desk, band(index), &wants);
         std::thread::scope(|scope| {
             let mut files = begun(scope, self.rasters, &wants, rows)?;
-            let drawn = strips::in_order(count, jobs, draw, |index, drawn: io::Result<Drawn>| {
+            let drawn = parallel::in_order(count, jobs, draw, |index, drawn: io::Result<Drawn>| {
                 let drawn = drawn?;
                 for file in &mut files {
                     file.add(&drawn.made[drawn.of[file.of.0]][file.at], band(index))?;
@@ -257,12 +259,26 @@ fn begun<'scope>(
             Form::Png => Kind::Png(File::begin(&mut *raster.out, &frame)?),
             _ => {
                 let rows = rows / frame.by;
-                Kind::Other(Coder::begin(scope, &mut *raster.out, (form, frame), rows))
+                Kind::Other(coder(scope, &mut *raster.out, form, frame, rows))
             }
         };
         files.push(Making { of, want, at, file });
     }
     Ok(files)
+}
+
+/// Starts a file whose strips have `rows` rows each, the last one perhaps fewer.
+fn coder<'scope>(
+    scope: &'scope Scope<'scope, '_>,
+    out: &'scope mut dyn Place,
+    form: Form,
+    frame: Frame,
+    rows: u32,
+) -> Coder<'scope> {
+    Fed::begin(scope, coder::WAITING, move |strips| match form {
+        Form::Jpeg { quality } => jpeg::write(out, &frame, quality, strips),
+        Form::Tiff | Form::Png => tiff::write(out, &frame, rows, strips),
+    })
 }
 
 /// Why drawing stopped: where a coder took no more, what happened to it.

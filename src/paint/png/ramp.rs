@@ -66,6 +66,11 @@ fn shader(gradient: &Gradient) -> Option<Shader<'static>> {
 /// The colours along a gradient, in 255 steps.
 pub type Colours = [[u8; 3]; 256];
 
+/// One colour all along.
+pub fn plain(Rgb(r, g, b): Rgb) -> Colours {
+    [[r, g, b]; 256]
+}
+
 /// Works them out.
 pub fn colours(gradient: &Gradient, palette: &PaletteMap<Rgb>) -> Colours {
     let stops = gradient::stops(gradient);

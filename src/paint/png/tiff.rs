@@ -15,9 +15,9 @@ use tiff::tags::{
 use tiff::{TiffError, TiffResult};
 use weezl::{BitOrder, encode};
 
-use super::Place;
 use super::coder::{self, Rows};
 use super::frame::Frame;
+use super::raster::Place;
 use crate::paint::srgb;
 
 /// Most bytes of pixels: offsets have 32 bits (TIFF 6.0, section 2), and what cannot be compressed

@@ -24,7 +24,7 @@ pub use self::webfont::webfonts;
 
 use self::gradients::Gradients;
 use self::webfont::Style;
-use self::xml::{attribute, end};
+use self::xml::{attribute, clean, end};
 use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
@@ -119,18 +119,6 @@ fn uses(page: &Page) -> BTreeMap<SymbolId, usize> {
         }
     }
     uses
-}
-
-/// Characters that XML 1.0 does not allow (2.2, production 2) become U+FFFD;
-/// the svg crate escapes the rest.
-fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| match c {
-            '\t' | '\n' | '\r' | '\u{FFFE}' | '\u{FFFF}' => '\u{FFFD}',
-            c if c < ' ' => '\u{FFFD}',
-            c => c,
-        })
-        .collect()
 }
 
 fn role_class(role: Role) -> &'static str {
@@ -234,7 +222,7 @@ impl Painter<'_> {
 
     fn layers(&mut self, symbol: &Symbol) -> String {
         let mut out = String::new();
-        for layer in &symbol.layers {
+        for layer in symbol.layers() {
             let index = layer.outline.0;
             if index >= self.sheet.outlines.len() {
                 continue;

@@ -7,10 +7,9 @@
 
 use kurbo::{Affine, BezPath};
 
-use super::clean;
 use super::path;
 use super::webfont::Style;
-use super::xml::{attribute, words};
+use super::xml::{attribute, clean, words};
 use crate::paint::number::{LENGTH, length, push};
 use crate::sheet::{Rgb, Text, Turn};
 use crate::type_::Face;
@@ -37,7 +36,7 @@ pub fn element(out: &mut String, text: &Text, fill: Rgb, face: &Face, style: &St
     let characters: Vec<char> = clean(&string).chars().collect();
     let pieces = pieces(text, face, style);
     if pieces.len() == 1 {
-        places(out, text, (0, &characters), x);
+        places(out, text, 0, &characters, x);
     }
     // Readers drop spaces at the ends and runs of them unless told not to.
     if string.starts_with(' ') || string.ends_with(' ') || string.contains("  ") {
@@ -55,7 +54,7 @@ pub fn element(out: &mut String, text: &Text, fill: Rgb, face: &Face, style: &St
             continue;
         }
         out.push_str("<tspan");
-        places(out, text, (first, piece), x);
+        places(out, text, first, piece, x);
         out.push('>');
         words(out, &string);
         out.push_str("</tspan>");
@@ -63,8 +62,8 @@ pub fn element(out: &mut String, text: &Text, fill: Rgb, face: &Face, style: &St
     out.push_str("</text>\n");
 }
 
-/// The x of each character of a piece but of spaces at its end.
-fn places(out: &mut String, text: &Text, (first, piece): (usize, &[char]), origin: f64) {
+/// The x of each character of a piece, which begins with glyph `first`, but of spaces at its end.
+fn places(out: &mut String, text: &Text, first: usize, piece: &[char], origin: f64) {
     let spaces = piece.iter().rev().take_while(|c| **c == ' ').count();
     let count = (piece.len() - spaces).max(1);
     out.push_str(" x=\"");

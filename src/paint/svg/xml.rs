@@ -38,3 +38,15 @@ pub fn end(out: &mut String, name: &str, children: &str) {
     out.push_str(name);
     out.push_str(">\n");
 }
+
+/// Characters that XML 1.0 does not allow (2.2, production 2) become U+FFFD;
+/// the svg crate escapes the rest.
+pub fn clean(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '\t' | '\n' | '\r' | '\u{FFFE}' | '\u{FFFF}' => '\u{FFFD}',
+            c if c < ' ' => '\u{FFFD}',
+            c => c,
+        })
+        .collect()
+}
