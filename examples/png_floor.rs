@@ -60,7 +60,7 @@ impl Worker {
         }
     }
 
-    /// Bytes and checksum of a strip as it would stand in a file.
+    /// Bytes and checksum of a strip as it would be in a file.
     fn strip(&mut self, rgba: &[u8], width: usize) -> Result<(usize, u32), flate2::CompressError> {
         self.copy.clear();
         self.copy.extend_from_slice(rgba);

@@ -263,7 +263,7 @@ fn demo() -> (Sheet, Press) {
     (sheet, press)
 }
 
-/// Swatches that nothing covers, and black words that stand on white.
+/// Swatches that nothing covers, and black words that are on white.
 fn look_up(sheet: &Sheet, press: &Press) -> Value {
     let (mut points, mut words) = (Vec::new(), Vec::new());
     let published = sheet.palette.published();

@@ -10,7 +10,7 @@ use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
 
-pub use causes::{Told, by_cause};
+pub use causes::{CauseGroup, by_cause};
 pub use characters::lacks;
 pub use near::{Suggestions, nearest};
 pub use sources::{Sources, floor};

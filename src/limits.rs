@@ -14,7 +14,7 @@ pub const FILE: Limit = Limit(64 << 20);
 pub const UNPACKED: Limit = Limit(256 << 20);
 /// What is made of a table, in bytes: a few bytes of a workbook can stand for many.
 pub const MADE: Limit = Limit(256 << 20);
-/// The texts of a workbook's sheet, in bytes, each counted wherever it stands.
+/// The texts of a workbook's sheet, in bytes, each counted wherever it is.
 pub const TEXTS: Limit = Limit(64 << 20);
 /// Rows of a table.
 pub const ROWS: Limit = Limit(100_000);
@@ -77,7 +77,7 @@ impl Limits {
         self.most(limit) >> 20
     }
 
-    /// A way out, and how to raise the limits where that is still possible.
+    /// A suggestion, and how to raise the limits where that is still possible.
     pub fn or_raise(self, way_out: &str) -> String {
         raised(way_out, self.times * 2)
     }
@@ -101,7 +101,7 @@ impl Bound {
         self.limits.most(self.limit)
     }
 
-    /// A way out for so many, and how to raise the limits where that is still possible.
+    /// A suggestion for so many, and how to raise the limits where that is still possible.
     pub fn or_raise_to(self, way_out: &str, count: usize) -> String {
         self.limits.or_raise_to(way_out, self.limit, count)
     }

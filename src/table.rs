@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use serde_json::{Map, Value};
 use unicode_width::UnicodeWidthStr;
 
-/// How a column stands.
+/// How a column is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Align {
     #[default]

@@ -1,5 +1,5 @@
 //! Short open paths through things of which only the distance is known:
-//! colours that stand in a row, contours that a blade goes round.
+//! colours that are in a row, contours that a blade goes round.
 //!
 //! The first thing of a path may be fixed; the last never is. The same
 //! distances give the same path.

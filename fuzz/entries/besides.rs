@@ -1,4 +1,4 @@
-//! A CSV file in the places where a table stands beside a range: a published list, what is in stock, places of a
+//! A CSV file in the places where a table is beside a range: a published list, what is in stock, places of a
 //! sheet of labels that are used, and what was measured of a cutting machine.
 
 use kurbo::Point;

@@ -38,7 +38,7 @@ fn is_tame(words: &[OsString]) -> bool {
     })
 }
 
-/// The files that a command reads stand on the desk.
+/// The files that a command reads are on the desk.
 fn at_desk(command: &mut Command) {
     let place = |file: &mut PathBuf| {
         let name = file.to_string_lossy().into_owned();

@@ -24,7 +24,7 @@ pub fn grid(file: &Path, sources: &mut Sources) -> String {
     }
 }
 
-/// Every cell stands where it says.
+/// Every cell is where it says.
 fn whole(grid: &Grid) {
     assert!(grid.rows.len() <= Limits::default().most(limits::ROWS), "{} rows", grid.rows.len());
     let mut last = 0;

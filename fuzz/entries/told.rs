@@ -1,4 +1,4 @@
-//! What every finding promises: a message, a way out, a place that is there.
+//! What every finding promises: a message, a suggestion, a place that is there.
 
 use std::ops::Range;
 
@@ -26,7 +26,7 @@ pub fn errors(findings: Findings, sources: &Sources) -> String {
     told(findings, sources)
 }
 
-/// One input in so many, told from its bytes; every one where inputs are run again.
+/// One input in so many, reported from its bytes; every one where inputs are run again.
 pub fn one_in(many: u32, bytes: &[u8]) -> bool {
     cfg!(test) || sum(bytes).is_multiple_of(u64::from(many))
 }

@@ -278,8 +278,8 @@ fn fail(findings: Findings, sources: &Sources, json: bool) -> u8 {
     }
     let code = code_of(&findings);
     if json {
-        let told = diag_print::json(&findings.sorted(), sources);
-        return print(&told, &sources.session).max(code);
+        let reported = diag_print::json(&findings.sorted(), sources);
+        return print(&reported, &sources.session).max(code);
     }
     say(findings, sources);
     code

@@ -162,12 +162,12 @@ impl<'a> Typed<'a> {
             long.as_deref()
                 .map_or_else(|| values.iter().any(|v| v == name(about)), |l| l == name(about))
         });
-        let told = argument.and_then(Arg::get_help).map(|h| format!("{}: {h}", name(about)));
-        let told = told.unwrap_or_else(|| self.see());
+        let reported = argument.and_then(Arg::get_help).map(|h| format!("{}: {h}", name(about)));
+        let reported = reported.unwrap_or_else(|| self.see());
         let needed = argument.is_none_or(Arg::is_required_set);
         let help = match needed {
-            true => format!("add it; {told}"),
-            false => format!("add it, or leave out the option that needs it; {told}"),
+            true => format!("add it; {reported}"),
+            false => format!("add it, or leave out the option that needs it; {reported}"),
         };
         let message = format!("'{}' needs {}", self.command(), name(about));
         Diagnostic::error("missing-word", message).help(help)

@@ -92,15 +92,15 @@ fn papers(sheet: &SheetSpec) -> String {
             PaperSource::Model(model) => model.name(),
             PaperSource::Profile(file) => file,
         };
-        let mut told = vec![source.to_owned()];
-        told.extend(p.colour_mode().map(|c| c.word().to_owned()));
-        told.extend(
+        let mut reported = vec![source.to_owned()];
+        reported.extend(p.colour_mode().map(|c| c.word().to_owned()));
+        reported.extend(
             (p.rendering_intent() != RenderingIntent::default()).then(|| "perceptual".to_owned()),
         );
-        told.extend(p.ink_limit().map(|i| format!("{i} % ink")));
-        told.extend(p.condition().clone());
-        told.extend(p.values().clone());
-        format!("{} ({})", p.name(), told.join(", "))
+        reported.extend(p.ink_limit().map(|i| format!("{i} % ink")));
+        reported.extend(p.condition().clone());
+        reported.extend(p.values().clone());
+        format!("{} ({})", p.name(), reported.join(", "))
     };
     sheet.papers().iter().map(one).collect::<Vec<_>>().join(", ")
 }

@@ -7,7 +7,7 @@ use super::{Diagnostic, Severity, Span};
 
 /// Findings that have one cause, as one message.
 #[derive(Debug, Clone)]
-pub struct Told<'a> {
+pub struct CauseGroup<'a> {
     /// The finding whose message is shown.
     pub first: &'a Diagnostic,
     /// Where the others are, in the order of the findings; the first one's place is not among them.
@@ -17,20 +17,20 @@ pub struct Told<'a> {
 }
 
 /// Puts findings of one severity, code, file and cause together, in the order of the first of each.
-pub fn by_cause(findings: &[Diagnostic]) -> Vec<Told<'_>> {
+pub fn by_cause(findings: &[Diagnostic]) -> Vec<CauseGroup<'_>> {
     type Key<'a> = (Severity, &'static str, Option<&'a Path>, &'a str);
     let mut places: HashMap<Key<'_>, usize> = HashMap::new();
-    let mut out: Vec<Told<'_>> = Vec::new();
+    let mut out: Vec<CauseGroup<'_>> = Vec::new();
     for d in findings {
         let file = d.span.as_ref().map(|s| &*s.file);
         let key = (d.severity, d.code, file, d.cause.as_deref().unwrap_or(&d.message));
         let at = *places.entry(key).or_insert(out.len());
         match out.get_mut(at) {
-            Some(told) => {
-                told.count += 1;
-                told.others.extend(&d.span);
+            Some(reported) => {
+                reported.count += 1;
+                reported.others.extend(&d.span);
             }
-            None => out.push(Told { first: d, others: Vec::new(), count: 1 }),
+            None => out.push(CauseGroup { first: d, others: Vec::new(), count: 1 }),
         }
     }
     out
@@ -60,9 +60,9 @@ mod tests {
             Diagnostic::warning("unknown-family", "no family 'perl'").at(at("a.csv", 1)),
             Diagnostic::error("unknown-family", "no family 'peal'").at(at("a.csv", 7)),
         ];
-        let told = by_cause(&list);
+        let reported = by_cause(&list);
         let counts: Vec<(usize, &str)> =
-            told.iter().map(|t| (t.count, t.first.message.as_str())).collect();
+            reported.iter().map(|t| (t.count, t.first.message.as_str())).collect();
         assert_eq!(
             counts,
             [
@@ -73,6 +73,6 @@ mod tests {
                 (1, "no family 'peal'"),
             ]
         );
-        assert_eq!(told[0].others[0].range.start, 5);
+        assert_eq!(reported[0].others[0].range.start, 5);
     }
 }

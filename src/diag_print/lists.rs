@@ -47,10 +47,10 @@ pub fn json(findings: &[Diagnostic], sources: &Sources) -> String {
     let place = |s: &Span| if s.range == (0..0) { None } else { sources.line_column(s) };
     let list: Vec<Entry> = by_cause(findings)
         .into_iter()
-        .map(|told| {
-            let d = told.first;
+        .map(|reported| {
+            let d = reported.first;
             let at = d.span.as_ref().and_then(place);
-            let places = d.span.iter().chain(told.others).filter_map(place);
+            let places = d.span.iter().chain(reported.others).filter_map(place);
             Entry {
                 file: d.span.as_ref().map(|s| s.file.display().to_string()),
                 line: at.map(|p| p.0),
@@ -59,7 +59,7 @@ pub fn json(findings: &[Diagnostic], sources: &Sources) -> String {
                 severity: d.severity.word(),
                 message: &d.message,
                 help: d.help.as_deref(),
-                count: told.count,
+                count: reported.count,
                 places: places.take(MOST_PLACES).map(|(l, c)| [l, c]).collect(),
             }
         })

@@ -15,7 +15,7 @@ use anstyle::{AnsiColor, Style};
 
 pub use self::lists::{csv, json};
 use self::quote::Quote;
-use crate::diag::{Diagnostic, Severity, Sources, Span, Told, by_cause};
+use crate::diag::{Diagnostic, Severity, Sources, Span, CauseGroup, by_cause};
 
 /// How many messages are printed in full; of more only the count.
 const SHOWN: usize = 100;
@@ -29,10 +29,10 @@ pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> Strin
     let all = by_cause(findings);
     let (shown, left) = chosen(&all);
     let mut out = String::new();
-    for (told, more) in &shown {
-        message(&mut out, told, sources, colour);
+    for (reported, more) in &shown {
+        message(&mut out, reported, sources, colour);
         if *more > 0 {
-            let kind = told.first.severity.word();
+            let kind = reported.first.severity.word();
             let _ = writeln!(out, "  ... and {more} more {kind}s of this kind");
         }
         out.push('\n');
@@ -46,10 +46,10 @@ pub fn render(findings: &[Diagnostic], sources: &Sources, colour: bool) -> Strin
 /// The messages that are printed in full, the last of each kind with how many more there are of it, and how
 /// many of other kinds are left out. Errors come before warnings and these before notes where there is no
 /// room for all.
-fn chosen<'a, 'b>(all: &'b [Told<'a>]) -> (Vec<(&'b Told<'a>, usize)>, usize) {
+fn chosen<'a, 'b>(all: &'b [CauseGroup<'a>]) -> (Vec<(&'b CauseGroup<'a>, usize)>, usize) {
     let mut kinds: HashMap<(Severity, &str), Vec<usize>> = HashMap::new();
-    for (i, told) in all.iter().enumerate() {
-        kinds.entry((told.first.severity, told.first.code)).or_default().push(i);
+    for (i, reported) in all.iter().enumerate() {
+        kinds.entry((reported.first.severity, reported.first.code)).or_default().push(i);
     }
     let mut picked: Vec<usize> = kinds.values().flat_map(|of| &of[..most(of)]).copied().collect();
     picked.sort_by_key(|i| (std::cmp::Reverse(all[*i].first.severity), *i));
@@ -70,8 +70,8 @@ fn most(of: &[usize]) -> usize {
 }
 
 /// One message.
-fn message(out: &mut String, told: &Told<'_>, sources: &Sources, colour: bool) {
-    let d = told.first;
+fn message(out: &mut String, reported: &CauseGroup<'_>, sources: &Sources, colour: bool) {
+    let d = reported.first;
     let (bold, marked) = styles(d.severity, colour);
     let word = capitalised(d.severity.word());
     let said = capitalised(&tame(&d.message));
@@ -88,7 +88,7 @@ fn message(out: &mut String, told: &Told<'_>, sources: &Sources, colour: bool) {
         }
         None => writeln!(out, "{bold}{word}:{bold:#} {said}"),
     };
-    if let Some(also) = also(told, sources) {
+    if let Some(also) = also(reported, sources) {
         let _ = writeln!(out, "  {also}");
     }
     if let Some(help) = &d.help {
@@ -111,12 +111,12 @@ fn styles(severity: Severity, colour: bool) -> (Style, Style) {
 }
 
 /// 'Also in line 7, column 3; line 9, column 3; and 842 more places': where else the finding holds.
-fn also(told: &Told<'_>, sources: &Sources) -> Option<String> {
-    let own = told.first.span.as_ref().map(|s| s.range.start);
-    let elsewhere = told.others.iter().filter(|s| s.range != (0..0) && Some(s.range.start) != own);
+fn also(reported: &CauseGroup<'_>, sources: &Sources) -> Option<String> {
+    let own = reported.first.span.as_ref().map(|s| s.range.start);
+    let elsewhere = reported.others.iter().filter(|s| s.range != (0..0) && Some(s.range.start) != own);
     let named: Vec<String> =
         elsewhere.take(PLACES - 1).filter_map(|s| within(s, sources)).collect();
-    let left = told.count - 1 - named.len();
+    let left = reported.count - 1 - named.len();
     let places = named.join("; ");
     match (named.is_empty(), left) {
         (true, 0) => None,

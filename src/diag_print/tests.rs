@@ -103,7 +103,7 @@ fn places_in_a_workbook_are_cells() {
     );
 }
 
-/// The mark is under the place, whatever stands before it and however long the line is.
+/// The mark is under the place, whatever is before it and however long the line is.
 #[test]
 fn a_long_line_is_quoted_around_the_place() {
     let mut sources = Sources::default();

@@ -87,9 +87,9 @@ mod tests {
             (36, "out/a.svg cannot be written: the name is too long for the disk"),
             (2, "out/a.svg cannot be written: its folder no longer exists"),
         ];
-        for (number, told) in cases {
+        for (number, reported) in cases {
             let d = trouble(Path::new("out/a.svg"), &io::Error::from_raw_os_error(number));
-            assert_eq!((d.message.as_str(), d.help.is_some()), (told, true));
+            assert_eq!((d.message.as_str(), d.help.is_some()), (reported, true));
         }
     }
 

@@ -23,7 +23,7 @@ pub struct Note {
     program: String,
     inputs: Vec<Seen>,
     outputs: Vec<(PathBuf, Stamp)>,
-    told: String,
+    reported: String,
 }
 
 /// What is asked of a run, and where it would be known from an earlier one.
@@ -45,7 +45,7 @@ impl<'a> Asked<'a> {
     }
 
     /// What the earlier run reported, where a new one could only do the same.
-    pub fn told(&self) -> Option<String> {
+    pub fn reported(&self) -> Option<String> {
         let text = self.disk.bytes(&self.file()).ok()?;
         let note: Note = serde_json::from_slice(&text).ok()?;
         let is_same = |(path, stamp): &(PathBuf, Stamp)| Stamp::of(path, self.disk) == Some(*stamp);
@@ -55,7 +55,7 @@ impl<'a> Asked<'a> {
             && note.inputs.iter().all(Seen::is_still_so)
             // A run that was killed since has left something to be removed.
             && self.folders(&note.outputs).into_iter().all(is_swept);
-        same.then_some(note.told)
+        same.then_some(note.reported)
     }
 
     /// Where results and notes are.
@@ -72,12 +72,12 @@ impl<'a> Asked<'a> {
         &self,
         inputs: Vec<Seen>,
         outputs: &[PathBuf],
-        told: &str,
+        reported: &str,
     ) -> Result<(), Diagnostic> {
         let stamp = |path: &PathBuf| Some((from_here(path), Stamp::of(path, self.disk)?));
         // A result that cannot be examined would not be missed either: no note then.
         let Some(outputs) = outputs.iter().map(stamp).collect() else { return Ok(()) };
-        let note = Note { program: PROGRAM.to_owned(), inputs, outputs, told: told.to_owned() };
+        let note = Note { program: PROGRAM.to_owned(), inputs, outputs, reported: reported.to_owned() };
         let text = serde_json::to_string(&note).unwrap_or_default();
         reuse::remember(&self.file(), &text, self.disk)
     }

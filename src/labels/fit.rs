@@ -27,7 +27,7 @@ pub struct Fitted {
 /// What a label holds.
 #[derive(Debug, Clone, Copy)]
 pub struct Room {
-    /// The label sheet's: with one the name stands beside the number.
+    /// The label sheet's: with one the name is beside the number.
     pub lines: usize,
     /// The largest size of type, mm.
     pub most: f64,

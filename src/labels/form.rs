@@ -1,4 +1,4 @@
-//! What all labels of a set share: where names, numbers and listings stand, and how large numbers are.
+//! What all labels of a set share: where names, numbers and listings are, and how large numbers are.
 
 use kurbo::Size;
 
@@ -22,7 +22,7 @@ pub(super) enum Tags {
     Above,
 }
 
-/// Where names and listings stand.
+/// Where names and listings are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Way {
     /// The name begins a line under the number, not beside it.

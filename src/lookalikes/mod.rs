@@ -132,8 +132,8 @@ pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish, work: &Work) -> LookA
     };
     LookAlikes {
         colours: colours.len(),
-        pairs: found.told(pairs),
-        only_some: found.told(only_some),
+        pairs: found.reported(pairs),
+        only_some: found.reported(only_some),
         unknown,
         cut: found.cut,
     }
@@ -223,7 +223,7 @@ impl Search<'_> {
     }
 
     /// Nearest first, equal ones in the order of the sheet.
-    fn told(&self, places: Places) -> Vec<Pair> {
+    fn reported(&self, places: Places) -> Vec<Pair> {
         let mut out: Vec<Pair> = places.into_iter().map(|(_, _, a, b)| self.pair(a, b)).collect();
         out.sort_by(|a, b| a.distance.total_cmp(&b.distance));
         out

@@ -85,7 +85,7 @@ impl<'s> Joint<'s, '_> {
         }
     }
 
-    /// One way to stand, in every order.
+    /// One way to arrange it, in every order.
     fn orders(&mut self, setting: &Setting, stand: &Stand, known: f64, orders: &'s [TriedOrder]) {
         let search = self.search;
         let Stand { columns, total, space } = *stand;

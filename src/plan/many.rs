@@ -140,7 +140,7 @@ struct PricedStand {
     stand: Stand,
 }
 
-/// The ways to stand of a setting, the cheapest first.
+/// The ways to arrange it of a setting, the cheapest first.
 fn stands(search: &Search<'_>, setting: &Setting, known: f64) -> Vec<PricedStand> {
     let mut out = Vec::new();
     for columns in search.column_counts(setting) {

@@ -9,7 +9,7 @@ const MOST_INVERSIONS: usize = 2;
 pub(super) struct TriedOrder {
     /// Indices into `facts.families`.
     pub(super) families: Vec<usize>,
-    /// Pairs that stand the other way round than on the sheet.
+    /// Pairs that are the other way round than on the sheet.
     pub(super) inversions: usize,
 }
 

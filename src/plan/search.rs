@@ -1,4 +1,4 @@
-//! What there is to choose from: menus on pages at scales, and the page columns in which their rows can stand.
+//! What there is to choose from: menus on pages at scales, and the page columns in which their rows can be.
 
 use std::cell::Cell;
 use std::ops::RangeInclusive;
@@ -67,7 +67,7 @@ pub(super) struct Space {
     pub(super) in_column: Option<u32>,
 }
 
-/// Page columns in which a setting may stand.
+/// Page columns in which a setting may be.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stand {
     /// On one page.
@@ -204,7 +204,7 @@ impl<'a> Search<'a> {
         out
     }
 
-    /// What the furniture leaves in one place, if it can stand there.
+    /// What the furniture leaves in one place, if it can be there.
     fn space(&self, setting: &Setting, columns: usize, furniture: Furniture) -> Option<Space> {
         let (look, body) = (&self.facts.look, setting.body);
         let parts_apart =

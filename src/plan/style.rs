@@ -82,7 +82,7 @@ impl Measure {
     }
 }
 
-/// Where a page stands between A4 (0) and the 610 x 914 mm poster (1), by area. A larger page
+/// Where a page is between A4 (0) and the 610 x 914 mm poster (1), by area. A larger page
 /// has the poster's type: it is read from as near.
 pub fn page_t(width: f64, height: f64) -> f64 {
     let side = |w: f64, h: f64| (w * h).sqrt().ln();
@@ -143,7 +143,7 @@ type_scale! {
     /// A family's name where it goes on in another column.
     family_again,
     family_note,
-    /// How many colours a family has, where that stands apart.
+    /// How many colours a family has, where that is apart.
     count,
     /// Name and number of the first listing.
     name,
@@ -166,7 +166,7 @@ type_scale! {
     imprint_more,
 }
 
-/// How names and numbers stand in the spine.
+/// How names and numbers are in the spine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum SpineForm {
@@ -178,7 +178,7 @@ pub enum SpineForm {
     RunOn,
 }
 
-/// What stands in a cell whose part is not made.
+/// What is in a cell whose part is not made.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 pub enum GapMark {
     /// A dot of this radius.
@@ -300,7 +300,7 @@ pub struct Foot {
     pub height: Measure,
     /// The foot's rule below the end of the body.
     pub rule: Measure,
-    /// The 'left out' text stands in the foot instead of the furniture.
+    /// The 'left out' text is in the foot instead of the furniture.
     pub left_out: Option<bool>,
 }
 

@@ -109,7 +109,7 @@ impl Report {
         prints.map(|print| Report::of(paper, print, pairs.clone()))
     }
 
-    fn of(paper: &Paper, print: &Print, told: Vec<Pair>) -> Report {
+    fn of(paper: &Paper, print: &Print, reported: Vec<Pair>) -> Report {
         let mut colours: Vec<ColourLine> = (0..print.aims.len())
             .map(|i| ColourLine {
                 colour: i,
@@ -124,7 +124,7 @@ impl Report {
         colours.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.colour.cmp(&b.colour)));
         let seen = |colours: &[Lab50]| colours.iter().map(|c| Seen::of(*c)).collect::<Vec<_>>();
         let (aims, all_shown) = (seen(&print.aims), seen(&print.shown));
-        let mut lines: Vec<PairLine> = told
+        let mut lines: Vec<PairLine> = reported
             .into_iter()
             .map(|p| {
                 let shown = (&all_shown[p.first], &all_shown[p.second]);

@@ -74,9 +74,9 @@ impl Pen<'_> {
         self.put((m.left, self.y), &text, title, m.width());
         self.y += m.line * 0.9;
         let how = if self.case.how == "plain" { "proof_plain" } else { "proof_tuned" };
-        let told = format!("{} {}", self.say(how), self.say("proof_note"));
+        let reported = format!("{} {}", self.say(how), self.say("proof_note"));
         let text = self.look.voices.body;
-        for line in wrap(self.look, text, &told, m.width().min(text.size * 80.0)) {
+        for line in wrap(self.look, text, &reported, m.width().min(text.size * 80.0)) {
             self.put((m.left, self.y), &line, text, m.width());
             self.y += self.look.body_lead;
         }

@@ -22,9 +22,9 @@ pub fn meant(text: &str) -> Option<String> {
 /// Warns of every such text that is printed, once a text.
 pub fn garbled(range: &Range, sheet: &SheetSpec) -> Findings {
     let mut findings = Findings::default();
-    let mut told = BTreeSet::new();
+    let mut reported = BTreeSet::new();
     for text in texts(range, sheet) {
-        let Some(meant) = meant(&text.words.text).filter(|_| told.insert(&text.words.text)) else {
+        let Some(meant) = meant(&text.words.text).filter(|_| reported.insert(&text.words.text)) else {
             continue;
         };
         let message = format!(

@@ -1,4 +1,4 @@
-//! Where things stand in a RON text: a tolerant scan that knows fields, items
+//! Where things are in a RON text: a tolerant scan that knows fields, items
 //! and values by their bytes, and nothing of what they mean.
 //!
 //! It runs before the decoder, so that nesting is capped and bracket, comma

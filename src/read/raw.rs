@@ -195,7 +195,7 @@ pub struct LeaveOut {
     pub reason: Option<Words>,
 }
 
-/// A family of the sheet: its key, or the key and how its parts and its colours stand.
+/// A family of the sheet: its key, or the key and how its parts and its colours are.
 #[derive(Debug, Deserialize)]
 #[serde(
     expecting = "a family; write its key in quotes, or (family: \"key\", columns: ...) with its options"

@@ -38,7 +38,7 @@ pub struct Document<T> {
     pub source: Source,
 }
 
-/// Decodes `text`. `top` is the name that may stand before the outer bracket.
+/// Decodes `text`. `top` is the name that may be before the outer bracket.
 ///
 /// # Errors
 /// What was found is added to `findings`; none comes back when nothing could be decoded.

@@ -20,7 +20,7 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     let end = scene.plan.height - look.bottom;
     let rule = end - look.foot_height + look.foot_rule;
     canvas.rule(Point::new(look.side, rule), width, look.fine, look.rule_ink);
-    // Its ends are marks that stand across them, also where the page has no margins.
+    // Its ends are marks that are across them, also where the page has no margins.
     let start = Point::new(look.side.max(look.fine / 2.0), rule);
     let ruler_end = ruler(canvas, scene, start, end - rule);
     let words = Rect::new(ruler_end + look.gutter, rule, look.side + width, end);
@@ -180,8 +180,8 @@ fn imprint_lines(facts: &Facts<'_>, spelling: &Spelling, scale: f64) -> Vec<Stri
 /// What the sheet does not show: in full, in short, and at last nothing; nothing alone where it
 /// shows all.
 fn notes(scene: &Scene<'_>) -> Vec<Option<String>> {
-    let told = unshown(scene.facts, scene.plan, scene.spelling);
-    told.into_iter().flatten().map(Some).chain([None]).collect()
+    let reported = unshown(scene.facts, scene.plan, scene.spelling);
+    reported.into_iter().flatten().map(Some).chain([None]).collect()
 }
 
 /// A text under its heading.

@@ -134,7 +134,7 @@ impl Builder<'_> {
                 words: self.phrase("key_title"),
                 voice: family,
                 down: look.head_name.max(family.size),
-                // Large type hangs a little, so that its stems stand on the edge.
+                // Large type hangs a little, so that its stems are on the edge.
                 hang: family.size * 0.045,
             },
         }

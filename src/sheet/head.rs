@@ -42,7 +42,7 @@ fn over_spine(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &P
     let family = scene.family(run.family);
     let title = spelling.apply(family.title());
     let voice = if again { look.voices.family_again } else { look.voices.family };
-    // Numbers stand beside the spine at the note's height, so it stays within.
+    // Numbers are beside the spine at the note's height, so it stays within.
     let room = frame.spine_width + frame.side_gap * 0.6;
     let voice = shrink(look, voice, &title, frame.x + frame.width - frame.spine_x, 0.5);
     let base = Point::new(frame.spine_x, y + look.head_name);
@@ -73,14 +73,14 @@ fn flush(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, run: &Planne
     let right = frame.x + frame.width;
     let count_width = look.width(look.voices.count, &count) + look.side_gap;
     let voice = shrink(look, voice, &title, frame.width - count_width, 0.4);
-    // Large type hangs a little, so that its stems stand on the edge.
+    // Large type hangs a little, so that its stems are on the edge.
     let hang = voice.size * 0.045;
     let start = Point::new(frame.x - hang, baseline);
     let name_end = frame.x + canvas.text(start, &title, voice, Anchor::Left);
     canvas.text(Point::new(right, baseline), &count, look.voices.count, Anchor::Right);
     let notes: &[String] =
         &if again { going_on(scene, run).to_vec() } else { vec![spelling.apply(family.note())] };
-    // The note stands on the spine's axis, or after a name that reaches over it; a longer one
+    // The note is on the spine's axis, or after a name that reaches over it; a longer one
     // before it may begin at the name.
     let after = name_end + look.side_gap * 0.7;
     let starts = [frame.spine_x.max(after), after];

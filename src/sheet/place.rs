@@ -20,7 +20,7 @@ pub struct Scene<'a> {
     pub plan: &'a Plan,
     /// The one that is drawn.
     pub spelling: &'a Spelling,
-    /// All of the edition: room is kept for each, so that all stand alike.
+    /// All of the edition: room is kept for each, so that all are alike.
     pub spellings: &'a [&'a Spelling],
 }
 
@@ -88,7 +88,7 @@ fn page(canvas: &mut Canvas<'_>, scene: &Scene<'_>, columns: &[PageColumn]) {
     }
 }
 
-/// Where everything between title and foot of a page stands.
+/// Where everything between title and foot of a page is.
 pub(super) struct Standing<'a> {
     pub columns: Vec<Stood<'a>>,
     /// Lower edge of everything but the foot of the page.
@@ -97,7 +97,7 @@ pub(super) struct Standing<'a> {
     pub across: Option<Fragment>,
 }
 
-/// What stands in a page column, mm from the top of the page.
+/// What is in a page column, mm from the top of the page.
 pub(super) struct Stood<'a> {
     pub frame: Frame,
     pub blocks: Vec<Block<'a>>,
@@ -203,7 +203,7 @@ fn inner_gaps(scene: &Scene<'_>, column: &PageColumn) -> (usize, usize) {
     (most(|c| c.left.len()), most(|c| c.right.len()))
 }
 
-/// Rows under their heading, as they stand in a page column, mm from the top of the page.
+/// Rows under their heading, as they are in a page column, mm from the top of the page.
 pub(super) struct Block<'a> {
     run: &'a PlannedRun,
     /// The heading's rule.
@@ -228,7 +228,7 @@ fn blocks<'a>(
     let mut y = reach.top;
     let mut out = Vec::new();
     for (i, run) in column.runs.iter().enumerate() {
-        // A heading inside a column stands over a whole number of quarters.
+        // A heading inside a column is over a whole number of quarters.
         let space = f64::from(plan.head) * quarter;
         let rows = if i == 0 { y + plan.head_height } else { y + white.above[i - 1] + space };
         let quarters: u32 = plan.families[run.family].rows[run.from..run.to].iter().sum();
@@ -263,8 +263,8 @@ fn page_column(canvas: &mut Canvas<'_>, scene: &Scene<'_>, column: &Stood<'_>) {
     }
 }
 
-/// Where the furniture of a column stands: at its foot, but never farther below the last block than
-/// a heading may stand. White belongs under a column, not into it.
+/// Where the furniture of a column is: at its foot, but never farther below the last block than
+/// a heading may be. White belongs under a column, not into it.
 fn furniture_top(scene: &Scene<'_>, blocks: &[Block<'_>], reach: Reach, height: f64) -> f64 {
     let Reach { top, foot } = reach;
     let (plan, look) = (scene.plan, &scene.facts.look);
@@ -273,7 +273,7 @@ fn furniture_top(scene: &Scene<'_>, blocks: &[Block<'_>], reach: Reach, height: 
     let most = MOST_HALVES as f64 * plan.pitch / 2.0 + look.head_pad;
     let lowest = foot - height;
     if blocks.is_empty() || lowest - end <= most {
-        // Headings of other columns stand on the lattice: no rule stands beside theirs by a hair.
+        // Headings of other columns are on the lattice: no rule is beside theirs by a hair.
         let lattice = top + ((lowest - top) / quarter).round() * quarter;
         return if (lattice - lowest).abs() < NEAR_MISS { lattice } else { lowest };
     }
@@ -281,7 +281,7 @@ fn furniture_top(scene: &Scene<'_>, blocks: &[Block<'_>], reach: Reach, height: 
     (end + usual.max(look.head_pad)).min(lowest)
 }
 
-/// Lines that differ by less than this look as if they were meant to stand on one, mm.
+/// Lines that differ by less than this look as if they were meant to be on one, mm.
 const NEAR_MISS: f64 = 0.6;
 
 /// White that a page column has to spare, as its blocks take it up, mm.

@@ -80,7 +80,7 @@ pub fn loose(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, placed: 
     let line_height = placed.height / lines as f64;
     let tall = family.choice.tallest_numbered * scale;
     let block = tall + look.under_gap + look.voices.under.cap;
-    // The first line stands as in a row of one; further ones close up to it.
+    // The first line is as in a row of one; further ones close up to it.
     let axis = placed.top + (line_height - block) / 2.0 + tall / 2.0;
     let lead = line_height - if lines > 1 { look.row_gap * CLOSE_UP } else { 0.0 };
     let right_x = frame.spine_x + frame.spine_width + frame.side_gap;
@@ -116,7 +116,7 @@ const CLOSE_UP: f64 = 0.6;
 /// Parts of a line whose heights differ by less than this share are alike.
 const ALIKE: f64 = 0.25;
 
-/// How far below the middle of its part each number of a loose line stands: under its own part, and
+/// How far below the middle of its part each number of a loose line is: under its own part, and
 /// all on one line where the parts are alike in height.
 fn number_lines(scene: &Scene<'_>, line: &[PartId]) -> Vec<f64> {
     let (facts, look) = (scene.facts, &scene.facts.look);

@@ -92,8 +92,8 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     let lede = voices.subtitle;
     let end = look.top + high - lede.size * 0.5;
     // Both lines at one size: as large as width and height allow. The lede
-    // stands clear of the second line's descenders (0.22 em).
-    // In the spelling with the longest words, so that the rules stand alike in all.
+    // is clear of the second line's descenders (0.22 em).
+    // In the spelling with the longest words, so that the rules are alike in all.
     let widest = scene.spellings.iter().map(|s| {
         let maker = look.width(voices.title, &s.apply(scene.facts.range.maker()));
         maker.max(look.width(voices.maker, &heading_in(scene, s)))
@@ -118,7 +118,7 @@ fn contents(canvas: &mut Canvas<'_>, scene: &Scene<'_>, index: usize) {
     table_of_families(canvas, scene, &table);
 }
 
-/// Where the table of families stands, mm.
+/// Where the table of families is, mm.
 struct Table {
     x: f64,
     width: f64,

@@ -160,10 +160,10 @@ mod tests {
         assert_eq!(texts.clean(" Two\nlines ", NAME), "Two lines");
         assert_eq!(texts.clean("青 Blue", NAME), "Qing Blue");
         assert_eq!(texts.clean(&"word ".repeat(30), NAME).chars().count(), 55);
-        let mut told = Findings::default();
-        texts.tell(&mut told);
-        let told: Vec<String> = told.sorted().into_iter().map(|d| d.message).collect();
-        assert_eq!(told.len(), 3);
-        assert!(told[0].contains("'Tern[U+200B] [U+202E]White' became 'Tern White'"), "{told:?}");
+        let mut reported = Findings::default();
+        texts.tell(&mut reported);
+        let reported: Vec<String> = reported.sorted().into_iter().map(|d| d.message).collect();
+        assert_eq!(reported.len(), 3);
+        assert!(reported[0].contains("'Tern[U+200B] [U+202E]White' became 'Tern White'"), "{reported:?}");
     }
 }

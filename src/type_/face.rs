@@ -45,7 +45,7 @@ impl FaceError {
 struct Run {
     glyphs: Vec<(u16, char, i32)>,
     advance: i32,
-    /// Characters that the font lacks; else marks that it knows no place for on their letter, which would stand
+    /// Characters that the font lacks; else marks that it knows no place for on their letter, which would be
     /// beside it.
     missing: Vec<char>,
 }

@@ -446,7 +446,7 @@ fn no_panel_where_none_is_asked_for_or_nothing_is_close() {
     }
 }
 
-/// Wherever it stands: the reason of every colour left out is on the page once.
+/// Wherever it is: the reason of every colour left out is on the page once.
 #[test]
 fn what_is_left_out_is_always_told() {
     let text = std::fs::read_to_string("demo/haberdashery/sheet.ron").expect("the demo");

@@ -57,7 +57,7 @@ fn make_prints_the_values_that_tune_wrote() {
     assert_eq!((&manifest["paper"], &manifest["values"]), (&"matte".into(), &"tuned".into()));
 }
 
-/// A page without colours: where everything stands, words, parts and lines.
+/// A page without colours: where everything is, words, parts and lines.
 fn uncoloured(svg: &str) -> String {
     let (before, rest) = svg.split_once("<defs>").expect("definitions");
     let (_, body) = rest.split_once("</defs>").expect("their end");
@@ -67,7 +67,7 @@ fn uncoloured(svg: &str) -> String {
     out
 }
 
-/// A sheet is placed once for every paper: what stands on it, the parts of the legend too, stays where it is.
+/// A sheet is placed once for every paper: what is on it, the parts of the legend too, stays where it is.
 #[test]
 fn a_paper_changes_colours_and_nothing_else() {
     let (folder, sheet) = sheet("(model: matte)");
@@ -168,7 +168,7 @@ fn profiles_that_cannot_be_used() {
         let said = text(&run.stderr);
         assert_eq!(run.status.code(), Some(1), "{name}: {said}");
         assert!(said.contains(told), "{name}: {said}");
-        // By its place in the sheet, and with a way out.
+        // By its place in the sheet, and with a suggestion.
         assert!(said.contains("sheet.ron:1:") && said.contains("ask the print house"), "{said}");
         assert!(!folder.path().join("shop.values.ron").exists());
     }

@@ -4,7 +4,7 @@
 //!
 //! ```text
 //! # What went wrong, in a line.
-//! at: sheet.ron:4:11              where it is told, written by hand: FILE:LINE:COLUMN, a workbook's sheet as
+//! at: sheet.ron:4:11              where it is reported, written by hand: FILE:LINE:COLUMN, a workbook's sheet as
 //!                                 `list.xlsx [2026]:2:3`, FILE alone, or `command line`
 //! exit: 2                         1 if left out
 //! $ shadecard make sheet.ron      what was typed
@@ -12,7 +12,7 @@
 //! -     year: 2020,
 //! +     year: "2020",
 //! == told
-//! everything that is told on standard error, then after `== printed` on standard output
+//! everything that is reported on standard error, then after `== printed` on standard output
 //! ```
 //!
 //! Other sections: `file NAME` and `file NAME as ENCODING` (utf-16, windows-1252, bom, crlf, cr, hex, empty),
@@ -33,7 +33,7 @@ const FIXTURES: &str = "tests/faults/commands";
 /// A fixture as its file says it.
 struct Fixture {
     name: String,
-    /// What stands before the first section, and each section with its title.
+    /// What is before the first section, and each section with its title.
     head: String,
     sections: Vec<(String, String)>,
 }
@@ -409,7 +409,7 @@ fn every_command_is_there() {
     }
 }
 
-/// The base itself has no fault: what is told is the fixture's doing.
+/// The base itself has no fault: what is reported is the fixture's doing.
 #[test]
 fn the_base_is_faultless() {
     let fixture = Fixture {

@@ -160,7 +160,7 @@ fn what_is_written_out_works_as_what_it_was() {
     }
 }
 
-/// A spelling stands where a sheet looks for it, and its words are those of the one it began as.
+/// A spelling is where a sheet looks for it, and its words are those of the one it began as.
 #[test]
 fn a_spelling_is_written_out_where_a_sheet_looks_for_it() {
     let folder = tempfile::tempdir().unwrap();
@@ -179,7 +179,7 @@ fn a_spelling_is_written_out_where_a_sheet_looks_for_it() {
     }
 }
 
-/// What range tables cannot read as it stands is put right or told, and can be made.
+/// What range tables cannot read as it is is put right or told, and can be made.
 #[test]
 fn values_as_people_write_them_can_be_made() {
     let folder = tempfile::tempdir().unwrap();
@@ -225,7 +225,7 @@ fn a_heading_can_be_said_otherwise() {
     assert!(text(&run.stderr).contains("did you mean 'Shade'?"), "{}", text(&run.stderr));
 }
 
-/// Titles between the rows are families, crosses beside the colours are parts, and rows that name nothing are told.
+/// Titles between the rows are families, crosses beside the colours are parts, and rows that name nothing are reported.
 #[test]
 fn titles_crosses_and_rows_of_no_use() {
     let list = "No;Name;Hex;10;20;Price\nGloss;;;;;\n1;Tern;#f0f0f0;x;;1,20\n2;Tar;#202020;;ja;1,30\n\

@@ -7,7 +7,7 @@ use shadecard::paint::{Condition, Press};
 use shadecard::sheet::Sheet;
 use shadecard::sheet::palette::PaletteEntry;
 
-/// Inks for all that stands on a sheet, black words in black alone.
+/// Inks for all that is on a sheet, black words in black alone.
 pub fn press(sheet: &Sheet) -> Press {
     Press {
         condition: Condition {

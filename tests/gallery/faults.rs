@@ -1,4 +1,4 @@
-//! What must not be on any sheet of the gallery, told as a list of faults.
+//! What must not be on any sheet of the gallery, reported as a list of faults.
 
 use kurbo::Rect;
 use shadecard::edition::matrix::{Matrix, Planned};
@@ -20,7 +20,7 @@ pub fn all(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String>
     out
 }
 
-/// No hole in the middle of a column: blocks stand at most a row and a half farther apart than usual.
+/// No hole in the middle of a column: blocks are at most a row and a half farther apart than usual.
 fn no_hole(planned: &Planned<'_>) -> Vec<String> {
     let c = planned.report().composition;
     let look = &planned.facts.look;
@@ -102,7 +102,7 @@ fn aligned(sheet: &Sheet) -> Vec<String> {
     faults
 }
 
-/// Families stand in the order of the sheet.
+/// Families are in the order of the sheet.
 fn in_order(matrix: &Matrix, planned: &Planned<'_>) -> Vec<String> {
     let report = planned.report();
     let shown = planned.entry.shown.iter().map(|i| &matrix.sheet.families()[*i]);
@@ -111,7 +111,7 @@ fn in_order(matrix: &Matrix, planned: &Planned<'_>) -> Vec<String> {
     if want == got { Vec::new() } else { vec![format!("families stand as {got:?}, not {want:?}")] }
 }
 
-/// The legend stands on the first page or the last.
+/// The legend is on the first page or the last.
 fn key_at_an_end(planned: &Planned<'_>) -> Vec<String> {
     let pages = &planned.plan.pages;
     let middle = pages.iter().enumerate().skip(1).take(pages.len().saturating_sub(2));

@@ -1,4 +1,4 @@
-//! Generated ranges of every shape: what strangers bring, by chance and by kind.
+//! Generated ranges of every shape: what strangers bring, at random and by kind.
 #![allow(dead_code, reason = "each user takes its part")]
 
 pub mod faults;
@@ -37,7 +37,7 @@ const SYLLABLES: [&str; 16] = [
     "sedge", "ow", "pip", "thrift",
 ];
 
-/// Numbers by chance, the same in every run (xorshift64*, Marsaglia 2003 and Vigna 2016).
+/// Numbers at random, the same in every run (xorshift64*, Marsaglia 2003 and Vigna 2016).
 pub struct Chance(u64);
 
 impl Chance {
@@ -66,7 +66,7 @@ impl Chance {
     }
 }
 
-/// The whole gallery: what was found wanting once, then ranges by chance.
+/// The whole gallery: what was found wanting once, then ranges at random.
 pub fn cases() -> Vec<Case> {
     let mut out = found();
     let by_chance = (0..150).map(by_chance);

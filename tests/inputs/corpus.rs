@@ -1,4 +1,4 @@
-//! The inputs of the fuzz targets, run again: what was found by chance, and what was once wrong.
+//! The inputs of the fuzz targets, run again: what was found at random, and what was once wrong.
 //!
 //! `fuzz/corpus/TARGET` holds a small selection, `fuzz/regressions/TARGET` every input that the program did not
 //! stand, called after what was wrong. `fuzz/entries` says what must hold.
@@ -18,7 +18,7 @@ fn files(folder: &Path) -> Vec<PathBuf> {
     files
 }
 
-/// Runs an input twice; why it does not stand, if it does not.
+/// Runs an input twice; why it is not, if it does not.
 fn stands(entry: entries::Entry, file: &Path) -> Option<String> {
     let bytes = std::fs::read(file).expect("readable");
     let twice = std::panic::catch_unwind(|| (entry(&bytes), entry(&bytes)));
@@ -66,7 +66,7 @@ fn every_input_stands() {
     assert!(told.is_empty(), "{} of {} inputs\n{}", told.len(), work.len(), told.join("\n"));
 }
 
-/// A folder without a target, or a target that no program is made of, would be looked over by nobody.
+/// A folder without a target, or a target that no program is made of, would be checked by nobody.
 #[test]
 fn every_folder_has_its_target() {
     let mut named: Vec<String> = entries::ALL.map(|(name, _)| name.to_owned()).to_vec();

@@ -11,7 +11,7 @@
 //! starts with `Sheet(` shows `tests/faults/base/range.ron`. `//! file: NAME`
 //! says that the next expectation is in another file.
 //!
-//! Beside it, `NAME.told` holds every message with its place and its way out, word for word;
+//! Beside it, `NAME.told` holds every message with its place and its suggestion, word for word;
 //! `UPDATE_GOLDEN=1 cargo test --test inputs faults` writes it anew.
 
 use std::fs;

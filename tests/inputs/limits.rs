@@ -20,7 +20,7 @@ fn before(bench: &Bench, mark: &str, text: &str) {
     bench.write("range.ron", &range.replacen(mark, &format!("{text}{mark}"), 1));
 }
 
-/// What is made stands in this CSV file.
+/// What is made is in this CSV file.
 fn made_in_a_table(bench: &Bench, csv: &str) {
     bench.write("made.csv", csv);
     let range = std::fs::read_to_string(bench.folder.join("range.ron")).expect("there");

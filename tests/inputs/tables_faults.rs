@@ -299,7 +299,7 @@ fn columns_that_are_foreign() {
         11,
         "unknown columns 'Supplier' and 'Price'",
     )]);
-    // Beside crosses, a column that holds none is passed over, one that holds some may not be lost.
+    // Beside crosses, a column that holds none is ignored, one that holds some may not be lost.
     let case = Case::new("", "Table(file: \"c.csv\")", "Table(file: \"m.csv\")");
     case.write("c.csv", COLOURS.as_bytes());
     case.write("m.csv", b"key,disc,Remarks,ball\na,x,by weight,x\nb,x,,x\n");

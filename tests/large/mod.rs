@@ -17,7 +17,7 @@ pub struct Large {
     pub pages: usize,
     /// A paper whose rows the page has, where not its own.
     pub rows_sized_for: Option<&'static str>,
-    /// Names and numbers of one listing stand in the centre, or of both.
+    /// Names and numbers of one listing are in the centre, or of both.
     pub both: bool,
 }
 

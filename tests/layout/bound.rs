@@ -88,7 +88,7 @@ impl Bench {
     }
 
     /// The largest scale on a grid at which some arrangement of the families' rows, furniture left out,
-    /// stands on the page: every cut of the rows into page columns is tried. Furniture only takes more.
+    /// is on the page: every cut of the rows into page columns is tried. Furniture only takes more.
     fn largest(&self, layout: &Layout) -> Option<f64> {
         self.seen(layout, |facts, _| {
             let menus = page_menus(facts);
@@ -214,7 +214,7 @@ fn a_page_whose_best_scale_is_known() {
     let known = bench.seen(&layout, |facts, tall| {
         let look = &facts.look;
         let body = body(facts, Size::new(300.0, 200.0));
-        // The furniture stands across the page or in the one column: the less tall counts.
+        // The furniture is across the page or in the one column: the less tall counts.
         let of = |scale: f64| {
             let furniture =
                 tall(body.width, scale, Piece::Band).min(tall(body.width, scale, Piece::Column));

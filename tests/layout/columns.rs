@@ -1,4 +1,4 @@
-//! Where the columns of a page end, and what stands between their blocks.
+//! Where the columns of a page end, and what is between their blocks.
 
 use std::path::Path;
 

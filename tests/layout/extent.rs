@@ -114,7 +114,7 @@ fn the_extent_is_the_box_that_usvg_finds() {
     }
     let (barred, shanked) = (shape(BARRED), shape(SHANKED));
     assert_eq!((barred.extent.width(), barred.bounds.width()), (30.0, 10.0));
-    // The body stands 4 mm above the middle of all.
+    // The body is 4 mm above the middle of all.
     assert!((shanked.bounds.center().y + 4.0).abs() < 1e-9, "{:?}", shanked.bounds);
     assert!((shanked.outline.bounding_box().y0 + 9.0).abs() < 1e-9);
 }

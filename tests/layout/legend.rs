@@ -117,7 +117,7 @@ fn case(seed: u64) -> Case {
     Case { range, sheet }
 }
 
-/// What stands on the rows of a page, read off what is drawn.
+/// What is on the rows of a page, read off what is drawn.
 #[derive(Debug, Default, PartialEq)]
 struct OnPage {
     gap: bool,
@@ -313,7 +313,7 @@ fn listings(
     }
 }
 
-/// Where a specimen row has no room, words say what occurs: a page so narrow that no callouts stand side by side.
+/// Where a specimen row has no room, words say what occurs: a page so narrow that no callouts are side by side.
 #[test]
 fn a_narrow_place_has_words() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -360,7 +360,7 @@ fn the_demo_has_a_specimen_row() {
     assert_eq!(specimens, 2);
 }
 
-/// A list of parts as tall as a family would cost scale in a column: it may stand across the page.
+/// A list of parts as tall as a family would cost scale in a column: it may be across the page.
 #[test]
 fn the_list_of_parts_stands_apart_where_that_gains_scale() {
     let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some("catalogue"));

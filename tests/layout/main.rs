@@ -1,4 +1,4 @@
-//! Where things stand on a page: the plan, its bounds, and what must hold on any sheet.
+//! Where things are on a page: the plan, its bounds, and what must hold on any sheet.
 
 #[path = "../exhaustive/mod.rs"]
 mod exhaustive;

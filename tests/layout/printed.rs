@@ -73,7 +73,7 @@ fn spelling() -> String {
                 format!("{key}\": \"{}{}", marked(&text[..end]), &text[end..])
             }
             None if in_words => {
-                // Only what stands in quotation marks.
+                // Only what is in quotation marks.
                 let parts: Vec<String> = line
                     .split('"')
                     .enumerate()
@@ -275,7 +275,7 @@ fn long_names_and_titles_keep_the_margins() {
     }
 }
 
-/// Differences are set in tabular lining figures, all that stand in a column with one right end.
+/// Differences are set in tabular lining figures, all that are in a column with one right end.
 fn lined_up(pages: &Sheet, look: &Look, style: &str) {
     let figure = |s: &str| {
         s.split_once('.').is_some_and(|(a, b)| {

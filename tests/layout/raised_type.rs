@@ -1,4 +1,4 @@
-//! Where the floor makes type larger than the style has it, texts still stand clear of each other and on the page.
+//! Where the floor makes type larger than the style has it, texts still are clear of each other and on the page.
 
 use crate::positions::{inside_the_page, none, readable, texts_clear};
 use crate::small::Bench;
@@ -6,7 +6,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::{Filter, Matrix};
 use shadecard::range::load;
 
-/// A style, a page, a floor (mm) and whether part sizes are told under their numbers.
+/// A style, a page, a floor (mm) and whether part sizes are reported under their numbers.
 fn placed(style: &str, page: &str, floor: f64, sizes: bool) {
     let what = format!("{style} on {page}, floor {floor}, sizes {sizes}");
     let bench = Bench::new();

@@ -273,7 +273,7 @@ fn the_command_writes_what_its_ending_says() {
         let entries = std::fs::read_dir(at).expect("a folder").flatten();
         let mut all: Vec<String> =
             entries.map(|e| e.file_name().to_string_lossy().into_owned()).collect();
-        // The record of what was written stands beside it.
+        // The record of what was written is beside it.
         all.retain(|name| name != ".shadecard");
         all.sort();
         all

@@ -1,5 +1,5 @@
 //! An edition is planned once for all its spellings: everything that is no
-//! word stands in the same place in each.
+//! word is in the same place in each.
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -88,7 +88,7 @@ fn write(folder: &Path, editions: &str) {
 
 const EDITIONS: &str = "(name: \"a3\", layout: \"a3\"), (name: \"poster\", layout: \"poster-305x406\"), (name: \"pages\", layout: \"a4-pages\"), (name: \"few\", layout: \"a4\", families: [\"f1\"]),";
 
-/// All that is no text: what it is, where it comes from, where it stands.
+/// All that is no text: what it is, where it comes from, where it is.
 fn still(sheet: &Sheet) -> Vec<(usize, String)> {
     let kind = |item: &Item| match &item.kind {
         Kind::Text(_) => None,

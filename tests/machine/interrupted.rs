@@ -197,7 +197,7 @@ const PRINTING: [&str; 20] = [
     "--version",
 ];
 
-/// Runs with an output of one's own; the exit code, and what was told.
+/// Runs with an output of one's own; the exit code, and what was reported.
 fn into(words: &str, out: impl Into<Stdio>) -> (Option<i32>, String) {
     let bench = Bench::new();
     let mut run = command(&bench, &words.split(' ').collect::<Vec<_>>());

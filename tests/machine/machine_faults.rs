@@ -167,7 +167,7 @@ fn make(op: Op, [least, least_from_nothing]: [usize; 2]) {
         assert!(count >= least, "{op:?}: only {count}");
     }
     if is_needed(op) {
-        // A full disk stays full: what is told is what failed first.
+        // A full disk stays full: what is reported is what failed first.
         case.all(op, ERRORS[0], false);
     }
 }

@@ -16,7 +16,7 @@ use shadecard::sheet::montage::Montage;
 use shadecard::sheet::{FillRule, Item, Kind, Page, PaletteIndex, Rgb, Role, Sheet};
 use shadecard::spelling::Spelling;
 
-/// Half the overlap if nothing is said.
+/// Half the overlap by default.
 const SHARE: f64 = 5.0;
 
 fn split(paper: &str) -> Split {
@@ -478,7 +478,7 @@ fn the_overview_has_everything_small() {
         assert!(words.contains(panel.name().as_str()), "{} is not on it", panel.name());
     }
     let (w, h) = grid.page();
-    // Lines stand with their middle on the edge.
+    // Lines are with their middle on the edge.
     let paper = Rect::new(8.0, 8.0, w - 8.0, h - 8.0).inflate(0.2, 0.2);
     for item in &overview.items {
         let inked = match &item.kind {

@@ -43,7 +43,7 @@ fn by_hayro(pdf: Vec<u8>, page: usize) -> Picture {
     let size = PixmapSettings { x_scale: scale, y_scale: scale, bg_color: white };
     let settings = RenderSettings {
         hinting: false,
-        // A cached glyph stands on a quarter of a pixel, not where it is put.
+        // A cached glyph is on a quarter of a pixel, not where it is put.
         glyph_caching: false,
         ..RenderSettings::default()
     };
@@ -130,7 +130,7 @@ fn another_renderer_draws_our_svg_as_our_png() {
     }
 }
 
-// Edges are smoothed differently, and in a PNG parts and letters stand on a
+// Edges are smoothed differently, and in a PNG parts and letters are on a
 // quarter of a pixel, up to an eighth from their place; nothing else may
 // differ. Seen: 0.24 and 0.0002 for the PDF, 0.16 and 0.00045 for the SVG.
 const MEAN_PDF: f64 = 0.28;

@@ -1,4 +1,4 @@
-//! A PDF for a press, object by object: what stands in it is what the sheet
+//! A PDF for a press, object by object: what is in it is what the sheet
 //! and the inks say, and nothing else has a colour.
 //!
 //! The rules of PDF/X-4 (ISO 15930-7) are read second-hand, from open

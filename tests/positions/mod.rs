@@ -1,4 +1,4 @@
-//! What must hold on any positioned sheet, told as a list of faults.
+//! What must hold on any positioned sheet, reported as a list of faults.
 #![allow(dead_code)]
 
 use std::path::Path;

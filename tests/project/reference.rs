@@ -69,7 +69,7 @@ fn every_field_of_a_layout_is_in_the_reference() {
 fn every_field_of_a_label_sheet_is_in_the_reference() {
     let fields = fields("src/labels/label_sheet.rs", &[]);
     assert!(fields.len() > 25, "{fields:?}");
-    // The sample has its sheet as a paper, its gap not as a pitch: those stand in its comments.
+    // The sample has its sheet as a paper, its gap not as a pitch: those are in its comments.
     assert_named(&fields, &sample("labels"));
     let label_sheet = shadecard::labels::LabelSheet::parse(Path::new("sample"), &sample("labels"));
     let label_sheet = label_sheet.expect("the sample is a label sheet");

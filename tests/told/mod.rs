@@ -44,7 +44,7 @@ const JARGON: [&str; 36] = [
     "unwrap",
 ];
 
-/// The words of [`JARGON`] in a message and its way out.
+/// The words of [`JARGON`] in a message and its suggestion.
 pub fn jargon(text: &str) -> Vec<&'static str> {
     JARGON.into_iter().filter(|word| text.contains(word)).collect()
 }

@@ -36,11 +36,11 @@ enum Kind {
 /// Runs `compare --for buyers`.
 pub fn run(args: &CompareArgs, session: &Session) -> u8 {
     let mut sources = Sources::of(session.clone());
-    let done = told(args, &mut sources);
+    let done = reported(args, &mut sources);
     finish(done, &sources, Writing { by: "compare", replace: args.replace, json: false })
 }
 
-fn told(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
+fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let mut findings = Findings::default();
     let kind = kind(args, &mut findings);
     let read = both(load_either(&args.old, sources), load_either(&args.new, sources));

@@ -107,16 +107,16 @@ fn tell(
     let ending = args.out.as_deref().and_then(Path::extension);
     let ending = ending.map(|e| e.to_string_lossy().to_lowercase()).filter(|_| asked == "txt");
     let colour = args.out.is_none() && sources.session.console.out_is_terminal();
-    let told = match ending.as_deref().unwrap_or(asked) {
+    let reported = match ending.as_deref().unwrap_or(asked) {
         "json" => diag_print::json(findings, sources),
         "csv" => diag_print::csv(findings, sources),
         _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
     };
     let Some(file) = &args.out else {
-        return printed(&told, &sources.session);
+        return printed(&reported, &sources.session);
     };
     let writing = Writing { by: "check", replace: args.replace, json: args.choice.json };
-    writing.each(vec![(file.clone(), told.into_bytes())], &sources.session)?;
+    writing.each(vec![(file.clone(), reported.into_bytes())], &sources.session)?;
     printed(&format!("{close}\nWritten: {}\n", file.display()), &sources.session)
 }
 

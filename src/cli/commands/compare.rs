@@ -37,17 +37,17 @@ pub fn run(args: &CompareArgs, session: &Session) -> u8 {
         Ok(compared) => compared,
         Err(findings) => return fail(findings, &sources, args.json),
     };
-    let told = match form {
+    let reported = match form {
         Form::Text => text(&changes),
         Form::Json => json(&changes),
         Form::Csv => csv(&changes),
         Form::Markdown => markdown(&changes, &titles),
     };
     match &args.out {
-        None => print(&told, session),
+        None => print(&reported, session),
         Some(file) => {
             let writing = Writing { by: "compare", replace: args.replace, json: args.json };
-            match writing.each(vec![(file.clone(), told.into_bytes())], session) {
+            match writing.each(vec![(file.clone(), reported.into_bytes())], session) {
                 Ok(()) => print(&format!("Written: {}\n", file.display()), session),
                 Err(code) => code,
             }

@@ -73,10 +73,10 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
             files.push((name, text.as_bytes().to_vec()));
         }
     }
-    let told = format!("{} files in {}\n", files.len(), out.display());
+    let reported = format!("{} files in {}\n", files.len(), out.display());
     let writing = Writing { by: "export", replace: args.replace, json: false };
     match writing.all(vec![Outputs::new(Place::new(&out, "", "export"), files)], session) {
-        Ok(_) => print(&told, session),
+        Ok(_) => print(&reported, session),
         Err(code) => code,
     }
 }

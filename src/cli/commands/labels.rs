@@ -43,10 +43,10 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
     if !args.quiet {
         say(warnings, &sources);
     }
-    let (told, files): (Vec<Told>, Vec<_>) = made.into_iter().map(|m| (m.told, m.files)).unzip();
+    let (reported, files): (Vec<CauseGroup>, Vec<_>) = made.into_iter().map(|m| (m.reported, m.files)).unzip();
     let by = if args.trial { "labels --trial" } else { "labels" };
     let mut outputs = Vec::new();
-    if let Some(first) = told.first() {
+    if let Some(first) = reported.first() {
         let place = Place::new(&args.out, &first.inner, by);
         let folder = place.folder();
         let inside = |(path, bytes): (String, Vec<u8>)| {
@@ -66,17 +66,17 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
         }),
         Err(code) => return code,
     }
-    let told: Vec<&Told> = told.iter().collect();
+    let reported: Vec<&CauseGroup> = reported.iter().collect();
     if args.json {
         // Texts and whole numbers always serialise.
-        return print(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"), session);
+        return print(&(serde_json::to_string_pretty(&reported).unwrap_or_default() + "\n"), session);
     }
-    if args.quiet { 0 } else { print(&text(&told), session) }
+    if args.quiet { 0 } else { print(&text(&reported), session) }
 }
 
 /// The files of one spelling, in memory until all are there.
 struct Made {
-    told: Told,
+    reported: CauseGroup,
     files: Vec<(String, Vec<u8>)>,
 }
 
@@ -101,7 +101,7 @@ fn of_a_sheet(name: &str, tag: &str) -> bool {
 
 /// What is reported of one spelling.
 #[derive(Serialize)]
-struct Told {
+struct CauseGroup {
     spelling: String,
     label_sheet: String,
     labels: usize,
@@ -261,7 +261,7 @@ fn of_spelling(
     files.extend(cuts.files);
     let need = set::need(wish.places, wish.colours.len(), wish.copies);
     let repeats = set.stands.iter().filter(|s| s.repeat).count();
-    let told = Told {
+    let reported = CauseGroup {
         spelling: spelling.tag().to_owned(),
         label_sheet: wish.label_sheet.title().clone(),
         labels: set.stands.len() - repeats,
@@ -279,7 +279,7 @@ fn of_spelling(
         inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
-    Ok(Made { told, files })
+    Ok(Made { reported, files })
 }
 
 /// The trial sheet in place of labels.
@@ -297,7 +297,7 @@ fn trial_of(
         return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
     };
     let files = trial_files(cutter, label_sheet, (style, spelling), &folder, warnings)?;
-    let told = Told {
+    let reported = CauseGroup {
         spelling: spelling.tag().to_owned(),
         label_sheet: label_sheet.title().clone(),
         labels: 0,
@@ -315,7 +315,7 @@ fn trial_of(
         inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
-    Ok(Made { told, files })
+    Ok(Made { reported, files })
 }
 
 fn correction(cutter: &Cutter) -> Option<[serde_json::Value; 2]> {
@@ -351,14 +351,14 @@ fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
     sheets.iter().map(lines).collect()
 }
 
-fn text(told: &[&Told]) -> String {
-    if told.is_empty() {
+fn text(reported: &[&CauseGroup]) -> String {
+    if reported.is_empty() {
         return String::new();
     }
-    if told[0].trial {
-        let mut out = format!("Trial sheet, {}\n{}", told[0].label_sheet, told[0].correction_text);
+    if reported[0].trial {
+        let mut out = format!("Trial sheet, {}\n{}", reported[0].label_sheet, reported[0].correction_text);
         out += "\nWritten:\n";
-        told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
+        reported.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
         return out
             + "Print the PDF at 100 %, cut it with the SVG, and write into a copy of the form how far the\n\
                edges of each square fell from the zeros of the scales: dx to the right, dy down, in mm.\n\
@@ -373,7 +373,7 @@ fn text(told: &[&Told]) -> String {
         ("free on the last", Align::Right),
     ];
     let mut table = Table::new(&heads);
-    for t in told {
+    for t in reported {
         table.row([
             t.spelling.clone(),
             t.labels.to_string(),
@@ -383,23 +383,23 @@ fn text(told: &[&Told]) -> String {
             t.free_on_last.to_string(),
         ]);
     }
-    let mut out = format!("Labels, {}\n\n{}", told[0].label_sheet, table.text());
-    for t in told {
+    let mut out = format!("Labels, {}\n\n{}", reported[0].label_sheet, table.text());
+    for t in reported {
         if let Some(at) = t.first_free {
             out += &format!("\n{}: continue on the last sheet with --first-free {at}", t.spelling);
         }
     }
-    for t in told {
+    for t in reported {
         out += &format!(
             "\n{}: the lifted blade travels {:.0} mm; in the order of the places it would be {:.0} mm",
             t.spelling, t.travel, t.travel_of_grid
         );
     }
-    if !told[0].correction_text.is_empty() {
-        out += &format!("\n{}", told[0].correction_text);
+    if !reported[0].correction_text.is_empty() {
+        out += &format!("\n{}", reported[0].correction_text);
     }
     out += "\n\nWritten:\n";
-    told.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
+    reported.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
     out + "Look at the proofs and the list before you print.\n"
 }
 

@@ -32,17 +32,17 @@ pub fn run(args: &LookalikesArgs, session: &Session) -> u8 {
 /// # Errors
 /// Everything that is wrong with the input or the options.
 pub fn listed(args: &LookalikesArgs, sources: &mut Sources) -> Result<Done, Findings> {
-    let (told, warnings) = told(args, sources)?;
+    let (reported, warnings) = reported(args, sources)?;
     Ok(match &args.out {
-        None => Done { warnings, printed: told, files: Vec::new() },
+        None => Done { warnings, printed: reported, files: Vec::new() },
         Some(file) => {
             let printed = format!("Written: {}\n", file.display());
-            Done { warnings, printed, files: vec![(file.clone(), told.into_bytes())] }
+            Done { warnings, printed, files: vec![(file.clone(), reported.into_bytes())] }
         }
     })
 }
 
-fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Findings), Findings> {
+fn reported(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Findings), Findings> {
     let Loaded { range, sheet, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let limit = limit(args, &mut findings);
@@ -57,7 +57,7 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
     let wish = Wish { limit, families, same_finish: args.same_finish, light };
     let found = find(&range, &sheet, &wish, &sources.session.work);
-    let told = match form {
+    let reported = match form {
         Form::Text => report::text(&found, &naming, &wish),
         Form::Csv => report::lines(&found, &naming, &wish).csv(),
         Form::Json => {
@@ -66,7 +66,7 @@ fn told(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Finding
             json.unwrap_or_default() + "\n"
         }
     };
-    Ok((told, warnings))
+    Ok((reported, warnings))
 }
 
 fn limit(args: &LookalikesArgs, findings: &mut Findings) -> f64 {
@@ -107,8 +107,8 @@ fn form(args: &LookalikesArgs, findings: &mut Findings) -> Form {
     if let Some((_, form)) = asked.into_iter().find(|(asked, _)| *asked) {
         let (option, ending) =
             if form == Form::Json { ("--json", "json") } else { ("--csv", "csv") };
-        let told = two_forms(option, ending, args.out.as_deref());
-        told.unwrap_or_else(|d| findings.push(d));
+        let reported = two_forms(option, ending, args.out.as_deref());
+        reported.unwrap_or_else(|d| findings.push(d));
         return form;
     }
     let Some(file) = &args.out else { return Form::Text };

@@ -28,12 +28,12 @@ const USUAL_QUALITY: u32 = 92;
 pub fn run(args: &MakeArgs, session: &Session) -> u8 {
     let asked = Asked::new(&arguments(args, session), &args.out, &session.disk);
     if !args.fresh
-        && let Some(told) = asked.told()
+        && let Some(reported) = asked.reported()
     {
         if args.quiet {
             return 0;
         }
-        let code = print(&told, session);
+        let code = print(&reported, session);
         session.console.err("nothing has changed since these files were made\n");
         return code;
     }
@@ -43,11 +43,11 @@ pub fn run(args: &MakeArgs, session: &Session) -> u8 {
     };
     // Warnings are reported at every run.
     if !done.warned
-        && let Err(d) = asked.remember(done.seen, &done.files, &done.told)
+        && let Err(d) = asked.remember(done.seen, &done.files, &done.reported)
     {
         return machine(d, session);
     }
-    let code = if args.quiet { 0 } else { print(&done.told, session) };
+    let code = if args.quiet { 0 } else { print(&done.reported, session) };
     code.max(done.code)
 }
 
@@ -56,7 +56,7 @@ struct Done {
     /// Files that were read, and those that were looked for and not found.
     seen: Vec<Seen>,
     files: Vec<PathBuf>,
-    told: String,
+    reported: String,
     /// Something else was reported.
     warned: bool,
     /// 1 where an edition does not fit.
@@ -129,14 +129,14 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
         MakeError::Machine(d) => machine(d, session),
         MakeError::Stopped => STOPPED,
     })?;
-    let told = if json { made.json } else { text(&made.manifest, &options, &session.work) };
+    let reported = if json { made.json } else { text(&made.manifest, &options, &session.work) };
     if made.kept > 0 && !quiet {
         let count = made.manifest.files.len();
         session.console.err(&format!("{} of {count} files were already up to date\n", made.kept));
     }
     let warned = warned || made.misfits.failed();
     let seen = sources.session.files.seen();
-    Ok(Done { seen, files: made.listed, told, warned, code: misfit(made.misfits, &sources) })
+    Ok(Done { seen, files: made.listed, reported, warned, code: misfit(made.misfits, &sources) })
 }
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a

@@ -55,13 +55,13 @@ pub fn run(args: &NewArgs, session: &Session) -> u8 {
     match write::all(dir, &files, &session.disk) {
         Ok(()) => {
             let sheet = dir.join("sheet.ron");
-            let told = format!(
+            let reported = format!(
                 "{read_as}{} files in {}\nNext:  shadecard make {}\n",
                 files.len(),
                 dir.display(),
                 sheet.display()
             );
-            print(&told, session)
+            print(&reported, session)
         }
         Err(fault) => {
             take_back(dir, &files, was_there, &session.disk);

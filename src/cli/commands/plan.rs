@@ -54,8 +54,8 @@ pub fn run(args: &PlanArgs, session: &Session) -> u8 {
     let code = if args.choice.json {
         print(&serde_json::to_string_pretty(&lines).unwrap_or_default(), session)
     } else {
-        let told = parts.as_ref().map(Taken::sentence).unwrap_or_default();
-        print(&(text(&lines) + &told), session)
+        let reported = parts.as_ref().map(Taken::sentence).unwrap_or_default();
+        print(&(text(&lines) + &reported), session)
     };
     code.max(misfit(misfits, &sources))
 }

@@ -37,12 +37,12 @@ pub fn write(
     encoder.set_sampling_factor(SamplingFactor::R_4_4_4);
     encoder.set_density(PixelDensity::dpi(side(frame.dpi.get())?));
     let profile = srgb::profile(2.1).ok_or_else(|| io::Error::other("no sRGB profile"))?;
-    encoder.add_icc_profile(&profile).map_err(told)?;
-    encoder.encode_image(&picture).map_err(told)?;
+    encoder.add_icc_profile(&profile).map_err(reported)?;
+    encoder.encode_image(&picture).map_err(reported)?;
     if given_up.get() { Err(io::Error::other("given up")) } else { Ok(()) }
 }
 
-fn told(e: EncodingError) -> io::Error {
+fn reported(e: EncodingError) -> io::Error {
     match e {
         EncodingError::IoError(e) => e,
         other => io::Error::other(other),

@@ -292,11 +292,11 @@ fn cause(error: PngError, files: Vec<Making<'_>>) -> PngError {
         Kind::Png(_) => None,
     });
     // A coder whose strips ended early has an error of its own, after that of the first.
-    let told = coders.fold(None, |known: Option<io::Error>, e| match &known {
+    let reported = coders.fold(None, |known: Option<io::Error>, e| match &known {
         Some(k) if k.raw_os_error().is_some() || k.kind() != io::ErrorKind::Other => known,
         _ => Some(e),
     });
-    told.map_or(error, PngError::Io)
+    reported.map_or(error, PngError::Io)
 }
 
 /// What a strip shows, besides the size it is shown at.

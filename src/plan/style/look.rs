@@ -14,7 +14,7 @@ use crate::type_::{FaceId, Faces};
 pub const SMALL: f64 = 6.0 * 25.4 / 72.0;
 /// From the baseline of a part's number to that of its size, in em of the size.
 pub const SIZE_LEAD: f64 = 1.3;
-/// Where the line of the check ruler stands between the foot's rule and its end.
+/// Where the line of the check ruler is between the foot's rule and its end.
 pub const RULER_LINE: f64 = 0.52;
 /// Between the ruler's ticks and its figures, in em.
 pub const RULER_GAP: f64 = 0.22;
@@ -66,7 +66,7 @@ impl RowSize {
 /// A style resolved for a page size: everything in mm.
 #[derive(Debug, Clone)]
 pub struct Look {
-    /// Where the rows stand between those of A4 (0) and of the poster (1).
+    /// Where the rows are between those of A4 (0) and of the poster (1).
     pub t: f64,
     /// How much larger than that rows, headings and notes are: 1, or more on a
     /// page that they would not fill.
@@ -157,7 +157,7 @@ impl Look {
         })?;
         let m = |measure: Measure| measure.at(t) * growth;
         let of_page = |measure: Measure| measure.at(page_t);
-        // Lines stand further apart where the floor makes their type larger.
+        // Lines are further apart where the floor makes their type larger.
         let grown = |voice: Voice, spec: &TypeSpec| voice.size / (spec.size.at(t) * growth);
         let family = grown(voices.family, &style.scale.family);
         let note = grown(voices.family_note, &style.scale.family_note);
@@ -229,7 +229,7 @@ impl Look {
     }
 }
 
-/// How much nearer to its number a name stands that runs on from it.
+/// How much nearer to its number a name is that runs on from it.
 const RUN_ON: f64 = 0.55;
 /// Least white between a number and a name, em: a little more than a word space.
 const WORD_SPACE: f64 = 0.36;

@@ -15,7 +15,7 @@ pub struct Lists {
     pub colours: Listed<raw::Colour>,
     /// The matrix, if one is given.
     pub made: Option<raw::Made>,
-    /// Its places, if it stands in a table.
+    /// Its places, if it is in a table.
     pub made_source: Option<Source>,
 }
 

@@ -1,4 +1,4 @@
-//! The range: its lists, wherever they stand, its keys and what is made.
+//! The range: its lists, wherever they are, its keys and what is made.
 
 use std::path::PathBuf;
 

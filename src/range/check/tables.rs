@@ -83,7 +83,7 @@ impl Stands {
 pub struct ListField<'a> {
     /// A guard against generated nonsense.
     pub bound: Bound,
-    /// Where the range stands.
+    /// Where the range is.
     pub root: Place<'a>,
     pub name: &'static str,
 }

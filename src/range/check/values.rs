@@ -8,7 +8,7 @@ use crate::range::observer::Light;
 use crate::read::raw;
 use crate::read::ron::Place;
 
-/// What is wrong with a value, and the way out.
+/// What is wrong with a value, and the suggestion.
 struct Fault {
     message: String,
     help: String,

@@ -147,7 +147,7 @@ impl<'a> Place<'a> {
         self.at(first_line(&self.source.text, self.node.span.clone()))
     }
 
-    /// A stretch of the text in quotes that stands here, by its bytes; the whole value where signs are escaped.
+    /// A stretch of the text in quotes that is here, by its bytes; the whole value where signs are escaped.
     pub fn stretch(self, inner: Range<usize>) -> Option<Span> {
         let whole = self.node.span.clone();
         let text = &self.source.text[whole.clone()];

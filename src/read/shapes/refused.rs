@@ -53,7 +53,7 @@ fn kind(tag: &str) -> (&'static str, &'static str) {
 }
 
 /// One message for all of it, at the first place.
-pub(super) fn told(file: &Arc<Path>, text: &str, refused: &[Refused]) -> Option<Diagnostic> {
+pub(super) fn reported(file: &Arc<Path>, text: &str, refused: &[Refused]) -> Option<Diagnostic> {
     let first = refused.iter().min_by_key(|r| r.place.start)?;
     // Kinds in the order in which they come, each with its first element and how many more.
     let mut kinds: Vec<(&Refused, usize)> = Vec::new();

@@ -125,7 +125,7 @@ pub(super) fn rewrite(
     if writer.errors.is_empty() {
         writer.element(root, &Words::default(), 0, false);
     }
-    writer.errors.extend(refused::told(file, text, &writer.refused));
+    writer.errors.extend(refused::reported(file, text, &writer.refused));
     if writer.errors.is_empty() {
         Ok(Rewritten { svg: writer.out, words: writer.words })
     } else {

@@ -122,7 +122,7 @@ pub(super) fn walk(
         let help = session.limits.or_raise("simplify the paths in the drawing program");
         walk.errors.push(whole(file, "shape-unsupported", message).help(format!("{help}.")));
     }
-    walk.errors.extend(refused::told(file, text, &walk.refused));
+    walk.errors.extend(refused::reported(file, text, &walk.refused));
     if walk.errors.is_empty() { Ok(walk.items) } else { Err(walk.errors) }
 }
 

@@ -31,16 +31,16 @@ pub fn made(
     findings: &mut Findings,
 ) -> Option<(raw::Made, Source)> {
     let own = &[own, known.together.unwrap_or_default()].concat();
-    let told = super::colours::columns(known.listings);
-    let numbers = told.len() - known.listings.len();
+    let reported = super::colours::columns(known.listings);
+    let numbers = reported.len() - known.listings.len();
     let names = numbers - known.listings.len();
     let mut wanted = vec![Head::new("key", &["colour", "color", "colour key"])];
-    wanted.extend_from_slice(&told[numbers..]);
-    wanted.extend_from_slice(&told[names..numbers]);
+    wanted.extend_from_slice(&reported[numbers..]);
+    wanted.extend_from_slice(&reported[names..numbers]);
     let parts = by_name(known.parts);
     let is_known = |text: &str| {
         parts.contains_key(&text.to_lowercase())
-            || told.iter().any(|h| h.goes_by(text) || h.form(text).is_some())
+            || reported.iter().any(|h| h.goes_by(text) || h.form(text).is_some())
     };
     targets(own, &wanted, &is_known, findings);
     let heads = find(grid, &wanted, Own::Mapped(own), findings)?;
@@ -50,7 +50,7 @@ pub fn made(
         nameless(grid, &heads, (&wanted, &wanted.iter().collect::<Vec<_>>()), findings);
         return None;
     }
-    let columns = part_columns(grid, &heads, own, &told, (&parts, known), findings);
+    let columns = part_columns(grid, &heads, own, &reported, (&parts, known), findings);
     let rows: Vec<usize> = heads.rows(grid).collect();
     // Colours in the same rows need not be looked up.
     let in_order =
@@ -104,7 +104,7 @@ fn part_columns(
     grid: &Grid,
     heads: &Heads,
     own: &[Mapping],
-    told: &[Head],
+    reported: &[Head],
     (parts, known): (&BTreeMap<String, Option<String>>, &Known<'_>),
     findings: &mut Findings,
 ) -> Vec<(usize, String)> {
@@ -115,7 +115,7 @@ fn part_columns(
         let part = parts.get(&meant.to_lowercase());
         // A column with information about the colour is ignored.
         let about = ["name", "number"].iter().any(|h| same(h, meant))
-            || told.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
+            || reported.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
         if part.is_none() && about {
             continue;
         }

@@ -79,7 +79,7 @@ impl Known {
 /// Makes the fragments of the furniture.
 ///
 /// Room is kept for the longest words of any spelling, and for whatever the
-/// sheet may show, so that all that is no word stands in the same place in each.
+/// sheet may show, so that all that is no word is in the same place in each.
 pub(super) struct Builder<'a> {
     pub facts: &'a Facts<'a>,
     /// All spellings of the edition.

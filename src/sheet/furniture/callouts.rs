@@ -88,7 +88,7 @@ impl Builder<'_> {
         [over, under]
     }
 
-    /// Do the headings of the columns give sizes? Turned numbers stand alone.
+    /// Do the headings of the columns give sizes? Turned numbers are alone.
     pub(super) fn says_sizes(&self, shown: &Shown) -> bool {
         let turned = self.scene.is_some_and(|s| s.plan.turned);
         let sized = |p: &PartId| !self.facts.range.part(*p).size().text.is_empty();

@@ -79,7 +79,7 @@ impl Builder<'_> {
         out
     }
 
-    /// Widths of cells that stand in one line, their words in as few lines as that allows.
+    /// Widths of cells that are in one line, their words in as few lines as that allows.
     fn cell_widths(&self, entries: &[Entry], width: f64) -> Option<Vec<f64>> {
         let look = &self.facts.look;
         let gap = look.voices.legend_note.size * 1.3;
@@ -190,7 +190,7 @@ impl Builder<'_> {
             let shown = (0..columns).filter_map(|c| Some((c, entries.get(c * rows + line)?)));
             let made = shown.map(|(c, e)| (c, self.list_entry(e, indent, step - gap)));
             let made: Vec<(usize, Fragment)> = made.collect();
-            // One height a line, so that entries of neighbouring columns stand level.
+            // One height a line, so that entries of neighbouring columns are level.
             let height = made.iter().map(|(_, e)| e.height).fold(0.0, f64::max);
             for (column, entry) in made {
                 let down = (height - entry.height) / 2.0;
@@ -224,7 +224,7 @@ impl Builder<'_> {
     }
 }
 
-/// How parts of different heights stand beside each other.
+/// How parts of different heights are beside each other.
 #[derive(Clone, Copy)]
 enum Align {
     Foot,

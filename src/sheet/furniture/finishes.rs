@@ -20,7 +20,7 @@ impl Builder<'_> {
         self.finishes().len() > 1
     }
 
-    /// Finishes in the order in which they stand on the sheet, each with its rows.
+    /// Finishes in the order in which they are on the sheet, each with its rows.
     fn finishes(&self) -> Vec<(Finish, Vec<Row>)> {
         let mut out: Vec<(Finish, Vec<Row>)> = Vec::new();
         for row in self.facts.families.iter().flat_map(|f| &f.rows) {

@@ -1,7 +1,7 @@
 //! The panel of look-alikes: the closest colours, large and flat, edge to edge.
 //!
 //! The colours of a cluster lie one over the other without a gap: the edge
-//! that two share is where an eye compares. Their names stand beside them,
+//! that two share is where an eye compares. Their names are beside them,
 //! each level with its own colour, and under each but the first how it
 //! differs from the one above it.
 
@@ -42,7 +42,7 @@ struct Sizes {
     /// Between clusters, across and down.
     across: f64,
     down: f64,
-    /// Width of the names with what stands beside and under them.
+    /// Width of the names with what is beside and under them.
     words: f64,
     /// Width of the column of numbers where they come first.
     numbers: f64,

@@ -1,4 +1,4 @@
-//! What the rows of a sheet show: marks, parts, and how their numbers stand.
+//! What the rows of a sheet show: marks, parts, and how their numbers are.
 
 use super::builder::Builder;
 use crate::plan::columns::stand_ins;

@@ -1,4 +1,4 @@
-//! The specimen row: which row of the sheet it is, and what stands in it.
+//! The specimen row: which row of the sheet it is, and what is in it.
 
 use super::builder::Builder;
 use super::callouts::Named;
@@ -11,7 +11,7 @@ use crate::range::{CentreLine, ColourId, Columns, PartId, Side};
 /// So many rows are looked at for one that shows most.
 const CANDIDATES: usize = 48;
 
-/// Something that stands in the specimen row.
+/// Something that is in the specimen row.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Thing {
     pub kind: Kind,
@@ -49,7 +49,7 @@ pub(super) struct Specimen<'a> {
     pub numbered: Option<PartId>,
 }
 
-/// Where a row stands: family as planned, row.
+/// Where a row is: family as planned, row.
 type At = (usize, usize);
 
 impl<'a> Builder<'a> {

@@ -1,4 +1,4 @@
-//! The specimen row in millimetres: how large its pieces are and where they stand.
+//! The specimen row in millimetres: how large its pieces are and where they are.
 
 use kurbo::{Point, Size};
 
@@ -17,7 +17,7 @@ const MOST_WIDE: f64 = 0.13;
 pub(super) const HEAD_WHITE: f64 = 0.55;
 /// Line spacing of the callouts, em.
 pub(super) const LEAD: f64 = 1.22;
-/// Most lines of callouts that stand beside the title.
+/// Most lines of callouts that are beside the title.
 const MOST_BESIDE: usize = 2;
 /// Most white between things, em of the callouts.
 const MOST_GAP: f64 = 3.0;
@@ -34,7 +34,7 @@ pub(super) struct Title {
     pub hang: f64,
 }
 
-/// Where callouts over the row stand, mm.
+/// Where callouts over the row are, mm.
 struct Over {
     /// From the top to the last baseline.
     end: f64,
@@ -53,7 +53,7 @@ pub(super) struct Sizes {
     pub spine: f64,
     /// Widest and tallest that a part may be drawn.
     pub most: Size,
-    /// Height of the parts with what stands under them.
+    /// Height of the parts with what is under them.
     pub row: f64,
     /// Height of number and size over a part, with the white under them.
     pub head: f64,
@@ -187,7 +187,7 @@ impl Builder<'_> {
             + column
     }
 
-    /// Where everything stands from the left edge on; what only fills the row goes where it has no room.
+    /// Where everything is from the left edge on; what only fills the row goes where it has no room.
     pub(super) fn places(&self, specimen: &mut Specimen<'_>, sizes: &Sizes, width: f64) -> Places {
         let look = &self.facts.look;
         loop {

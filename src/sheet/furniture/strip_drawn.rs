@@ -17,7 +17,7 @@ use crate::plan::style::SIZE_LEAD;
 /// Parts of a side at most, but for those with marks.
 const A_SIDE: usize = 2;
 
-/// On which side of the row callouts stand.
+/// On which side of the row callouts are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Side {
     Over,
@@ -204,7 +204,7 @@ impl Strip<'_, '_> {
                 Side::Over => i as f64 - (lines.len() - 1) as f64,
                 Side::Under => i as f64,
             };
-            // Words stand on the side to which the line leads.
+            // Words are on the side to which the line leads.
             let share = ((over - left) / callout.width.max(1e-6)).clamp(0.0, 1.0);
             let start = left + (callout.width - look.width(note, line)) * share;
             let at = Point::new(start, end + down * (note.size * LEAD));

@@ -14,7 +14,7 @@ use crate::spelling::Spelling;
 pub(super) struct Titled {
     title: Option<Vec<String>>,
     texts: Vec<String>,
-    /// The mark of new colours stands before it.
+    /// The mark of new colours is before it.
     marked: bool,
 }
 
@@ -160,10 +160,10 @@ impl Builder<'_> {
     }
 
     fn left_out(&self, titled: bool) -> Option<Titled> {
-        let told = foot::tells_left_out(self.facts, self.spellings);
+        let reported = foot::tells_left_out(self.facts, self.spellings);
         let left: Vec<Option<String>> =
             self.spellings.iter().map(|s| left_out(self.facts, s)).collect();
-        if told || left.iter().all(Option::is_none) {
+        if reported || left.iter().all(Option::is_none) {
             return None;
         }
         let texts: Vec<String> = left.into_iter().map(Option::unwrap_or_default).collect();

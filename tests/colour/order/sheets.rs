@@ -183,7 +183,7 @@ fn an_export_keeps_the_order() {
     }
 }
 
-/// What is wrong with a sheet, and the way out of each fault.
+/// What is wrong with a sheet, and the suggestion of each fault.
 fn faults(fields: &str) -> Vec<Diagnostic> {
     let folder = folder(false);
     let mut sources = Sources::default();

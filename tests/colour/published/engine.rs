@@ -49,7 +49,7 @@ const HOUSE: [(Rgb, [u8; 4], [u8; 4]); 8] = [
     (Rgb(90, 30, 110), [195, 253, 39, 26], [192, 252, 34, 20]),
 ];
 
-/// What a house prints of sRGB is told by what the paper then shows: within
+/// What a house prints of sRGB is reported by what the paper then shows: within
 /// 1.5 CIEDE2000, since the shipped table from colour to ink has every other node.
 #[test]
 fn a_house_prints_srgb_as_the_full_profile_does() {

@@ -114,7 +114,7 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
             faults.extend(texts_clear(&sheet));
             faults.extend(readable(&sheet, 5.0 * 25.4 / 72.0));
             none(&name, faults);
-            // With a mark on every colour nothing else stands elsewhere, and none touches anything.
+            // With a mark on every colour nothing else is elsewhere, and none touches anything.
             let planned = all.plan(all_entry).unwrap_or_else(|d| panic!("{}", d.message));
             let full = planned.place(&workshop);
             let in_rows =

@@ -78,7 +78,7 @@ fn least_squares_against_numpy() {
     }
 }
 
-/// A machine without noise is found whole, and told in its parts.
+/// A machine without noise is found whole, and reported in its parts.
 #[test]
 fn shift_turn_scale_and_skew_come_back() {
     let (turn, skew) = (0.4_f64.to_radians(), 0.1_f64.to_radians());

@@ -47,7 +47,7 @@ fn small_sheets_have_fewer_marks_and_none_on_registration_marks() {
     assert_eq!(covered.marks().len(), 8);
 }
 
-/// The edges of every square stand exactly at the zeros of four scales.
+/// The edges of every square are exactly at the zeros of four scales.
 #[test]
 fn edges_of_the_cuts_stand_at_the_zeros_of_the_print() {
     let (sheet, cuts) = made(&a4());

@@ -139,7 +139,7 @@ impl<'de> MapAccess<'de> for Pairs<'_> {
 pub(super) enum Content {
     /// The word alone.
     None,
-    /// What stands in the brackets behind the word.
+    /// What is in the brackets behind the word.
     Brackets,
     /// All of it: the sign that it starts with is the variant's name.
     Itself,
