@@ -37,6 +37,12 @@ pub struct Drawer<'a> {
 }
 
 /// A picture still to be drawn: whose, and its files.
+/// A file that was written, with the strips of pixels in it.
+struct Written<'a> {
+    file: write::Kept,
+    strips: &'a [Strip],
+}
+
 struct Wanted<'a> {
     placed: &'a Placed<'a>,
     targets: Vec<(Form, Frame, Target)>,
@@ -150,7 +156,7 @@ impl<'a> Drawer<'a> {
         cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)?;
         for (Paper { planned, target, document }, pending) in begun {
             let kept = self.book.keep(pending)?;
-            self.finished(planned, document.sheet, &target, &kept, &[]);
+            self.finished(planned, document.sheet, &target, &Written { file: kept, strips: &[] });
         }
         Ok(())
     }
@@ -179,7 +185,7 @@ impl<'a> Drawer<'a> {
         let bytes = paint();
         cancel::check(self.book.stop()).map_err(|_| MakeError::Stopped)?;
         let kept = self.book.whole(&target.name, &bytes)?;
-        self.finished(planned, sheet, &target, &kept, &[]);
+        self.finished(planned, sheet, &target, &Written { file: kept, strips: &[] });
         Ok(())
     }
 
@@ -224,7 +230,8 @@ impl<'a> Drawer<'a> {
         for (Wanted { placed, targets, pending }, strips) in wanted.into_iter().zip(&strips) {
             for ((file, (_, _, target)), strips) in pending.into_iter().zip(&targets).zip(strips) {
                 let kept = self.book.keep(file)?;
-                self.finished(placed.planned, &placed.sheet, target, &kept, strips);
+                let written = Written { file: kept, strips };
+                self.finished(placed.planned, &placed.sheet, target, &written);
             }
         }
         Ok(())
@@ -264,16 +271,9 @@ impl<'a> Drawer<'a> {
         kept.is_some()
     }
 
-    fn finished(
-        &self,
-        planned: &Planned<'_>,
-        sheet: &Sheet,
-        target: &Target,
-        kept: &write::Kept,
-        strips: &[Strip],
-    ) {
-        self.reuse.add(&target.name, &target.shows, kept, strips);
-        self.list(target.entry(planned, sheet, kept));
+    fn finished(&self, planned: &Planned<'_>, sheet: &Sheet, target: &Target, written: &Written<'_>) {
+        self.reuse.add(&target.name, &target.shows, &written.file, written.strips);
+        self.list(target.entry(planned, sheet, &written.file));
     }
 
     fn list(&self, entry: FileEntry) {

@@ -51,6 +51,12 @@ pub(super) struct Found {
     shown: Vec<Seen>,
 }
 
+/// A value that is tried, and what the paper shows of it.
+struct Trial {
+    value: Bytes,
+    shown: Seen,
+}
+
 /// What a move is judged by.
 #[derive(Clone, Copy)]
 enum Goal {
@@ -184,7 +190,7 @@ impl<'a> Search<'a> {
     /// Pattern search for one colour; returns whether it moved.
     fn settle(&mut self, i: usize, steps: &[i16], goal: Goal) -> bool {
         let shown = self.shown[i];
-        let mut best = self.price(i, &shown, self.values[i], goal, f64::INFINITY);
+        let mut best = self.price(i, &Trial { value: self.values[i], shown }, goal, f64::INFINITY);
         let start = self.values[i];
         for &step in steps {
             loop {
@@ -194,7 +200,7 @@ impl<'a> Search<'a> {
                         && self.paper.ink(value) <= self.paper.most_ink()
                     {
                         let shown = Seen::of(self.paper.shows(value));
-                        let price = self.price(i, &shown, value, goal, best);
+                        let price = self.price(i, &Trial { value, shown }, goal, best);
                         if price >= best - 1e-9 {
                             break;
                         }
@@ -211,11 +217,12 @@ impl<'a> Search<'a> {
     }
 
     /// What a colour costs at a value; some number over `most` if it costs more than that.
-    fn price(&mut self, i: usize, shown: &Seen, value: Bytes, goal: Goal, most: f64) -> f64 {
+    fn price(&mut self, i: usize, trial: &Trial, goal: Goal, most: f64) -> f64 {
+        let Trial { value, shown } = trial;
         self.work += VALUE_WORK;
         let mut price = match goal {
-            Goal::Near(aim) => return self.own[i].off(&aim, &self.prices, shown, value),
-            Goal::Pairs => self.own[i].price(&self.prices, shown, value),
+            Goal::Near(aim) => return self.own[i].off(&aim, &self.prices, shown, *value),
+            Goal::Pairs => self.own[i].price(&self.prices, shown, *value),
         };
         for kin in &self.kin[i] {
             if price > most {

@@ -22,6 +22,14 @@ pub(super) struct Cutter {
     work: Work,
 }
 
+/// How a group of a mask lights what it covers: where it is, how opaque, and by what.
+#[derive(Clone, Copy)]
+struct Light {
+    to_mm: Affine,
+    opacity: f64,
+    kind: usvg::MaskType,
+}
+
 impl Cutter {
     pub fn new(work: Work) -> Cutter {
         Cutter { points: 0, work }
@@ -99,7 +107,7 @@ impl Cutter {
 
     fn mask(&mut self, mask: &usvg::Mask, to_mm: Affine) -> Result<Region, &'static str> {
         let mut through = Region::default();
-        self.light(mask.root(), to_mm, 1.0, mask.kind(), &mut through)?;
+        self.light(mask.root(), Light { to_mm, opacity: 1.0, kind: mask.kind() }, &mut through)?;
         let r = mask.rect();
         let [x, y, w, h] = [r.x(), r.y(), r.width(), r.height()].map(f64::from);
         let window = to_mm * Rect::new(x, y, x + w, y + h).to_path(0.1);
@@ -114,18 +122,17 @@ impl Cutter {
     fn light(
         &mut self,
         group: &usvg::Group,
-        to_mm: Affine,
-        opacity: f64,
-        kind: usvg::MaskType,
+        outer: Light,
         through: &mut Region,
     ) -> Result<(), &'static str> {
-        let to_mm = to_mm * affine(group.transform());
-        let opacity = opacity * f64::from(group.opacity().get());
+        let to_mm = outer.to_mm * affine(group.transform());
+        let opacity = outer.opacity * f64::from(group.opacity().get());
+        let kind = outer.kind;
         let clip = self.group(group, to_mm)?;
         for node in group.children() {
             let path = match node {
                 usvg::Node::Group(g) => {
-                    self.light(g, to_mm, opacity, kind, through)?;
+                    self.light(g, Light { to_mm, opacity, kind }, through)?;
                     if clip.is_some() {
                         return Err("soft-mask");
                     }

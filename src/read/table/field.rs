@@ -23,7 +23,8 @@ pub fn whole(
     let plain = text.split_once('.').filter(|(_, z)| z.bytes().all(|b| b == b'0'));
     let number = plain.map_or(text, |(whole, _)| whole).parse().ok();
     if number.is_none() {
-        wrong(row, name, column, format!("'{name}' must be a whole number, not {text}"), None, f);
+        let message = format!("'{name}' must be a whole number, not {text}");
+        fault(row, name, column, Fault::value(message, DIGITS), f);
     }
     number
 }
@@ -43,7 +44,8 @@ pub fn decimal(
     let text = row.take(name, column, f)?;
     let number = parse_decimal(text);
     if number.is_none() {
-        wrong(row, name, column, format!("'{name}' must be a number, not {text}"), None, f);
+        let message = format!("'{name}' must be a number, not {text}");
+        fault(row, name, column, Fault::value(message, DIGITS), f);
     }
     number
 }
@@ -65,7 +67,7 @@ pub fn word<T: Copy>(
         let hint = near.map_or(String::new(), |n| format!("did you mean '{n}'? "));
         let help = format!("{hint}The values are: {}", list.join(", "));
         let message = format!("'{text}' is not a value of '{name}'");
-        fault(row, name, column, ("unknown-word", message, help), f);
+        fault(row, name, column, Fault { code: "unknown-word", message, help }, f);
     }
     found
 }
@@ -108,28 +110,32 @@ pub fn value(
     if value.is_none() {
         let message = format!("'{text}' is not a colour value");
         let help = "write #rrggbb, Lab(62.5, 10, -4), or fill the columns L*, a* and b*";
-        wrong(row, name, column, message, Some(help.into()), f);
+        fault(row, name, column, Fault::value(message, help), f);
     }
     value
 }
 
-fn wrong(
-    row: &mut Row<'_>,
-    name: &str,
-    column: Option<usize>,
+/// What numbers are written with.
+const DIGITS: &str = "write digits only";
+
+/// What is wrong with a cell.
+struct Fault {
+    code: &'static str,
     message: String,
-    help: Option<String>,
-    f: &mut Findings,
-) {
-    let help = help.unwrap_or_else(|| "write digits only".into());
-    fault(row, name, column, ("wrong-value", message, help), f);
+    help: String,
+}
+
+impl Fault {
+    fn value(message: String, help: &str) -> Fault {
+        Fault { code: "wrong-value", message, help: help.to_owned() }
+    }
 }
 
 fn fault(
     row: &mut Row<'_>,
     name: &str,
     column: Option<usize>,
-    (code, message, help): (&'static str, String, String),
+    Fault { code, message, help }: Fault,
     f: &mut Findings,
 ) {
     let Some(column) = column else { return };
