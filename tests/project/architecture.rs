@@ -125,22 +125,23 @@ fn only_one_file_asks_the_disk_to_write() {
 }
 
 /// Nothing that changes belongs to the process: what a run has for itself is in its `Session`. A `LazyLock` is made once,
-/// of what ships with the program, and is the same for every run.
+/// from what ships with the program, and is the same for every run.
 #[test]
 fn the_process_has_no_state() {
-    let words =
-        ["thread_local!", "static mut ", ": Atomic", ": Mutex<", ": RwLock<", ": OnceLock<"];
+    // Shipped fonts with the texts that they have measured: a cache, which changes no result.
+    let cache = "static KEPT: LazyLock<Mutex<HashMap<FaceSpec, Arc<Face>>>>";
+    let changes = ["static mut ", "Atomic", "Mutex", "RwLock", "OnceLock", "OnceCell", "Cell<"];
     let mut files = Vec::new();
     rust_files(Path::new("src"), &mut files);
     let mut faults = Vec::new();
     for file in files {
         let text = std::fs::read_to_string(&file).expect("readable");
-        let statics = text.lines().map(str::trim_start).filter(|line| {
+        for line in text.lines().map(str::trim_start).filter(|line| !line.starts_with(cache)) {
             let line = line.trim_start_matches("pub ").trim_start_matches("pub(crate) ");
-            line.starts_with("static ") || line.starts_with("thread_local!")
-        });
-        for line in statics.filter(|line| words.iter().any(|word| line.contains(word))) {
-            faults.push(format!("{}: {line}", file.display()));
+            let is_static = line.starts_with("static ") && changes.iter().any(|c| line.contains(c));
+            if is_static || line.starts_with("thread_local!") {
+                faults.push(format!("{}: {line}", file.display()));
+            }
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
