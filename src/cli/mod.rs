@@ -386,7 +386,7 @@ fn print(text: &str, session: &Session) -> u8 {
 fn outcome(done: io::Result<()>, session: &Session) -> u8 {
     match done {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-            machine(write::trouble(Path::new("standard output"), &e), session)
+            machine(write::trouble(Path::new(write::STANDARD_OUTPUT), &e), session)
         }
         _ => 0,
     }

@@ -44,7 +44,7 @@ pub fn explain(error: &Error, words: &[String]) -> Diagnostic {
         ErrorKind::MissingRequiredArgument => typed.missing(&first(&about)),
         ErrorKind::ArgumentConflict => together(&first(&about), &first(&of(ContextKind::PriorArg))),
         ErrorKind::InvalidUtf8 => {
-            Diagnostic::error("odd-words", "an argument of this command line is not valid text")
+            Diagnostic::error("odd-words", "a word of this command line is not valid text")
                 .help("use file names of plain letters, digits and hyphens")
         }
         _ => Diagnostic::error("odd-command-line", "this command line cannot be understood")
@@ -127,7 +127,7 @@ impl<'a> Typed<'a> {
         }
         let dashes = ['-', '–', '—', '−'];
         if !full.starts_with(dashes) {
-            let message = format!("'{full}' is one argument too many");
+            let message = format!("'{full}' is one word too many");
             return Diagnostic::error("extra-word", message).help(
                 "remove it; a name with spaces needs quotes around it, and a list has no spaces after its commas",
             );

@@ -15,7 +15,7 @@ use anstyle::{AnsiColor, Style};
 
 pub use self::lists::{csv, json};
 use self::quote::Quote;
-use crate::diag::{Diagnostic, Severity, Sources, Span, CauseGroup, by_cause};
+use crate::diag::{CauseGroup, Diagnostic, Severity, Sources, Span, by_cause};
 
 /// How many messages are printed in full; of more only the count.
 const SHOWN: usize = 100;
@@ -113,7 +113,8 @@ fn styles(severity: Severity, colour: bool) -> (Style, Style) {
 /// 'Also in line 7, column 3; line 9, column 3; and 842 more places': where else the finding holds.
 fn also(reported: &CauseGroup<'_>, sources: &Sources) -> Option<String> {
     let own = reported.first.span.as_ref().map(|s| s.range.start);
-    let elsewhere = reported.others.iter().filter(|s| s.range != (0..0) && Some(s.range.start) != own);
+    let elsewhere =
+        reported.others.iter().filter(|s| s.range != (0..0) && Some(s.range.start) != own);
     let named: Vec<String> =
         elsewhere.take(PLACES - 1).filter_map(|s| within(s, sources)).collect();
     let left = reported.count - 1 - named.len();

@@ -271,7 +271,13 @@ impl<'a> Drawer<'a> {
         kept.is_some()
     }
 
-    fn finished(&self, planned: &Planned<'_>, sheet: &Sheet, target: &Target, written: &Written<'_>) {
+    fn finished(
+        &self,
+        planned: &Planned<'_>,
+        sheet: &Sheet,
+        target: &Target,
+        written: &Written<'_>,
+    ) {
         self.reuse.add(&target.name, &target.shows, &written.file, written.strips);
         self.list(target.entry(planned, sheet, &written.file));
     }

@@ -77,7 +77,8 @@ impl<'a> Asked<'a> {
         let stamp = |path: &PathBuf| Some((from_here(path), Stamp::of(path, self.disk)?));
         // A result that cannot be examined would not be missed either: no note then.
         let Some(outputs) = outputs.iter().map(stamp).collect() else { return Ok(()) };
-        let note = Note { program: PROGRAM.to_owned(), inputs, outputs, reported: reported.to_owned() };
+        let note =
+            Note { program: PROGRAM.to_owned(), inputs, outputs, reported: reported.to_owned() };
         let text = serde_json::to_string(&note).unwrap_or_default();
         reuse::remember(&self.file(), &text, self.disk)
     }

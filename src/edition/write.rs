@@ -12,7 +12,7 @@ use crate::disk::Disk;
 use crate::paint::png::Cancelled;
 use crate::session::Session;
 
-pub use super::trouble::trouble;
+pub use super::trouble::{STANDARD_OUTPUT, trouble};
 
 /// How the names of files end that are not whole yet.
 const PART: &str = ".part";

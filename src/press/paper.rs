@@ -164,7 +164,8 @@ impl Paper {
     pub fn fingerprint(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.icc());
-        let reported = [self.veil, self.white[0], self.white[1], self.white[2]].map(f64::to_be_bytes);
+        let reported =
+            [self.veil, self.white[0], self.white[1], self.white[2]].map(f64::to_be_bytes);
         reported.iter().for_each(|t| hash.update(t));
         hash.update([self.colour_mode as u8, self.intent as u8]);
         hash.finalize()[..12].iter().map(|b| format!("{b:02x}")).collect()

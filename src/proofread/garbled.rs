@@ -24,7 +24,8 @@ pub fn garbled(range: &Range, sheet: &SheetSpec) -> Findings {
     let mut findings = Findings::default();
     let mut reported = BTreeSet::new();
     for text in texts(range, sheet) {
-        let Some(meant) = meant(&text.words.text).filter(|_| reported.insert(&text.words.text)) else {
+        let Some(meant) = meant(&text.words.text).filter(|_| reported.insert(&text.words.text))
+        else {
             continue;
         };
         let message = format!(

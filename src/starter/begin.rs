@@ -108,7 +108,8 @@ pub fn begin(given: &Given<'_>) -> Result<Begun, Findings> {
         named_sizes(&tables[main], &mut draft);
     }
     no_values(&tables[main], &draft, &mut tell);
-    let reported: Vec<&Table<'_>> = outside.iter().chain(used.iter().map(|at| &tables[*at])).collect();
+    let reported: Vec<&Table<'_>> =
+        outside.iter().chain(used.iter().map(|at| &tables[*at])).collect();
     choices(&tables[main], &mut tell);
     not_understood(&reported, &tables[main], &mut tell);
     other_sheets(given, &tables, &used, &mut tell);

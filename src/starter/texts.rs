@@ -164,6 +164,9 @@ mod tests {
         texts.tell(&mut reported);
         let reported: Vec<String> = reported.sorted().into_iter().map(|d| d.message).collect();
         assert_eq!(reported.len(), 3);
-        assert!(reported[0].contains("'Tern[U+200B] [U+202E]White' became 'Tern White'"), "{reported:?}");
+        assert!(
+            reported[0].contains("'Tern[U+200B] [U+202E]White' became 'Tern White'"),
+            "{reported:?}"
+        );
     }
 }

@@ -285,6 +285,11 @@ fn is_head(line: &str) -> bool {
     rest.is_some_and(|rest| rest.starts_with(" in ") || rest.starts_with(": "))
 }
 
+/// The letters of a column of a workbook (all of the fixtures have fewer than 27).
+fn letters(column: u8) -> char {
+    char::from(b'A' + column - 1)
+}
+
 /// Is the place reported?
 fn tells(place: &str, told: &str) -> bool {
     if place == "command line" {
@@ -292,7 +297,10 @@ fn tells(place: &str, told: &str) -> bool {
     }
     let numbers: Vec<&str> = place.rsplitn(3, ':').collect();
     let [column, line, file] = numbers[..] else { return told.contains(place) };
-    let at = format!("line {line}, column {column}");
+    let at = match file.ends_with(']') {
+        true => format!("cell {}{line}", letters(column.parse().expect("a number"))),
+        false => format!("line {line}, column {column}"),
+    };
     // Places of one cause after the first.
     let also = |l: &str| {
         let places = l.trim_start().strip_prefix("Also in ");
@@ -435,7 +443,7 @@ fn what_the_machine_cannot_read_exits_2() {
         let told = String::from_utf8_lossy(&told).into_owned();
         assert_eq!(run.status.code(), Some(2), "{command}: {told}");
         assert!(told.contains("'/proc/self/mem' cannot be read"), "{told}");
-        assert!(jargon(&spoken(&told)).is_empty() && told.contains("= help: "), "{told}");
+        assert!(jargon(&spoken(&told)).is_empty() && told.contains("Suggestion: "), "{told}");
     }
 }
 

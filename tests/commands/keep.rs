@@ -60,7 +60,7 @@ fn refused(bench: &Bench, words: &str, file: &str, why: &str) {
     assert_eq!(run.status.code(), Some(1), "{words}\n{}", told(&run));
     let told = told(&run);
     assert!(told.contains(file) && told.contains(why), "{words}\n{told}");
-    assert_eq!(told.matches(" = help: ").count(), 1, "{words}\n{told}");
+    assert_eq!(told.matches("  Suggestion: ").count(), 1, "{words}\n{told}");
     assert!(told.contains("--replace"), "{words}\n{told}");
     assert!(bench.made("") == before, "{words}");
 }
@@ -290,7 +290,7 @@ fn an_edition_that_does_not_fit_stops_no_other() {
         let run = run(&bench.folder, words);
         assert_eq!(run.status.code(), Some(1), "{}", told(&run));
         assert!(told(&run).contains("edition 'tiny'"), "{}", told(&run));
-        assert!(told(&run).contains(" = help: "), "{}", told(&run));
+        assert!(told(&run).contains("  Suggestion: "), "{}", told(&run));
         assert!(String::from_utf8_lossy(&run.stdout).contains("card"), "{words}");
     }
     assert!(bench.folder.join("out/base/card.en-GB.pdf").is_file());

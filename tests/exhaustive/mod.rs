@@ -80,6 +80,7 @@ fn combinations(n: usize, parts: usize) -> Vec<Vec<usize>> {
         .collect()
 }
 
+#[expect(clippy::too_many_arguments, reason = "a formula of six things")]
 fn price(
     case: &Case,
     chosen: &[usize],

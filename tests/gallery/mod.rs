@@ -280,6 +280,7 @@ impl Case {
         std::fs::write(folder.join("sheet.ron"), self.sheet(folder)?)
     }
 
+    #[expect(clippy::too_many_arguments, reason = "a line of a generated range")]
     fn colour(
         &self,
         out: &mut String,

@@ -397,7 +397,10 @@ fn print_values_of_thousands_of_colours() {
     }
     let folder = bench(&[("range.ron", range(3000).as_bytes())]);
     let said = run(folder.path(), "tune sheet.ron --paper matte --limit 50", 1);
-    assert!(said.contains("too-many-pairs") && said.contains("use a smaller --limit"), "{said}");
+    assert!(
+        said.contains("pairs differ by at most 50") && said.contains("use a smaller --limit"),
+        "{said}"
+    );
 }
 
 #[test]

@@ -77,7 +77,7 @@ fn the_shipped_style_does_not_use_that_font() {
 #[test]
 fn a_font_that_is_not_there_is_named() {
     let told = told(&bench("fonts/Mine.ttf"));
-    assert!(told.contains("Mine.ttf") && told.contains("help:"), "{told}");
+    assert!(told.contains("Mine.ttf") && told.contains("Suggestion:"), "{told}");
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn a_file_that_is_no_font_is_refused() {
     let bench = bench("fonts/Mine.ttf");
     bench.write("fonts/Mine.ttf", "not a font");
     let told = told(&bench);
-    assert!(told.contains("the font 'fonts/Mine.ttf' cannot be read"), "{told}");
+    assert!(told.contains("The font 'fonts/Mine.ttf' cannot be read"), "{told}");
 }
 
 #[test]

@@ -158,8 +158,8 @@ fn files_that_are_no_tables() {
         "wrong-value",
         "range.ron",
         5,
-        10,
-        "must be named fields in Table(...)",
+        16,
+        "this value has no field name",
     )]);
 }
 
@@ -257,8 +257,8 @@ fn one_cause_in_many_rows_is_one_message() {
     let (found, sources) = case.findings();
     assert_eq!(found.len(), 2 * 845);
     let told = shadecard::diag_print::render(&found, &sources, false);
-    assert!(told.contains("there is no family 'perl'"), "{told}");
-    assert!(told.contains("the colour 'c0' has no value"), "{told}");
+    assert!(told.contains("There is no family 'perl'"), "{told}");
+    assert!(told.contains("The colour 'c0' has no value"), "{told}");
     assert_eq!(told.matches("and 842 more").count(), 2, "{told}");
     assert!(told.lines().count() < 25, "{told}");
 }

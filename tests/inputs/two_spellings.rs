@@ -35,7 +35,7 @@ fn range(parts: &str) -> String {
          colours: [(key: \"a\", family: \"plain\", names: {{\"works\": {name}}}, numbers: {{\"works\": \"1\"}}, value: \"#cc0000\"),
                    (key: \"b\", family: \"plain\", names: {{\"works\": \"Bee\"}}, value: \"#0a7d4b\"),
                    (key: \"c\", family: \"clear\", names: {{\"works\": \"Sea\"}}, value: \"#0a4d8b\")],
-         made: Made(parts: [\"d\"], rows: {{\"a\": \"x\", \"b\": \"x\", \"c\": \"x\"}}))"
+         made: (parts: [\"d\"], rows: {{\"a\": \"x\", \"b\": \"x\", \"c\": \"x\"}}))"
     )
 }
 

@@ -43,7 +43,8 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
     if !args.quiet {
         say(warnings, &sources);
     }
-    let (reported, files): (Vec<CauseGroup>, Vec<_>) = made.into_iter().map(|m| (m.reported, m.files)).unzip();
+    let (reported, files): (Vec<CauseGroup>, Vec<_>) =
+        made.into_iter().map(|m| (m.reported, m.files)).unzip();
     let by = if args.trial { "labels --trial" } else { "labels" };
     let mut outputs = Vec::new();
     if let Some(first) = reported.first() {
@@ -69,7 +70,10 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
     let reported: Vec<&CauseGroup> = reported.iter().collect();
     if args.json {
         // Texts and whole numbers always serialise.
-        return print(&(serde_json::to_string_pretty(&reported).unwrap_or_default() + "\n"), session);
+        return print(
+            &(serde_json::to_string_pretty(&reported).unwrap_or_default() + "\n"),
+            session,
+        );
     }
     if args.quiet { 0 } else { print(&text(&reported), session) }
 }
@@ -356,7 +360,8 @@ fn text(reported: &[&CauseGroup]) -> String {
         return String::new();
     }
     if reported[0].trial {
-        let mut out = format!("Trial sheet, {}\n{}", reported[0].label_sheet, reported[0].correction_text);
+        let mut out =
+            format!("Trial sheet, {}\n{}", reported[0].label_sheet, reported[0].correction_text);
         out += "\nWritten:\n";
         reported.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
         return out

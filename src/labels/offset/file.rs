@@ -151,7 +151,7 @@ impl TrialSheet<'_> {
             findings.push(
                 Diagnostic::error(
                     "far-cut",
-                    format!("{name} of mark {number} must be at most {MOST} mm, not {value}"),
+                    format!("'{name}' of mark {number} must be at most {MOST} mm, not {value}"),
                 )
                 .at(field.place.clone().or_else(|| line.place.clone()))
                 .help("write distances in mm; if the machine is farther off, set its origin first"),

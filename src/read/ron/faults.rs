@@ -172,6 +172,10 @@ impl<'a> Context<'a> {
             let known = fields.contains(&e.text.as_str());
             let fault = if e.is_nameless() {
                 let open = fields.iter().find(|f| entries.iter().all(|e| e.text != **f));
+                if let Some(open) = open {
+                    // Its value is there, so it is not missing as well.
+                    self.noted.borrow_mut().faulty.add(holder.parent, open, None);
+                }
                 let shown = shortened(self.text_of(&e.value));
                 let help = format!("write {}: {shown}", open.unwrap_or(&"name"));
                 Diagnostic::error("wrong-value", "this value has no field name").help(help)

@@ -50,13 +50,14 @@ pub fn made(
         nameless(grid, &heads, (&wanted, &wanted.iter().collect::<Vec<_>>()), findings);
         return None;
     }
-    let columns = part_columns(grid, &heads, own, &reported, (&parts, known), findings);
+    let of = PartColumns { grid, heads: &heads, own, reported: &reported, parts: &parts, known };
+    let columns = of.find(findings);
     let rows: Vec<usize> = heads.rows(grid).collect();
     // Colours in the same rows need not be looked up.
     let in_order =
         known.together.is_some() && heads.columns[0].is_none() && rows.len() == known.colours.len();
     let colours = by_name(known.colours);
-    let mut out = Matrix::default();
+    let mut out = MadeRows::of(grid);
     for (n, row) in rows.into_iter().enumerate() {
         let filled = || naming.iter().copied().filter(|c| !grid.at(row, *c).is_empty());
         let Some(first) = filled().next() else {
@@ -72,13 +73,13 @@ pub fn made(
                 let found = each().flatten().flatten().next();
                 if found.is_none() && each().flatten().next().is_some() {
                     findings.push(unclear_colour(grid, row, first));
-                    out.doubt(grid, row, first);
+                    out.doubt(row, first);
                     continue;
                 }
                 found.cloned().unwrap_or_else(|| grid.at(row, first).to_owned())
             }
         };
-        out.row(grid, row, (first, key), &columns, findings);
+        out.row(row, (first, key), &columns, findings);
     }
     Some(out.finish(grid, heads.row, &columns))
 }
@@ -99,60 +100,70 @@ fn unclear_colour(grid: &Grid, row: usize, column: usize) -> Diagnostic {
         .help("write the colour's key or number instead")
 }
 
-/// The columns of parts, each with the part's key.
-fn part_columns(
-    grid: &Grid,
-    heads: &Heads,
-    own: &[Mapping],
-    reported: &[Head],
-    (parts, known): (&BTreeMap<String, Option<String>>, &Known<'_>),
-    findings: &mut Findings,
-) -> Vec<(usize, String)> {
-    let mut columns: Vec<(usize, String)> = Vec::new();
-    let mut strange: Vec<(usize, &str)> = Vec::new();
-    for (column, heading) in &heads.others {
-        let meant = mapped(heading, own);
-        let part = parts.get(&meant.to_lowercase());
-        // A column with information about the colour is ignored.
-        let about = ["name", "number"].iter().any(|h| same(h, meant))
-            || reported.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
-        if part.is_none() && about {
-            continue;
-        }
-        let fault = match part {
-            Some(Some(key)) => {
-                columns.push((*column, key.clone()));
+/// What decides which columns are those of parts.
+struct PartColumns<'a> {
+    grid: &'a Grid,
+    heads: &'a Heads,
+    own: &'a [Mapping],
+    /// Columns with information about the colour.
+    reported: &'a [Head],
+    /// Keys of the parts by whatever names them.
+    parts: &'a BTreeMap<String, Option<String>>,
+    known: &'a Known<'a>,
+}
+
+impl PartColumns<'_> {
+    /// The columns of parts, each with the part's key.
+    fn find(&self, findings: &mut Findings) -> Vec<(usize, String)> {
+        let PartColumns { grid, heads, own, reported, parts, known } = *self;
+        let mut columns: Vec<(usize, String)> = Vec::new();
+        let mut strange: Vec<(usize, &str)> = Vec::new();
+        for (column, heading) in &heads.others {
+            let meant = mapped(heading, own);
+            let part = parts.get(&meant.to_lowercase());
+            // A column with information about the colour is ignored.
+            let about = ["name", "number"].iter().any(|h| same(h, meant))
+                || reported.iter().any(|h| h.goes_by(meant) || h.form(meant).is_some());
+            if part.is_none() && about {
                 continue;
             }
-            Some(None) => {
-                Diagnostic::error("unclear-part", format!("more than one part is named '{meant}'"))
-                    .help("write the part's key instead")
-            }
-            None => {
-                let keys = known.parts.iter().flat_map(|p| p.1.iter().copied().chain([p.0]));
-                let near = nearest(meant, keys);
-                if near.is_none() && !holds_marks(grid, heads, *column) {
-                    strange.push((*column, heading));
+            let fault = match part {
+                Some(Some(key)) => {
+                    columns.push((*column, key.clone()));
                     continue;
                 }
-                let help = match near {
-                    Some(near) => format!("did you mean '{near}'?"),
-                    None => format!(
-                        "write a part's key or number, or map it to nothing: headings: {{\"{heading}\": \"\"}}"
-                    ),
-                };
-                Diagnostic::error("unknown-part", format!("there is no part '{meant}'")).help(help)
-            }
-        };
-        findings.push(fault.at(grid.span(heads.row, *column)));
+                Some(None) => Diagnostic::error(
+                    "unclear-part",
+                    format!("more than one part is named '{meant}'"),
+                )
+                .help("write the part's key instead"),
+                None => {
+                    let keys = known.parts.iter().flat_map(|p| p.1.iter().copied().chain([p.0]));
+                    let near = nearest(meant, keys);
+                    if near.is_none() && !holds_marks(grid, heads, *column) {
+                        strange.push((*column, heading));
+                        continue;
+                    }
+                    let help = match near {
+                        Some(near) => format!("did you mean '{near}'?"),
+                        None => format!(
+                            "write a part's key or number, or map it to nothing: headings: {{\"{heading}\": \"\"}}"
+                        ),
+                    };
+                    Diagnostic::error("unknown-part", format!("there is no part '{meant}'"))
+                        .help(help)
+                }
+            };
+            findings.push(fault.at(grid.span(heads.row, *column)));
+        }
+        // In one table with the colours they are already reported.
+        if known.together.is_none() {
+            let keys: Vec<&str> = known.parts.iter().map(|p| p.0).take(20).collect();
+            let list = format!("a colour's key, number or name, and the parts {}", keys.join(", "));
+            passed_over(grid, heads.row, &strange, &list, findings);
+        }
+        columns
     }
-    // In one table with the colours they are already reported.
-    if known.together.is_none() {
-        let keys: Vec<&str> = known.parts.iter().map(|p| p.0).take(20).collect();
-        let list = format!("a colour's key, number or name, and the parts {}", keys.join(", "));
-        passed_over(grid, heads.row, &strange, &list, findings);
-    }
-    columns
 }
 
 /// Are most of a column's cells marks? Then it is a part's, whatever its heading.
@@ -183,8 +194,9 @@ fn by_name(list: &[(&str, Vec<&str>)]) -> BTreeMap<String, Option<String>> {
     out
 }
 
-#[derive(Default)]
-struct Matrix {
+/// Rows of marks as they are read.
+struct MadeRows<'a> {
+    grid: &'a Grid,
     rows: Vec<(String, String)>,
     row_nodes: Vec<Entry>,
     years: Vec<(String, raw::Pairs<raw::Years>)>,
@@ -192,21 +204,26 @@ struct Matrix {
     faulty: Vec<(usize, String, Range<usize>)>,
 }
 
-impl Matrix {
+impl MadeRows<'_> {
+    fn of(grid: &Grid) -> MadeRows<'_> {
+        let (rows, row_nodes, years, year_nodes, faulty) = Default::default();
+        MadeRows { grid, rows, row_nodes, years, year_nodes, faulty }
+    }
+
     /// Notes a row that has its message: colours may be missing because of it.
-    fn doubt(&mut self, grid: &Grid, row: usize, column: usize) {
-        let range = grid.cell(row, column).map_or(0..0, |c| c.range());
+    fn doubt(&mut self, row: usize, column: usize) {
+        let range = self.grid.cell(row, column).map_or(0..0, |c| c.range());
         self.faulty.push((0, "rows".to_owned(), range));
     }
 
     fn row(
         &mut self,
-        grid: &Grid,
         row: usize,
         (key_column, key): (usize, String),
         columns: &[(usize, String)],
         findings: &mut Findings,
     ) {
+        let grid = self.grid;
         let range = |column: usize| grid.cell(row, column).map_or(0..0, |c| c.range());
         let leaf = |column: usize| Node { span: range(column), name: None, body: Body::Leaf };
         let mut marks = String::with_capacity(columns.len());

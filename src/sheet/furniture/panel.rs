@@ -201,6 +201,10 @@ impl Builder<'_> {
     fn numbers_after(&self, out: &mut Fragment, at: Point, named: &Named, sizes: &Sizes) {
         let look = &self.facts.look;
         for (i, (name, number)) in named.names.iter().zip(&named.numbers).enumerate() {
+            // A colour without a number has no room for one.
+            if number.is_empty() {
+                continue;
+            }
             let after = at.x + (look.width(sizes.name, name) + sizes.name.size * 0.45);
             out.runs_to(after + look.width(sizes.number, number));
             if i == self.own {
