@@ -3,7 +3,8 @@
 use kurbo::Rect;
 
 use super::item::{Page, Role, Sheet};
-use super::place::{Scene, Standing, StoodFurniture, place};
+use super::place::{Standing, StoodFurniture, place};
+use super::scene::Scene;
 use super::workshop::Workshop;
 use crate::plan::PageColumn;
 use crate::plan::measure::QUARTERS;

@@ -4,8 +4,8 @@ use kurbo::{Point, Rect};
 
 use super::canvas::{Anchor, Canvas};
 use super::paragraph::{balance, wrap};
-use super::place::Scene;
 use super::ruler::Length;
+use super::scene::Scene;
 use super::words::{filled, left_out, scale_phrase, unshown};
 use crate::plan::Facts;
 use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE};

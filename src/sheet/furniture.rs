@@ -21,7 +21,7 @@ use std::rc::Rc;
 use kurbo::Point;
 
 use super::fragment::Fragment;
-use super::place::Scene;
+use super::scene::Scene;
 use crate::plan::style::FurnitureForm;
 use crate::plan::{Facts, Piece};
 use crate::range::Words;

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::canvas::{Anchor, Canvas};
 use super::paragraph::shrink;
-use super::place::{Frame, Scene, columns};
+use super::scene::{Frame, Scene, columns};
 use crate::plan::PlannedRun;
 use crate::plan::menu::Arrangement;
 use crate::plan::style::{HeadForm, SIZE_LEAD};

@@ -16,6 +16,7 @@ pub mod paragraph;
 pub mod place;
 pub mod rows;
 pub mod ruler;
+pub mod scene;
 pub mod setting;
 pub mod spine;
 pub mod symbol;
@@ -25,6 +26,7 @@ pub mod workshop;
 
 pub use item::*;
 pub use palette::{Coloured, Palette, PaletteIndex, PaletteMap, Sample};
-pub use place::{Scene, place};
+pub use place::place;
+pub use scene::Scene;
 pub use setting::Setting;
 pub use workshop::Workshop;

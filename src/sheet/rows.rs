@@ -4,7 +4,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::canvas::{Anchor, Canvas};
 use super::item::Role;
-use super::place::{Frame, Scene, columns};
+use super::scene::{Frame, Scene, columns};
 use super::spine;
 use crate::plan::Facts;
 use crate::plan::columns::stand_ins;

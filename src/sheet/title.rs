@@ -5,7 +5,7 @@ use kurbo::Point;
 use super::canvas::{Anchor, Canvas};
 use super::head::counted;
 use super::paragraph::shrink;
-use super::place::Scene;
+use super::scene::Scene;
 use super::words::{filled, scale_phrase};
 use crate::plan::style::TitleForm;
 use crate::spelling::Spelling;

@@ -214,10 +214,10 @@ fn every_fault_of_the_arguments_at_once() {
         "--limit must be above 0 and at most 100, not 0",
         "there is no listing 'works-2'",
         "did you mean 'works'?",
-        "there is no spelling 'en-XX'",
-        "this sheet shows no family 'glos'",
+        "There is no spelling 'en-XX'",
+        "This sheet shows no family 'glos'",
         "did you mean 'gloss'?",
-        "there is no light 'B'",
+        "There is no light 'B'",
         "'pairs.pdf' does not have a supported ending",
     ] {
         assert!(text.contains(piece), "{piece}: {text}");
@@ -459,7 +459,11 @@ fn what_is_left_out_is_always_told() {
             let planned = matrix.plan(entry).expect("a plan");
             let sheet = planned.place(&workshop);
             let told = |origin: &str| {
-                strings(&sheet, origin).join(" ").matches("colour not final").count()
+                strings(&sheet, origin)
+                    .join(" ")
+                    .replace("color ", "colour ")
+                    .matches("colour not final")
+                    .count()
             };
             let name = format!("{style} {}", entry.stem());
             assert_eq!(told("imprint") + told("legend"), 1, "{name}");

@@ -108,13 +108,17 @@ fn old_values_are_told_and_nothing_is_made() {
         let run = shadecard(&["make", &sheet, "--paper", "matte", "--out", out]);
         assert_eq!(run.status.code(), Some(1));
         let said = text(&run.stderr);
-        told.iter().for_each(|t| assert!(said.contains(t), "{t}: {said}"));
+        let lower = said.to_lowercase();
+        told.iter().for_each(|t| assert!(lower.contains(&t.to_lowercase()), "{t}: {said}"));
         assert!(!Path::new(out).exists());
     };
     let at = whole.find("aim: (").expect("an aim");
     let end = at + whole[at..].find(')').expect("an end");
     let moved = whole[..at].to_owned() + "aim: (1.0, 2.0, 3.0" + &whole[end..];
-    refused(moved, &["has changed since it was tuned", "matte.values.ron:", "shadecard tune"]);
+    refused(
+        moved,
+        &["has changed since it was tuned", "matte.values.ron, line ", "shadecard tune"],
+    );
     let line = whole.lines().position(|l| l.contains("(key:")).expect("a line");
     let without: Vec<&str> =
         whole.lines().enumerate().filter(|(i, _)| *i != line).map(|(_, l)| l).collect();
@@ -169,7 +173,10 @@ fn profiles_that_cannot_be_used() {
         assert_eq!(run.status.code(), Some(1), "{name}: {said}");
         assert!(said.contains(told), "{name}: {said}");
         // By its place in the sheet, and with a suggestion.
-        assert!(said.contains("sheet.ron:1:") && said.contains("ask the print house"), "{said}");
+        assert!(
+            said.contains("sheet.ron, line 1,") && said.contains("ask the print house"),
+            "{said}"
+        );
         assert!(!folder.path().join("shop.values.ron").exists());
     }
 }
@@ -401,7 +408,7 @@ fn a_registered_condition_is_named() {
         let checked = shadecard(&["check", &sheet]);
         let checked = text(&checked.stdout) + &text(&checked.stderr);
         let differs = own.is_some() && named != own;
-        assert_eq!(checked.contains("the profile is for 'FOGRA52'"), differs, "{checked}");
+        assert_eq!(checked.contains("profile is for 'FOGRA52'"), differs, "{checked}");
     }
 }
 
@@ -414,7 +421,10 @@ fn check_looks_at_papers() {
     let run = shadecard(&["check", &sheet]);
     let said = text(&run.stdout);
     assert_eq!(run.status.code(), Some(1), "{said}");
-    assert!(said.contains("unfit-profile") && !said.contains("old-values"), "{said}");
+    assert!(
+        said.contains("it is not an ICC profile") && !said.contains("since it was tuned"),
+        "{said}"
+    );
     std::fs::copy("profiles/coated.icc", folder.path().join("shop.icc")).expect("copied");
     assert!(shadecard(&["tune", &sheet, "--paper", "matte"]).status.success());
     let file = folder.path().join("matte.values.ron");

@@ -196,7 +196,7 @@ fn sheets_of_labels_that_are_no_more() {
     let run = run(&bench.folder, "labels sheet.ron --spelling en-GB");
     assert_eq!(run.status.code(), Some(0), "{}", told(&run));
     let changed =
-        "out/base/labels/labels.en-GB.2-of-2.cut.svg is of an earlier set and was changed since";
+        "out/base/labels/labels.en-GB.2-of-2.cut.svg is from an earlier set and was changed since";
     assert!(told(&run).contains(changed), "{}", told(&run));
     let names: Vec<PathBuf> = below(&folder).into_keys().collect();
     let expected = [
@@ -289,7 +289,7 @@ fn an_edition_that_does_not_fit_stops_no_other() {
     for words in ["make sheet.ron --format pdf", "plan sheet.ron"] {
         let run = run(&bench.folder, words);
         assert_eq!(run.status.code(), Some(1), "{}", told(&run));
-        assert!(told(&run).contains("edition 'tiny'"), "{}", told(&run));
+        assert!(told(&run).contains("Edition 'tiny'"), "{}", told(&run));
         assert!(told(&run).contains("  Suggestion: "), "{}", told(&run));
         assert!(String::from_utf8_lossy(&run.stdout).contains("card"), "{words}");
     }
@@ -356,7 +356,7 @@ fn names_are_not_respelled() {
         "Range(\n maker: \"Grey Harbour Colour Works\", proper_names: [\"Theatre Grey\"],\n";
     bench.write("range.ron", &format!("{head}{names}{}", rest.join("\n")));
     let sheet = std::fs::read_to_string(bench.folder.join("sheet.ron")).expect("there");
-    let texts = "title: \"Grey colours by {maker}\", proper_names: [\"Fibre\"], corner: \"Theatre Grey, Fibre\", \
+    let texts = "title: \"Grey colours by {maker}\", proper_names: [\"Fibre\"], corner_text: \"Theatre Grey, Fibre\", \
                  subtitle: \"A grey theatre\"";
     bench.write("sheet.ron", &sheet.replace("title: \"Base\"", texts));
     done(&bench.folder, "make sheet.ron --format svg");

@@ -81,8 +81,8 @@ fn a_fault_exits_1_says_where_and_writes_nothing() {
     let run = shadecard(&["make", "tests/faults/family-unknown.ron", "--out", folder]);
     assert_eq!(run.status.code(), Some(1));
     let said = text(&run.stderr);
-    assert!(said.contains("tests/faults/family-unknown.ron:"), "{said}");
-    assert!(said.contains("help:"), "{said}");
+    assert!(said.contains("tests/faults/family-unknown.ron, line "), "{said}");
+    assert!(said.contains("Suggestion: "), "{said}");
     assert_eq!(files(out.path()), Vec::<String>::new());
 }
 
@@ -155,7 +155,7 @@ fn check_finds_little_in_the_demo() {
     assert!(run.status.success());
     let shown = text(&run.stdout);
     // Each of the five editions says which samples have no column.
-    assert_eq!(shown.matches("note[not-shown]").count(), 5, "{shown}");
+    assert_eq!(shown.matches("does not show, for lack of a column").count(), 5, "{shown}");
     let last = shown.lines().last().unwrap_or("");
     assert_eq!(
         last,
@@ -168,7 +168,7 @@ fn a_missing_character_names_itself_and_its_row() {
     let run = shadecard(&["check", "tests/sheets/character.ron"]);
     assert_eq!(run.status.code(), Some(1));
     let said = text(&run.stdout);
-    assert!(said.contains("U+5DDD") && said.contains("character.range.ron:"), "{said}");
+    assert!(said.contains("U+5DDD") && said.contains("character.range.ron, line "), "{said}");
 }
 
 #[test]

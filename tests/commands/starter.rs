@@ -86,7 +86,7 @@ fn what_a_list_lacks_is_said() {
     let at = folder.path();
     let (said, table) = begun("name,value\nCrème,#f0e0c0\nCreme,\nTar,black\n".as_bytes(), &[], at);
     assert!(said.contains("2 of 3 colours have no value, 'Creme' first"), "{said}");
-    assert!(said.contains("one cell of 'value' not understood, 'black'"), "{said}");
+    assert!(said.contains("One cell of 'value' not understood, 'black'"), "{said}");
     assert_eq!(
         table,
         "key,family,works number,works name,value\n\
@@ -187,7 +187,7 @@ fn values_as_people_write_them_can_be_made() {
     let list = "name,number,value\nGannet,101,#fff\nDulse,102,Lab(28.4 24.1 3.9)\n\
                 Brine,103,light blue\nTern,104,rgb(20 30 40)\n";
     let (said, table) = begun(list.as_bytes(), &[], at);
-    assert!(said.contains("one cell of 'value' not understood, 'light blue'"), "{said}");
+    assert!(said.contains("One cell of 'value' not understood, 'light blue'"), "{said}");
     for value in ["#ffffff", "\"Lab(28.4, 24.1, 3.9)\"", "unknown", "#141e28"] {
         assert!(table.contains(value), "{value} in {table}");
     }
@@ -255,7 +255,7 @@ fn many_colours_without_values_are_checked_at_once() {
     let at = folder.path();
     let list: String = (0..3000).map(|i| format!("Tern {i},{i}\n")).collect();
     let (said, _) = begun(format!("name,number\n{list}").as_bytes(), &[], at);
-    assert!(said.contains("the colours have no values"), "{said}");
+    assert!(said.contains("The colours have no values"), "{said}");
     let run = shadecard(&["check", "s/sheet.ron"], at);
     assert!(run.status.success(), "{}", text(&run.stdout));
     assert!(!text(&run.stdout).contains("apart"), "no colour is compared");

@@ -95,7 +95,7 @@ impl Board {
             let lines = f.sorted().into_iter().filter(|d| d.severity == Severity::Error);
             lines
                 .map(|d| shadecard::diag_print::line(&d, &sources))
-                .map(|l| l.replace(&format!("{}:", file.display()), ""))
+                .map(|l| l.replace(&format!("{}, ", file.display()), ""))
                 .collect::<Vec<_>>()
                 .join("\n")
         })
@@ -236,13 +236,13 @@ fn a_faulty_stock_says_where_and_what_is_meant() {
     assert_eq!(
         lines,
         [
-            "2:1: error: there is no part 'rnig' (did you mean 'ring'?)",
-            "3:6: error: there is no colour 'Red Ocher' (did you mean 'Red Ochre'?)",
-            "4:1: error: there is no part '4' (write its key or its number)",
-            "4:3: error: this line names no colour (name it; only 'blank tiles' and 'label sheets' have none)",
-            "5:10: error: '-1' is not a count of pieces (write a whole number from 0 to 1000000)",
-            "6:10: error: '1.5' is not a count of pieces (write a whole number from 0 to 1000000)",
-            "7:8: error: this line gives no count (write a whole number from 0 to 1000000)",
+            "line 2, column 1: error: there is no part 'rnig' (did you mean 'ring'?)",
+            "line 3, column 6: error: there is no colour 'Red Ocher' (did you mean 'Red Ochre'?)",
+            "line 4, column 1: error: there is no part '4' (write its key or its number)",
+            "line 4, column 3: error: this line names no colour (name it; only 'blank tiles' and 'label sheets' have none)",
+            "line 5, column 10: error: '-1' is not a count of pieces (write a whole number from 0 to 1000000)",
+            "line 6, column 10: error: '1.5' is not a count of pieces (write a whole number from 0 to 1000000)",
+            "line 7, column 8: error: this line gives no count (write a whole number from 0 to 1000000)",
         ]
     );
     let said = board.stock("part,shade,number of pieces\nring,red,1\n").expect_err("no columns");
@@ -274,7 +274,7 @@ fn a_workbook_of_stock_is_read_too() {
         faults.sorted().iter().map(|d| shadecard::diag_print::line(d, &sources)).collect();
     assert_eq!(said.len(), 1, "the numbers were understood: {said:?}");
     assert!(
-        said[0].ends_with(":3:2: error: there is no colour 'Mos' (did you mean 'moss'?)"),
+        said[0].ends_with("cell B3: error: there is no colour 'Mos' (did you mean 'moss'?)"),
         "{said:?}"
     );
 }
@@ -288,7 +288,7 @@ fn the_listing_of_the_order_comes_first() {
     assert_eq!(keys, [(0, 0), (0, 1)]);
     // Two colours are called Sail in the trade list.
     let said = board.stock("part,colour,count\n1,Sail,1\n").expect_err("which one");
-    assert!(said.contains("2:3: error: 'Sail' matches 2 colours"), "{said}");
+    assert!(said.contains("line 2, column 3: error: 'Sail' matches 2 colours"), "{said}");
 }
 
 #[test]
@@ -646,7 +646,10 @@ fn a_faulty_stock_exits_1_and_writes_nothing() {
     let run = shadecard(&["supplies", DEMO, "--stock", stock, "--out", out]);
     assert_eq!(run.status.code(), Some(1));
     let said = text(&run.stderr);
-    assert!(said.contains("stock.csv:3:4") && said.contains("did you mean"), "{said}");
+    assert!(
+        said.contains("stock.csv, line 3, column 4") && said.contains("did you mean"),
+        "{said}"
+    );
     assert!(!Path::new(out).exists());
     let run = shadecard(&["supplies", DEMO, "--stock", stock, "--json"]);
     let json: serde_json::Value = serde_json::from_slice(&run.stdout).expect("JSON");

@@ -78,6 +78,7 @@ fn item(role: Role, kind: Kind, bounds: Rect) -> Item {
     Item { role, origin: None, kind, bounds }
 }
 
+#[expect(clippy::too_many_arguments, reason = "one line a text in the tests")]
 pub fn text(faces: &Faces, face: FaceId, size: f64, at: (f64, f64), turn: Turn, s: &str) -> Item {
     let (glyphs, advance) = faces[face].set(s, size, 0.0);
     let (x, y) = at;

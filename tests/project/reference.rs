@@ -32,7 +32,11 @@ fn fields(file: &str, skip: &[&str]) -> BTreeSet<String> {
     let mut out = BTreeSet::new();
     for item in tree.items {
         let syn::Item::Struct(s) = item else { continue };
-        let reads = s.attrs.iter().any(|a| a.path().is_ident("serde"));
+        let derives = |a: &syn::Attribute| {
+            let list = a.meta.require_list().map(|l| l.tokens.to_string()).unwrap_or_default();
+            a.path().is_ident("derive") && list.contains("Deserialize")
+        };
+        let reads = s.attrs.iter().any(derives);
         if !reads || skip.iter().any(|name| s.ident == name) {
             continue;
         }

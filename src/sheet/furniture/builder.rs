@@ -11,7 +11,7 @@ use super::super::fragment::{Fragment, Lines};
 use super::super::item::Role;
 use super::super::mark;
 use super::super::paragraph::{Breaker, narrowest, within};
-use super::super::place::Scene;
+use super::super::scene::Scene;
 use crate::plan::Facts;
 use crate::plan::style::{Look, Voice};
 use crate::spelling::Spelling;

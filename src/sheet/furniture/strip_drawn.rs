@@ -5,7 +5,7 @@ use kurbo::{BezPath, Point, Vec2};
 use super::super::canvas::Anchor;
 use super::super::fragment::Fragment;
 use super::super::item::Role;
-use super::super::place::Scene;
+use super::super::scene::Scene;
 use super::super::{rows, spine};
 use super::builder::Builder;
 use super::callouts::{Callout, Named, Said, spread};

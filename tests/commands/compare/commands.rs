@@ -160,8 +160,8 @@ fn the_faults_of_both_files_are_told_with_their_places() {
     let said = text(&run.stderr);
     // Line 8 of the file; the value starts after 80 characters.
     let column = broken.lines().nth(7).and_then(|l| l.find("\"#c23b2\"")).expect("there") + 1;
-    assert!(said.contains(&format!("broken.ron:8:{column}")), "{said}");
-    assert!(said.contains("unknown.ron:5:"), "{said}");
+    assert!(said.contains(&format!("broken.ron, line 8, column {column}")), "{said}");
+    assert!(said.contains("unknown.ron, line 5,"), "{said}");
     assert_eq!(text(&run.stdout), "");
     let run = shadecard(&["compare", &old, &new, "--json"]);
     let findings: serde_json::Value = serde_json::from_slice(&run.stdout).expect("JSON");

@@ -196,5 +196,5 @@ fn the_command_marks_or_says_what_is_wrong_with_the_older_file() {
     let run = make(folder.path(), &["--new-since", broken.to_str().expect("a name")]);
     assert_eq!(run.status.code(), Some(1));
     let said = String::from_utf8_lossy(&run.stderr).into_owned();
-    assert!(said.contains("broken.ron:2:5"), "{said}");
+    assert!(said.contains("broken.ron, line 2, column 5"), "{said}");
 }

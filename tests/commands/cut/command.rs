@@ -87,6 +87,6 @@ fn lines_in_place_of_arcs_and_nothing_written_after_a_fault() {
     let done = labels(&elsewhere, &["--correction", &measured.display().to_string()]);
     assert_eq!(done.status.code(), Some(1));
     let said = String::from_utf8_lossy(&done.stderr);
-    assert!(said.contains("measured.csv:2:7") && said.contains("'left'"), "{said}");
+    assert!(said.contains("measured.csv, line 2, column 7") && said.contains("'left'"), "{said}");
     assert!(!elsewhere.exists());
 }
