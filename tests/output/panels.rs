@@ -582,7 +582,7 @@ fn wrong_arguments_are_told_and_nothing_is_written() {
         (&["--panels", "a6", "--margin", "40"], "has no room for a panel"),
         (
             &["--panels", "a4", "--paper", "coated", "--colour-mode", "cmyk"],
-            "panels are for a desk printer",
+            "Panels are for a desk printer",
         ),
     ] {
         let output = shadecard(folder.path(), &[&["make", SHEET], args].concat());

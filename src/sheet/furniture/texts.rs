@@ -7,6 +7,7 @@ use super::super::fragment::Fragment;
 use super::super::paragraph::Breaker;
 use super::super::words::{filled, left_out};
 use super::builder::Builder;
+use crate::plan::style::GapMark;
 use crate::spelling::Spelling;
 
 /// A text, with its title where it has one, in each spelling of the edition.
@@ -145,11 +146,15 @@ impl Builder<'_> {
     /// In words what a specimen row would show, of what this sheet has.
     fn how_to_read(&self) -> Vec<String> {
         let shown = self.shown();
+        let gap = match self.facts.look.mark {
+            GapMark::Dot(_) => "gap_dot",
+            GapMark::Dash(_) => "gap_dash",
+        };
         let notes = [
             (shown.grid, "how_text"),
             (!shown.grid, "how_text_loose"),
             (true, "how_exact"),
-            (shown.gap, "gap_note"),
+            (shown.gap, gap),
             (shown.stand_in, "stand_in_note"),
             (shown.loose && shown.grid, "loose_note"),
         ];
