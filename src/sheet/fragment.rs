@@ -21,7 +21,8 @@ pub struct Lines {
     pub widest: f64,
 }
 
-/// A piece of a page: how large it is, and what is drawn in it, in millimetres from its own top left corner.
+/// A piece of a page: how large it is, and what is drawn in it, in millimetres from its own corner, which is the top
+/// left one unless its maker says otherwise.
 ///
 /// It is cheap to make, since glyphs are set and parts are drawn when it is placed: where only its size
 /// is asked for, it is made all the same.

@@ -61,8 +61,7 @@ pub fn grid(canvas: &mut Canvas<'_>, scene: &Scene<'_>, frame: &Frame, placed: &
 
 /// The spine of a row from `at`, which is on the row's axis.
 fn draw_spine(canvas: &mut Canvas<'_>, scene: &Scene<'_>, row: &RowFacts, at: Point) {
-    let spine = spine::fragment(scene.facts, &scene.plan.spine, row);
-    spine.place(canvas, Point::new(at.x, at.y - spine.height / 2.0));
+    spine::fragment(scene.facts, &scene.plan.spine, row).place(canvas, at);
 }
 
 /// One loose row: parts run outwards from the spine, each with its number.

@@ -20,7 +20,8 @@ struct Line<'a> {
     first: bool,
 }
 
-/// The spine of a row; the row's axis is the middle of its height.
+/// The spine of a row, its corner at the left end of the row's axis, so that chip and mark stand alike
+/// however many lines there are: as much of it is above the axis as below.
 pub fn fragment(facts: &Facts<'_>, spine: &SpineChoice, row: &RowFacts) -> Fragment {
     let look = &facts.look;
     let chip = Size::from(look.chip);
@@ -29,16 +30,15 @@ pub fn fragment(facts: &Facts<'_>, spine: &SpineChoice, row: &RowFacts) -> Fragm
     // the last baseline, is the row's middle.
     let block = look.voices.name.cap + look.lead * (lines.len().max(1) - 1) as f64;
     let mut out = Fragment::of_width(spine.width);
-    out.height = chip.height.max(block);
-    let middle = out.height / 2.0;
-    let corner = Point::new(0.0, middle - chip.height / 2.0);
+    out.height = chip.height.max(block) / 2.0;
     let sample = Sample::of(facts.range, row.colour);
-    chip_in(&mut out, look, sample, Rect::from_origin_size(corner, chip));
+    let rect = Rect::from_origin_size(Point::new(0.0, -chip.height / 2.0), chip);
+    chip_in(&mut out, look, sample, rect);
     if facts.sheet.is_marked_new(row.colour) {
-        let path = mark::before(look, Point::new(0.0, middle));
+        let path = mark::before(look, Point::ORIGIN);
         out.fill(Role::Furniture, path, mark::ink(look));
     }
-    let mut base = middle - block / 2.0 + look.voices.name.cap;
+    let mut base = look.voices.name.cap - block / 2.0;
     for line in &lines {
         line.put_into(&mut out, look, spine, base);
         base += look.lead;

@@ -144,7 +144,7 @@ impl Strip<'_, '_> {
             self.brace(x, below, Named::OtherLines);
         }
         let spine = spine::fragment(facts, &choice, specimen.row);
-        self.out.put(Point::new(x, middle - spine.height / 2.0), spine);
+        self.out.put(Point::new(x, middle), spine);
     }
 
     /// A line over or under words of the spine that begins at `x`.
