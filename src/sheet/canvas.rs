@@ -81,7 +81,15 @@ impl<'a> Canvas<'a> {
 
     /// Turns to a new page.
     pub fn next_page(&mut self) {
+        self.trim();
         self.pages.push(Page::default());
+    }
+
+    /// Gives back the room that the items of a page do not need: a large sheet has a million.
+    fn trim(&mut self) {
+        if let Some(page) = self.pages.last_mut() {
+            page.items.shrink_to_fit();
+        }
     }
 
     /// Says which row or field the next items come from.
@@ -190,6 +198,9 @@ impl<'a> Canvas<'a> {
     /// A path filled by a rule.
     pub fn area(&mut self, role: Role, path: BezPath, rule: FillRule, fill: impl Into<Fill>) {
         let bounds = path.bounding_box();
+        let mut elements = path.into_elements();
+        elements.shrink_to_fit();
+        let path = BezPath::from_vec(elements);
         let fill = self.palette.fill(fill.into());
         self.put(role, Kind::Area(Area { path, rule, fill }), bounds);
     }
@@ -252,7 +263,9 @@ impl<'a> Canvas<'a> {
     }
 
     /// The sheet with all that was put on it.
-    pub fn finish(self, width: f64, height: f64, bleed: f64, about: About) -> Sheet {
+    pub fn finish(mut self, width: f64, height: f64, bleed: f64, about: About) -> Sheet {
+        self.trim();
+        self.symbols.shrink_to_fit();
         Sheet {
             width,
             height,

@@ -1,4 +1,5 @@
-//! Streams compressed while others are still drawn, in the same bytes on any number of threads.
+//! Streams made and compressed while others are still drawn, in the same bytes on any number of
+//! threads.
 
 use std::io::Write;
 
@@ -29,7 +30,11 @@ impl Deflater {
 }
 
 /// What has content to be compressed.
-pub trait Squeezable: Send + 'static {
+pub trait Squeezable: Send + Sized + 'static {
+    /// About how many bytes it has.
+    fn weight(&self) -> usize;
+    /// Makes the bytes of some, where they are not made yet.
+    fn make(some: &mut [Self]);
     /// The bytes as they are.
     fn content(&self) -> &[u8];
     /// Takes what they are compressed.
@@ -48,7 +53,7 @@ impl<T: Squeezable> Default for Deflating<T> {
 impl<T: Squeezable> Deflating<T> {
     /// Begins on some more; returns those that are done, when as many wait as there are threads.
     pub fn add(&mut self, some: Vec<T>) -> Vec<T> {
-        if self.0.is_empty() && some.iter().map(|t| t.content().len()).sum::<usize>() < FEW {
+        if self.0.is_empty() && some.iter().map(|t| t.weight()).sum::<usize>() < FEW {
             return deflated(some);
         }
         self.0.add(|| deflated(some)).unwrap_or_default()
@@ -61,6 +66,7 @@ impl<T: Squeezable> Deflating<T> {
 }
 
 fn deflated<T: Squeezable>(mut some: Vec<T>) -> Vec<T> {
+    T::make(&mut some);
     let mut deflater = Deflater::new();
     for one in &mut some {
         if let Some(short) = deflater.deflate(one.content()) {
@@ -79,6 +85,10 @@ mod tests {
     struct Stream(Vec<u8>, Vec<u8>);
 
     impl Squeezable for Stream {
+        fn weight(&self) -> usize {
+            self.0.len()
+        }
+        fn make(_: &mut [Stream]) {}
         fn content(&self) -> &[u8] {
             &self.0
         }

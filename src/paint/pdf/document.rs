@@ -15,7 +15,7 @@ use super::form::{self, SymbolForms};
 use super::inks::Inks;
 use super::metadata::{Metadata, text_string};
 use super::object::Ref;
-use super::{font, intent, object, operators, resources};
+use super::{font, intent, object, resources};
 use crate::paint::fonts::Fonts;
 use crate::sheet::{About, Sheet};
 
@@ -79,8 +79,7 @@ impl Document<'_> {
         let mut kids = Vec::new();
         for (n, page) in self.sheet.pages.iter().enumerate() {
             let cuts = self.cuts.get(n).map_or(&[][..], Vec::as_slice);
-            let content = operators::content(pages.operations(page, cuts));
-            let content = file.add_stream("", content)?;
+            let content = file.add_operators("", pages.operations(page, cuts))?;
             let mut page = page_dictionary(pages.boxes, self.inks.space());
             page.set("Parent", tree);
             page.set("Resources", shared);

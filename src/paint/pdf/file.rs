@@ -8,10 +8,12 @@
 use std::io::{self, Write};
 
 use lopdf::Object;
+use printpdf::Op;
 use sha2::{Digest, Sha256};
 
 use super::deflate::{Deflating, Squeezable};
 use super::object::{self, Ref};
+use super::operators;
 use super::pack::Pack;
 
 /// Where an object is.
@@ -45,11 +47,26 @@ pub struct PdfFile<'a> {
 struct Stream {
     id: Ref,
     entries: String,
+    /// What its content is made of, until that is made.
+    operations: Vec<Op>,
     content: Vec<u8>,
     filter: &'static str,
 }
 
 impl Squeezable for Stream {
+    fn weight(&self) -> usize {
+        self.content.len() + operators::weight(&self.operations)
+    }
+
+    fn make(some: &mut [Stream]) {
+        let mut unmade: Vec<&mut Stream> =
+            some.iter_mut().filter(|stream| !stream.operations.is_empty()).collect();
+        let operations = unmade.iter_mut().map(|s| std::mem::take(&mut s.operations)).collect();
+        for (stream, content) in unmade.into_iter().zip(operators::contents(operations)) {
+            stream.content = content;
+        }
+    }
+
     fn content(&self) -> &[u8] {
         &self.content
     }
@@ -138,14 +155,14 @@ impl<'a> PdfFile<'a> {
         if self.pack.is_full() { self.write_pack() } else { Ok(()) }
     }
 
-    /// Adds a stream (ISO 32000-1, 7.3.8) with these entries of its
-    /// dictionary besides the length and the filter.
+    /// Adds a stream of operators (ISO 32000-1, 7.3.8) with these entries of its dictionary
+    /// besides the length and the filter.
     ///
     /// # Errors
     /// As [`PdfFile::begin`].
-    pub fn add_stream(&mut self, entries: &str, content: impl Into<Vec<u8>>) -> io::Result<Ref> {
-        let id = self.reserve(1);
-        self.write_stream(id, entries.into(), content.into())?;
+    pub fn add_operators(&mut self, entries: &str, operations: Vec<Op>) -> io::Result<Ref> {
+        let (id, entries) = (self.reserve(1), entries.into());
+        self.wait(Stream { id, entries, operations, content: Vec::new(), filter: "" })?;
         Ok(id)
     }
 
@@ -188,8 +205,12 @@ impl<'a> PdfFile<'a> {
     }
 
     fn write_stream(&mut self, id: Ref, entries: String, content: Vec<u8>) -> io::Result<()> {
-        self.held += content.len();
-        self.waiting.push(Stream { id, entries, content, filter: "" });
+        self.wait(Stream { id, entries, operations: Vec::new(), content, filter: "" })
+    }
+
+    fn wait(&mut self, stream: Stream) -> io::Result<()> {
+        self.held += stream.weight();
+        self.waiting.push(stream);
         if self.held > HELD { self.compress() } else { Ok(()) }
     }
 
@@ -210,7 +231,7 @@ impl<'a> PdfFile<'a> {
     }
 
     fn write_streams(&mut self, streams: Vec<Stream>) -> io::Result<()> {
-        streams.into_iter().try_for_each(|Stream { id, entries, content, filter }| {
+        streams.into_iter().try_for_each(|Stream { id, entries, content, filter, .. }| {
             let head = format!("<<{entries}{filter}/Length {}>>stream\n", content.len());
             self.write_now(id, &[head.as_bytes(), &content, b"\nendstream"])
         })
@@ -304,13 +325,17 @@ fn bytes_for(end: u64) -> usize {
 mod tests {
     use super::*;
 
+    fn stream(content: &[u8]) -> lopdf::Stream {
+        lopdf::Stream::new(lopdf::Dictionary::new(), content.to_vec())
+    }
+
     #[test]
     fn files_that_begin_alike_read_back() {
         let (mut first, mut second) = (Vec::new(), Vec::new());
         let mut file = PdfFile::begin(vec![&mut first, &mut second], "1.7").expect("written");
         let long = "0 0 m\n".repeat(50);
-        let stream = file.add_stream("/A 1", long.as_bytes()).expect("written");
-        let short = file.add_stream("", b"q Q").expect("written");
+        let first_stream = file.add_object(stream(long.as_bytes())).expect("written");
+        let short = file.add_object(stream(b"q Q")).expect("written");
         let packed: Vec<Ref> =
             (0..450).map(|i| file.add(&format!("<</I {i}>>")).expect("written")).collect();
         let gap = file.reserve(1);
@@ -328,7 +353,7 @@ mod tests {
             let get = |id: Ref| read.get_object((id.0, 0)).expect("an object");
             let content =
                 |id| get(id).as_stream().and_then(|s| s.get_plain_content()).expect("a stream");
-            assert_eq!(content(stream), long.as_bytes());
+            assert_eq!(content(first_stream), long.as_bytes());
             assert_eq!(content(short), b"q Q");
             let value = |object: &Object, key: &[u8]| {
                 object
@@ -353,7 +378,7 @@ mod tests {
         // packed object by its number, so reading back does not show the index.
         let mut out = Vec::new();
         let mut file = PdfFile::begin(vec![&mut out], "1.7").expect("written");
-        file.add_stream("", b"q Q").expect("written");
+        file.add_object(stream(b"q Q")).expect("written");
         file.add("1").expect("written");
         file.add("2").expect("written");
         file.write_pack().expect("written");
@@ -395,7 +420,7 @@ mod tests {
             };
             (0..1 << 18).map(|_| next()).collect()
         };
-        let failed = (0..200).find(|n| file.add_stream("", noise(*n)).is_err());
+        let failed = (0..200).find(|n| file.add_object(stream(&noise(*n))).is_err());
         // The disk is full at the twentieth; some are on their way then.
         assert!(failed.is_some_and(|n| (20..60).contains(&n)), "{failed:?}");
     }

@@ -179,7 +179,7 @@ impl Forms<'_, '_> {
             "/Type/XObject/Subtype/Form/BBox[{left} {top} {right} {bottom}]\
              /Matrix[{scale} 0 0 {scale} 0 0]/Resources {resources}"
         );
-        self.file.add_stream(&entries, content(operations))
+        self.file.add_operators(&entries, operations)
     }
 }
 

@@ -45,10 +45,16 @@ impl Unit {
 
 /// The bytes of a content stream.
 pub fn content(operations: Vec<Op>) -> Vec<u8> {
-    // printpdf translates whole documents only. This one has a page and nothing else.
+    contents(vec![operations]).pop().unwrap_or_default()
+}
+
+/// The bytes of several content streams.
+pub fn contents(streams: Vec<Vec<Op>>) -> Vec<Vec<u8>> {
+    // printpdf translates whole documents only. This one has pages and nothing else.
     let mut document = PdfDocument::new("");
     document.metadata.info.conformance = PdfConformance::Custom(CustomPdfConformance::default());
-    document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), operations));
+    let page = |operations| PdfPage::new(Mm(1.0), Mm(1.0), operations);
+    document.pages = streams.into_iter().map(page).collect();
     let options = PdfSaveOptions {
         optimize: false,
         subset_fonts: false,
@@ -57,11 +63,22 @@ pub fn content(operations: Vec<Op>) -> Vec<u8> {
         image_optimization: None,
     };
     let made = document.to_lopdf_document(&options, &mut Vec::new());
-    let mut streams = made.objects.into_values().filter_map(|object| match object {
+    // It numbers them in the order of the pages.
+    let content = |object| match object {
         Object::Stream(stream) => Some(stream.content),
         _ => None,
-    });
-    streams.next().unwrap_or_default()
+    };
+    made.objects.into_values().filter_map(content).collect()
+}
+
+/// About how many bytes operations come to.
+pub fn weight(operations: &[Op]) -> usize {
+    let each = |op: &Op| match op {
+        Op::Unknown { key, value } => key.len() + 16 * value.len(),
+        Op::DrawPolygon { polygon } => polygon.rings.iter().map(|r| 16 * r.points.len()).sum(),
+        _ => 24,
+    };
+    operations.iter().map(each).sum()
 }
 
 /// An operator that printpdf has no type for.
@@ -147,6 +164,14 @@ mod tests {
         let named = other("scn", vec![DictItem::Name(b"P0".to_vec())]);
         let blue = fill(Ink::Rgb(sheet::Rgb(0, 0, 255)));
         assert_eq!(written(vec![again(&form), named, blue]), format!("{form}\n/P0 scn\n0 0 1 rg"));
+    }
+
+    #[test]
+    fn streams_come_back_in_their_order() {
+        let stream = |n: usize| vec![other("scn", vec![DictItem::Int(n as i64)]); n % 3];
+        let line = |n: usize| vec![format!("{n} scn"); n % 3].join("\n").into_bytes();
+        let written = contents((0..300).map(stream).collect());
+        assert_eq!(written, (0..300).map(line).collect::<Vec<_>>());
     }
 
     #[test]
