@@ -5,7 +5,6 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::positions::*;
-use kurbo::Rect;
 use shadecard::diag::Sources;
 use shadecard::edition::matrix::{Filter, Matrix};
 use shadecard::plan::Report;
@@ -97,11 +96,7 @@ fn still(sheet: &Sheet) -> Vec<(usize, String)> {
             "{:?} {:?} {} {:.9} {:.9} {:.9}",
             item.role, item.origin, sheet.symbols[u.symbol.0].name, u.x, u.y, u.scale
         )),
-        _ => {
-            let Rect { x0, y0, x1, y1 } = item.bounds;
-            let bounds = format!("{x0:.9} {y0:.9} {x1:.9} {y1:.9}");
-            Some(format!("{:?} {:?} {bounds}", item.role, item.origin))
-        }
+        _ => Some(format!("{:?} {:?} {:?}", item.role, item.origin, item.bounds)),
     };
     let pages = sheet.pages.iter().enumerate();
     pages.flat_map(|(n, p)| p.items.iter().filter_map(kind).map(move |k| (n, k))).collect()
