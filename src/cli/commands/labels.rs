@@ -1,13 +1,13 @@
 //! `labels`: stickers for a physical sample board, to print and to cut.
 
 mod cutting;
+mod summary;
 
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use serde::Serialize;
-
 use self::cutting::{Cutter, trial_files};
+use self::summary::{Summary, text};
 use super::supplies::print_values;
 use crate::cli::args::LabelsArgs;
 use crate::cli::picture::pictures;
@@ -25,7 +25,6 @@ use crate::plan::Style;
 use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
 use crate::session::Session;
 use crate::spelling::Spelling;
-use crate::table::{Align, Table};
 use crate::units::Dpi;
 
 /// The most labels of one colour.
@@ -43,7 +42,7 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
     if !args.quiet {
         say(warnings, &sources);
     }
-    let (reported, files): (Vec<CauseGroup>, Vec<_>) =
+    let (reported, files): (Vec<Summary>, Vec<_>) =
         made.into_iter().map(|m| (m.reported, m.files)).unzip();
     let by = if args.trial { "labels --trial" } else { "labels" };
     let mut outputs = Vec::new();
@@ -67,7 +66,7 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
         }),
         Err(code) => return code,
     }
-    let reported: Vec<&CauseGroup> = reported.iter().collect();
+    let reported: Vec<&Summary> = reported.iter().collect();
     if args.json {
         // Texts and whole numbers always serialise.
         return print(
@@ -80,7 +79,7 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
 
 /// The files of one spelling, in memory until all are there.
 struct Made {
-    reported: CauseGroup,
+    reported: Summary,
     files: Vec<(String, Vec<u8>)>,
 }
 
@@ -101,38 +100,6 @@ fn of_a_sheet(name: &str, tag: &str) -> bool {
     let Some((which, kind)) = rest.split_once('.') else { return false };
     let counted = which.split_once("-of-").is_some_and(|(n, m)| number(n) && number(m));
     counted && ["proof.png", "cut.svg"].contains(&kind)
-}
-
-/// What is reported of one spelling.
-#[derive(Serialize)]
-struct CauseGroup {
-    spelling: String,
-    label_sheet: String,
-    labels: usize,
-    /// That fill lost rows, besides the labels.
-    repeats: usize,
-    /// Sheets of film that are taken; the begun one apart.
-    new_sheets: u64,
-    on_part_used_sheet: u64,
-    /// As `supplies --first-free` accepts it, so that both count the same sheets.
-    supplies_first_free: u64,
-    free_on_last: u64,
-    /// Where the next labels continue on the last sheet; none where it is full or used in scattered places.
-    first_free: Option<u64>,
-    /// Travel of the lifted blade, mm, and the same in the order of the places.
-    travel: f64,
-    travel_of_grid: f64,
-    /// The machine's error that the cuts are corrected for, in its parts and mark by mark.
-    correction: Option<[serde_json::Value; 2]>,
-    #[serde(skip)]
-    correction_text: String,
-    /// A trial sheet in place of labels.
-    #[serde(skip)]
-    trial: bool,
-    /// The folder of the files in that of all results.
-    #[serde(skip)]
-    inner: String,
-    files: Vec<String>,
 }
 
 fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings), Findings> {
@@ -265,7 +232,7 @@ fn of_spelling(
     files.extend(cuts.files);
     let need = set::need(wish.places, wish.colours.len(), wish.copies);
     let repeats = set.stands.iter().filter(|s| s.repeat).count();
-    let reported = CauseGroup {
+    let reported = Summary {
         spelling: spelling.tag().to_owned(),
         label_sheet: wish.label_sheet.title().clone(),
         labels: set.stands.len() - repeats,
@@ -301,7 +268,7 @@ fn trial_of(
         return Err(Diagnostic::error("no-spelling", "no spelling is chosen").into());
     };
     let files = trial_files(cutter, label_sheet, (style, spelling), &folder, warnings)?;
-    let reported = CauseGroup {
+    let reported = Summary {
         spelling: spelling.tag().to_owned(),
         label_sheet: label_sheet.title().clone(),
         labels: 0,
@@ -353,59 +320,6 @@ fn cut_lines(sheets: &[CutSheet]) -> Vec<Vec<CutLine>> {
         each.map(|c| CutLine { step: c.cut.step(), path: c.path.clone() }).collect()
     };
     sheets.iter().map(lines).collect()
-}
-
-fn text(reported: &[&CauseGroup]) -> String {
-    if reported.is_empty() {
-        return String::new();
-    }
-    if reported[0].trial {
-        let mut out =
-            format!("Trial sheet, {}\n{}", reported[0].label_sheet, reported[0].correction_text);
-        out += "\nWritten:\n";
-        reported.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
-        return out
-            + "Print the PDF at 100 %, cut it with the SVG, and write into a copy of the form how far the\n\
-               edges of each square fell from the zeros of the scales: dx to the right, dy down, in mm.\n\
-               Then: shadecard labels SHEET.ron --correction COPY.csv\n";
-    }
-    let heads = [
-        ("spelling", Align::Left),
-        ("labels", Align::Right),
-        ("repeats", Align::Right),
-        ("new sheets", Align::Right),
-        ("on the part-used sheet", Align::Right),
-        ("free on the last", Align::Right),
-    ];
-    let mut table = Table::new(&heads);
-    for t in reported {
-        table.row([
-            t.spelling.clone(),
-            t.labels.to_string(),
-            t.repeats.to_string(),
-            t.new_sheets.to_string(),
-            t.on_part_used_sheet.to_string(),
-            t.free_on_last.to_string(),
-        ]);
-    }
-    let mut out = format!("Labels, {}\n\n{}", reported[0].label_sheet, table.text());
-    for t in reported {
-        if let Some(at) = t.first_free {
-            out += &format!("\n{}: continue on the last sheet with --first-free {at}", t.spelling);
-        }
-    }
-    for t in reported {
-        out += &format!(
-            "\n{}: the lifted blade travels {:.0} mm; in the order of the places it would be {:.0} mm",
-            t.spelling, t.travel, t.travel_of_grid
-        );
-    }
-    if !reported[0].correction_text.is_empty() {
-        out += &format!("\n{}", reported[0].correction_text);
-    }
-    out += "\n\nWritten:\n";
-    reported.iter().flat_map(|t| &t.files).for_each(|f| out += &format!("  {f}\n"));
-    out + "Look at the proofs and the list before you print.\n"
 }
 
 fn kept<T, E: Into<Findings>>(result: Result<T, E>, findings: &mut Findings) -> Option<T> {
