@@ -87,7 +87,7 @@ fn press(paper: &raw::Paper, at: Place, findings: &mut Findings) {
     if paper.rendering_intent.is_some() && paper.colour_mode == Some(ColourMode::Cmyk) {
         findings.push(
             Diagnostic::error(
-                "rendering_intent-without-srgb",
+                "rendering-intent-without-srgb",
                 "a rendering intent has no effect in a CMYK file",
             )
             .at(at.field("rendering_intent").span())
