@@ -49,7 +49,7 @@ fn any_text_of_a_sheet_has_two_spellings() {
     let [title, subtitle, corner] = ["title", "subtitle", "corner"].map(two);
     let [edition, note, imprint, reason] = ["edition", "note", "imprint", "reason"].map(two);
     let sheet = format!(
-        "Sheet(range: \"range.ron\", name: \"two\", title: {title}, subtitle: {subtitle}, corner: {corner},
+        "Sheet(range: \"range.ron\", name: \"two\", title: {title}, subtitle: {subtitle}, corner_text: {corner},
          edition_line: {edition}, notes: [{note}], imprint: [{imprint}, \"{{maker}}, {{release}}\"],
          leave_out: [(colours: [\"b\"], reason: {reason})],
          editions: [(name: \"card\", layout: \"page.ron\", spellings: [\"en-GB\", \"en-US\"])])"
