@@ -318,7 +318,7 @@ proptest! {
         case.write(folder.path());
         let w: Vec<String> = words.iter().map(|w| format!("{w:?}")).collect();
         let sheet = format!(
-            "Sheet(range: \"range.ron\", name: \"s\", title: {}, subtitle: {}, corner: {}, edition_line: {}, notes: [{}],
+            "Sheet(range: \"range.ron\", name: \"s\", title: {}, subtitle: {}, corner_text: {}, edition_line: {}, notes: [{}],
             imprint: [{}], style: \"{style}\", families: [(family: \"f0\", columns: {columns})],
             editions: [(name: \"e\", layout: \"page.ron\")])",
             w[0], w[1], w[2], w[3], w[4], w[5],
