@@ -248,22 +248,22 @@ fn files_say_the_same_and_are_the_same_twice() {
     let pdf = lopdf::Document::load_mem(&a[0]).expect("reads");
     let size = |key: &str| map["panels"][key].as_u64().expect("a number") as usize;
     assert_eq!(pdf.get_pages().len(), 1 + size("rows") * size("columns"));
-    // A position's tile is the one on which it counts: tiles stand in order and lie on A4 each.
+    // A position's panel is the one on which it counts: panels are in order, on A4 each.
     let mut spans: BTreeMap<String, [f64; 4]> = BTreeMap::new();
     for row in &rows {
         let at = |key: &str| row[key].parse::<f64>().expect("a number");
         let (x, y) = (at("x mm"), at("y mm"));
-        let span = spans.entry(row["tile"].clone()).or_insert([x, x, y, y]);
+        let span = spans.entry(row["panel"].clone()).or_insert([x, x, y, y]);
         *span = [span[0].min(x), span[1].max(x), span[2].min(y), span[3].max(y)];
     }
     assert!(spans.len() > 1 && spans.len() <= size("rows") * size("columns"));
-    for (tile, [x0, x1, y0, y1]) in &spans {
-        assert!((x1 - x0).max(y1 - y0) < 297.0 && (x1 - x0).min(y1 - y0) < 210.0, "{tile}");
+    for (panel, [x0, x1, y0, y1]) in &spans {
+        assert!((x1 - x0).max(y1 - y0) < 297.0 && (x1 - x0).min(y1 - y0) < 210.0, "{panel}");
         for (other, [u0, _, v0, _]) in &spans {
             let [same_row, same_column] =
-                [0..1, 1..2].map(|at| tile.get(at.clone()) == other.get(at));
-            assert!(!same_row || tile >= other || x1 < u0, "{tile} {other}");
-            assert!(!same_column || tile >= other || y1 < v0, "{tile} {other}");
+                [0..1, 1..2].map(|at| panel.get(at.clone()) == other.get(at));
+            assert!(!same_row || panel >= other || x1 < u0, "{panel} {other}");
+            assert!(!same_column || panel >= other || y1 < v0, "{panel} {other}");
         }
     }
 }

@@ -300,7 +300,7 @@ fn an_edition_that_does_not_fit_stops_no_other() {
     let every = "proof sheet.ron --paper matte --edition tiny --edition card --quiet";
     let proof = run(&bench.folder, every);
     assert_eq!(proof.status.code(), Some(1), "{}", told(&proof));
-    assert!(told(&proof).contains("edition 'tiny'"), "{}", told(&proof));
+    assert!(told(&proof).contains("Edition 'tiny'"), "{}", told(&proof));
     assert!(bench.folder.join("out/base-proof/matte.card.en-GB.proof.png").is_file());
 }
 
