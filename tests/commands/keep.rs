@@ -315,7 +315,7 @@ fn what_is_remembered_holds_no_path_of_the_machine() {
     assert!(notes.len() > 3, "{:?}", notes.keys());
     for (name, bytes) in notes {
         let text = String::from_utf8_lossy(&bytes).into_owned();
-        let inputs = text.split("\"told\"").next().unwrap_or_default();
+        let inputs = text.split("\"reported\"").next().unwrap_or_default();
         assert!(
             !inputs.contains(&bench.folder.display().to_string()),
             "{}: {text}",
