@@ -160,7 +160,7 @@ fn profiles_that_cannot_be_used() {
         ("scanner", with(12, b"scnr"), "a scanner or camera"),
         ("link", with(12, b"link"), "a link between two devices"),
         ("grey", with(16, b"GRAY"), "it is for GRAY colour"),
-        ("new", with(8, &[5]), "ICC version 5"),
+        ("new", with(8, &[5]), "its ICC version is 5"),
         ("outside", with(136, &[0x7f, 0xff, 0xff, 0xff]), "damaged: its tag 'desc'"),
         ("tags", with(128, &[0xff, 0xff, 0xff, 0xff]), "damaged"),
         ("one-way", no_inverse, "the table from colour to ink"),

@@ -141,7 +141,7 @@ fn variants() {
         ("é", "é | 'é' is not a value of 'size'"),
         ("§", "§ | 'size' must be a size, not §"),
         ("Mn(1, 2)", "Mn | 'Mn' is not a value of 'size'"),
-        ("Mm(1)", "Mm(1) | 'size' must be 2 values in round brackets, not Mm(1)"),
+        ("Mm(1)", "Mm(1) | 'size' must be a size, not Mm(1)"),
         ("Mm", "Mm | 'size' must be a word with its values in brackets, not Mm"),
         ("Free(1)", "Free(1) | 'size' must be a word without brackets, not Free(1)"),
         ("Named(5)", "5 | 'size' must be a text in quotes, not 5"),
