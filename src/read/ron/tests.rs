@@ -145,10 +145,7 @@ fn variants() {
         ("Mm", "Mm | 'size' must be a word with its values in brackets, not Mm"),
         ("Free(1)", "Free(1) | 'size' must be a word without brackets, not Free(1)"),
         ("Named(5)", "5 | 'size' must be a text in quotes, not 5"),
-        (
-            "Mm(width: 1)",
-            "Mm(width: 1) | 'size' must be 2 values in round brackets, not Mm(width: 1)",
-        ),
+        ("Mm(width: 1)", "Mm(width: 1) | 'size' must be a size, not Mm(width: 1)"),
     ] {
         let (_, found) = read(&format!("Box(title: \"t\", size: {size})"));
         assert_eq!(found, [expected], "{size}");
