@@ -301,23 +301,31 @@ pub fn proper_names(
     place: Place,
     findings: &mut Findings,
 ) -> Vec<String> {
-    let list = raw.unwrap_or_default();
     let mut seen = BTreeSet::new();
-    for (i, name) in list.iter().enumerate() {
+    texts(raw, place, findings, |name| {
+        if !name.chars().any(char::is_alphabetic) || name.trim() != name {
+            let d = Diagnostic::error("bad-proper-name", format!("'{name}' is not a name"));
+            return Some(d.help("write the name, for example \"Grayling\""));
+        }
+        let twice = || Diagnostic::error("double-key", format!("the name '{name}' is given twice"));
+        (!seen.insert(name.to_owned())).then(|| twice().help("keep one of them"))
+    })
+}
+
+/// A list of texts; what `fault` finds in one is reported at its place.
+pub(super) fn texts(
+    raw: Option<Vec<String>>,
+    place: Place,
+    findings: &mut Findings,
+    mut fault: impl FnMut(&str) -> Option<Diagnostic>,
+) -> Vec<String> {
+    let list = raw.unwrap_or_default();
+    for (i, item) in list.iter().enumerate() {
         let at = place.item(i);
-        text(name, at, findings);
-        let fault = if !name.chars().any(char::is_alphabetic) || name.trim() != name {
-            (
-                "bad-proper-name",
-                format!("'{name}' is not a name"),
-                "write the name, for example \"Grayling\"",
-            )
-        } else if !seen.insert(name) {
-            ("double-key", format!("the name '{name}' is given twice"), "keep one of them")
-        } else {
-            continue;
-        };
-        findings.push(Diagnostic::error(fault.0, fault.1).at(at.span()).help(fault.2));
+        text(item, at, findings);
+        if let Some(fault) = fault(item) {
+            findings.push(fault.at(at.span()));
+        }
     }
     list
 }

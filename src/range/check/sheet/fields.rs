@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, nearest};
-use crate::range::check::keys::text;
+use crate::range::check::keys::texts;
 use crate::range::{Light, Panel};
 use crate::read::raw;
 use crate::read::ron::Place;
@@ -86,28 +86,21 @@ pub(super) fn own_words(
     place: Place,
     findings: &mut Findings,
 ) -> Vec<String> {
-    let list = raw.unwrap_or_default();
     let mut seen = BTreeSet::new();
-    for (i, word) in list.iter().enumerate() {
-        let at = place.item(i);
-        text(word, at, findings);
-        let letters = word.chars().any(char::is_alphabetic);
-        let fault = if word.split_whitespace().count() > 1 {
-            ("bad-own-word", format!("'{word}' is more than one word"), "list each word separately")
-        } else if !letters || word.trim() != word {
-            (
-                "bad-own-word",
-                format!("'{word}' is not a word"),
-                "write one word, for example \"tideline\"",
-            )
-        } else if !seen.insert(word.to_lowercase()) {
-            ("double-key", format!("the word '{word}' is given twice"), "keep one of them")
-        } else {
-            continue;
-        };
-        findings.push(Diagnostic::error(fault.0, fault.1).at(at.span()).help(fault.2));
-    }
-    list
+    texts(raw, place, findings, |word| {
+        let bad = |message: String| Diagnostic::error("bad-own-word", message);
+        if word.split_whitespace().count() > 1 {
+            return Some(
+                bad(format!("'{word}' is more than one word")).help("list each word separately"),
+            );
+        }
+        if !word.chars().any(char::is_alphabetic) || word.trim() != word {
+            let help = "write one word, for example \"tideline\"";
+            return Some(bad(format!("'{word}' is not a word")).help(help));
+        }
+        let twice = || Diagnostic::error("double-key", format!("the word '{word}' is given twice"));
+        (!seen.insert(word.to_lowercase())).then(|| twice().help("keep one of them"))
+    })
 }
 
 /// The folder's name as a key: other signs become hyphens.
