@@ -12,7 +12,7 @@ use std::path::Path;
 use criterion::{Criterion, criterion_group, criterion_main};
 use large::Large;
 use shadecard::diag::Sources;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::paint;
 use shadecard::paint::png::Output;
 use shadecard::sheet::Sheet;
@@ -50,11 +50,11 @@ fn planning(c: &mut Criterion) {
     let mut sources = Sources::default();
     let path = Path::new("demo/haberdashery/sheet.ron");
     let loaded = shadecard::range::load(path, &mut sources).expect("the demo loads");
-    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+    let editions = Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
     let mut group = c.benchmark_group("plan");
     group.sample_size(10);
-    for entry in matrix.entries.iter().filter(|e| e.tag == "en-GB") {
-        group.bench_function(&entry.name, |b| b.iter(|| black_box(matrix.plan(entry).is_ok())));
+    for entry in editions.variants().filter(|e| e.tag == "en-GB") {
+        group.bench_function(entry.name(), |b| b.iter(|| black_box(editions.plan(entry).is_ok())));
     }
     group.finish();
 }
@@ -69,10 +69,11 @@ fn planning_many(c: &mut Criterion) {
         let mut sources = Sources::default();
         let loaded = shadecard::range::load(&folder.path().join("sheet.ron"), &mut sources)
             .expect("the sheet loads");
-        let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
-        let entry = &matrix.entries[0];
+        let editions =
+            Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+        let entry = editions.variants().next().expect("an edition");
         group.bench_function(colours.to_string(), |b| {
-            b.iter(|| black_box(matrix.plan(entry).is_ok()));
+            b.iter(|| black_box(editions.plan(entry).is_ok()));
         });
     }
     group.finish();

@@ -8,7 +8,7 @@ mod positions;
 
 use std::path::{Path, PathBuf};
 
-use shadecard::edition::matrix::Planned;
+use shadecard::edition::Planned;
 use shadecard::paint::png::{Output, png};
 use shadecard::units::Dpi;
 use tiny_skia as sk;
@@ -43,8 +43,8 @@ fn main() {
 
 /// The first and the last page of a sheet, or its only one.
 fn drawn(case: &Case, folder: &Path) -> Vec<sk::Pixmap> {
-    let matrix = positions::open(&folder.join("sheet.ron"), None);
-    let planned = match matrix.plan(&matrix.entries[0]) {
+    let editions = positions::open(&folder.join("sheet.ron"), None);
+    let planned = match editions.plan(editions.variants().next().expect("an edition")) {
         Ok(planned) => planned,
         Err(d) => {
             println!("{:26} {:7} {:5} {}", case.name, case.colours(), case.parts.len(), d.message);
@@ -52,8 +52,8 @@ fn drawn(case: &Case, folder: &Path) -> Vec<sk::Pixmap> {
         }
     };
     tell(case, &planned);
-    let sheet = planned.place(&matrix.workshop());
-    for fault in gallery::faults::all(&matrix, &planned, &sheet) {
+    let sheet = planned.place(&editions.workshop());
+    for fault in gallery::faults::all(&editions, &planned, &sheet) {
         println!("    {fault}");
     }
     let dpi = f64::from(CELL.0) / (sheet.width / 25.4);

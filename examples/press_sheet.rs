@@ -23,7 +23,7 @@ use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 use serde_json::{Value, json};
 use shadecard::diag::Sources;
 use shadecard::edition::ForPaper;
-use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::press::{self, ColourMode, Origin, Print};
@@ -250,14 +250,16 @@ fn demo() -> (Sheet, Press) {
         spellings: vec!["en-GB".into()],
         ..Filter::default()
     };
-    let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves");
-    let mut chosen = press::open("coated", &matrix.sheet, Some(ColourMode::Cmyk), &sources.session)
-        .expect("it ships");
+    let editions = Editions::resolve(loaded, &filter, &mut sources).expect("it resolves");
+    let mut chosen =
+        press::open("coated", &editions.sheet, Some(ColourMode::Cmyk), &sources.session)
+            .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
-    let print = Print::tuned(&chosen.paper, &matrix.range, &matrix.sheet, &matrix.session.work);
+    let print =
+        Print::tuned(&chosen.paper, &editions.range, &editions.sheet, &editions.session.work);
     let paper = ForPaper { chosen, print, origin: Origin::Tuned };
-    let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
-    let mut sheet = planned.place(&matrix.workshop());
+    let planned = editions.plan(editions.variants().next().expect("an edition")).expect("it fits");
+    let mut sheet = planned.place(&editions.workshop());
     sheet.bleed = 3.0;
     let press = paper.press(&sheet.palette).expect("it carries ink");
     (sheet, press)

@@ -1,9 +1,9 @@
 //! Texts made from bytes, placed by plans that were made for wider ones: nothing over anything else, nothing lost.
 
 use std::fmt::Write as _;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
-use shadecard::edition::{Filter, Matrix, Planned};
+use shadecard::edition::{Editions, Filter, Planned};
 use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Plan};
 use shadecard::range::Words;
@@ -19,9 +19,9 @@ use super::told::told;
 /// A sheet whose texts are as wide as they get, and its plan.
 struct Prepared {
     page: (&'static str, &'static str),
-    matrix: Matrix,
+    editions: Editions,
     look: shadecard::plan::Look,
-    plan: Plan,
+    plan: Arc<Plan>,
 }
 
 /// Style and layout of each prepared sheet.
@@ -34,38 +34,40 @@ pub fn entry(bytes: &[u8]) -> String {
         PAGES
             .into_iter()
             .map(|page| {
-                let matrix = resolved(page, &mut |words| widest(words));
-                let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
+                let editions = resolved(page, &mut |words| widest(words));
+                let planned = editions
+                    .plan(editions.variants().next().expect("an edition"))
+                    .expect("it fits");
                 let (look, plan) = (planned.facts.look.clone(), planned.plan.clone());
-                Prepared { page, matrix, look, plan }
+                Prepared { page, editions, look, plan }
             })
             .collect()
     });
     let mut dice = Dice::new(bytes);
     let prepared = &PREPARED[dice.below(PAGES.len())];
-    let matrix = resolved(prepared.page, &mut |words| narrower(words, &mut dice));
-    let sheet = placed(&matrix, prepared);
+    let editions = resolved(prepared.page, &mut |words| narrower(words, &mut dice));
+    let sheet = placed(&editions, prepared);
     let texts: usize = sheet.pages.iter().map(|page| page.items.len()).sum();
-    assert_eq!(matrix.range.parts().len(), prepared.matrix.range.parts().len());
+    assert_eq!(editions.range.parts().len(), prepared.editions.range.parts().len());
     format!("{texts}")
 }
 
-fn placed(matrix: &Matrix, prepared: &Prepared) -> Sheet {
-    let entry = &matrix.entries[0];
-    let (_, spelling) = matrix.spellings().next().expect("a spelling");
+fn placed(editions: &Editions, prepared: &Prepared) -> Sheet {
+    let entry = editions.variants().next().expect("an edition");
+    let (_, spelling) = editions.spellings().next().expect("a spelling");
     let say = |words: &Words| spelling.apply(words);
-    let (look, layout) = (prepared.look.clone(), entry.layout.clone());
+    let (look, layout) = (prepared.look.clone(), entry.edition.layout.clone());
     let subject = Subject {
-        range: &matrix.range,
-        sheet: &matrix.sheet,
-        shown: &entry.shown,
-        work: &matrix.session.work,
+        range: &editions.range,
+        sheet: &editions.sheet,
+        shown: &entry.edition.shown,
+        work: &editions.session.work,
     };
     let facts = Facts::new(&subject, look, layout, &say);
     let (plan, spellings) = (prepared.plan.clone(), vec![spelling]);
-    let planned = Planned { entry, facts, plan, spelling, spellings };
-    let sheet = planned.place(&Workshop::boxes(&matrix.range));
-    none("colours", colours_once_in_order(matrix, &planned, &sheet));
+    let planned = Planned { variant: entry, facts, plan, spelling, spellings };
+    let sheet = planned.place(&Workshop::boxes(&editions.range));
+    none("colours", colours_once_in_order(editions, &planned, &sheet));
     none("page", inside_the_page(&sheet));
     none("samples", samples_apart(&sheet));
     none("texts", texts_clear(&sheet));
@@ -88,7 +90,7 @@ fn narrower(words: &[usize], dice: &mut Dice<'_>) -> String {
 }
 
 /// A sheet whose texts come from a function that is given the length of each word.
-fn resolved((style, layout): (&str, &str), text: &mut dyn FnMut(&[usize]) -> String) -> Matrix {
+fn resolved((style, layout): (&str, &str), text: &mut dyn FnMut(&[usize]) -> String) -> Editions {
     let mut range = format!(
         "Range(maker: {:?}, release: {:?}, listings: [(key: \"w\", title: {:?}), (key: \"d\", title: {:?})], families: [",
         text(&[6, 4]),
@@ -146,8 +148,8 @@ fn resolved((style, layout): (&str, &str), text: &mut dyn FnMut(&[usize]) -> Str
         Ok(loaded) => loaded,
         Err(findings) => panic!("{}", told(findings, &sources)),
     };
-    match Matrix::resolve(loaded, &Filter::default(), &mut sources) {
-        Ok(matrix) => matrix,
+    match Editions::resolve(loaded, &Filter::default(), &mut sources) {
+        Ok(editions) => editions,
         Err(findings) => panic!("{}", told(findings, &sources)),
     }
 }

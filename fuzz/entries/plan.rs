@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use shadecard::edition::{Filter, Matrix, Planned};
+use shadecard::edition::{Editions, Filter, Planned};
 use shadecard::plan::Report;
 use shadecard::range::load;
 use shadecard::sheet::Workshop;
@@ -45,17 +45,17 @@ pub fn entry(bytes: &[u8]) -> String {
         Err(findings) => return errors(findings, &sources).len().to_string(),
     };
     told(loaded.warnings.clone(), &sources);
-    let matrix = match Matrix::resolve(loaded, &Filter::default(), &mut sources) {
-        Ok(matrix) => matrix,
+    let editions = match Editions::resolve(loaded, &Filter::default(), &mut sources) {
+        Ok(editions) => editions,
         Err(findings) => return errors(findings, &sources).len().to_string(),
     };
-    let mut out = told(matrix.missing_characters(), &sources).len().to_string();
-    let workshop = matrix.workshop();
-    for entry in &matrix.entries {
-        let (planned, done) = matrix.session.work.counted(|| matrix.plan(entry));
+    let mut out = told(editions.missing_characters(), &sources).len().to_string();
+    let workshop = editions.workshop();
+    for entry in editions.variants() {
+        let (planned, done) = editions.session.work.counted(|| editions.plan(entry));
         assert!(done(Kind::Rows) <= MOST_ROWS, "{} rows walked over", done(Kind::Rows));
         out += &match planned {
-            Ok(planned) => positioned(&matrix, &planned, &workshop),
+            Ok(planned) => positioned(&editions, &planned, &workshop),
             Err(fault) => {
                 one(&fault, &sources);
                 fault.message
@@ -65,16 +65,16 @@ pub fn entry(bytes: &[u8]) -> String {
     out
 }
 
-fn positioned(matrix: &Matrix, planned: &Planned<'_>, workshop: &Workshop) -> String {
+fn positioned(editions: &Editions, planned: &Planned<'_>, workshop: &Workshop) -> String {
     let report = Report::new(&planned.facts, &planned.plan);
     assert!(report.scale > 0.0 && report.scale <= report.bound + 1e-3, "{report:?}");
     let sheet = planned.place(workshop);
     assert_eq!(sheet.pages.len(), report.pages);
-    none("colours", colours_once_in_order(matrix, planned, &sheet));
+    none("colours", colours_once_in_order(editions, planned, &sheet));
     none("page", inside_the_page(&sheet));
     none("samples", samples_apart(&sheet));
     none("texts", texts_clear(&sheet));
-    none("values", exact_colours(matrix, &sheet));
+    none("values", exact_colours(editions, &sheet));
     none("type", readable(&sheet, planned.facts.look.floor));
     format!(
         " {} {}",

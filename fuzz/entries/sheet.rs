@@ -3,7 +3,7 @@
 //! The bytes are the sheet. Further files follow, each after a line `== NAME`.
 
 use shadecard::cli::named;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::labels::LabelSheet;
 use shadecard::press;
 
@@ -50,8 +50,8 @@ fn opened(files: &[(&str, &[u8])]) -> String {
             let filter = Filter::default();
             let papers = press::papers(&loaded.range, &loaded.sheet, &mut sources);
             out += &told(papers, &sources);
-            match Matrix::resolve(loaded, &filter, &mut sources) {
-                Ok(matrix) => out += &told(matrix.missing_characters(), &sources),
+            match Editions::resolve(loaded, &filter, &mut sources) {
+                Ok(editions) => out += &told(editions.missing_characters(), &sources),
                 Err(findings) => out += &errors(findings, &sources),
             }
         }

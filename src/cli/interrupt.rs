@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use super::{MESSAGE, STOPPED};
+use crate::edition::cancel::{MESSAGE, STOPPED};
 use crate::session::Session;
 
 /// How long a run has to end by itself: longer than any work between two checks, hardly noticeable to a person.

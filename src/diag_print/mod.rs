@@ -5,6 +5,7 @@
 
 mod lists;
 mod quote;
+mod tame;
 #[cfg(test)]
 mod tests;
 
@@ -15,6 +16,7 @@ use anstyle::{AnsiColor, Style};
 
 pub use self::lists::{csv, json};
 use self::quote::Quote;
+use self::tame::tame;
 use crate::diag::{CauseGroup, Diagnostic, Severity, Sources, Span, by_cause};
 
 /// How many messages are printed in full; of more only the count.
@@ -126,20 +128,6 @@ fn also(reported: &CauseGroup<'_>, sources: &Sources) -> Option<String> {
         (false, 1) => Some(format!("Also in {places}; and 1 more place")),
         (false, _) => Some(format!("Also in {places}; and {left} more places")),
     }
-}
-
-/// A text without characters that steer a terminal, and not endless.
-fn tame(text: &str) -> String {
-    const LONGEST: usize = 600;
-    let mut out: String = text.chars().take(LONGEST).map(tame_char).collect();
-    if text.chars().nth(LONGEST).is_some() {
-        out.push_str(" ...");
-    }
-    out
-}
-
-fn tame_char(c: char) -> char {
-    if c.is_control() { '?' } else { c }
 }
 
 /// With a capital first letter, where the text begins with a plain word: a file name, a quoted text or an option

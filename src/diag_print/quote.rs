@@ -2,7 +2,7 @@
 
 use unicode_width::UnicodeWidthChar;
 
-use super::tame_char;
+use super::tame::tame_char;
 use crate::diag::{Sources, Span, floor};
 
 /// The most of a line that is quoted, in columns of a terminal: of a longer one the part around the place.

@@ -11,13 +11,12 @@ use std::sync::{Mutex, PoisonError};
 
 use serde::{Deserialize, Serialize};
 
-use super::refusal;
+use super::owner::Owner;
+use super::refusal::{self, Refused};
 use super::write::{self, Kept, Lock, Pending};
 use crate::diag::Diagnostic;
 use crate::session::Session;
 use crate::stop::Stop;
-
-pub use super::refusal::Refused;
 
 /// The folder of the program's own notes, in the folder that a command writes to.
 pub const NOTES: &str = ".shadecard";
@@ -68,21 +67,6 @@ impl Place {
             inner => notes.join(format!("{inner}.{RECORD}")),
         }
     }
-}
-
-/// Whose a file is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Owner {
-    /// There is no such file.
-    Nobody,
-    /// The program wrote it so, as this kind of output.
-    Us,
-    /// The program wrote it so, as another kind of output.
-    Other(String),
-    /// The program wrote it, and it was changed since.
-    Changed,
-    /// The program did not write it.
-    Somebody,
 }
 
 /// The record of a folder that is this run's alone.

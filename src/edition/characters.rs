@@ -1,6 +1,6 @@
 //! Characters of a sheet's words that its style's fonts lack.
 
-use super::Matrix;
+use super::Editions;
 use crate::diag::{Findings, Span, lacks};
 use crate::plan::style::{RowSize, SHIPPED_STYLES, TypeScale};
 use crate::plan::{Look, Style, Voice};
@@ -10,11 +10,11 @@ use crate::spelling::Spelling;
 /// The voice of a kind of text.
 type Kind = fn(&TypeScale<Voice>) -> &Voice;
 
-impl Matrix {
+impl Editions {
     /// Characters of the sheet's words that the style's fonts lack: all those of a text together.
     pub fn missing_characters(&self) -> Findings {
-        let Some(entry) = self.entries.first() else { return Findings::default() };
-        let layout = &entry.layout;
+        let Some(edition) = self.list.first() else { return Findings::default() };
+        let layout = &edition.layout;
         let page = (layout.width, layout.height);
         let look = |style: &Style| {
             Look::with_rows(style, page, &RowSize::of(layout.rows_page()), layout.type_floor)
@@ -30,7 +30,7 @@ impl Matrix {
             shipped.collect()
         };
         let mut search = Search {
-            matrix: self,
+            editions: self,
             own,
             others: &others,
             found: None,
@@ -51,7 +51,7 @@ fn missing(look: &Look, kind: Kind, text: &str) -> Vec<char> {
 }
 
 struct Search<'a> {
-    matrix: &'a Matrix,
+    editions: &'a Editions,
     own: Look,
     /// The shipped styles with their fonts, which are read only where characters are missing.
     others: &'a dyn Fn() -> Vec<(&'static str, Look)>,
@@ -77,13 +77,14 @@ impl Search<'_> {
             None => "write it with other letters: no style that comes with the program has them"
                 .to_owned(),
         };
-        let whole = || Some(Span { file: self.matrix.sheet.file().as_path().into(), range: 0..0 });
+        let whole =
+            || Some(Span { file: self.editions.sheet.file().as_path().into(), range: 0..0 });
         let span = span.clone().or_else(whole);
         self.findings.push(lacks(&format!("{what} "), text, &lacking).at(span).help(help));
     }
 
     fn sheet(&mut self, spelling: &Spelling) {
-        let Matrix { range, sheet, .. } = self.matrix;
+        let Editions { range, sheet, .. } = self.editions;
         let say = |words: &Words| spelling.apply(words);
         let texts: [(Kind, &Words, &str, &Option<Span>); 5] = [
             (|v| &v.title, sheet.title(), "the title", sheet.title_span()),
@@ -117,7 +118,7 @@ impl Search<'_> {
     }
 
     fn families(&mut self, spelling: &Spelling) {
-        let Matrix { range, sheet, .. } = self.matrix;
+        let Editions { range, sheet, .. } = self.editions;
         let say = |words: &Words| spelling.apply(words);
         for family in sheet.families() {
             let shown = range.family(family.family());
@@ -165,7 +166,7 @@ impl Search<'_> {
     }
 
     fn parts(&mut self, spelling: &Spelling) {
-        for part in self.matrix.range.parts() {
+        for part in self.editions.range.parts() {
             let at = part.span();
             let size = spelling.apply(part.size());
             self.check(|v| &v.size, &size, "the part size", at);

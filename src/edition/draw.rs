@@ -8,12 +8,12 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use super::book::Book;
-use super::make::{DrawOptions, MakeError};
+use super::error::MakeError;
 use super::manifest::FileEntry;
-use super::matrix::Planned;
+use super::options::DrawOptions;
+use super::planned::Planned;
 use super::progress::Progress;
 use super::reuse::Reuse;
-use super::size::Size;
 use super::target::{Placed, Target};
 use super::{cancel, write};
 use crate::paint::png::{Form, Frame, Picture, PngError, Raster, Strip};
@@ -36,13 +36,13 @@ pub struct Drawer<'a> {
     kept: AtomicUsize,
 }
 
-/// A picture still to be drawn: whose, and its files.
 /// A file that was written, with the strips of pixels in it.
 struct Written<'a> {
     file: write::Kept,
     strips: &'a [Strip],
 }
 
+/// Pictures still to be drawn: whose, and their files.
 struct Wanted<'a> {
     placed: &'a Placed<'a>,
     targets: Vec<(Form, Frame, Target)>,
@@ -244,7 +244,7 @@ impl<'a> Drawer<'a> {
         page: usize,
     ) -> Result<Option<Wanted<'p>>, MakeError> {
         let mut targets = Vec::new();
-        let size = Size::of(placed.planned);
+        let size = placed.size();
         for form in placed.formats.iter().filter_map(|f| self.drawing.form(*f)) {
             for dpi in size.resolutions(form, &self.drawing.dpi) {
                 let target = placed.picture(page, form, dpi);

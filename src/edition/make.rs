@@ -1,141 +1,26 @@
-//! Makes the files of all editions of a matrix.
+//! Makes the files of all editions of a sheet.
 
 use std::path::PathBuf;
 
-use super::book::{Book, Place, Refused};
+use super::book::Book;
 use super::draw::Drawer;
+use super::editions::Editions;
+use super::error::MakeError;
 use super::manifest::{FileEntry, Manifest, Older, PlanEntry};
-use super::matrix::{Entry, Matrix, Planned};
+use super::options::{ForPaper, MakeOptions};
+use super::planned::{Planned, PlannedEdition};
 use super::progress::Progress;
 use super::reuse::Reuse;
 use super::size::{Size, too_large};
 use super::target::{Names, Placed};
+use super::variant::Edition;
 use super::write;
 use crate::diag::{Diagnostic, Findings};
-use crate::paint::pdf::{Condition, Press};
-use crate::paint::png::Form;
-use crate::paint::svg::Words;
-use crate::panels::{Grid, Split};
-use crate::press::inks::inks;
-use crate::press::{Chosen, ColourMode, Origin, Print};
+use crate::panels::Grid;
 use crate::range::Format;
+use crate::sheet::Workshop;
 use crate::sheet::identity::Identity;
 use crate::sheet::palette::PrintValues;
-use crate::sheet::{Palette, Workshop};
-use crate::units::Dpi;
-
-/// How files are made.
-pub struct MakeOptions {
-    /// Folder of the results; the sheet's own folder is made in it.
-    pub out: PathBuf,
-    pub drawing: DrawOptions,
-    /// Threads that draw.
-    pub jobs: usize,
-    /// Draw everything, whatever earlier runs left.
-    pub fresh: bool,
-    /// Files that the program did not write may be replaced.
-    pub replace: bool,
-    /// No progress bar.
-    pub quiet: bool,
-    /// Name of the style, for the manifest.
-    pub style: String,
-    /// What sets these files apart from the usual ones of the sheet; ends the name of the folder.
-    pub variant: String,
-    /// The paper that the files are for; none for the screen and any printer.
-    pub paper: Option<ForPaper>,
-    /// Pages larger than this paper are made in panels too.
-    pub split: Option<Split>,
-}
-
-/// What files are drawn like.
-#[derive(Debug, Clone)]
-pub struct DrawOptions {
-    /// Resolutions of the pictures; the usual ones where empty.
-    pub dpi: Vec<Dpi>,
-    /// Quality of JPEGs, 1 to 100.
-    pub quality: u8,
-    /// Words of SVG files.
-    pub words: Words,
-}
-
-impl DrawOptions {
-    /// The kind of picture that a format is.
-    pub fn form(&self, format: Format) -> Option<Form> {
-        match format {
-            Format::Svg | Format::Pdf => None,
-            Format::Png => Some(Form::Png),
-            Format::Jpeg => Some(Form::Jpeg { quality: self.quality }),
-            Format::Tiff => Some(Form::Tiff),
-        }
-    }
-}
-
-/// Where the names of output conditions are registered, as an output intent gives it (ISO 15930-7, read
-/// second-hand).
-const REGISTRY: &str = "http://www.color.org";
-
-/// Files for a paper.
-pub struct ForPaper {
-    pub chosen: Chosen,
-    pub print: Print,
-    /// Where the values came from.
-    pub origin: Origin,
-}
-
-impl ForPaper {
-    /// The values that a printer which accepts sRGB receives; none but the published ones for a press.
-    fn srgb(&self) -> PrintValues {
-        match self.chosen.paper.colour_mode() {
-            ColourMode::Srgb => self.print.srgb(),
-            ColourMode::Cmyk => PrintValues::default(),
-        }
-    }
-
-    /// What a press receives; none for a paper that accepts sRGB.
-    pub fn press(&self, palette: &Palette) -> Option<Press> {
-        let Chosen { name, paper, condition, .. } = &self.chosen;
-        (paper.colour_mode() == ColourMode::Cmyk).then(|| Press {
-            condition: Condition {
-                identifier: condition.as_ref().unwrap_or(name).clone(),
-                info: paper.description(),
-                registry: condition.as_ref().map(|_| REGISTRY.to_owned()),
-                profile: paper.icc().clone(),
-            },
-            inks: inks(paper, &self.print, palette),
-        })
-    }
-
-    /// Only a PDF holds ink values.
-    fn makes(&self, format: Format) -> bool {
-        self.chosen.paper.colour_mode() == ColourMode::Srgb || format == Format::Pdf
-    }
-}
-
-/// Why files were not made.
-#[derive(Debug)]
-pub enum MakeError {
-    /// The input has faults; nothing was written.
-    Input(Findings),
-    /// The machine failed; every file present is complete.
-    Machine(Diagnostic),
-    /// Stopped by the person at the keyboard; every file present is complete.
-    Stopped,
-}
-
-impl From<Refused> for MakeError {
-    fn from(refused: Refused) -> MakeError {
-        match refused {
-            Refused::Foreign(findings) => MakeError::Input(findings),
-            Refused::Machine(d) => MakeError::Machine(d),
-        }
-    }
-}
-
-impl From<Diagnostic> for MakeError {
-    fn from(d: Diagnostic) -> MakeError {
-        MakeError::Machine(d)
-    }
-}
 
 /// What a run made.
 #[derive(Debug)]
@@ -152,6 +37,10 @@ pub struct Made {
     pub kept: usize,
 }
 
+/// Variants of more pages than this together are placed one by one: what they share is then drawn
+/// again, and memory does not grow with their number.
+const MOST_PAGES: usize = 100;
+
 /// The file that lists all others.
 const MANIFEST: &str = "manifest.json";
 
@@ -160,8 +49,8 @@ const MANIFEST: &str = "manifest.json";
 ///
 /// # Errors
 /// See [`MakeError`]; also where no edition fits.
-pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
-    let (planned, misfits) = matrix.plan_each();
+pub fn make(editions: &Editions, options: &MakeOptions) -> Result<Made, MakeError> {
+    let (planned, misfits) = editions.plan_each();
     if planned.is_empty() && misfits.failed() {
         return Err(MakeError::Input(misfits));
     }
@@ -170,17 +59,18 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     if large.failed() {
         return Err(MakeError::Input(large));
     }
-    let pairs: Vec<(&Planned<'_>, Option<&Grid>)> =
-        planned.iter().zip(grids.iter().map(Option::as_ref)).collect();
-    let place = options.place(matrix.sheet.name());
+    let cut = |(edition, grid)| Cut { edition, grid: Option::as_ref(grid) };
+    let pairs: Vec<Cut<'_>> = planned.iter().zip(&grids).map(cut).collect();
+    let place = options.place(editions.sheet.name());
     let folder = place.folder();
-    let disk = &matrix.session.disk;
+    let disk = &editions.session.disk;
     write::folder(&folder, disk)?;
-    let lock = write::lock(&folder, &matrix.session).map_err(|_| MakeError::Stopped)?;
+    let lock = write::lock(&folder, &editions.session).map_err(|_| MakeError::Stopped)?;
     write::sweep(&folder, disk);
-    let book = Book::read(place, lock, &matrix.session)?;
+    let book = Book::read(place, lock, &editions.session)?;
     let reuse = Reuse::open(&folder, options.fresh, disk);
-    let names: Vec<Names<'_>> = pairs.iter().map(|(p, grid)| options.names(p, *grid)).collect();
+    let variants = pairs.iter().flat_map(|cut| cut.variants());
+    let names: Vec<Names<'_>> = variants.map(|(p, grid)| options.names(p, grid)).collect();
     let wanted: Vec<String> =
         names.iter().flat_map(Names::all).chain([MANIFEST.to_owned()]).collect();
     if !options.replace {
@@ -196,8 +86,8 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
             return Err(e);
         }
     };
-    let manifest = manifest(matrix, options, &planned, files);
-    let listed = list(&manifest, matrix, (&book, &reuse), (&names, options));
+    let manifest = manifest(editions, options, &planned, files);
+    let listed = list(&manifest, editions, (&book, &reuse), (&names, options));
     let saved = reuse.save();
     let all = listed?;
     saved?;
@@ -206,28 +96,43 @@ pub fn make(matrix: &Matrix, options: &MakeOptions) -> Result<Made, MakeError> {
     Ok(Made { manifest, json: all.json(), listed, misfits, kept })
 }
 
+/// A planned edition, and how its pages are cut into panels if they are.
+#[derive(Clone, Copy)]
+struct Cut<'a> {
+    edition: &'a PlannedEdition<'a>,
+    grid: Option<&'a Grid>,
+}
+
+impl<'a> Cut<'a> {
+    fn variants(self) -> impl Iterator<Item = (&'a Planned<'a>, Option<&'a Grid>)> {
+        self.edition.variants.iter().map(move |planned| (planned, self.grid))
+    }
+}
+
 /// Draws all files; returns all that exist then, and how many of them existed before.
 fn draw(
-    pairs: &[(&Planned<'_>, Option<&Grid>)],
+    pairs: &[Cut<'_>],
     options: &MakeOptions,
     book: &Book,
     reuse: &Reuse,
     total: usize,
 ) -> Result<(Vec<FileEntry>, usize), MakeError> {
-    let Some((first, _)) = pairs.first() else { return Ok((Vec::new(), 0)) };
+    let first = pairs.iter().find_map(|cut| cut.edition.variants.first());
+    let Some(first) = first else { return Ok((Vec::new(), 0)) };
     let workshop = Workshop::new(first.facts.range, &first.facts.work);
     let values = options.paper.as_ref().map(ForPaper::srgb).unwrap_or_default();
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(book, with, options.split.as_ref(), &progress, reuse);
-    let editions: Vec<_> = pairs.chunk_by(|(a, _), (b, _)| a.entry.name == b.entry.name).collect();
-    let result = editions.chunks(options.jobs.max(1)).try_for_each(|editions| {
-        let placed: Vec<Placed<'_>> = editions
-            .iter()
-            .flat_map(|spellings| spellings.iter())
-            .map(|(p, grid)| options.placed(p, *grid, &workshop, &values))
-            .collect();
-        drawer.editions(&placed)
+    let draw = |variants: &[(&Planned<'_>, Option<&Grid>)]| {
+        let placed = variants.iter().map(|(p, grid)| options.placed(p, *grid, &workshop, &values));
+        drawer.editions(&placed.collect::<Vec<Placed<'_>>>())
+    };
+    let result = pairs.chunks(options.jobs.max(1)).try_for_each(|editions| {
+        let variants: Vec<_> = editions.iter().flat_map(|cut| cut.variants()).collect();
+        let pages: usize = variants.iter().map(|(p, _)| p.plan.pages.len()).sum();
+        let at_once = if pages > MOST_PAGES { 1 } else { variants.len().max(1) };
+        variants.chunks(at_once).try_for_each(draw)
     });
     progress.done();
     result.map(|()| drawer.made())
@@ -235,25 +140,25 @@ fn draw(
 
 /// What this run made.
 fn manifest(
-    matrix: &Matrix,
+    editions: &Editions,
     options: &MakeOptions,
-    planned: &[Planned<'_>],
+    planned: &[PlannedEdition<'_>],
     files: Vec<FileEntry>,
 ) -> Manifest {
     let plan = |p: &Planned<'_>| PlanEntry {
-        edition: p.entry.name.clone(),
-        spelling: p.entry.tag.clone(),
+        edition: p.variant.name().to_owned(),
+        spelling: p.variant.tag.to_owned(),
         plan: p.report(),
     };
     Manifest {
         made_by: format!("shadecard {}", env!("CARGO_PKG_VERSION")),
-        sheet: matrix.sheet.name().clone(),
-        title: matrix.sheet.title().text.clone(),
+        sheet: editions.sheet.name().clone(),
+        title: editions.sheet.title().text.clone(),
         style: options.style.clone(),
         paper: options.paper.as_ref().map(|p| p.chosen.name.clone()),
         values: options.paper.as_ref().map(|p| p.origin.word()),
         files,
-        plans: planned.iter().map(plan).collect(),
+        plans: planned.iter().flat_map(|e| &e.variants).map(plan).collect(),
     }
 }
 
@@ -261,7 +166,7 @@ fn manifest(
 /// returns that manifest.
 fn list(
     manifest: &Manifest,
-    matrix: &Matrix,
+    editions: &Editions,
     (book, reuse): (&Book, &Reuse),
     (names, options): (&[Names<'_>], &MakeOptions),
 ) -> Result<Manifest, Diagnostic> {
@@ -271,13 +176,13 @@ fn list(
         }
     }
     let path = book.folder().join(MANIFEST);
-    let before = match matrix.session.disk.bytes(&path) {
+    let before = match editions.session.disk.bytes(&path) {
         Ok(bytes) => Some(bytes),
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => None,
         Err(e) => return Err(write::trouble(&path, &e)),
     };
     let mut all = manifest.clone();
-    let order: Vec<[String; 2]> = matrix
+    let order: Vec<[String; 2]> = editions
         .sheet
         .editions()
         .iter()
@@ -302,35 +207,23 @@ fn list(
 }
 
 impl MakeOptions {
-    /// The sheet's folder; that of a paper, and of what else is asked for, beside it.
-    pub fn place(&self, sheet: &str) -> Place {
-        let paper = self.paper.as_ref().map(|p| format!("-{}", p.chosen.name));
-        let inner = format!("{sheet}{}{}", paper.unwrap_or_default(), self.variant);
-        let by = match (&self.paper, self.variant.is_empty()) {
-            (Some(_), _) => "make --paper",
-            (None, true) => "make",
-            (None, false) => "make --style",
-        };
-        Place::new(&self.out, &inner, by)
-    }
-
-    /// The files of an edition.
+    /// The files of a variant.
     fn names<'a>(&'a self, planned: &'a Planned<'a>, grid: Option<&Grid>) -> Names<'a> {
         let formats = Format::ALL.into_iter();
         Names {
-            entry: planned.entry,
+            variant: planned.variant,
             pages: planned.plan.pages.len(),
-            formats: formats.filter(|f| self.makes(planned.entry, *f)).collect(),
-            size: Size::of(planned),
+            formats: formats.filter(|f| self.makes(planned.variant.edition, *f)).collect(),
+            size: Size::of(planned.variant.edition, &planned.plan),
             drawing: &self.drawing,
             split: self.split.as_ref().map(|t| (t, grid.is_some())),
         }
     }
 
     /// The panels of each edition that is larger than the desk paper.
-    fn grids(&self, planned: &[Planned<'_>]) -> Result<Vec<Option<Grid>>, Findings> {
+    fn grids(&self, planned: &[PlannedEdition<'_>]) -> Result<Vec<Option<Grid>>, Findings> {
         let mut findings = Findings::default();
-        let mut grid = |p: &Planned<'_>| {
+        let mut grid = |p: &PlannedEdition<'_>| {
             let split = self.split.as_ref()?;
             let (width, height) = (p.plan.width, p.plan.height);
             if split.desk().holds(width, height) {
@@ -338,7 +231,7 @@ impl MakeOptions {
             }
             Grid::new(width, height, p.plan.pages.len(), split)
                 .map_err(|d| {
-                    let message = format!("edition '{}': {}", p.entry.name, d.message);
+                    let message = format!("edition '{}': {}", p.edition.name, d.message);
                     findings.push(Diagnostic { message, ..d });
                 })
                 .ok()
@@ -347,7 +240,7 @@ impl MakeOptions {
         if findings.failed() { Err(findings) } else { Ok(grids) }
     }
 
-    /// An edition ready to be drawn.
+    /// A variant ready to be drawn.
     fn placed<'a>(
         &self,
         planned: &'a Planned<'a>,
@@ -358,18 +251,19 @@ impl MakeOptions {
         let sheet = planned.place(workshop);
         let palette = &sheet.palette;
         let paper = self.paper.as_ref();
-        let pdf = self.makes(planned.entry, Format::Pdf);
+        let pdf = self.makes(planned.variant.edition, Format::Pdf);
         let press = paper.filter(|_| pdf).and_then(|p| p.press(palette));
         let srgb = palette.printed(values);
         let identity = match &press {
             Some(press) => Identity::of(sheet.coloured(&press.inks)),
             None => Identity::of(sheet.coloured(&srgb)),
         };
-        let formats = Format::ALL.into_iter().filter(|f| self.makes(planned.entry, *f)).collect();
+        let formats =
+            Format::ALL.into_iter().filter(|f| self.makes(planned.variant.edition, *f)).collect();
         Placed { planned, grid, sheet, values, srgb, identity, press, formats }
     }
 
-    fn makes(&self, entry: &Entry, format: Format) -> bool {
-        entry.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
+    fn makes(&self, edition: &Edition, format: Format) -> bool {
+        edition.formats.contains(&format) && self.paper.as_ref().is_none_or(|p| p.makes(format))
     }
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::path::{Path, PathBuf};
 
-use super::book::{Book, Owner, Place, here};
+use super::book::{Book, Place, here};
+use super::owner::Owner;
 use super::refusal::{Found, Refused};
 use super::write::{self, Kept};
 use crate::session::Session;

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::book::Owner;
+use super::owner::Owner;
 use crate::diag::{Diagnostic, Findings};
 
 /// Why nothing was written.

@@ -1,6 +1,6 @@
 //! What may deserve attention in a plan that works.
 
-use super::matrix::Planned;
+use super::planned::{Planned, PlannedEdition};
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::menu::best_density;
 use crate::plan::{Arrangement, PlannedFamily, Report};
@@ -14,9 +14,9 @@ const JUST: f64 = 0.8;
 const NEAR_FLOOR: f64 = 1.02;
 
 /// Hints on planned editions: once for each family, once for each layout.
-pub fn remarks(planned: &[Planned<'_>]) -> Findings {
+pub fn remarks(planned: &[PlannedEdition<'_>]) -> Findings {
     let mut findings = Findings::default();
-    for p in planned {
+    for p in planned.iter().flat_map(|e| &e.variants) {
         for family in &p.plan.families {
             if let Some(remark) = just_loose(p, family) {
                 findings.push(remark);
@@ -67,9 +67,9 @@ fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
 
 fn not_shown(p: &Planned<'_>) -> Option<Diagnostic> {
     let left = Report::new(&p.facts, &p.plan).not_shown()?;
-    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.variant.name());
     let message =
-        format!("the edition '{}' does not show, for lack of a column, {left}", p.entry.name);
+        format!("the edition '{}' does not show, for lack of a column, {left}", p.variant.name());
     Some(
         Diagnostic::hint("not-shown", message)
             .at(edition.and_then(|e| e.span().clone()))
@@ -83,13 +83,13 @@ fn small_type(p: &Planned<'_>) -> Option<Diagnostic> {
     if least > floor * NEAR_FLOOR {
         return None;
     }
-    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.variant.name());
     Some(
         Diagnostic::hint(
             "small-type",
             format!(
                 "the smallest type of the edition '{}' is {:.2} pt, close to its minimum of {:.2} pt",
-                p.entry.name,
+                p.variant.name(),
                 mm_to_pt(least),
                 mm_to_pt(floor)
             ),
@@ -101,13 +101,13 @@ fn small_type(p: &Planned<'_>) -> Option<Diagnostic> {
 
 fn half_empty(p: &Planned<'_>) -> Option<Diagnostic> {
     let paper = p.plan.smaller?;
-    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.entry.name);
+    let edition = p.facts.sheet.editions().iter().find(|e| *e.name() == p.variant.name());
     Some(
         Diagnostic::hint(
             "half-empty-page",
             format!(
                 "the edition '{}' uses {:.0} % of its page of {:.0} x {:.0} mm",
-                p.entry.name,
+                p.variant.name(),
                 p.plan.used * 100.0,
                 p.plan.width,
                 p.plan.height

@@ -1,9 +1,11 @@
 //! How large the pictures of an edition are.
 
-use super::make::DrawOptions;
-use super::matrix::Planned;
+use super::options::DrawOptions;
+use super::planned::PlannedEdition;
+use super::variant::Edition;
 use crate::diag::{Diagnostic, Findings};
 use crate::paint::png::{Form, Frame, JPEG_MOST, TIFF_MOST};
+use crate::plan::Plan;
 use crate::units::Dpi;
 
 /// The sizes of an edition's pictures.
@@ -19,9 +21,9 @@ pub struct Size {
 
 impl Size {
     /// That of a planned edition.
-    pub fn of(planned: &Planned<'_>) -> Size {
-        let layout = &planned.entry.layout;
-        let page = (planned.plan.width, planned.plan.height);
+    pub fn of(edition: &Edition, plan: &Plan) -> Size {
+        let layout = &edition.layout;
+        let page = (plan.width, plan.height);
         let is_turned = (layout.width > layout.height) != (page.0 > page.1);
         let turned = |(w, h): (u32, u32)| if is_turned { (h, w) } else { (w, h) };
         Size { page, bleed: layout.bleed, named: layout.pixels.map(turned) }
@@ -50,14 +52,13 @@ impl Size {
 }
 
 /// Pictures that are larger than their kind of file can be.
-pub fn too_large(planned: &[Planned<'_>], drawing: &DrawOptions) -> Findings {
+pub fn too_large(planned: &[PlannedEdition<'_>], drawing: &DrawOptions) -> Findings {
     let mut findings = Findings::default();
     for p in planned {
-        let size = Size::of(p);
-        for form in p.entry.formats.iter().filter_map(|f| drawing.form(*f)) {
+        let size = Size::of(p.edition, &p.plan);
+        for form in p.edition.formats.iter().filter_map(|f| drawing.form(*f)) {
             for dpi in size.resolutions(form, &drawing.dpi) {
-                let name = &p.entry.name;
-                // The same in another spelling is the same finding.
+                let name = &p.edition.name;
                 limit(form, &size.frame(dpi), name).into_iter().for_each(|d| findings.push(d));
             }
         }

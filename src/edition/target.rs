@@ -1,9 +1,10 @@
 //! One file to be made: its name, what it shows, and how the manifest lists it.
 
-use super::make::DrawOptions;
 use super::manifest::FileEntry;
-use super::matrix::{Entry, Planned};
+use super::options::DrawOptions;
+use super::planned::Planned;
 use super::size::Size;
+use super::variant::Variant;
 use super::write;
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::{Form, Frame};
@@ -15,7 +16,7 @@ use crate::sheet::palette::PrintValues;
 use crate::sheet::{Coloured, PaletteMap, Rgb, Sheet};
 use crate::units::Dpi;
 
-/// An edition with its positions, and what they are known by.
+/// A variant with its positions, and what they are known by.
 pub struct Placed<'a> {
     pub planned: &'a Planned<'a>,
     pub grid: Option<&'a Grid>,
@@ -50,8 +51,8 @@ impl Target {
         let bleed = self.frame.map(|f| f.canvas.bleed).filter(|bleed| *bleed > 0.0);
         FileEntry {
             file: self.name.clone(),
-            edition: planned.entry.name.clone(),
-            spelling: planned.entry.tag.clone(),
+            edition: planned.variant.name().to_owned(),
+            spelling: planned.variant.tag.to_owned(),
             format: self.format.word().to_owned(),
             bytes: kept.bytes,
             sha256: kept.sha256.clone(),
@@ -70,6 +71,11 @@ impl Placed<'_> {
     /// Do the files of both begin alike: with the same parts, in the same inks?
     pub fn is_like(&self, other: &Placed<'_>) -> bool {
         self.identity.parts == other.identity.parts
+    }
+
+    /// How large its pictures are.
+    pub fn size(&self) -> Size {
+        Size::of(self.planned.variant.edition, &self.planned.plan)
     }
 
     /// The sheet in sRGB.
@@ -96,7 +102,7 @@ impl Placed<'_> {
 
     /// A page as a picture.
     pub fn picture(&self, page: usize, form: Form, dpi: Dpi) -> Target {
-        let frame = Size::of(self.planned).frame(dpi);
+        let frame = self.size().frame(dpi);
         let (format, quality) = match form {
             Form::Png => (Format::Png, 0),
             Form::Jpeg { quality } => (Format::Jpeg, quality),
@@ -111,7 +117,7 @@ impl Placed<'_> {
     pub fn panels(&self, panels: Coloured<'_, Rgb>, grid: &Grid, split: &Split) -> Target {
         let (rows, columns) = grid.size();
         Target {
-            name: panels_name(self.planned.entry, split),
+            name: panels_name(self.planned.variant, split),
             format: Format::Pdf,
             page: None,
             frame: None,
@@ -128,7 +134,7 @@ impl Placed<'_> {
         frame: Option<Frame>,
         shows: Digest,
     ) -> Target {
-        let name = file_name(self.planned.entry, self.sheet.pages.len(), page, ending);
+        let name = file_name(self.planned.variant, self.sheet.pages.len(), page, ending);
         Target { name, format, page, frame, panels: None, shows }
     }
 }
@@ -154,8 +160,8 @@ fn shows(
 }
 
 /// `a4.en-GB.svg`; `a4-pages.en-GB.p2.svg` where there are several pages.
-fn file_name(entry: &Entry, pages: usize, page: Option<usize>, ending: &str) -> String {
-    let stem = entry.stem();
+fn file_name(variant: Variant<'_>, pages: usize, page: Option<usize>, ending: &str) -> String {
+    let stem = variant.stem();
     match page {
         Some(page) if pages > 1 => format!("{stem}.p{}.{ending}", page + 1),
         _ => format!("{stem}.{ending}"),
@@ -178,14 +184,14 @@ fn picture_ending(form: Form, dpi: Dpi) -> String {
     format!("{dpi}.{ending}")
 }
 
-fn panels_name(entry: &Entry, split: &Split) -> String {
-    format!("{}.panels-{}.pdf", entry.stem(), split.desk().word())
+fn panels_name(variant: Variant<'_>, split: &Split) -> String {
+    format!("{}.panels-{}.pdf", variant.stem(), split.desk().word())
 }
 
-/// The names of the files of an edition before anything is drawn, and those of pages and panels that
+/// The names of the files of a variant before anything is drawn, and those of pages and panels that
 /// earlier runs may have made of it.
 pub struct Names<'a> {
-    pub entry: &'a Entry,
+    pub variant: Variant<'a>,
     pub pages: usize,
     pub formats: Vec<Format>,
     pub size: Size,
@@ -217,19 +223,19 @@ impl Names<'_> {
         let mut out = Vec::new();
         for ending in self.of_pages() {
             out.extend(
-                (0..self.pages).map(|p| file_name(self.entry, self.pages, Some(p), &ending)),
+                (0..self.pages).map(|p| file_name(self.variant, self.pages, Some(p), &ending)),
             );
         }
         if self.formats.contains(&Format::Pdf) {
-            out.push(file_name(self.entry, self.pages, None, "pdf"));
+            out.push(file_name(self.variant, self.pages, None, "pdf"));
         }
-        out.extend(self.split.filter(|(_, cut)| *cut).map(|(t, _)| panels_name(self.entry, t)));
+        out.extend(self.split.filter(|(_, cut)| *cut).map(|(t, _)| panels_name(self.variant, t)));
         out
     }
 
     /// Is it a file of a page or of panels no longer needed?
     pub fn is_stale(&self, name: &str) -> bool {
-        let stem = self.entry.stem() + ".";
+        let stem = self.variant.stem() + ".";
         let Some(rest) = name.strip_prefix(&stem).filter(|_| !self.all().iter().any(|n| n == name))
         else {
             return false;
@@ -237,7 +243,7 @@ impl Names<'_> {
         let number = |n: &str| n.bytes().all(|b| b.is_ascii_digit());
         let page = rest.strip_prefix('p').and_then(|rest| rest.split_once('.'));
         let ending = page.filter(|(n, _)| number(n)).map_or(rest, |(_, ending)| ending);
-        let panels = self.split.is_some_and(|(t, _)| panels_name(self.entry, t) == name);
+        let panels = self.split.is_some_and(|(t, _)| panels_name(self.variant, t) == name);
         panels || self.of_pages().iter().any(|e| e == ending)
     }
 }

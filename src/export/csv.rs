@@ -1,7 +1,7 @@
 //! CSV: UTF-8 with a mark, since some spreadsheets know it by nothing else.
 
-use super::Table;
 use super::cell::Cell;
+use super::table::Table;
 
 pub fn bytes(table: &Table) -> Result<Vec<u8>, String> {
     let mut writer = csv::WriterBuilder::new()

@@ -5,9 +5,9 @@ mod cell;
 mod csv;
 mod range_file;
 mod rows;
+mod table;
 mod xlsx;
 
-use self::cell::Cell;
 use crate::range::{Range, SheetSpec};
 
 /// What the tables are written as.
@@ -21,13 +21,6 @@ pub enum To {
 
 /// A file of the export: its path inside the folder, and its bytes.
 pub type File = (String, Vec<u8>);
-
-/// One table: its name, its headings, and its rows, each as long as the headings.
-struct Table {
-    name: &'static str,
-    head: Vec<String>,
-    rows: Vec<Vec<Cell>>,
-}
 
 /// The range file and its tables. Shapes and the sheet are the caller's.
 ///

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Table;
 use super::cell::{Cell, identifiers, kept};
+use super::table::Table;
 use crate::range::{Colour, ColourId, MadeYears, PartId, Range, Side, Value, Words};
 
 pub fn tables(range: &Range) -> [Table; 3] {

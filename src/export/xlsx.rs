@@ -6,8 +6,8 @@ use rust_xlsxwriter::{
 };
 use unicode_width::UnicodeWidthStr;
 
-use super::Table;
 use super::cell::Cell;
+use super::table::Table;
 
 /// Least and greatest width of a column, in characters: longer texts go on beside or below it.
 const WIDTHS: (usize, usize) = (5, 44);

@@ -3,7 +3,8 @@
 
 use kurbo::Vec2;
 
-use super::relief::{AWAY, Relief, Veil, offset};
+use super::light::AWAY;
+use super::relief::{Relief, Veil, offset};
 use super::ribbon::Ribbon;
 use crate::read::shapes::{Tone, TonePaint};
 

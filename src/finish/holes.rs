@@ -6,7 +6,8 @@ use crate::read::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{LayerRole, Tone, TonePaint};
 
-use super::relief::{AWAY, Piece, offset};
+use super::light::AWAY;
+use super::relief::{Piece, offset};
 use super::tone::rgb;
 
 /// The layers of all holes, from the bottom up.

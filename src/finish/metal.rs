@@ -2,7 +2,8 @@
 
 use kurbo::{Point, Shape as _, Vec2};
 
-use super::relief::{AWAY, Relief, linear, offset};
+use super::light::AWAY;
+use super::relief::{Relief, linear, offset};
 use super::ribbon::Ribbon;
 use crate::read::region::Region;
 use crate::read::shapes::Tone;

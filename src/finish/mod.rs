@@ -9,6 +9,8 @@ pub mod flat;
 mod flecks;
 mod glow;
 mod holes;
+mod layers;
+mod light;
 mod metal;
 mod opaque;
 mod pearl;

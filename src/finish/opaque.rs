@@ -1,6 +1,7 @@
 //! Opaque: a rounded body with one sharp light on it and one thrown back from below.
 
-use super::relief::{AWAY, Relief, Veil, offset};
+use super::light::AWAY;
+use super::relief::{Relief, Veil, offset};
 use super::ribbon::Ribbon;
 use crate::read::shapes::{Tone, TonePaint};
 

@@ -9,11 +9,10 @@ use crate::read::Finish;
 use crate::read::region::Region;
 use crate::read::shapes::{LayerRole, ShapeLayer, Tone, TonePaint};
 
+use super::light::AWAY;
 use super::plain::Plain;
 use super::ribbon::Ribbon;
 
-/// The way the light goes: from the upper left. Length 1.
-pub(super) const AWAY: Vec2 = Vec2::new(0.6, 0.8);
 /// A veil has a step for so much of its width, mm, so that none is seen: two
 /// pixels at 300 dpi.
 const STEP: f64 = 0.17;

@@ -187,18 +187,7 @@ impl Check<'_> {
 
     fn label_sheet(&mut self, raw: File) -> Option<LabelSheet> {
         let root = self.root;
-        for field in ["sheet", "label"] {
-            let given = if field == "sheet" { raw.sheet.is_some() } else { raw.label.is_some() };
-            if !given && !root.faulted(field) {
-                let d =
-                    Diagnostic::error("missing-field", format!("the label sheet has no '{field}'"));
-                let help = match field {
-                    "sheet" => "add sheet: (paper: \"A4\") or sheet: (width: 62, height: 300)",
-                    _ => "add label: (width: 58, height: 35)",
-                };
-                self.findings.push(d.at(root.head()).help(help));
-            }
-        }
+        self.needed(&raw);
         let (sheet, label) = (raw.sheet?, raw.label?);
         let (width, height) = self.sheet_size(&sheet);
         let at = root.field("label");
@@ -211,12 +200,7 @@ impl Check<'_> {
             self.length(raw.corner_radius, (root, "corner_radius"), (0.0, half), Some(0.0));
         let bleed = self.length(raw.bleed, (root, "bleed"), (0.0, 10.0), Some(0.0));
         let safe = self.length(raw.safe, (root, "safe"), (0.0, 20.0), Some(1.5));
-        let at = root.field("margins");
-        let m = raw.margins.unwrap_or_default();
-        let left = self.length(m.left, (at, "left"), (0.0, 500.0), Some(10.0));
-        let top = self.length(m.top, (at, "top"), (0.0, 500.0), Some(10.0));
-        let right = self.length(m.right, (at, "right"), (0.0, 500.0), Some(left));
-        let bottom = self.length(m.bottom, (at, "bottom"), (0.0, 500.0), Some(top));
+        let [left, top, right, bottom] = self.margins(raw.margins.unwrap_or_default());
         let pitch = self.pitch(raw.gap.as_ref(), raw.pitch.as_ref(), label);
         if self.findings.failed() {
             return None;
@@ -230,6 +214,8 @@ impl Check<'_> {
         let type_floor =
             self.length(raw.type_floor, (root, "type_floor"), (1.0, 10.0), Some(pt_to_mm(5.0)));
         let usual = (label.1 * 0.14).min(6.0).max(type_floor);
+        let sizes = (type_floor, 60.0);
+        let type_size = self.length(raw.type_size, (root, "type_size"), sizes, Some(usual));
         let label_sheet = LabelSheet {
             title: raw.title.unwrap_or_default(),
             width,
@@ -251,16 +237,41 @@ impl Check<'_> {
             frame: raw.frame.map(|f| self.length(Some(f), (root, "frame"), (0.0, 100.0), None)),
             chip: raw.chip.map(|c| self.chip(&c, label)),
             lines: self.lines(raw.lines),
-            type_size: self.length(
-                raw.type_size,
-                (root, "type_size"),
-                (type_floor, 60.0),
-                Some(usual),
-            ),
+            type_size,
             type_floor,
         };
         self.together(&label_sheet);
         Some(label_sheet)
+    }
+
+    /// Sizes that are not given.
+    fn needed(&mut self, raw: &File) {
+        let fields = [
+            (
+                "sheet",
+                raw.sheet.is_some(),
+                "add sheet: (paper: \"A4\") or sheet: (width: 62, height: 300)",
+            ),
+            ("label", raw.label.is_some(), "add label: (width: 58, height: 35)"),
+        ];
+        for (field, given, help) in fields {
+            if !given && !self.root.faulted(field) {
+                let d =
+                    Diagnostic::error("missing-field", format!("the label sheet has no '{field}'"));
+                self.findings.push(d.at(self.root.head()).help(help));
+            }
+        }
+    }
+
+    /// White at the left, top, right and bottom, mm; what is not given is as opposite.
+    fn margins(&mut self, raw: Margins) -> [f64; 4] {
+        let at = self.root.field("margins");
+        let bounds = (0.0, 500.0);
+        let left = self.length(raw.left, (at, "left"), bounds, Some(10.0));
+        let top = self.length(raw.top, (at, "top"), bounds, Some(10.0));
+        let right = self.length(raw.right, (at, "right"), bounds, Some(left));
+        let bottom = self.length(raw.bottom, (at, "bottom"), bounds, Some(top));
+        [left, top, right, bottom]
     }
 
     fn sheet_size(&mut self, raw: &SheetSize) -> (f64, f64) {

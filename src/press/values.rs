@@ -1,7 +1,7 @@
 //! The file of print values: written by `tune`, read by `make` and `proof`,
 //! and open to a careful hand.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -13,7 +13,7 @@ use super::report::{Report, Totals};
 use crate::colour::{Lab50, difference};
 use crate::diag::{Diagnostic, Findings, Sources, Span, Suggestions};
 use crate::graphic::Rgb;
-use crate::range::{Range, SheetSpec};
+use crate::range::{ColourId, Range, SheetSpec};
 use crate::read::read_text;
 use crate::read::ron::{Place, decode};
 use crate::work::Work;
@@ -167,66 +167,98 @@ pub fn read(
     // Values for something else are not wrong one by one.
     let for_another = findings.len() > before;
     let wanted = super::print::colours(range, sheet);
-    let places: BTreeMap<&str, usize> =
-        wanted.iter().enumerate().map(|(n, c)| (range.colour(*c).key().as_str(), n)).collect();
-    let known: Vec<&str> = range.colours().iter().map(|c| c.key().as_str()).collect();
-    let all: BTreeSet<&str> = known.iter().copied().collect();
-    let mut suggestions = Suggestions::default();
-    let mut values: Vec<Option<Bytes>> = vec![None; wanted.len()];
-    let (mut stale, mut first_stale) = (Vec::new(), None);
+    let mut lines = Lines {
+        range,
+        paper,
+        wanted: &wanted,
+        places: (0..).zip(&wanted).map(|(n, c)| (range.colour(*c).key().as_str(), n)).collect(),
+        for_another,
+        known: range.colours().iter().map(|c| c.key().as_str()).collect(),
+        suggestions: Suggestions::default(),
+        values: vec![None; wanted.len()],
+        stale: Vec::new(),
+        first_stale: None,
+    };
     for (i, line) in raw.colours.unwrap_or_default().into_iter().enumerate() {
-        let at = root.field("colours").item(i);
-        let Some(key) = line.key else {
-            if !at.faulted("key") {
-                findings.push(missing("key", at));
-            }
-            continue;
-        };
-        let Some(&n) = places.get(key.as_str()) else {
-            // Colours that the sheet does not show do no harm, unless they are a slip.
-            if !all.contains(key.as_str()) {
-                let d =
-                    Diagnostic::error("unknown-colour", format!("the range has no colour '{key}'"))
-                        .at(at.field("key").span());
-                findings.push(match suggestions.nearest(&key, &known) {
-                    Some(near) => d.help(format!("did you mean '{near}'?")),
-                    None => d.help("remove the line, or tune again"),
-                });
-            }
-            continue;
-        };
-        if values[n].is_some() {
-            let d = Diagnostic::error("double-key", format!("the colour '{key}' appears twice"));
-            findings.push(d.at(at.field("key").span()).help("remove one of the lines"));
-        }
-        let aim = range.colour(wanted[n]).aim();
-        let was = line.aim.map(|[l, a, b]| Lab50::new(l, a, b));
-        if was.is_some_and(|was| difference(was, aim) > SAME_AIM) {
-            stale.push(key.clone());
-            first_stale = first_stale.or(at.field("aim").span());
-        }
-        match line.value {
-            Some(_) if for_another => {}
-            Some(value) => values[n] = bytes(&value, paper, at.field("value"), &mut findings),
-            None if !at.faulted("value") => findings.push(missing("value", at)),
-            None => {}
-        }
+        lines.take(line, root.field("colours").item(i), &mut findings);
     }
-    let without: Vec<String> = wanted
-        .iter()
-        .zip(&values)
-        .filter(|(_, v)| v.is_none())
-        .map(|(c, _)| range.colour(*c).key().clone())
-        .collect();
     if !findings.failed() {
-        out_of_date(&stale, first_stale, "has changed since it was tuned", &mut findings);
+        let Lines { values, stale, first_stale, .. } = &lines;
+        let without = wanted.iter().zip(values).filter(|(_, v)| v.is_none());
+        let without: Vec<String> = without.map(|(c, _)| range.colour(*c).key().clone()).collect();
+        let changed = "has changed since it was tuned";
+        out_of_date(stale, first_stale.clone(), changed, &mut findings);
         out_of_date(&without, root.field("colours").key_span(), "has no value here", &mut findings);
     }
     if findings.failed() {
         return Err(findings);
     }
-    let values = values.into_iter().flatten().collect();
+    let values = lines.values.into_iter().flatten().collect();
     Ok(Print::given(paper, range, sheet, values))
+}
+
+/// The lines of a file as they are read.
+struct Lines<'a> {
+    range: &'a Range,
+    paper: &'a Paper,
+    /// The colours of the sheet, and where each key is among them.
+    wanted: &'a [ColourId],
+    places: BTreeMap<&'a str, usize>,
+    /// The file is for another sheet or paper.
+    for_another: bool,
+    /// Every key of the range.
+    known: Vec<&'a str>,
+    suggestions: Suggestions,
+    values: Vec<Option<Bytes>>,
+    /// Colours whose aim is another now, and where the first of them is.
+    stale: Vec<String>,
+    first_stale: Option<Span>,
+}
+
+impl Lines<'_> {
+    fn take(&mut self, line: Line, at: Place, findings: &mut Findings) {
+        let Some(key) = line.key else {
+            if !at.faulted("key") {
+                findings.push(missing("key", at));
+            }
+            return;
+        };
+        let Some(&n) = self.places.get(key.as_str()) else {
+            findings.extend(self.unknown(&key, at));
+            return;
+        };
+        if self.values[n].is_some() {
+            let d = Diagnostic::error("double-key", format!("the colour '{key}' appears twice"));
+            findings.push(d.at(at.field("key").span()).help("remove one of the lines"));
+        }
+        let aim = self.range.colour(self.wanted[n]).aim();
+        let was = line.aim.map(|[l, a, b]| Lab50::new(l, a, b));
+        if was.is_some_and(|was| difference(was, aim) > SAME_AIM) {
+            self.stale.push(key);
+            self.first_stale = self.first_stale.take().or(at.field("aim").span());
+        }
+        match line.value {
+            Some(_) if self.for_another => {}
+            Some(value) => self.values[n] = bytes(&value, self.paper, at.field("value"), findings),
+            None if !at.faulted("value") => findings.push(missing("value", at)),
+            None => {}
+        }
+    }
+
+    /// A key that no colour of the sheet has. Colours that the sheet does not show do no harm, unless
+    /// they are a slip.
+    fn unknown(&mut self, key: &str, at: Place) -> Findings {
+        if self.range.colours().iter().any(|c| c.key() == key) {
+            return Findings::default();
+        }
+        let d = Diagnostic::error("unknown-colour", format!("the range has no colour '{key}'"))
+            .at(at.field("key").span());
+        let d = match self.suggestions.nearest(key, &self.known) {
+            Some(near) => d.help(format!("did you mean '{near}'?")),
+            None => d.help("remove the line, or tune again"),
+        };
+        d.into()
+    }
 }
 
 /// Is the file for this sheet and this paper?

@@ -1,5 +1,6 @@
 //! Areas as polygons: offsets, differences, and back to smooth outlines.
 
+mod contour;
 pub(crate) mod smooth;
 mod widest;
 
@@ -16,6 +17,7 @@ use kurbo::{BezPath, Line, ParamCurveNearest as _, PathEl, Point, Shape as _, Ve
 
 use crate::graphic::FillRule;
 use crate::work::{Kind, Work};
+use contour::Contour;
 use smooth::SMOOTHNESS;
 
 /// How far a polygon may leave the curve that it stands for, mm.
@@ -40,7 +42,6 @@ const FARTHEST: f64 = 2000.0;
 /// What is smaller comes of rounding, mm².
 const LEAST_AREA: f64 = 1e-4;
 
-type Contour = Vec<[f64; 2]>;
 type OnGrid = Vec<Vec<IntPoint<i32>>>;
 
 /// An area of the plane, mm.

@@ -6,8 +6,9 @@
 use kurbo::{BezPath, PathEl, Point};
 use sha2::{Digest as _, Sha256};
 
+use super::coloured::Coloured;
 use super::item::*;
-use super::palette::{Coloured, PaletteEntry, PaletteIndex, PaletteMap, Written};
+use super::palette::{PaletteEntry, PaletteIndex, PaletteMap, Written};
 
 /// 128 bits of a SHA-256: chance does not make two alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

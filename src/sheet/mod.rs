@@ -1,6 +1,7 @@
 //! The positioned sheet: one display list for all painters.
 
 pub mod canvas;
+mod coloured;
 pub mod composition;
 pub mod foot;
 pub mod fragment;
@@ -24,8 +25,9 @@ pub mod title;
 pub mod words;
 pub mod workshop;
 
+pub use coloured::Coloured;
 pub use item::*;
-pub use palette::{Coloured, Palette, PaletteIndex, PaletteMap, Sample};
+pub use palette::{Palette, PaletteIndex, PaletteMap, Sample};
 pub use place::place;
 pub use scene::Scene;
 pub use setting::Setting;

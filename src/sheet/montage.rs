@@ -2,8 +2,9 @@
 
 use kurbo::{Affine, Rect, Shape, Vec2};
 
+use super::coloured::Coloured;
 use super::item::*;
-use super::palette::{Coloured, PaletteIndex, PaletteMap};
+use super::palette::{PaletteIndex, PaletteMap};
 use super::symbol::SymbolMaker;
 
 /// A sheet of its own in one mapping of its palette.

@@ -10,9 +10,7 @@ use crate::finish::tone::Base;
 use crate::graphic::{Cmyk, Rgb};
 use crate::range::{ColourId, Range};
 
-use super::item::Sheet;
-
-/// An index into [`Sheet::palette`].
+/// An index into [`Sheet::palette`](super::item::Sheet::palette).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PaletteIndex(u32);
 
@@ -359,27 +357,5 @@ impl Written for Rgb {
 impl Written for Cmyk {
     fn written(self) -> (u8, [u8; 4]) {
         (4, [self.0, self.1, self.2, self.3])
-    }
-}
-
-/// A sheet in one mapping of its palette: what painters draw.
-#[derive(Debug)]
-pub struct Coloured<'a, C> {
-    pub sheet: &'a Sheet,
-    pub colours: &'a PaletteMap<C>,
-}
-
-impl<C> Clone for Coloured<'_, C> {
-    fn clone(&self) -> Self {
-        *self
-    }
-}
-
-impl<C> Copy for Coloured<'_, C> {}
-
-impl Sheet {
-    /// To be painted so.
-    pub fn coloured<'a, C>(&'a self, colours: &'a PaletteMap<C>) -> Coloured<'a, C> {
-        Coloured { sheet: self, colours }
     }
 }

@@ -1,13 +1,15 @@
 //! Spellings: the fixed words of a sheet, and the words in names that are
 //! spelled differently elsewhere.
 
-pub mod number;
+mod fill;
+mod number;
 pub mod pairs;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
+pub(crate) use self::fill::fill_in;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::range::Words;
 use crate::read::{inside, outside, raw, read_text, ron, tag};
@@ -232,29 +234,6 @@ fn read_shipped(tag: &str, text: &str) -> Option<Spelling> {
     words.extend(Arc::unwrap_or_clone(spelling.words));
     spelling.words = Arc::new(words);
     Some(spelling)
-}
-
-/// Puts values in place of `{name}`; once, so that values with braces stay as they are.
-pub(crate) fn fill_in(template: &str, fill: &[(&str, &str)]) -> String {
-    let mut out = String::new();
-    let mut rest = template;
-    while let Some(open) = rest.find('{') {
-        out.push_str(&rest[..open]);
-        let tail = &rest[open + 1..];
-        match tail.find('}').and_then(|close| {
-            fill.iter().find(|(k, _)| *k == &tail[..close]).map(|(_, v)| (close, *v))
-        }) {
-            Some((close, value)) => {
-                out.push_str(value);
-                rest = &tail[close + 1..];
-            }
-            None => {
-                out.push('{');
-                rest = tail;
-            }
-        }
-    }
-    out + rest
 }
 
 /// Decodes a spelling file and checks for phrases that would be printed wrongly.

@@ -2,7 +2,7 @@
 
 use crate::read::raw::Numbers;
 
-use super::fill_in;
+use super::fill::fill_in;
 
 /// The number in words up to 9,999; none where a word is missing.
 pub(super) fn words(table: &Numbers, n: usize) -> Option<String> {

@@ -354,18 +354,18 @@ fn the_panel_shows_the_closest_clusters() {
     std::fs::write(&file, sheet).expect("written");
     let mut places = BTreeSet::new();
     for style in ["plate", "catalogue"] {
-        let matrix = open(&file, Some(style));
-        let workshop = matrix.workshop();
-        for entry in &matrix.entries {
+        let editions = open(&file, Some(style));
+        let workshop = editions.workshop();
+        for entry in editions.variants() {
             let name = format!("{style} {}", entry.stem());
-            let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
+            let planned = editions.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
             let sheet = planned.place(&workshop);
             places.insert(format!("{style} {:?}", planned.plan.furniture));
 
             let clusters = &planned.facts.alike;
             let mut fields = fields(&sheet).into_iter();
             // Within so wide a limit the colours of the smallest editions make fewer than six.
-            let small = ["few", "metal"].contains(&entry.name.as_str());
+            let small = ["few", "metal"].contains(&entry.name());
             let most = if small { 2..=6 } else { 6..=6 };
             assert!(most.contains(&clusters.len()), "{name}: {}", clusters.len());
             let chip = planned.facts.look.chip;
@@ -374,7 +374,7 @@ fn the_panel_shows_the_closest_clusters() {
             for cluster in clusters {
                 let own: Vec<(Rect, Rgb)> = fields.by_ref().take(cluster.colours.len()).collect();
                 let colours: Vec<_> =
-                    cluster.colours.iter().map(|c| matrix.range.colour(c.colour)).collect();
+                    cluster.colours.iter().map(|c| editions.range.colour(c.colour)).collect();
                 let drawn: Vec<Rgb> = own.iter().map(|f| f.1).collect();
                 let values: Vec<Rgb> = colours.iter().map(|c| c.rgb()).collect();
                 assert_eq!(drawn, values, "{name}");
@@ -400,13 +400,13 @@ fn the_panel_shows_the_closest_clusters() {
             assert_eq!(fields.next(), None, "{name}");
             let grey = if entry.tag == "en-US" { "grayer" } else { "greyer" };
             assert!(
-                entry.name == "few" || told.iter().any(|t| t.contains(grey)),
+                entry.name() == "few" || told.iter().any(|t| t.contains(grey)),
                 "{name}: {told:?}"
             );
             let mut faults = inside_the_page(&sheet);
             faults.extend(texts_clear(&sheet));
             faults.extend(readable(&sheet, FLOOR));
-            faults.extend(colours_once_in_order(&matrix, &planned, &sheet));
+            faults.extend(colours_once_in_order(&editions, &planned, &sheet));
             for (field, _) in self::fields(&sheet) {
                 for item in sheet.pages.iter().flat_map(|p| &p.items) {
                     let Kind::Text(text) = &item.kind else { continue };
@@ -438,9 +438,10 @@ fn no_panel_where_none_is_asked_for_or_nothing_is_close() {
     ] {
         let at =
             folder(RANGE, &SHEET.replace("name: \"shore\",", &format!("name: \"shore\", {field}")));
-        let matrix = open(&at.path().join("sheet.ron"), None);
-        let planned = matrix.plan(&matrix.entries[0]).expect("a plan");
-        let sheet = planned.place(&matrix.workshop());
+        let editions = open(&at.path().join("sheet.ron"), None);
+        let planned =
+            editions.plan(editions.variants().next().expect("an edition")).expect("a plan");
+        let sheet = planned.place(&editions.workshop());
         assert_eq!(fields(&sheet).len(), drawn * 2, "{field}");
         assert_eq!(strings(&sheet, "lookalikes").is_empty(), drawn == 0, "{field}");
     }
@@ -453,10 +454,10 @@ fn what_is_left_out_is_always_told() {
     assert!(text.contains("colour not final"));
     let mut legend = 0;
     for style in ["plate", "catalogue"] {
-        let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let workshop = matrix.workshop();
-        for entry in &matrix.entries {
-            let planned = matrix.plan(entry).expect("a plan");
+        let editions = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
+        let workshop = editions.workshop();
+        for entry in editions.variants() {
+            let planned = editions.plan(entry).expect("a plan");
             let sheet = planned.place(&workshop);
             let told = |origin: &str| {
                 strings(&sheet, origin)

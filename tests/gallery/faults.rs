@@ -1,20 +1,20 @@
 //! What must not be on any sheet of the gallery, reported as a list of faults.
 
 use kurbo::Rect;
-use shadecard::edition::matrix::{Matrix, Planned};
+use shadecard::edition::{Editions, Planned};
 use shadecard::sheet::{Kind, Role, Sheet, Text, Turn};
 
 use crate::positions;
 
 /// Everything.
-pub fn all(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String> {
-    let mut out = positions::colours_once_in_order(matrix, planned, sheet);
+pub fn all(editions: &Editions, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String> {
+    let mut out = positions::colours_once_in_order(editions, planned, sheet);
     out.extend(positions::inside_the_page(sheet));
     out.extend(positions::samples_apart(sheet));
     out.extend(positions::texts_clear(sheet));
     out.extend(texts_apart(sheet));
     out.extend(aligned(sheet));
-    out.extend(in_order(matrix, planned));
+    out.extend(in_order(editions, planned));
     out.extend(key_at_an_end(planned));
     out.extend(no_hole(planned));
     out
@@ -103,10 +103,10 @@ fn aligned(sheet: &Sheet) -> Vec<String> {
 }
 
 /// Families are in the order of the sheet.
-fn in_order(matrix: &Matrix, planned: &Planned<'_>) -> Vec<String> {
+fn in_order(editions: &Editions, planned: &Planned<'_>) -> Vec<String> {
     let report = planned.report();
-    let shown = planned.entry.shown.iter().map(|i| &matrix.sheet.families()[*i]);
-    let want: Vec<&String> = shown.map(|f| matrix.range.family(f.family()).key()).collect();
+    let shown = planned.variant.edition.shown.iter().map(|i| &editions.sheet.families()[*i]);
+    let want: Vec<&String> = shown.map(|f| editions.range.family(f.family()).key()).collect();
     let got: Vec<&String> = report.family_order.iter().collect();
     if want == got { Vec::new() } else { vec![format!("families stand as {got:?}, not {want:?}")] }
 }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use shadecard::diag::Sources;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::plan::style::Style;
 use shadecard::range::load;
 use shadecard::read::cells;
@@ -178,12 +178,12 @@ fn made(at: &Path, least: f64) -> Result<(), String> {
         f.errors().map(|d| d.message.clone()).collect::<Vec<_>>().join("; ")
     };
     let loaded = load(&at.join("sheet.ron"), &mut sources).map_err(told)?;
-    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(told)?;
-    let missing = matrix.missing_characters();
+    let editions = Editions::resolve(loaded, &Filter::default(), &mut sources).map_err(told)?;
+    let missing = editions.missing_characters();
     if missing.failed() {
         return Err(told(missing));
     }
-    let plans = matrix.plan_all().map_err(told)?;
+    let plans = editions.plan_all().map_err(told)?;
     let scale = plans.iter().map(|p| p.plan.scale).fold(f64::INFINITY, f64::min);
     if scale >= least { Ok(()) } else { Err(format!("parts at {scale}")) }
 }

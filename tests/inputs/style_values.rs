@@ -4,7 +4,7 @@ use std::ops::Range;
 use std::path::Path;
 
 use shadecard::diag::Sources;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::files::Files;
 use shadecard::range::{Shapes, load_again};
 use shadecard::session::Session;
@@ -55,9 +55,10 @@ fn sweep(style: &str) -> [usize; 3] {
             ];
             let mut sources = Sources::of(Session::of(Files::in_memory(files)));
             let loaded = load_again(Path::new("sheet.ron"), &mut sources, &shapes);
-            let matrix = loaded.and_then(|l| Matrix::resolve(l, &Filter::default(), &mut sources));
-            let matrix = match matrix {
-                Ok(matrix) => matrix,
+            let editions =
+                loaded.and_then(|l| Editions::resolve(l, &Filter::default(), &mut sources));
+            let editions = match editions {
+                Ok(editions) => editions,
                 Err(findings) => {
                     refused += 1;
                     for fault in findings.sorted() {
@@ -66,11 +67,11 @@ fn sweep(style: &str) -> [usize; 3] {
                     continue;
                 }
             };
-            let Ok(planned) = matrix.plan(&matrix.entries[0]) else {
+            let Ok(planned) = editions.plan(editions.variants().next().expect("an edition")) else {
                 unplanned += 1;
                 continue;
             };
-            let workshop = workshop.get_or_insert_with(|| matrix.workshop());
+            let workshop = workshop.get_or_insert_with(|| editions.workshop());
             let sheet = planned.place(workshop);
             placed += 1;
             assert_eq!(sheet.pages.len(), planned.plan.pages.len());

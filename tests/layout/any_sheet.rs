@@ -8,11 +8,11 @@ use shadecard::sheet::Workshop;
 fn faults(case: &Case) -> Vec<String> {
     let folder = tempfile::tempdir().expect("a folder");
     case.write(folder.path()).expect("written");
-    let matrix = positions::open(&folder.path().join("sheet.ron"), None);
-    let found = match matrix.plan(&matrix.entries[0]) {
+    let editions = positions::open(&folder.path().join("sheet.ron"), None);
+    let found = match editions.plan(editions.variants().next().expect("an edition")) {
         Ok(planned) => {
-            let sheet = planned.place(&Workshop::boxes(&matrix.range));
-            gallery::faults::all(&matrix, &planned, &sheet)
+            let sheet = planned.place(&Workshop::boxes(&editions.range));
+            gallery::faults::all(&editions, &planned, &sheet)
         }
         Err(d) => {
             let help = d.help.as_deref().unwrap_or_default();

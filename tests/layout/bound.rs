@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::positions::{open, requested};
 use kurbo::Size;
-use shadecard::edition::matrix::{Entry, Matrix};
+use shadecard::edition::{Edition, Editions};
 use shadecard::plan::bounds::bound;
 use shadecard::plan::measure::{QUARTERS, SizedMenu, body, size_menu};
 use shadecard::plan::menu::page_menus;
@@ -16,7 +16,7 @@ type Part = (f64, f64, bool);
 
 /// A sheet with these parts and as many colours in each family, each made in all parts but every third.
 struct Bench {
-    matrix: Matrix,
+    editions: Editions,
     spelling: Spelling,
     _folder: tempfile::TempDir,
 }
@@ -66,13 +66,13 @@ impl Bench {
             "sheet.ron",
             "Sheet(range: \"range.ron\", name: \"s\", title: \"T\", editions: [(name: \"e\", layout: \"a4\")])",
         );
-        let matrix = open(&folder.path().join("sheet.ron"), Some(style));
+        let editions = open(&folder.path().join("sheet.ron"), Some(style));
         let spelling = Spelling::shipped("en-GB").expect("a spelling");
-        Bench { matrix, spelling, _folder: folder }
+        Bench { editions, spelling, _folder: folder }
     }
 
-    fn entry(&self, layout: &Layout) -> Entry {
-        Entry { layout: layout.clone(), ..self.matrix.entries[0].clone() }
+    fn entry(&self, layout: &Layout) -> Edition {
+        Edition { layout: layout.clone(), ..self.editions.list[0].clone() }
     }
 
     /// What the solver sees of a layout, and how tall pieces of the furniture are.
@@ -81,7 +81,7 @@ impl Bench {
         layout: &Layout,
         look: impl FnOnce(&Facts<'_>, &dyn Fn(f64, f64, Piece) -> f64) -> T,
     ) -> T {
-        requested(&self.matrix, &self.spelling, layout, |request| {
+        requested(&self.editions, &self.spelling, layout, |request| {
             let facts = request.facts(layout).expect("a page with room");
             look(&facts, &|width, scale, piece| (request.furniture)(&facts, width, scale, piece))
         })
@@ -170,7 +170,10 @@ fn no_arrangement_has_a_larger_scale_than_the_bound() {
             {
                 let layout = fit(width, height);
                 let entry = bench.entry(&layout);
-                let Ok(planned) = bench.matrix.plan(&entry) else { continue };
+                let Ok(planned) = bench.editions.plan(entry.variants().next().expect("a variant"))
+                else {
+                    continue;
+                };
                 let case = format!("{style} {families:?} {count} parts on {width} x {height}");
                 let plan = &planned.plan;
                 assert!(
@@ -209,7 +212,8 @@ fn a_page_whose_best_scale_is_known() {
     let bench = Bench::new(&[(side, side, false), (side, side, true)], &[rows], "plate");
     let layout = fit(300.0, 200.0);
     let entry = bench.entry(&layout);
-    let planned = bench.matrix.plan(&entry).expect("it fits");
+    let planned =
+        bench.editions.plan(entry.variants().next().expect("a variant")).expect("it fits");
     let plan = &planned.plan;
     let known = bench.seen(&layout, |facts, tall| {
         let look = &facts.look;

@@ -9,11 +9,11 @@ use shadecard::sheet::Workshop;
 #[test]
 fn columns_of_the_demo_end_on_one_line() {
     for style in ["plate", "catalogue"] {
-        let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let workshop = Workshop::boxes(&matrix.range);
-        for entry in matrix.entries.iter().filter(|e| e.tag == "en-GB") {
+        let editions = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
+        let workshop = Workshop::boxes(&editions.range);
+        for entry in editions.variants().filter(|e| e.tag == "en-GB") {
             let name = format!("{style} {}", entry.stem());
-            let planned = matrix.plan(entry).expect("it fits");
+            let planned = editions.plan(entry).expect("it fits");
             let found = planned.report().composition;
             // Less than half a row: rows end on the lattice, the legend where it ends.
             let most = planned.plan.pitch / 2.0 + planned.facts.look.head_pad;
@@ -22,7 +22,7 @@ fn columns_of_the_demo_end_on_one_line() {
             let most = found.usual_gap_mm + 2.0 * planned.plan.pitch + 0.1;
             assert!(found.largest_gap_mm <= most, "{name}: {found:?}");
             let sheet = planned.place(&workshop);
-            none(&name, colours_once_in_order(&matrix, &planned, &sheet));
+            none(&name, colours_once_in_order(&editions, &planned, &sheet));
             none(&name, samples_apart(&sheet));
             none(&name, texts_clear(&sheet));
         }

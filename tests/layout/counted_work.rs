@@ -8,7 +8,7 @@ use kurbo::{Affine, BezPath, Point};
 use shadecard::colour::Lab50;
 use shadecard::colour::lookalike::{nearest, pairs};
 use shadecard::diag::Sources;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::graphic::FillRule;
 
 use shadecard::press::{Paper, PaperModel, tune};
@@ -99,8 +99,10 @@ fn planning_walks_over_so_many_rows_and_no_more() {
         case.write(dir.path()).expect("written");
         let mut sources = Sources::default();
         let loaded = load(&dir.path().join("sheet.ron"), &mut sources).expect("faultless");
-        let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolved");
-        let _ = matrix.plan(&matrix.entries[0]).map(|p| p.plan.scale);
+        let editions =
+            Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolved");
+        let _ =
+            editions.plan(editions.variants().next().expect("an edition")).map(|p| p.plan.scale);
         let rows = sources.session.work.done(Kind::Rows);
         // The exact search; the bounded one, once for every rung of larger rows and wider margins; and what
         // would fit instead, where nothing does.

@@ -166,10 +166,10 @@ fn bars(sheet: &Sheet) -> Vec<Rect> {
 fn columns_and_legend_have_room_for_it() {
     let case = Case::new();
     for style in ["plate", "catalogue"] {
-        let matrix = open(&case.sheet_file(), Some(style));
-        let workshop = matrix.workshop();
-        for entry in &matrix.entries {
-            let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{style}: {}", d.message));
+        let editions = open(&case.sheet_file(), Some(style));
+        let workshop = editions.workshop();
+        for entry in editions.variants() {
+            let planned = editions.plan(entry).unwrap_or_else(|d| panic!("{style}: {}", d.message));
             let facts: Vec<(f64, f64)> =
                 planned.facts.parts.iter().map(|p| (p.width, p.height)).collect();
             assert_eq!(facts, [(10.0, 10.0), (30.0, 10.0), (10.0, 10.0), (10.0, 18.0)]);

@@ -3,14 +3,14 @@
 use std::fmt::Write as _;
 
 use shadecard::diag::{Findings, Sources};
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::plan::Report;
 use shadecard::range::load;
 
 const DISC: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm' viewBox='0 0 9 9'><circle cx='4.5' cy='4.5' r='4.5'/></svg>";
 
 /// 200 parts; eight colours, each made in the parts `from..to`.
-fn matrix(from: usize, to: usize, columns: &str) -> Result<(Matrix, Sources), Findings> {
+fn editions(from: usize, to: usize, columns: &str) -> Result<(Editions, Sources), Findings> {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
     let mut range =
@@ -36,7 +36,7 @@ fn matrix(from: usize, to: usize, columns: &str) -> Result<(Matrix, Sources), Fi
     std::fs::write(at.join("disc.svg"), DISC).unwrap();
     let mut sources = Sources::default();
     let loaded = load(&at.join("sheet.ron"), &mut sources).expect("it loads");
-    Ok((Matrix::resolve(loaded, &Filter::default(), &mut sources)?, sources))
+    Ok((Editions::resolve(loaded, &Filter::default(), &mut sources)?, sources))
 }
 
 #[test]
@@ -46,9 +46,9 @@ fn parts_past_the_128th_are_shown() {
         "Choose(from: [\"p150\", \"p151\", \"p152\", \"p153\"])",
         "Given(left: [\"p152\", \"p150\"], right: [\"p151\", \"p153\"])",
     ] {
-        let (matrix, _) = matrix(150, 154, columns).expect("a matrix");
-        let planned = matrix.plan_all().expect("a plan");
-        let report = Report::new(&planned[0].facts, &planned[0].plan);
+        let (editions, _) = editions(150, 154, columns).expect("editions");
+        let planned = editions.plan_all().expect("a plan");
+        let report = Report::new(&planned[0].variants[0].facts, &planned[0].plan);
         assert_eq!(report.samples, 8 * 4, "{columns}");
         let mut labels: Vec<String> =
             report.columns.iter().flat_map(|c| c.left.iter().chain(&c.right)).cloned().collect();
@@ -62,7 +62,7 @@ fn parts_past_the_128th_are_shown() {
 
 #[test]
 fn more_than_a_sheet_can_show_is_an_error() {
-    let findings = matrix(10, 140, "Choose()").err().expect("an error").sorted();
+    let findings = editions(10, 140, "Choose()").err().expect("an error").sorted();
     assert_eq!(findings[0].code, "too-many-parts");
     assert!(findings[0].message.contains("130 parts, more than 128"), "{findings:?}");
 }

@@ -54,15 +54,17 @@ fn line(range: &Range, painted: Coloured<'_, Rgb>, item: &Item) -> String {
 }
 
 fn dump(feature: &str) -> String {
-    let matrix = open(&Path::new("tests/golden").join(feature).join("sheet.ron"), None);
-    let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{}", d.message));
-    let sheet = planned.place(&matrix.workshop());
+    let editions = open(&Path::new("tests/golden").join(feature).join("sheet.ron"), None);
+    let planned = editions
+        .plan(editions.variants().next().expect("an edition"))
+        .unwrap_or_else(|d| panic!("{}", d.message));
+    let sheet = planned.place(&editions.workshop());
     let colours = sheet.palette.published();
     let mut out = format!("sheet {} x {} mm\n", mm(sheet.width), mm(sheet.height));
     for (i, page) in sheet.pages.iter().enumerate() {
         writeln!(out, "page {}", i + 1).expect("a string");
         for item in &page.items {
-            out += &line(&matrix.range, sheet.coloured(&colours), item);
+            out += &line(&editions.range, sheet.coloured(&colours), item);
             out.push('\n');
         }
     }

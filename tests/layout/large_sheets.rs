@@ -50,8 +50,10 @@ fn every_colour_of_a_large_sheet_is_placed_once_and_fits() {
         let folder = tempfile::tempdir().expect("a folder");
         large::write(folder.path(), &what).expect("written");
         for style in ["plate", "catalogue"] {
-            let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-            let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{d:?}"));
+            let editions = open(&folder.path().join("sheet.ron"), Some(style));
+            let planned = editions
+                .plan(editions.variants().next().expect("an edition"))
+                .unwrap_or_else(|d| panic!("{d:?}"));
             let rows: Vec<usize> = planned.facts.families.iter().map(|f| f.rows.len()).collect();
             assert_eq!(rows.iter().sum::<usize>(), what.colours);
             let told = faults(&planned.plan, &rows, planned.facts.look.gutter);
@@ -68,14 +70,16 @@ fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
     assert_eq!(wall.rows_sized_for, Some("A3"));
     let folder = tempfile::tempdir().expect("a folder");
     large::write(folder.path(), &wall).expect("written");
-    let matrix = open(&folder.path().join("sheet.ron"), None);
-    let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{d:?}"));
+    let editions = open(&folder.path().join("sheet.ron"), None);
+    let planned = editions
+        .plan(editions.variants().next().expect("an edition"))
+        .unwrap_or_else(|d| panic!("{d:?}"));
     let rows: Vec<usize> = planned.facts.families.iter().map(|f| f.rows.len()).collect();
     let look = &planned.facts.look;
     assert_eq!(faults(&planned.plan, &rows, look.gutter), Vec::<String>::new());
     assert_eq!(planned.plan.pages.len(), 1);
-    let page = Look::new(&matrix.style, 1200.0, 1800.0, 1.764).expect("a look");
-    let rows = Look::new(&matrix.style, 297.0, 420.0, 1.764).expect("a look");
+    let page = Look::new(&editions.style, 1200.0, 1800.0, 1.764).expect("a look");
+    let rows = Look::new(&editions.style, 297.0, 420.0, 1.764).expect("a look");
     assert_eq!(look.voices.title.size, page.voices.title.size);
     assert_eq!((look.side, look.title_height), (page.side, page.title_height));
     assert_eq!(look.voices.name.size, rows.voices.name.size);
@@ -83,8 +87,10 @@ fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
     assert!(rows.voices.name.size < page.voices.name.size);
 
     large::write(folder.path(), &Large { rows_sized_for: None, ..wall }).expect("written");
-    let matrix = open(&folder.path().join("sheet.ron"), None);
-    let Err(told) = matrix.plan(&matrix.entries[0]) else { panic!("it fits") };
+    let editions = open(&folder.path().join("sheet.ron"), None);
+    let Err(told) = editions.plan(editions.variants().next().expect("an edition")) else {
+        panic!("it fits")
+    };
     let help = told.help.expect("a way out");
     assert!(
         help.contains("on 2 pages") && help.contains("rows_sized_for: Paper(\"A2\")"),
@@ -92,6 +98,6 @@ fn rows_as_on_a_smaller_page_let_a_page_hold_more() {
     );
     // What is offered fits.
     large::write(folder.path(), &Large { rows_sized_for: Some("A2"), ..wall }).expect("written");
-    let matrix = open(&folder.path().join("sheet.ron"), None);
-    assert!(matrix.plan(&matrix.entries[0]).is_ok());
+    let editions = open(&folder.path().join("sheet.ron"), None);
+    assert!(editions.plan(editions.variants().next().expect("an edition")).is_ok());
 }

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::positions::{ids, inside_the_page, none, open, readable, samples_apart, texts_clear};
-use shadecard::edition::matrix::Entry;
+use shadecard::edition::Variant;
 use shadecard::plan::Furniture;
 use shadecard::range::Finish;
 use shadecard::sheet::{Item, Kind, Role, Sheet, Workshop};
@@ -192,15 +192,15 @@ fn the_legend_names_what_is_there_and_nothing_else() {
             std::fs::write(folder.path().join(name), text).expect("written");
         }
         for style in ["plate", "catalogue"] {
-            let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-            let workshop = Workshop::boxes(&matrix.range);
+            let editions = open(&folder.path().join("sheet.ron"), Some(style));
+            let workshop = Workshop::boxes(&editions.range);
             // The A4 page and the poster in turn, one in American spelling.
             let wanted =
                 (["a4", "poster"][seed as usize % 2], ["en-GB", "en-US"][usize::from(seed == 4)]);
-            for entry in matrix.entries.iter().filter(|e| (&*e.name, &*e.tag) == wanted) {
+            for entry in editions.variants().filter(|e| (e.name(), e.tag) == wanted) {
                 let name = format!("seed {seed} {style} {}", entry.stem());
                 let planned =
-                    matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
+                    editions.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
                 let sheet = planned.place(&workshop);
                 let spelling = planned.spelling;
                 let labels: Vec<String> =
@@ -230,7 +230,7 @@ fn the_legend_names_what_is_there_and_nothing_else() {
                 met.insert(format!("loose {}", page.loose));
                 finishes(&name, &planned, &lines, spelling);
                 listings(&name, &planned, &told, specimen);
-                for part in matrix.range.parts() {
+                for part in editions.range.parts() {
                     assert!(
                         !told.contains(part.key().as_str()),
                         "{name}: a key is printed\n{told}"
@@ -276,7 +276,7 @@ fn listed_part(lines: &[String], label: &str) -> bool {
 /// One entry per finish that occurs; none where there is one finish.
 fn finishes(
     name: &str,
-    planned: &shadecard::edition::matrix::Planned<'_>,
+    planned: &shadecard::edition::Planned<'_>,
     lines: &[String],
     spelling: &Spelling,
 ) {
@@ -299,12 +299,7 @@ fn finishes(
 }
 
 /// The listings of the centre are named where the range has several, and no other.
-fn listings(
-    name: &str,
-    planned: &shadecard::edition::matrix::Planned<'_>,
-    told: &str,
-    specimen: bool,
-) {
+fn listings(name: &str, planned: &shadecard::edition::Planned<'_>, told: &str, specimen: bool) {
     let range = planned.facts.range;
     for (i, listing) in range.listings().iter().enumerate() {
         let shown = planned.facts.sheet.centre().iter().any(|l| l.listing.0 == i);
@@ -329,10 +324,10 @@ fn a_narrow_place_has_words() {
     ] {
         std::fs::write(folder.path().join(name), text).expect("written");
     }
-    let matrix = open(&folder.path().join("sheet.ron"), Some("plate"));
-    let entry = &matrix.entries[0];
-    let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{}", d.message));
-    let sheet = planned.place(&Workshop::boxes(&matrix.range));
+    let editions = open(&folder.path().join("sheet.ron"), Some("plate"));
+    let entry = editions.variants().next().expect("an edition");
+    let planned = editions.plan(entry).unwrap_or_else(|d| panic!("{}", d.message));
+    let sheet = planned.place(&Workshop::boxes(&editions.range));
     let told = legend(&sheet).join(" ");
     assert!(says(&told, planned.spelling, &["how_exact"]), "{told}");
     none("narrow", inside_the_page(&sheet));
@@ -344,11 +339,11 @@ fn a_narrow_place_has_words() {
 fn the_demo_has_a_specimen_row() {
     let mut specimens = 0;
     for style in ["plate", "catalogue"] {
-        let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        let workshop = Workshop::boxes(&matrix.range);
-        let posters = |e: &&Entry| e.tag == "en-US" && e.name == "true-scale";
-        for entry in matrix.entries.iter().filter(posters) {
-            let planned = matrix.plan(entry).expect("a plan");
+        let editions = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
+        let workshop = Workshop::boxes(&editions.range);
+        let posters = |e: &Variant<'_>| e.tag == "en-US" && e.name() == "true-scale";
+        for entry in editions.variants().filter(posters) {
+            let planned = editions.plan(entry).expect("a plan");
             let told = legend(&planned.place(&workshop)).join(" ");
             let specimen = says(&told, planned.spelling, &["callout_chip"]);
             specimens += usize::from(specimen);
@@ -363,11 +358,11 @@ fn the_demo_has_a_specimen_row() {
 /// A list of parts as tall as a family would cost scale in a column: it may be across the page.
 #[test]
 fn the_list_of_parts_stands_apart_where_that_gains_scale() {
-    let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some("catalogue"));
-    let entry = matrix.entries.iter().find(|e| e.name == "letter").expect("an edition");
-    let planned = matrix.plan(entry).expect("it fits");
+    let editions = open(Path::new("demo/haberdashery/sheet.ron"), Some("catalogue"));
+    let entry = editions.variants().find(|e| e.name() == "letter").expect("an edition");
+    let planned = editions.plan(entry).expect("it fits");
     assert_eq!(planned.plan.furniture, Furniture::Split);
-    let sheet = planned.place(&Workshop::boxes(&matrix.range));
+    let sheet = planned.place(&Workshop::boxes(&editions.range));
     let heading = planned.spelling.phrase("parts_title", &[]);
     let items = &sheet.pages[0].items;
     let list = items.iter().find(|i| text(i) == Some(&heading)).expect("a list");

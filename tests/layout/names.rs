@@ -11,9 +11,9 @@ use shadecard::sheet::{Kind, Workshop};
 fn tight_names_take_the_room_that_is_left() {
     let mut met = Vec::new();
     for style in ["plate", "catalogue"] {
-        let matrix = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
-        for entry in matrix.entries.iter().filter(|e| e.tag == "en-GB") {
-            let planned = matrix.plan(entry).expect("it fits");
+        let editions = open(Path::new("demo/haberdashery/sheet.ron"), Some(style));
+        for entry in editions.variants().filter(|e| e.tag == "en-GB") {
+            let planned = editions.plan(entry).expect("it fits");
             let (facts, spine) = (&planned.facts, planned.plan.spine);
             let voice = facts.look.voices.name;
             let tight =
@@ -41,9 +41,9 @@ fn tight_names_take_the_room_that_is_left() {
 /// All first names of a page have one size, and it is the one that the plan names.
 #[test]
 fn names_of_a_page_have_one_size() {
-    let matrix = open(Path::new("demo/haberdashery/sheet.ron"), None);
-    for entry in matrix.entries.iter().filter(|e| e.tag == "en-GB") {
-        let planned = matrix.plan(entry).expect("it fits");
+    let editions = open(Path::new("demo/haberdashery/sheet.ron"), None);
+    for entry in editions.variants().filter(|e| e.tag == "en-GB") {
+        let planned = editions.plan(entry).expect("it fits");
         let facts = &planned.facts;
         let spine: SpineChoice = planned.plan.spine;
         let wanted = spine.name(&facts.look, facts.look.voices.name).size;
@@ -54,7 +54,7 @@ fn names_of_a_page_have_one_size() {
             .filter_map(|r| r.lines.first().map(|l| l.name.as_str()))
             .filter(|n| !n.is_empty())
             .collect();
-        let sheet = planned.place(&Workshop::boxes(&matrix.range));
+        let sheet = planned.place(&Workshop::boxes(&editions.range));
         let mut found = 0;
         for item in sheet.pages.iter().flat_map(|p| &p.items) {
             // The legend's specimen has a size of its own.

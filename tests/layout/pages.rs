@@ -6,7 +6,7 @@ use std::path::Path;
 use crate::positions::*;
 use kurbo::{BezPath, Shape as _};
 use shadecard::diag::Findings;
-use shadecard::edition::matrix::{Matrix, Planned};
+use shadecard::edition::{Editions, Planned};
 use shadecard::read::raw;
 use shadecard::read::ron::decode;
 use shadecard::sheet::{Kind, Sheet};
@@ -15,29 +15,29 @@ use usvg::roxmltree;
 /// 5 pt, the least type on any page: 5 x 25.4 / 72 mm.
 const FLOOR: f64 = 5.0 * 25.4 / 72.0;
 
-fn each(file: &str, check: &dyn Fn(&str, &Matrix, &Planned<'_>, &Sheet) -> Vec<String>) {
+fn each(file: &str, check: &dyn Fn(&str, &Editions, &Planned<'_>, &Sheet) -> Vec<String>) {
     let mut faults = Vec::new();
     for style in ["plate", "catalogue"] {
-        let matrix = open(Path::new(file), Some(style));
-        let workshop = matrix.workshop();
-        for entry in &matrix.entries {
+        let editions = open(Path::new(file), Some(style));
+        let workshop = editions.workshop();
+        for entry in editions.variants() {
             let name = format!("{style} {}", entry.stem());
-            let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
+            let planned = editions.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
             let sheet = planned.place(&workshop);
-            let found = check(&name, &matrix, &planned, &sheet);
+            let found = check(&name, &editions, &planned, &sheet);
             faults.extend(found.into_iter().map(|f| format!("{name}: {f}")));
         }
     }
     none(file, faults);
 }
 
-fn all_that_holds(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String> {
-    let mut faults = colours_once_in_order(matrix, planned, sheet);
+fn all_that_holds(editions: &Editions, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String> {
+    let mut faults = colours_once_in_order(editions, planned, sheet);
     faults.extend(inside_the_page(sheet));
     faults.extend(samples_apart(sheet));
     faults.extend(texts_clear(sheet));
     faults.extend(readable(sheet, FLOOR));
-    faults.extend(exact_colours(matrix, sheet));
+    faults.extend(exact_colours(editions, sheet));
     faults
 }
 
@@ -91,7 +91,7 @@ fn file_size(svg: &str) -> (f64, f64) {
 
 /// At true scale nothing is scaled, and every outline has its file's size.
 fn true_size(
-    matrix: &Matrix,
+    editions: &Editions,
     planned: &Planned<'_>,
     sheet: &Sheet,
     files: &BTreeMap<String, (f64, f64)>,
@@ -99,7 +99,7 @@ fn true_size(
     let mut faults = Vec::new();
     for symbol in &sheet.symbols {
         let (part, _) = ids(&symbol.name).expect("a part's symbol");
-        let key = matrix.range.parts()[part].key();
+        let key = editions.range.parts()[part].key();
         let (width, height) = files[key];
         let body = symbol.extent;
         if (body.width() - width).abs() > 0.02 || (body.height() - height).abs() > 0.02 {
@@ -124,12 +124,12 @@ fn true_size(
 
 fn check_file(file: &str, range_file: &str) {
     let sizes = file_sizes(range_file);
-    each(file, &|name, matrix, planned, sheet| {
+    each(file, &|name, editions, planned, sheet| {
         if name.contains("true-scale") {
             assert_eq!(planned.plan.scale, 1.0, "{name}");
         }
-        let mut faults = all_that_holds(matrix, planned, sheet);
-        faults.extend(true_size(matrix, planned, sheet, &sizes));
+        let mut faults = all_that_holds(editions, planned, sheet);
+        faults.extend(true_size(editions, planned, sheet, &sizes));
         faults
     });
 }

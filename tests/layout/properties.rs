@@ -7,7 +7,7 @@ use crate::positions::*;
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseError};
 use shadecard::diag::Sources;
-use shadecard::edition::matrix::{Entry, Filter, Matrix};
+use shadecard::edition::{Edition, Editions, Filter};
 use shadecard::paint;
 use shadecard::plan::Layout;
 use shadecard::plan::solve::fits_at;
@@ -103,9 +103,9 @@ fn layout(width: f64, height: f64, coverage: f64, pages: usize) -> Layout {
     Layout::parse(Path::new("layout"), &text).expect("a layout")
 }
 
-/// What needs a matrix on a layout: the largest scale, and the plan with its checks.
+/// What needs editions on a layout: the largest scale, and the plan with its checks.
 struct Bench {
-    matrix: Matrix,
+    editions: Editions,
     spelling: Spelling,
     workshop: Workshop,
     _folder: tempfile::TempDir,
@@ -115,23 +115,26 @@ impl Bench {
     fn new(case: &Case, style: &str) -> Bench {
         let folder = tempfile::tempdir().expect("a folder");
         case.write(folder.path());
-        let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-        let workshop = matrix.workshop();
+        let editions = open(&folder.path().join("sheet.ron"), Some(style));
+        let workshop = editions.workshop();
         let spelling = Spelling::shipped("en-GB").expect("a spelling");
-        Bench { matrix, spelling, workshop, _folder: folder }
+        Bench { editions, spelling, workshop, _folder: folder }
     }
 
-    fn on(&self, layout: &Layout) -> Entry {
-        Entry { layout: layout.clone(), ..self.matrix.entries[0].clone() }
+    fn on(&self, layout: &Layout) -> Edition {
+        Edition { layout: layout.clone(), ..self.editions.list[0].clone() }
     }
 
     fn scale(&self, layout: &Layout) -> Option<f64> {
-        self.matrix.plan(&self.on(layout)).ok().map(|p| p.plan.scale)
+        self.editions
+            .plan(self.on(layout).variants().next().expect("a variant"))
+            .ok()
+            .map(|p| p.plan.scale)
     }
 
     /// Does anything fit at this scale?
     fn fits(&self, layout: &Layout, scale: f64) -> bool {
-        requested(&self.matrix, &self.spelling, layout, |request| {
+        requested(&self.editions, &self.spelling, layout, |request| {
             let facts = request.facts(layout);
             facts.is_ok_and(|facts| fits_at(&facts, request.furniture, scale))
         })
@@ -213,17 +216,19 @@ fn keeps_its_promises(
 ) -> Result<(), TestCaseError> {
     let bench = Bench::new(case, style);
     let entry = bench.on(layout);
-    let Ok(planned) = bench.matrix.plan(&entry) else { return Ok(()) };
+    let Ok(planned) = bench.editions.plan(entry.variants().next().expect("a variant")) else {
+        return Ok(());
+    };
     let plan = &planned.plan;
     prop_assert!(plan.bound.scale >= plan.scale - 1e-9, "{:?} {}", plan.bound, plan.scale);
     prop_assert!(plan.coverage >= coverage - 1e-3, "{} of {coverage}", plan.coverage);
     prop_assert!(plan.pages.len() <= layout.pages);
     let sheet = planned.place(&bench.workshop);
     prop_assert_eq!(sheet.pages.len(), plan.pages.len());
-    empty(colours_once_in_order(&bench.matrix, &planned, &sheet))?;
+    empty(colours_once_in_order(&bench.editions, &planned, &sheet))?;
     empty(samples_apart(&sheet))?;
     empty(inside_the_page(&sheet))?;
-    empty(exact_colours(&bench.matrix, &sheet))
+    empty(exact_colours(&bench.editions, &sheet))
 }
 
 /// Parts and families without names of their own: what matters is who is made.
@@ -327,12 +332,12 @@ proptest! {
         std::fs::write(folder.path().join("page.ron"), layout).unwrap();
         let mut sources = Sources::default();
         let Ok(loaded) = load(&folder.path().join("sheet.ron"), &mut sources) else { return Ok(()) };
-        let Ok(matrix) = Matrix::resolve(loaded, &Filter::default(), &mut sources) else { return Ok(()) };
-        let _ = matrix.missing_characters();
-        for entry in &matrix.entries {
-            match matrix.plan(entry) {
+        let Ok(editions) = Editions::resolve(loaded, &Filter::default(), &mut sources) else { return Ok(()) };
+        let _ = editions.missing_characters();
+        for entry in editions.variants() {
+            match editions.plan(entry) {
                 Ok(planned) => {
-                    let sheet = planned.place(&matrix.workshop());
+                    let sheet = planned.place(&editions.workshop());
                     prop_assert!(!paint::svg(sheet.coloured(&sheet.palette.published()), 0).is_empty());
                 }
                 Err(d) => prop_assert!(!d.message.is_empty() && d.help.is_some()),

@@ -3,7 +3,7 @@
 use crate::positions::{inside_the_page, none, readable, texts_clear};
 use crate::small::Bench;
 use shadecard::diag::Sources;
-use shadecard::edition::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::range::load;
 
 /// A style, a page, a floor (mm) and whether part sizes are reported under their numbers.
@@ -29,10 +29,11 @@ fn placed(style: &str, page: &str, floor: f64, sizes: bool) {
     );
     let mut sources = Sources::default();
     let loaded = load(&bench.folder.join("sheet.ron"), &mut sources).expect("loads");
-    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
-    let planned =
-        matrix.plan(&matrix.entries[0]).unwrap_or_else(|e| panic!("{what}: {}", e.message));
-    let sheet = planned.place(&matrix.workshop());
+    let editions = Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
+    let planned = editions
+        .plan(editions.variants().next().expect("an edition"))
+        .unwrap_or_else(|e| panic!("{what}: {}", e.message));
+    let sheet = planned.place(&editions.workshop());
     none(&what, texts_clear(&sheet));
     none(&what, inside_the_page(&sheet));
     none(&what, readable(&sheet, floor));

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use crate::positions::*;
 use shadecard::diag::Sources;
-use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::plan::Report;
 use shadecard::range::load;
 use shadecard::sheet::{Item, Kind, Sheet};
@@ -107,13 +107,14 @@ fn all_but_the_words_stands_alike_in_every_spelling() {
     let folder = tempfile::tempdir().unwrap();
     write(folder.path(), EDITIONS);
     for style in ["plate", "catalogue"] {
-        let matrix = open(&folder.path().join("sheet.ron"), Some(style));
-        let workshop = matrix.workshop();
-        let planned = matrix.plan_all().unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-        assert_eq!(planned.len(), 8);
-        for pair in planned.chunks(2) {
-            let name = format!("{style} {}", pair[0].entry.name);
-            assert_eq!(pair[0].entry.name, pair[1].entry.name);
+        let editions = open(&folder.path().join("sheet.ron"), Some(style));
+        let workshop = editions.workshop();
+        let planned = editions.plan_all().unwrap_or_else(|f| panic!("{:?}", f.sorted()));
+        assert_eq!(planned.len(), 4);
+        for edition in &planned {
+            let name = format!("{style} {}", edition.edition.name);
+            let pair = &edition.variants;
+            assert_eq!(pair.len(), 2, "{name}");
             let sheets = [pair[0].place(&workshop), pair[1].place(&workshop)];
             let (british, american) = (still(&sheets[0]), still(&sheets[1]));
             assert!(british.len() > 300, "{name}: {}", british.len());
@@ -122,22 +123,22 @@ fn all_but_the_words_stands_alike_in_every_spelling() {
             }
             assert_eq!(british.len(), american.len(), "{name}");
             for (planned, sheet) in pair.iter().zip(&sheets) {
-                let mut faults = colours_once_in_order(&matrix, planned, sheet);
+                let mut faults = colours_once_in_order(&editions, planned, sheet);
                 faults.extend(samples_apart(sheet));
                 faults.extend(texts_clear(sheet));
                 faults.extend(inside_the_page(sheet));
-                none(&planned.entry.stem(), faults);
+                none(&planned.variant.stem(), faults);
             }
         }
     }
 }
 
-fn resolved(folder: &Path, spellings: &[&str]) -> Result<Matrix, Vec<String>> {
+fn resolved(folder: &Path, spellings: &[&str]) -> Result<Editions, Vec<String>> {
     let mut sources = Sources::default();
     let loaded = load(&folder.join("sheet.ron"), &mut sources).expect("a sheet");
     let spellings = spellings.iter().map(|s| (*s).to_owned()).collect();
     let filter = Filter { spellings, ..Filter::default() };
-    Matrix::resolve(loaded, &filter, &mut sources)
+    Editions::resolve(loaded, &filter, &mut sources)
         .map_err(|f| f.sorted().iter().map(|d| d.code.to_owned()).collect())
 }
 
@@ -146,13 +147,13 @@ fn the_plan_does_not_depend_on_the_spelling_asked_for() {
     let folder = tempfile::tempdir().unwrap();
     write(folder.path(), EDITIONS);
     let plans = |spellings: &[&str]| -> Vec<String> {
-        let matrix = resolved(folder.path(), spellings).expect("it resolves");
-        assert_eq!(matrix.spellings().count(), spellings.len().max(1));
-        let planned = matrix.plan_all().expect("it fits");
+        let editions = resolved(folder.path(), spellings).expect("it resolves");
+        assert_eq!(editions.spellings().count(), spellings.len().max(1));
+        let planned = editions.plan_all().expect("it fits");
         let told = |p: &shadecard::edition::Planned<'_>| {
             serde_json::to_string(&Report::new(&p.facts, &p.plan)).expect("a report")
         };
-        planned.iter().map(told).collect()
+        planned.iter().flat_map(|e| &e.variants).map(told).collect()
     };
     let british = plans(&["en-GB"]);
     assert_eq!(british.len(), 4);

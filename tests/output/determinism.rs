@@ -89,21 +89,21 @@ fn a_file_has_no_date_and_no_place() {
 
 /// The demo's editions through reading, planning, placing and painting; PNGs
 /// at a low resolution, which is drawn by the same code.
-fn matrix(backwards: bool, jobs: usize) -> Vec<(String, Vec<u8>)> {
+fn editions(backwards: bool, jobs: usize) -> Vec<(String, Vec<u8>)> {
     let mut sources = shadecard::diag::Sources::default();
     let path = std::path::Path::new("demo/haberdashery/sheet.ron");
     let loaded = shadecard::range::load(path, &mut sources).expect("the demo loads");
     let filter = shadecard::edition::Filter::default();
-    let matrix =
-        shadecard::edition::Matrix::resolve(loaded, &filter, &mut sources).expect("resolves");
-    let workshop = matrix.workshop();
-    let mut entries: Vec<_> = matrix.entries.iter().collect();
+    let editions =
+        shadecard::edition::Editions::resolve(loaded, &filter, &mut sources).expect("resolves");
+    let workshop = editions.workshop();
+    let mut entries: Vec<_> = editions.variants().collect();
     if backwards {
         entries.reverse();
     }
     let mut made = Vec::new();
     for entry in entries {
-        let sheet = matrix.plan(entry).expect("fits").place(&workshop);
+        let sheet = editions.plan(entry).expect("fits").place(&workshop);
         made.push((format!("{}.svg", entry.stem()), common::svg(&sheet, 0)));
         made.push((format!("{}.pdf", entry.stem()), common::pdf(&sheet)));
         made.push((format!("{}.png", entry.stem()), png(&sheet, 0, &[40], jobs).remove(0)));
@@ -114,7 +114,7 @@ fn matrix(backwards: bool, jobs: usize) -> Vec<(String, Vec<u8>)> {
 
 #[test]
 fn the_whole_matrix_backwards_gives_the_same_bytes() {
-    let (first, second) = (matrix(false, 1), matrix(true, 2));
+    let (first, second) = (editions(false, 1), editions(true, 2));
     assert_eq!(first.len(), 30);
     for (a, b) in first.iter().zip(&second) {
         assert_eq!(a.0, b.0);

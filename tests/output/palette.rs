@@ -6,7 +6,7 @@ use crate::common;
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object};
 use shadecard::diag::Sources;
-use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::finish::Shade;
 use shadecard::graphic::{Cmyk, lab};
 use shadecard::paint::{self, Condition, Press};
@@ -34,7 +34,7 @@ const RANGE: &str = r##"Range(
     made: (rows: {"slate": "x", "smoke": "x", "milk": "x"}),
 )"##;
 
-fn matrix(sheet: &Path, edition: &str) -> Matrix {
+fn editions(sheet: &Path, edition: &str) -> Editions {
     let mut sources = Sources::default();
     let loaded = load(sheet, &mut sources).expect("it loads");
     let filter = Filter {
@@ -42,24 +42,24 @@ fn matrix(sheet: &Path, edition: &str) -> Matrix {
         spellings: vec!["en-GB".into()],
         ..Filter::default()
     };
-    Matrix::resolve(loaded, &filter, &mut sources).expect("it resolves")
+    Editions::resolve(loaded, &filter, &mut sources).expect("it resolves")
 }
 
 /// The sheet of [`RANGE`].
-fn three() -> (tempfile::TempDir, Matrix) {
+fn three() -> (tempfile::TempDir, Editions) {
     let folder = tempfile::tempdir().expect("a folder");
     let at = |name: &str| folder.path().join(name);
     std::fs::copy("tests/faults/base/disc.svg", at("disc.svg")).expect("copied");
     std::fs::write(at("range.ron"), RANGE).expect("written");
     let sheet = r#"Sheet(range: "range.ron", editions: [(layout: "a4")])"#;
     std::fs::write(at("sheet.ron"), sheet).expect("written");
-    let matrix = matrix(&at("sheet.ron"), "a4");
-    (folder, matrix)
+    let editions = editions(&at("sheet.ron"), "a4");
+    (folder, editions)
 }
 
-fn placed(matrix: &Matrix) -> Sheet {
-    let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
-    planned.place(&matrix.workshop())
+fn placed(editions: &Editions) -> Sheet {
+    let planned = editions.plan(editions.variants().next().expect("an edition")).expect("it fits");
+    planned.place(&editions.workshop())
 }
 
 fn coated() -> Paper {
@@ -73,9 +73,9 @@ fn values(count: usize) -> Vec<Bytes> {
     (0..count as u8).map(|n| [by(n, 1, 10), by(n, 2, 20), by(n, 3, 30), by(n, 5, 40)]).collect()
 }
 
-fn given(paper: &Paper, matrix: &Matrix) -> Print {
-    let count = Print::plain(paper, &matrix.range, &matrix.sheet).colours.len();
-    Print::given(paper, &matrix.range, &matrix.sheet, values(count))
+fn given(paper: &Paper, editions: &Editions) -> Print {
+    let count = Print::plain(paper, &editions.range, &editions.sheet).colours.len();
+    Print::given(paper, &editions.range, &editions.sheet, values(count))
 }
 
 fn press(paper: &Paper, print: &Print, sheet: &Sheet) -> Press {
@@ -141,14 +141,14 @@ fn operators(bytes: &[u8]) -> Operators {
 }
 
 /// Of a press PDF, every chip's operator is the value of its colour in the table, and every part has a layer in it.
-fn holds_the_table(matrix: &Matrix) {
-    let (sheet, paper) = (placed(matrix), coated());
-    let print = given(&paper, matrix);
+fn holds_the_table(editions: &Editions) {
+    let (sheet, paper) = (placed(editions), coated());
+    let print = given(&paper, editions);
     let table: BTreeMap<&str, Cmyk> = print
         .colours
         .iter()
         .zip(&print.values)
-        .map(|(id, [c, m, y, k])| (matrix.range.colour(*id).key().as_str(), Cmyk(*c, *m, *y, *k)))
+        .map(|(id, [c, m, y, k])| (editions.range.colour(*id).key().as_str(), Cmyk(*c, *m, *y, *k)))
         .collect();
     let found = operators(&paint::press(&sheet, &press(&paper, &print, &sheet)));
     let areas = sheet.pages[0].items.iter().filter(|i| matches!(i.kind, Kind::Area(_)));
@@ -156,7 +156,7 @@ fn holds_the_table(matrix: &Matrix) {
     for (item, ink) in areas.zip(&found.areas) {
         let Kind::Area(area) = &item.kind else { continue };
         if let PaletteEntry::Sample(sample) = sheet.palette.entry(area.fill) {
-            let key = matrix.range.colour(sample.colour).key().as_str();
+            let key = editions.range.colour(sample.colour).key().as_str();
             assert_eq!(*ink, table[key], "the chip of {key}");
             chips.insert(key);
         }
@@ -165,7 +165,7 @@ fn holds_the_table(matrix: &Matrix) {
     for (n, symbol) in sheet.symbols.iter().enumerate() {
         let (_, colour) = symbol.name.split_once("-c").expect("a part in a colour");
         let colour = ColourId(colour.parse::<usize>().expect("a number") - 1);
-        let key = matrix.range.colour(colour).key().as_str();
+        let key = editions.range.colour(colour).key().as_str();
         let layers = &found.forms[&format!("S{n}")];
         assert!(layers.contains(&table[key]), "{}: {layers:?} lack {:?}", symbol.name, table[key]);
     }
@@ -173,20 +173,20 @@ fn holds_the_table(matrix: &Matrix) {
 
 #[test]
 fn the_operators_of_a_press_hold_the_table() {
-    let (_folder, matrix) = three();
-    holds_the_table(&matrix);
-    holds_the_table(&self::matrix(Path::new("demo/haberdashery/sheet.ron"), "small"));
+    let (_folder, editions) = three();
+    holds_the_table(&editions);
+    holds_the_table(&self::editions(Path::new("demo/haberdashery/sheet.ron"), "small"));
 }
 
 #[test]
 fn two_colours_of_one_value_keep_their_inks() {
-    let (_folder, matrix) = three();
-    let (sheet, paper) = (placed(&matrix), coated());
-    let print = given(&paper, &matrix);
+    let (_folder, editions) = three();
+    let (sheet, paper) = (placed(&editions), coated());
+    let print = given(&paper, &editions);
     let press = press(&paper, &print, &sheet);
     let ink_of = |key: &str| {
         let own = sheet.palette.entries().zip(press.inks.each()).filter(|(entry, _)| {
-            matches!(entry, PaletteEntry::Sample(s) if matrix.range.colour(s.colour).key() == key)
+            matches!(entry, PaletteEntry::Sample(s) if editions.range.colour(s.colour).key() == key)
         });
         let own: Vec<Cmyk> = own.map(|(_, ink)| ink).collect();
         assert_eq!(own.len(), 1, "{key}");
@@ -225,13 +225,13 @@ fn used(sheet: &Sheet) -> BTreeSet<PaletteIndex> {
 #[test]
 fn every_entry_is_used_and_what_is_not_a_sample_is_no_sample() {
     for edition in ["small", "a4"] {
-        let matrix = matrix(Path::new("demo/haberdashery/sheet.ron"), edition);
-        let sheet = placed(&matrix);
+        let editions = editions(Path::new("demo/haberdashery/sheet.ron"), edition);
+        let sheet = placed(&editions);
         let mut used = used(&sheet);
         used.insert(PaletteIndex::PAPER);
         assert_eq!(used.len(), sheet.palette.entries().count(), "{edition}");
         let keys: BTreeSet<ColourId> =
-            matrix.sheet.families().iter().flat_map(|f| f.rows().iter().copied()).collect();
+            editions.sheet.families().iter().flat_map(|f| f.rows().iter().copied()).collect();
         let mut kinds = [0; 4];
         for entry in sheet.palette.entries() {
             match entry {
@@ -261,8 +261,8 @@ fn every_entry_is_used_and_what_is_not_a_sample_is_no_sample() {
 /// Light and shade follow what a sample is printed as; words do not.
 #[test]
 fn tones_are_made_from_the_mapped_sample() {
-    let (_folder, matrix) = three();
-    let sheet = placed(&matrix);
+    let (_folder, editions) = three();
+    let sheet = placed(&editions);
     let red = Rgb(200, 30, 40);
     let values = PrintValues {
         shown: BTreeMap::from([(ColourId(0), red)]),
@@ -289,8 +289,8 @@ fn tones_are_made_from_the_mapped_sample() {
 /// placed before anything is known of papers.
 #[test]
 fn a_pale_part_keeps_its_edge_on_every_paper() {
-    let (_folder, matrix) = three();
-    let sheet = placed(&matrix);
+    let (_folder, editions) = three();
+    let sheet = placed(&editions);
     let milk = Rgb(0xf6, 0xf4, 0xee);
     let edges: Vec<PaletteEntry> = sheet
         .palette
@@ -307,12 +307,12 @@ fn a_pale_part_keeps_its_edge_on_every_paper() {
 
 #[test]
 fn a_proof_shows_the_paper_where_nothing_is_printed() {
-    let (_folder, matrix) = three();
-    let sheet = placed(&matrix);
+    let (_folder, editions) = three();
+    let sheet = placed(&editions);
     for carries in [ColourMode::Srgb, ColourMode::Cmyk] {
         let matte =
             Paper::model(PaperModel::Matte, carries, RenderingIntent::Relative).expect("ships");
-        let print = Print::plain(&matte, &matrix.range, &matrix.sheet);
+        let print = Print::plain(&matte, &editions.range, &editions.sheet);
         let seen = proof::seen(&matte, &print, &sheet.palette);
         let white = seen.of(PaletteIndex::PAPER);
         assert!(white != Rgb::WHITE && lab(white).l > 85.0, "{white:?}");
@@ -420,9 +420,9 @@ fn a_palette_has_each_colour_once_and_an_index_of_another_is_paper() {
 /// The edge of a pale chip is a line of the page: in black alone on a press, though it belongs to a swatch.
 #[test]
 fn the_edge_of_a_chip_is_an_ink_of_the_page() {
-    let (_folder, matrix) = three();
-    let (sheet, paper) = (placed(&matrix), coated());
-    let press = press(&paper, &given(&paper, &matrix), &sheet);
+    let (_folder, editions) = three();
+    let (sheet, paper) = (placed(&editions), coated());
+    let press = press(&paper, &given(&paper, &editions), &sheet);
     let edges: Vec<Cmyk> = sheet.pages[0]
         .items
         .iter()

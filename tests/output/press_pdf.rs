@@ -14,7 +14,7 @@ use lopdf::content::{Content, Operation};
 use lopdf::{Dictionary, Document, Object, ObjectId};
 use resvg::usvg::roxmltree;
 use shadecard::diag::Sources;
-use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::range::load;
@@ -616,9 +616,10 @@ fn the_day_in_a_sheet_comes_through() {
     std::fs::write(at("sheet.ron"), sheet).expect("written");
     let mut sources = Sources::default();
     let loaded = load(&at("sheet.ron"), &mut sources).expect("it loads");
-    let matrix = Matrix::resolve(loaded, &Filter::default(), &mut sources).expect("it resolves");
-    let planned = matrix.plan(&matrix.entries[0]).expect("it fits");
-    let about = planned.place(&matrix.workshop()).about;
+    let editions =
+        Editions::resolve(loaded, &Filter::default(), &mut sources).expect("it resolves");
+    let planned = editions.plan(editions.variants().next().expect("an edition")).expect("it fits");
+    let about = planned.place(&editions.workshop()).about;
     assert_eq!(about.issue_date.map(|d| d.to_string()).as_deref(), Some("2026-03-01"));
     assert_eq!(about.year, Some(2025));
 }

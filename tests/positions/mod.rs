@@ -6,7 +6,7 @@ use std::path::Path;
 use kurbo::Rect;
 use shadecard::diag::Sources;
 use shadecard::diag_print::render;
-use shadecard::edition::matrix::{Filter, Matrix, Planned};
+use shadecard::edition::{Editions, Filter, Planned};
 use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Layout, Piece, Request};
 use shadecard::range::{Words, load};
@@ -20,18 +20,18 @@ const TOUCH: f64 = 0.05;
 const ROUND: f64 = 1e-6;
 
 /// All editions of a sheet file, in a style if one is given.
-pub fn open(file: &Path, style: Option<&str>) -> Matrix {
+pub fn open(file: &Path, style: Option<&str>) -> Editions {
     let mut sources = Sources::default();
     let loaded = load(file, &mut sources)
         .unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)));
     let filter = Filter { style: style.map(str::to_owned), ..Filter::default() };
-    Matrix::resolve(loaded, &filter, &mut sources)
+    Editions::resolve(loaded, &filter, &mut sources)
         .unwrap_or_else(|f| panic!("{}", render(&f.sorted(), &sources, false)))
 }
 
 /// Calls `of` with what the solver is asked for a layout with the first edition's families, in one spelling.
 pub fn requested<T>(
-    matrix: &Matrix,
+    editions: &Editions,
     spelling: &Spelling,
     layout: &Layout,
     of: impl FnOnce(&Request<'_, '_>) -> T,
@@ -44,12 +44,12 @@ pub fn requested<T>(
     let say = |words: &Words| spelling.apply(words);
     of(&Request {
         subject: Subject {
-            range: &matrix.range,
-            sheet: &matrix.sheet,
-            shown: &matrix.entries[0].shown,
-            work: &matrix.session.work,
+            range: &editions.range,
+            sheet: &editions.sheet,
+            shown: &editions.variants().next().expect("an edition").edition.shown,
+            work: &editions.session.work,
         },
-        style: &matrix.style,
+        style: &editions.style,
         layout,
         says: &[&say],
         furniture: &furniture,
@@ -120,13 +120,17 @@ pub fn chips(sheet: &Sheet) -> Vec<(String, shadecard::sheet::Rgb)> {
 }
 
 /// Every colour once, in its family's order, in exactly its value.
-pub fn colours_once_in_order(matrix: &Matrix, planned: &Planned<'_>, sheet: &Sheet) -> Vec<String> {
+pub fn colours_once_in_order(
+    editions: &Editions,
+    planned: &Planned<'_>,
+    sheet: &Sheet,
+) -> Vec<String> {
     let chips = chips(sheet);
     let mut faults = Vec::new();
     let mut expected = 0;
-    for &i in &planned.entry.shown {
-        let family = &matrix.sheet.families()[i];
-        let rows = || family.rows().iter().map(|c| matrix.range.colour(*c));
+    for &i in &planned.variant.edition.shown {
+        let family = &editions.sheet.families()[i];
+        let rows = || family.rows().iter().map(|c| editions.range.colour(*c));
         let want: Vec<(String, _)> = rows().map(|c| (c.key().clone(), c.rgb())).collect();
         let keys: Vec<&String> = want.iter().map(|w| &w.0).collect();
         let got: Vec<_> = chips.iter().filter(|c| keys.contains(&&c.0)).cloned().collect();
@@ -243,7 +247,7 @@ pub fn ids(name: &str) -> Option<(usize, usize)> {
 }
 
 /// Every drawn part has an area in exactly its colour's value.
-pub fn exact_colours(matrix: &Matrix, sheet: &Sheet) -> Vec<String> {
+pub fn exact_colours(editions: &Editions, sheet: &Sheet) -> Vec<String> {
     let mut faults = Vec::new();
     let published = sheet.palette.published();
     for symbol in &sheet.symbols {
@@ -251,7 +255,7 @@ pub fn exact_colours(matrix: &Matrix, sheet: &Sheet) -> Vec<String> {
             faults.push(format!("a symbol is named '{}'", symbol.name));
             continue;
         };
-        let rgb = matrix.range.colours()[colour].rgb();
+        let rgb = editions.range.colours()[colour].rgb();
         let exact = |l: &Layer| matches!(l.paint, Paint::Solid(fill) if published.of(fill) == rgb);
         if !symbol.layers().any(|l| exact(&l) && l.opacity == 1.0) {
             faults.push(format!("{} has no area in {}", symbol.name, rgb.hex()));

@@ -1,11 +1,11 @@
 //! `board`: maps where everything goes on the sample board of a sheet.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::supplies::{listing, print_values, spelling, style};
 use crate::board::{Board, Wish, draw, report};
 use crate::cli::args::BoardArgs;
-use crate::cli::{Done, Writing, families, finish, idle};
+use crate::cli::choices::{families, idle, listing_or_headings, print_values, spelling, style};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::labels::LabelSheet;
 use crate::labels::label_sheet::SHIPPED_LABEL_SHEETS;
@@ -16,6 +16,7 @@ use crate::plan::Look;
 use crate::range::{Loaded, load};
 use crate::session::Session;
 use crate::sheet::Sheet;
+use crate::sheet::palette::PrintValues;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
 use crate::units::pt_to_mm;
 
@@ -52,7 +53,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let mut findings = Findings::default();
     let values = print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings).1;
     let families = families(&args.family, &range, &sheet, &mut findings);
-    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let listing = listing_or_headings(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let label_sheet = LabelSheet::find(&args.label_sheet, folder, sources);
@@ -61,19 +62,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let (overlap, margin) = args.split.measures();
     let split = Split::new("--panels", &args.panels, overlap, margin)
         .map_err(|faults| findings.extend(faults));
-    let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, &mut findings)).collect();
-    let twice = args.out.iter().enumerate().find(|(i, out)| args.out[..*i].contains(out));
-    if let Some((_, out)) = twice {
-        let message = format!("--out {} is given twice", out.display());
-        findings.push(Diagnostic::error("double-file", message).help("keep one of the two"));
-    }
-    if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
-        findings.push(idle(
-            "--style",
-            "applies only to a PDF, and none is written",
-            "add --out FILE.pdf",
-        ));
-    }
+    let kinds = kinds(args, &mut findings);
     let (Some(listing), Some(spelling), Some(wish), Ok(split)) = (listing, spelling, wish, split)
     else {
         return Err(findings);
@@ -106,39 +95,79 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         true => None,
         false => Some(Grid::new(board.width, board.height, 1, &split)?.clear_of(&map)),
     };
-    let grid = grid.as_ref();
-    // Texts and whole numbers always serialise.
-    let json = || {
-        let json = report::json(&board, &naming, grid);
-        serde_json::to_string_pretty(&json).unwrap_or_default() + "\n"
-    };
-    let csv = || report::positions(&board, &naming, grid).csv();
+    let plan = Mapped { board: &board, naming: &naming, grid: grid.as_ref() };
     let mut files = Vec::new();
     for (path, kind) in args.out.iter().zip(kinds) {
         let bytes = match kind {
-            Kind::Pdf => {
-                missing_characters(&map)?;
-                let panels = grid.map(|grid| split_up(&map, (&look, &spelling), &split, grid));
-                let pages = panels.as_ref().unwrap_or(&map);
-                pdf::pdf(pages.coloured(&pages.palette.printed(&values)))
-            }
-            Kind::Csv => csv().into_bytes(),
-            Kind::Json => json().into_bytes(),
+            Kind::Pdf => plan.pdf(&map, &look, &split, &values)?,
+            Kind::Csv => plan.csv().into_bytes(),
+            Kind::Json => plan.json().into_bytes(),
         };
         files.push((path.clone(), bytes));
     }
-    let printed = if args.json {
-        json()
-    } else if args.csv {
-        csv()
-    } else {
-        let mut text = report::text(&board, &naming, grid);
-        for (path, _) in &files {
+    Ok(Done { warnings, printed: plan.printed(args, &files), files })
+}
+
+/// What kinds of files are asked for, and options without effect on them.
+fn kinds(args: &BoardArgs, findings: &mut Findings) -> Vec<Kind> {
+    let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, findings)).collect();
+    let twice = args.out.iter().enumerate().find(|(i, out)| args.out[..*i].contains(out));
+    if let Some((_, out)) = twice {
+        let message = format!("--out {} is given twice", out.display());
+        findings.push(Diagnostic::error("double-file", message).help("keep one of the two"));
+    }
+    if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
+        let why = "applies only to a PDF, and none is written";
+        findings.push(idle("--style", why, "add --out FILE.pdf"));
+    }
+    kinds
+}
+
+/// A board with its panels, in its forms.
+struct Mapped<'a> {
+    board: &'a Board,
+    naming: &'a Naming<'a>,
+    grid: Option<&'a Grid>,
+}
+
+impl Mapped<'_> {
+    fn pdf(
+        &self,
+        map: &Sheet,
+        look: &Look,
+        split: &Split,
+        values: &PrintValues,
+    ) -> Result<Vec<u8>, Findings> {
+        missing_characters(map)?;
+        let spelling = self.naming.spelling;
+        let panels = self.grid.map(|grid| split_up(map, (look, spelling), split, grid));
+        let pages = panels.as_ref().unwrap_or(map);
+        Ok(pdf::pdf(pages.coloured(&pages.palette.printed(values))))
+    }
+
+    fn json(&self) -> String {
+        let json = report::json(self.board, self.naming, self.grid);
+        // Texts and whole numbers always serialise.
+        serde_json::to_string_pretty(&json).unwrap_or_default() + "\n"
+    }
+
+    fn csv(&self) -> String {
+        report::positions(self.board, self.naming, self.grid).csv()
+    }
+
+    fn printed(&self, args: &BoardArgs, files: &[(PathBuf, Vec<u8>)]) -> String {
+        if args.json {
+            return self.json();
+        }
+        if args.csv {
+            return self.csv();
+        }
+        let mut text = report::text(self.board, self.naming, self.grid);
+        for (path, _) in files {
             text.push_str(&format!("\nWritten: {}", path.display()));
         }
         text + if files.is_empty() { "" } else { "\n" }
-    };
-    Ok(Done { warnings, printed, files })
+    }
 }
 
 fn missing_characters(map: &Sheet) -> Result<(), Findings> {

@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::compare::{both, whole};
-use super::supplies::{idle_without_pdf, page, print_values};
+use super::releases::{both, whole};
 use crate::cli::args::{CompareArgs, PageArg};
-use crate::cli::{Done, Writing, finish, idle, listing, named};
+use crate::cli::choices::{idle, idle_without_pdf, listing, page, print_values};
+use crate::cli::ending::{Done, Writing, finish};
+use crate::cli::named;
 use crate::compare::buyers::{News, Offer, Said};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 use crate::edition;
@@ -15,7 +16,7 @@ use crate::note::{self, Note, Telling, chips};
 use crate::paint::pdf;
 use crate::paint::png::Output;
 use crate::plan::{Look, Style};
-use crate::range::{CentreLine, Described, ListingId, Range, SheetSpec, Words, load_either};
+use crate::range::{CentreLine, ListingId, Range, SheetSpec, Words, load_either};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;
@@ -55,43 +56,23 @@ fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings>
     let (old, new) = match sheets {
         Some(_) => (old.range, new.range),
         // What one sheet chooses is no change of the range.
-        None => both(whole_of(old, &args.old, sources), whole_of(new, &args.new, sources))?,
+        None => both(whole(old, &args.old, sources), whole(new, &args.new, sources))?,
     };
     let sheets = sheets.as_ref().map(|(old, new)| (old, new));
-    let mut values = PrintValues::default();
-    match (&args.print_on, sheets) {
-        (Some(_), None) => findings.push(idle(
-            "--paper",
-            "needs two sheets, because print values belong to the colours of a sheet",
-            "give two sheets",
-        )),
-        (paper, Some((before, after))) => {
-            let paper = paper.as_deref();
-            values.earlier = print_values(paper, (&old, before), sources, &mut findings).1.shown;
-            // An unknown paper is reported once.
-            if !findings.failed() {
-                values.shown = print_values(paper, (&new, after), sources, &mut findings).1.shown;
-            }
-        }
-        (None, None) => {}
-    }
-    let lines = lines(args.listing.as_deref(), &new, sheets.map(|s| s.1), &mut findings);
-    let spellings = spellings(args, sheets.map(|s| s.1), sources, &mut findings);
-    let style = style(args, sheets.map(|s| s.1), sources, &mut findings);
+    let values = values(args, (&old, &new), sheets, sources, &mut findings);
+    let sheet = sheets.map(|(_, after)| after);
+    let lines = lines(args.listing.as_deref(), &new, sheet, &mut findings);
+    let spellings = spellings(args, sheet, sources, &mut findings);
+    let style = style(args, sheet, sources, &mut findings);
     let Some(style) = style.filter(|_| !findings.failed()) else { return Err(findings) };
-    let notes: Vec<(&Spelling, Note)> = spellings
-        .iter()
-        .map(|spelling| {
-            let (before, after) = (
-                Offer { range: &old, sheet: sheets.map(|s| s.0) },
-                Offer { range: &new, sheet: sheets.map(|s| s.1) },
-            );
-            let say = |words: &Words| spelling.apply(words);
-            let news = News::new(before, after, Said { lines: &lines, say: &say });
-            let telling = Telling { old: before, new: after, lines: &lines, spelling };
-            (spelling, Note::new(&news, telling))
-        })
-        .collect();
+    let note = |spelling: &Spelling| {
+        let old = Offer { range: &old, sheet: sheets.map(|s| s.0) };
+        let new = Offer { range: &new, sheet };
+        let say = |words: &Words| spelling.apply(words);
+        let news = News::new(old, new, Said { lines: &lines, say: &say });
+        Note::new(&news, Telling { old, new, lines: &lines, spelling })
+    };
+    let notes: Vec<(&Spelling, Note)> = spellings.iter().map(|s| (s, note(s))).collect();
     let Some((out, kind)) = args.out.as_deref().zip(kind) else {
         let first = notes.first().map(|(_, note)| markdown(note, None));
         return Ok(Done {
@@ -111,8 +92,32 @@ fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings>
     Ok(Done { warnings: findings, printed: summary(&files), files })
 }
 
-fn whole_of(described: Described, file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
-    whole(described, file, sources)
+/// What is printed on the paper of the command line in place of published values, before and now.
+fn values(
+    args: &CompareArgs,
+    (old, new): (&Range, &Range),
+    sheets: Option<(&SheetSpec, &SheetSpec)>,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> PrintValues {
+    let mut values = PrintValues::default();
+    let paper = args.print_on.as_deref();
+    match sheets {
+        Some((before, after)) => {
+            values.earlier = print_values(paper, (old, before), sources, findings).1.shown;
+            // An unknown paper is reported once.
+            if !findings.failed() {
+                values.shown = print_values(paper, (new, after), sources, findings).1.shown;
+            }
+        }
+        None if paper.is_some() => findings.push(idle(
+            "--paper",
+            "needs two sheets, because print values belong to the colours of a sheet",
+            "give two sheets",
+        )),
+        None => {}
+    }
+    values
 }
 
 /// Which file is asked for, and options without effect.

@@ -3,10 +3,12 @@
 use std::path::Path;
 
 use crate::cli::args::{CheckArgs, FailOn};
-use crate::cli::{FAULTY, Writing, code_of, fail, listing, named, print, two_forms};
+use crate::cli::choices::{listing, two_forms};
+use crate::cli::ending::{FAULTY, Writing, code_of, fail, print};
+use crate::cli::named;
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
-use crate::edition::{Filter, Matrix, remarks};
+use crate::edition::{Editions, Filter, remarks};
 use crate::finish::Understood;
 use crate::press;
 use crate::proofread::{self, Dictionaries};
@@ -174,24 +176,24 @@ fn editions(
         style: args.choice.style.clone(),
         formats: Vec::new(),
     };
-    let matrix = match Matrix::resolve(loaded, &filter, sources) {
-        Ok(matrix) => matrix,
+    let editions = match Editions::resolve(loaded, &filter, sources) {
+        Ok(editions) => editions,
         Err(findings) => return findings,
     };
-    let mut all = matrix.missing_characters();
-    for (tag, spelling) in matrix.spellings() {
+    let mut all = editions.missing_characters();
+    for (tag, spelling) in editions.spellings() {
         match Dictionaries::find(tag, &args.dictionary) {
             Ok(dictionaries) => {
                 if dictionaries.is_empty() {
                     unread.push(tag.clone());
                 }
-                let (range, sheet) = (&matrix.range, &matrix.sheet);
+                let (range, sheet) = (&editions.range, &editions.sheet);
                 all.extend(proofread::words(range, sheet, tag, spelling, &dictionaries));
             }
             Err(fault) => all.push(fault),
         }
     }
-    let (planned, misfits) = matrix.plan_each();
+    let (planned, misfits) = editions.plan_each();
     all.extend(remarks(&planned));
     all.extend(misfits);
     all

@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::releases::{both, whole};
 use crate::cli::args::{CompareArgs, Whom};
-use crate::cli::{Writing, fail, print, two_forms};
+use crate::cli::choices::two_forms;
+use crate::cli::ending::{Writing, fail, print};
 use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, ComparedSheet, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Named, found, is_file};
-use crate::range::{Described, Range, SheetSpec, load_either, load_range};
+use crate::range::{Range, SheetSpec, load_either};
 use crate::read::read_text;
 use crate::session::Session;
 use crate::spelling::Spelling;
@@ -96,33 +98,6 @@ fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, T
             let (old, new) = both(whole(old, old_file, sources), whole(new, new_file, sources))?;
             Ok((ranges(&old, &new), Titles::new(&old, &new)))
         }
-    }
-}
-
-/// The whole range of a described sheet.
-pub(super) fn whole(
-    described: Described,
-    file: &Path,
-    sources: &mut Sources,
-) -> Result<Range, Findings> {
-    match described.sheet {
-        None => Ok(described.range),
-        Some(_) => load_range(file, sources),
-    }
-}
-
-/// Both, or the faults of both.
-pub(super) fn both<T>(
-    old: Result<T, Findings>,
-    new: Result<T, Findings>,
-) -> Result<(T, T), Findings> {
-    match (old, new) {
-        (Ok(old), Ok(new)) => Ok((old, new)),
-        (Err(mut old), new) => {
-            old.extend(new.err().unwrap_or_default());
-            Err(old)
-        }
-        (_, Err(new)) => Err(new),
     }
 }
 

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::supplies::spelling;
 use crate::cli::args::PlanArgs;
-use crate::cli::{Done, Writing, finish, idle, unknown};
+use crate::cli::choices::{idle, spelling, unknown};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::coverage::{Coverage, Named, coverage};
 use crate::plan::facts::part_label;

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 use std::path::{Component, Path};
 
 use crate::cli::args::{ExportArgs, ExportTo};
-use crate::cli::{FAULTY, Writing, fail, named, print, say};
+use crate::cli::ending::{FAULTY, Writing, fail, print, say};
+use crate::cli::named;
 use crate::diag::{Diagnostic, Sources, Span};
 use crate::edition::book::Place;
 use crate::edition::outputs::Outputs;
-use crate::edition::{Filter, Matrix};
+use crate::edition::{Editions, Filter};
 use crate::export::{self, To};
 use crate::press;
 use crate::range::{PaperSource, SheetSpec, load};
@@ -61,8 +62,8 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
         Err(fault) => return fail(fault.into(), &sources, false),
     }
     let range_file = folder.join(loaded.sheet.range_file());
-    // Custom layouts, styles and spellings are read with the matrix.
-    if let Err(findings) = Matrix::resolve(loaded, &Filter::default(), &mut sources) {
+    // Custom layouts, styles and spellings are read with the editions.
+    if let Err(findings) = Editions::resolve(loaded, &Filter::default(), &mut sources) {
         say(findings, &sources);
         return FAULTY;
     }

@@ -8,10 +8,11 @@ use std::path::Path;
 
 use self::cutting::{Cutter, trial_files};
 use self::summary::{Summary, text};
-use super::supplies::print_values;
 use crate::cli::args::LabelsArgs;
+use crate::cli::choices::{families, listing, print_values};
+use crate::cli::ending::{Writing, fail, print, say};
+use crate::cli::named;
 use crate::cli::picture::pictures;
-use crate::cli::{Writing, fail, families, listing, named, print, say};
 use crate::compare::again::Labels;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition;
@@ -113,26 +114,21 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         families: families(&args.family, &range, &sheet, &mut findings),
         only: args.only.clone(),
     };
-    let mut colours =
-        kept(choose::colours(&range, &sheet, &choice), &mut findings).unwrap_or_default();
     let asked = listings(args, &range, &mut findings);
     let lines = words::shown(&sheet, &asked);
+    let own = Labels { lines: lines.clone(), ..Labels::of_sheet(&range, &sheet) };
+    let mut colours =
+        kept(choose::colours(&range, &sheet, &choice), &mut findings).unwrap_or_default();
     if let Some(old) = &args.since
         && let Some(old) = kept(load_either(old, sources), &mut findings)
     {
-        let new = Labels { lines: lines.clone(), ..Labels::of_sheet(&range, &sheet) };
-        colours = choose::due(&old, &new, !asked.is_empty(), &colours);
+        colours = choose::due(&old, &own, !asked.is_empty(), &colours);
     }
     let (on_paper, values) =
         print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings);
     let spellings = spellings(args, &sheet, &folder, sources, &mut findings);
     copies(args, colours.len(), &mut findings);
-    if spellings.len() > 1 && places.as_ref().is_some_and(Places::part_used) {
-        let message = "a part-used sheet can be filled in one spelling only".to_owned();
-        let tags: Vec<&str> = spellings.iter().map(Spelling::tag).collect();
-        let help = format!("choose one with --spelling: {}", tags.join(", "));
-        findings.push(Diagnostic::error("part-used-twice", message).help(help));
-    }
+    one_spelling(&spellings, places.as_ref(), &mut findings);
     let cutter = label_sheet
         .as_ref()
         .and_then(|r| kept(Cutter::new(args, r, sources, &mut warnings), &mut findings));
@@ -150,12 +146,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         return Ok((vec![trial?], warnings));
     }
     if colours.is_empty() {
-        let message = "no labels to make: nothing is written";
-        let help = match args.since {
-            Some(_) => "no name, number or value of a colour has changed since then",
-            None => "the sheet shows no colours",
-        };
-        warnings.push(Diagnostic::warning("no-labels", message).help(help));
+        warnings.push(no_labels(args));
         return Ok((Vec::new(), warnings));
     }
     let wish = Wish {
@@ -170,21 +161,50 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         work: &sources.session.work,
         values: &values,
     };
-    let mut out = Vec::new();
-    for spelling in &spellings {
-        match Set::new(&wish, spelling, &mut warnings) {
-            Ok(set) => {
-                let inner = inner(&sheet, on_paper.as_deref());
-                let how = (&set, &cutter);
-                match of_spelling(args, (&wish, inner), how, spelling, &mut warnings) {
-                    Ok(made) => out.push(made),
-                    Err(fault) => findings.push(fault),
-                }
-            }
-            Err(faults) => findings.extend(faults),
+    let inner = inner(&sheet, on_paper.as_deref());
+    let made = sets(args, (&wish, &inner), &cutter, &spellings, &mut warnings)?;
+    Ok((made, warnings))
+}
+
+/// The labels of every spelling.
+fn sets(
+    args: &LabelsArgs,
+    (wish, inner): (&Wish<'_>, &str),
+    cutter: &Cutter,
+    spellings: &[Spelling],
+    warnings: &mut Findings,
+) -> Result<Vec<Made>, Findings> {
+    let (mut out, mut findings) = (Vec::new(), Findings::default());
+    for spelling in spellings {
+        let set = kept(Set::new(wish, spelling, warnings), &mut findings);
+        let made = set.map(|set| {
+            of_spelling(args, (wish, inner.to_owned()), (&set, cutter), spelling, warnings)
+        });
+        match made.transpose() {
+            Ok(made) => out.extend(made),
+            Err(fault) => findings.push(fault),
         }
     }
-    if findings.failed() { Err(findings) } else { Ok((out, warnings)) }
+    if findings.failed() { Err(findings) } else { Ok(out) }
+}
+
+/// A part-used sheet is filled in one spelling.
+fn one_spelling(spellings: &[Spelling], places: Option<&Places>, findings: &mut Findings) {
+    if spellings.len() > 1 && places.is_some_and(Places::part_used) {
+        let message = "a part-used sheet can be filled in one spelling only".to_owned();
+        let tags: Vec<&str> = spellings.iter().map(Spelling::tag).collect();
+        let help = format!("choose one with --spelling: {}", tags.join(", "));
+        findings.push(Diagnostic::error("part-used-twice", message).help(help));
+    }
+}
+
+/// Why there is nothing to print.
+fn no_labels(args: &LabelsArgs) -> Diagnostic {
+    let help = match args.since {
+        Some(_) => "no name, number or value of a colour has changed since then",
+        None => "the sheet shows no colours",
+    };
+    Diagnostic::warning("no-labels", "no labels to make: nothing is written").help(help)
 }
 
 /// Where the labels of a sheet go.

@@ -1,8 +1,8 @@
 //! `lookalikes`: which colours of a sheet are easily confused.
 
-use super::supplies::{listing, spelling};
 use crate::cli::args::LookalikesArgs;
-use crate::cli::{Done, Writing, families, finish, two_forms};
+use crate::cli::choices::{families, listing_or_headings, spelling, two_forms};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::lookalikes::{Wish, find, report};
@@ -48,7 +48,7 @@ fn reported(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Fin
     let limit = limit(args, &mut findings);
     let light = light(args, &sheet, &mut findings);
     let families = families(&args.family, &range, &sheet, &mut findings);
-    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let listing = listing_or_headings(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let form = form(args, &mut findings);
     let (Some(listing), Some(spelling), false) = (listing, spelling, findings.failed()) else {

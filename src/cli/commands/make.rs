@@ -3,12 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::args::{MakeArgs, PanelArgs};
-use crate::cli::{Opened, STOPPED, fail, idle, machine, misfit, open, print};
+use crate::cli::choices::idle;
+use crate::cli::ending::{fail, machine, misfit, print};
+use crate::cli::opened::{Opened, open};
 use crate::compare::new_colours;
 use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::cancel::STOPPED;
 use crate::edition::manifest::FileEntry;
 use crate::edition::unchanged::Asked;
-use crate::edition::{DrawOptions, ForPaper, MakeError, MakeOptions, Manifest, Matrix, make};
+use crate::edition::{DrawOptions, Editions, ForPaper, MakeError, MakeOptions, Manifest, make};
 use crate::files::Seen;
 use crate::paint::svg::Words;
 use crate::panels::Split;
@@ -100,14 +103,14 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
         return Err(fail(d.help("use a whole number, for example --jobs 2").into(), &none, json));
     }
     let quiet = args.quiet || json;
-    let Opened { mut matrix, style, mut sources, mut warned } =
+    let Opened { mut editions, style, mut sources, mut warned } =
         open(&args.choice, &args.format, quiet, session)?;
-    comes_out(args, &matrix).map_err(|findings| fail(findings, &sources, json))?;
+    comes_out(args, &editions).map_err(|findings| fail(findings, &sources, json))?;
     if let Some(old) = &args.new_since {
-        warned |= mark_new(&mut matrix, old, args, &sources.session)?;
+        warned |= mark_new(&mut editions, old, args, &sources.session)?;
     }
-    let variant = variant(args, &matrix, &sources.session);
-    let paper = args.paper.as_deref().map(|p| for_paper(p, &matrix, args, &mut sources));
+    let variant = variant(args, &editions, &sources.session);
+    let paper = args.paper.as_deref().map(|p| for_paper(p, &editions, args, &mut sources));
     let paper = paper.transpose().map_err(|findings| fail(findings, &sources, json))?;
     if session.stop().asked() {
         return Err(STOPPED);
@@ -124,7 +127,7 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
         paper,
         split,
     };
-    let made = make(&matrix, &options).map_err(|e| match e {
+    let made = make(&editions, &options).map_err(|e| match e {
         MakeError::Input(findings) => fail(findings, &sources, json),
         MakeError::Machine(d) => machine(d, session),
         MakeError::Stopped => STOPPED,
@@ -141,15 +144,15 @@ fn work(args: &MakeArgs, session: &Session) -> Result<Done, u8> {
 
 /// What the options make of the files beyond the sheet and the paper: files that differ so have a
 /// separate folder.
-fn variant(args: &MakeArgs, matrix: &Matrix, session: &Session) -> String {
+fn variant(args: &MakeArgs, editions: &Editions, session: &Session) -> String {
     let mut out = String::new();
     if let Some(paper) = &args.paper {
-        out += carried(paper, &matrix.sheet, args.colour_mode.map(ColourMode::from), session);
+        out += carried(paper, &editions.sheet, args.colour_mode.map(ColourMode::from), session);
     }
     if args.plain {
         out += "-plain";
     }
-    if let Some(style) = args.choice.style.as_ref().filter(|s| *s != matrix.sheet.style()) {
+    if let Some(style) = args.choice.style.as_ref().filter(|s| *s != editions.sheet.style()) {
         let name = Path::new(style).file_name().unwrap_or_default().to_string_lossy();
         out += &format!("-{}", name.trim_end_matches(".ron").trim_end_matches(".style"));
     }
@@ -197,14 +200,14 @@ fn split(args: &MakeArgs) -> Result<Option<Split>, Findings> {
 /// The values that are printed on a paper.
 fn for_paper(
     name: &str,
-    matrix: &Matrix,
+    editions: &Editions,
     args: &MakeArgs,
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
     let chosen =
-        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.session)?;
+        press::open(name, &editions.sheet, args.colour_mode.map(Into::into), &sources.session)?;
     let colour_mode = chosen.paper.colour_mode();
-    let wanted = |f: Format| matrix.entries.iter().any(|e| e.formats.contains(&f));
+    let wanted = |f: Format| editions.list.iter().any(|e| e.formats.contains(&f));
     if colour_mode == ColourMode::Cmyk && !wanted(Format::Pdf) {
         let d =
             Diagnostic::error("cmyk-without-pdf", "SVG files and pictures cannot hold ink values");
@@ -218,9 +221,9 @@ fn for_paper(
         return Err(d.help("leave --panels out, or add --colour-mode srgb").into());
     }
     let (print, origin) = if args.plain {
-        (Print::plain(&chosen.paper, &matrix.range, &matrix.sheet), Origin::Plain)
+        (Print::plain(&chosen.paper, &editions.range, &editions.sheet), Origin::Plain)
     } else {
-        chosen.print(&matrix.range, &matrix.sheet, sources)?
+        chosen.print(&editions.range, &editions.sheet, sources)?
     };
     Ok(ForPaper { chosen, print, origin })
 }
@@ -249,7 +252,7 @@ fn about_paper(paper: &ForPaper, work: &Work) -> String {
 /// # Errors
 /// The exit code. Returns whether something was reported.
 fn mark_new(
-    matrix: &mut Matrix,
+    editions: &mut Editions,
     old: &Path,
     args: &MakeArgs,
     session: &Session,
@@ -257,14 +260,14 @@ fn mark_new(
     let json = args.choice.json;
     let mut sources = Sources::of(session.clone());
     let old = load_range(old, &mut sources).map_err(|findings| fail(findings, &sources, json))?;
-    let colours = new_colours(&old, &matrix.range);
-    let shown = matrix.sheet.families().iter().flat_map(|f| f.rows());
+    let colours = new_colours(&old, &editions.range);
+    let shown = editions.sheet.families().iter().flat_map(|f| f.rows());
     let unmarked = !shown.into_iter().any(|c| colours.contains(c));
     if unmarked && !args.quiet && !json {
         session.console.err("no colour of the sheet is new since then; nothing is marked\n");
     }
-    matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
-    let characters = matrix.missing_characters();
+    editions.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
+    let characters = editions.missing_characters();
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
 }
 
@@ -315,9 +318,9 @@ fn drawing(args: &MakeArgs) -> Result<DrawOptions, Findings> {
 ///
 /// # Errors
 /// No edition of the sheet has the format asked for.
-fn comes_out(args: &MakeArgs, matrix: &Matrix) -> Result<(), Findings> {
+fn comes_out(args: &MakeArgs, editions: &Editions) -> Result<(), Findings> {
     let mut findings = Findings::default();
-    let made = |format: Format| matrix.entries.iter().any(|e| e.formats.contains(&format));
+    let made = |format: Format| editions.list.iter().any(|e| e.formats.contains(&format));
     for format in args.format.iter().map(|f| Format::from(*f)).filter(|f| !made(*f)) {
         let word = format.word();
         let help = match format.is_picture() {

@@ -9,7 +9,7 @@ use crate::session::Session;
 pub fn completions(shell: clap_complete::Shell, session: &Session) -> u8 {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), "shadecard", &mut script);
-    crate::cli::print(&String::from_utf8_lossy(&script), session)
+    crate::cli::ending::print(&String::from_utf8_lossy(&script), session)
 }
 
 /// Prints the manual page, commands included, in roff.
@@ -23,5 +23,5 @@ pub fn manual(session: &Session) -> u8 {
     for sub in subcommands.into_iter().filter(|c| c.get_name() != "help") {
         let _ = clap_mangen::Man::new(sub).render(&mut page);
     }
-    crate::cli::print(&String::from_utf8_lossy(&page), session)
+    crate::cli::ending::print(&String::from_utf8_lossy(&page), session)
 }

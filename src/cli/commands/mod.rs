@@ -13,6 +13,7 @@ pub mod manual;
 pub mod new;
 pub mod plan;
 pub mod proof;
+mod releases;
 pub mod shapes;
 pub mod supplies;
 pub mod template;

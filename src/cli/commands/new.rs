@@ -5,10 +5,10 @@ use std::path::Path;
 
 use super::template;
 use crate::cli::args::NewArgs;
-use crate::cli::{fail, machine, print, say};
+use crate::cli::ending::{fail, machine, print, say};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::disk::Disk;
-use crate::edition::{Filter, Matrix, write};
+use crate::edition::{Editions, Filter, write};
 use crate::files::Files;
 use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
@@ -220,13 +220,13 @@ fn fits(files: &[File], least: f64, session: &Session) -> Result<(), String> {
     let files = files.iter().map(|(name, text)| (name, text.as_bytes()));
     let mut sources = Sources::of(Session { files: Files::in_memory(files), ..session.clone() });
     let loaded = load(Path::new("sheet.ron"), &mut sources).map_err(|f| first(&f))?;
-    let matrix =
-        Matrix::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;
-    let missing = matrix.missing_characters();
+    let editions =
+        Editions::resolve(loaded, &Filter::default(), &mut sources).map_err(|f| first(&f))?;
+    let missing = editions.missing_characters();
     if missing.failed() {
         return Err(first(&missing));
     }
-    let plans = matrix.plan_all().map_err(|f| first(&f))?;
+    let plans = editions.plan_all().map_err(|f| first(&f))?;
     if plans.iter().all(|p| p.plan.scale >= least) {
         Ok(())
     } else {

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::coverage::{Taken, covered, taken};
 use crate::cli::args::PlanArgs;
-use crate::cli::{Opened, fail, misfit, open_changed, print};
+use crate::cli::ending::{fail, misfit, print};
+use crate::cli::opened::{Opened, open_changed};
 use crate::plan::Report;
 use crate::plan::report::Composition;
 use crate::range::keep_parts;
@@ -34,19 +35,20 @@ pub fn run(args: &PlanArgs, session: &Session) -> u8 {
         }
         Ok(())
     });
-    let Opened { matrix, sources, .. } = match opened {
+    let Opened { editions, sources, .. } = match opened {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    let (planned, misfits) = matrix.plan_each();
+    let (planned, misfits) = editions.plan_each();
     if planned.is_empty() && misfits.failed() {
         return fail(misfits, &sources, args.choice.json);
     }
     let lines: Vec<Line<'_>> = planned
         .iter()
+        .flat_map(|edition| &edition.variants)
         .map(|p| Line {
-            edition: &p.entry.name,
-            spelling: &p.entry.tag,
+            edition: p.variant.name(),
+            spelling: p.variant.tag,
             plan: p.report(),
             parts: parts.as_ref(),
         })
@@ -97,33 +99,33 @@ fn text(lines: &[Line<'_>]) -> String {
     }
     let mut out = table.text();
     for Line { edition, spelling, plan, .. } in lines {
-        let mut notes = vec![
-            format!("{} of the parts made are shown", percent(plan.coverage)),
-            format!("families in the order {}", plan.family_order.join(", ")),
-        ];
-        notes.extend(composed(&plan.composition));
-        if !plan.loose_families.is_empty() {
-            notes.push(format!("in loose rows {}", plan.loose_families.join(", ")));
-        }
-        if !plan.parts_without_column.is_empty() {
-            notes.push(format!("no column for {}", plan.parts_without_column.join(", ")));
-        }
-        if let Some(left) = plan.not_shown() {
-            notes.push(format!("not shown {left}"));
-        }
-        if !plan.left_out_colours.is_empty() {
-            notes.push(format!("left out {}", plan.left_out_colours.join(", ")));
-        }
-        if let Some(paper) = &plan.smaller_page {
-            notes.push(format!(
-                "{} of the page is used; {paper} is large enough",
-                percent(plan.page_used)
-            ));
-        }
-        notes.push(format!("the best possible scale is limited by {}", plan.bound_by));
-        out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes.join("; ")));
+        out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes(plan).join("; ")));
     }
     out
+}
+
+/// What a plan shows and leaves out, in words.
+fn notes(plan: &Report) -> Vec<String> {
+    let mut notes = vec![
+        format!("{} of the parts made are shown", percent(plan.coverage)),
+        format!("families in the order {}", plan.family_order.join(", ")),
+    ];
+    notes.extend(composed(&plan.composition));
+    let mut list = |what: &str, names: &[String]| {
+        if !names.is_empty() {
+            notes.push(format!("{what} {}", names.join(", ")));
+        }
+    };
+    list("in loose rows", &plan.loose_families);
+    list("no column for", &plan.parts_without_column);
+    list("not shown", plan.not_shown().as_slice());
+    list("left out", &plan.left_out_colours);
+    if let Some(paper) = &plan.smaller_page {
+        let used = percent(plan.page_used);
+        notes.push(format!("{used} of the page is used; {paper} is large enough"));
+    }
+    notes.push(format!("the best possible scale is limited by {}", plan.bound_by));
+    notes
 }
 
 /// How the pages are used, in words.

@@ -3,13 +3,15 @@
 use crate::cli::args::ProofArgs;
 use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
+use crate::cli::ending::{Writing, fail, misfit, print};
+use crate::cli::opened::{Opened, open};
 use crate::cli::picture::failed;
-use crate::cli::{Opened, STOPPED, Writing, fail, misfit, open, print};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::Place;
+use crate::edition::cancel::STOPPED;
 use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
-use crate::edition::{Matrix, Planned, cancel};
+use crate::edition::{Editions, Planned, cancel};
 use crate::paint::pdf;
 use crate::paint::png::{self, PngError};
 use crate::parallel::cores;
@@ -28,20 +30,21 @@ const SHOWN: usize = 8;
 /// Runs `proof`.
 pub fn run(args: &ProofArgs, session: &Session) -> u8 {
     let quiet = args.quiet || args.choice.json;
-    let Opened { mut matrix, mut sources, .. } = match open(&args.choice, &[], quiet, session) {
+    let Opened { mut editions, mut sources, .. } = match open(&args.choice, &[], quiet, session) {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    choose(&mut matrix, args);
-    let (dpi, papers) = match asked(args, &matrix, &mut sources) {
+    choose(&mut editions, args);
+    let (dpi, papers) = match asked(args, &editions, &mut sources) {
         Ok(asked) => asked,
         Err(findings) => return fail(findings, &sources, args.choice.json),
     };
-    let name = format!("{}-proof{}", matrix.sheet.name(), variant(args, &matrix, &sources.session));
+    let name =
+        format!("{}-proof{}", editions.sheet.name(), variant(args, &editions, &sources.session));
     let place = Place::new(&args.out, &name, "proof");
     let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
-    let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
+    let names = Names { range: &editions.range, listing: editions.sheet.headings() };
     let json = serde_json::to_string_pretty(&tell::json(&cases, names)).unwrap_or_default() + "\n";
     let mut files = tables(&cases, names);
     files.push(("report.json".to_owned(), json.clone().into_bytes()));
@@ -50,7 +53,7 @@ pub fn run(args: &ProofArgs, session: &Session) -> u8 {
         true => Ok((Vec::new(), Findings::default())),
         false => {
             let quiet = quiet || !session.console.err_is_terminal();
-            pictures(&matrix, &papers, dpi, quiet)
+            pictures(&editions, &papers, dpi, quiet)
         }
     };
     let misfits = match done {
@@ -77,9 +80,10 @@ pub fn run(args: &ProofArgs, session: &Session) -> u8 {
 }
 
 /// What the options make of the files beyond the sheet: each variant has a separate folder.
-fn variant(args: &ProofArgs, matrix: &Matrix, session: &Session) -> String {
+fn variant(args: &ProofArgs, editions: &Editions, session: &Session) -> String {
     let asked = args.colour_mode.map(ColourMode::from);
-    let colour_mode = args.paper.iter().map(|paper| carried(paper, &matrix.sheet, asked, session));
+    let colour_mode =
+        args.paper.iter().map(|paper| carried(paper, &editions.sheet, asked, session));
     let colour_mode = colour_mode.max().unwrap_or_default();
     format!("{colour_mode}{}", if args.plain { "-plain" } else { "" })
 }
@@ -122,27 +126,19 @@ impl OnPaper {
 }
 
 /// The sheet's first edition and spelling, by default.
-fn choose(matrix: &mut Matrix, args: &ProofArgs) {
-    let Some(first) = matrix.entries.first().map(|e| (e.name.clone(), e.tag.clone())) else {
-        return;
-    };
+fn choose(editions: &mut Editions, args: &ProofArgs) {
     if args.choice.edition.is_empty() {
-        matrix.entries.retain(|e| e.name == first.0);
+        editions.list.truncate(1);
     }
     if args.choice.spelling.is_empty() {
-        let mut seen: Vec<String> = Vec::new();
-        matrix.entries.retain(|e| {
-            let is_new = !seen.contains(&e.name);
-            seen.push(e.name.clone());
-            is_new
-        });
+        editions.list.iter_mut().for_each(|edition| edition.wanted.truncate(1));
     }
 }
 
 /// Checks the arguments and reports all faults together.
 fn asked(
     args: &ProofArgs,
-    matrix: &Matrix,
+    editions: &Editions,
     sources: &mut Sources,
 ) -> Result<(Dpi, Vec<OnPaper>), Findings> {
     let mut findings = Findings::default();
@@ -152,7 +148,7 @@ fn asked(
     let dpi = resolutions(&[args.dpi]).map_err(|f| findings.extend(f)).ok();
     let mut papers: Vec<OnPaper> = Vec::new();
     for name in &args.paper {
-        match on_paper(name, args, matrix, sources) {
+        match on_paper(name, args, editions, sources) {
             Ok(paper) if papers.iter().all(|p| p.chosen.name != paper.chosen.name) => {
                 papers.push(paper);
             }
@@ -175,14 +171,14 @@ fn asked(
 fn on_paper(
     name: &str,
     args: &ProofArgs,
-    matrix: &Matrix,
+    editions: &Editions,
     sources: &mut Sources,
 ) -> Result<OnPaper, Findings> {
     let chosen =
-        press::open(name, &matrix.sheet, args.colour_mode.map(Into::into), &sources.session)?;
-    let work = &matrix.session.work;
-    let (tuned, _) = chosen.print(&matrix.range, &matrix.sheet, sources)?;
-    let plain = Print::plain(&chosen.paper, &matrix.range, &matrix.sheet);
+        press::open(name, &editions.sheet, args.colour_mode.map(Into::into), &sources.session)?;
+    let work = &editions.session.work;
+    let (tuned, _) = chosen.print(&editions.range, &editions.sheet, sources)?;
+    let plain = Print::plain(&chosen.paper, &editions.range, &editions.sheet);
     plain.few_pairs(args.limit, work)?;
     let [of_plain, of_tuned] = Report::both(&chosen.paper, [&plain, &tuned], args.limit, work);
     let (plain, tuned) = ((plain, of_plain), (tuned, of_tuned));
@@ -208,26 +204,26 @@ fn tables(cases: &[Case<'_>], names: Names<'_>) -> Vec<Named> {
 
 /// The pictures of every paper and edition, each in memory until all are made; and what does not fit.
 fn pictures(
-    matrix: &Matrix,
+    editions: &Editions,
     papers: &[OnPaper],
     dpi: Dpi,
     quiet: bool,
 ) -> Result<(Vec<Named>, Findings), Trouble> {
-    let (planned, misfits) = matrix.plan_each();
+    let (planned, misfits) = editions.plan_each();
     if planned.is_empty() && misfits.failed() {
         return Err(Trouble::Input(misfits));
     }
-    let workshop = matrix.workshop();
+    let workshop = editions.workshop();
     let placed: Vec<(&Planned<'_>, Sheet)> =
-        planned.iter().map(|p| (p, p.place(&workshop))).collect();
+        planned.iter().flat_map(|e| &e.variants).map(|p| (p, p.place(&workshop))).collect();
     let pages: usize = placed.iter().map(|(_, s)| s.pages.len()).sum();
     let progress = Progress::new(papers.len() * (placed.len() + 2 * pages), quiet);
-    let stop = matrix.session.stop();
+    let stop = editions.session.stop();
     let mut maker =
         Maker { stop, progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
     for paper in papers {
         for (planned, sheet) in &placed {
-            maker.edition(matrix, paper, planned, sheet)?;
+            maker.edition(editions, paper, planned, sheet)?;
         }
     }
     progress.done();
@@ -247,14 +243,14 @@ impl Maker<'_> {
     /// An edition as a paper shows it, alone and beside what is meant, and with the report.
     fn edition(
         &mut self,
-        matrix: &Matrix,
+        editions: &Editions,
         paper: &OnPaper,
         planned: &Planned<'_>,
         sheet: &Sheet,
     ) -> Result<(), Trouble> {
         let (case, name) = (paper.shown(), &paper.chosen.name);
         let (look, spelling) = (&planned.facts.look, planned.spelling);
-        let names = Names { range: &matrix.range, listing: matrix.sheet.headings() };
+        let names = Names { range: &editions.range, listing: editions.sheet.headings() };
         let report = proof::pages(sheet, look, &case, (names, spelling));
         let report = Montage { colours: report.palette.published(), sheet: report };
         let on = match case.how == Origin::Plain.word() {
@@ -267,7 +263,7 @@ impl Maker<'_> {
         let colours = proof::seen(case.paper, case.print, &sheet.palette);
         let seen = Montage { sheet: sheet.clone(), colours }.on_paper();
         let both = proof::side_by_side(aim, seen.clone(), look, &words);
-        let stem = format!("{name}.{}", planned.entry.stem());
+        let stem = format!("{name}.{}", planned.variant.stem());
         self.pngs(&stem, "proof", &seen)?;
         self.pngs(&stem, "side-by-side", &both)?;
         self.pdf(&stem, &seen.followed_by(report))

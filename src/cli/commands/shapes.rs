@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::supplies::{listing, page, print_values, spelling, style};
 use crate::cli::args::ShapesArgs;
+use crate::cli::choices::{listing_or_headings, page, print_values, spelling, style};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::cli::picture::pictures;
-use crate::cli::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::{pdf, svg};
 use crate::range::{Loaded, load};
@@ -38,7 +38,7 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
     let Loaded { range, sheet: spec, warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
     let values = print_values(args.print_on.as_deref(), (&range, &spec), sources, &mut findings).1;
-    let listing = listing(args.listing.as_deref(), &range, &spec, &mut findings);
+    let listing = listing_or_headings(args.listing.as_deref(), &range, &spec, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &spec, sources, &mut findings);
     let out = match &args.out {
         Some(out) => out.clone(),

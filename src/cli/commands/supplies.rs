@@ -3,17 +3,16 @@
 use std::path::Path;
 
 use crate::cli::args::{PageArg, PerArg, SuppliesArgs};
-use crate::cli::{Done, Writing, families, finish, idle, named};
+use crate::cli::choices::{
+    families, idle_without_pdf, listing_or_headings, page, print_values, spelling, style,
+};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition;
 use crate::paint::pdf;
-use crate::plan::papers::{self, Paper};
-use crate::press;
-use crate::range::{ListingId, Loaded, Range, SheetSpec, load};
+use crate::range::{Loaded, Range, SheetSpec, load};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;
-use crate::spelling::Spelling;
 use crate::supplies::report::{self, Per};
 use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
 
@@ -46,26 +45,28 @@ pub fn run(args: &SuppliesArgs, session: &Session) -> u8 {
 pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    let values = print_values(args.print_on.as_deref(), (&range, &sheet), sources, &mut findings).1;
+    let on = args.print_on.as_deref();
+    let values = print_values(on, (&range, &sheet), sources, &mut findings).1;
     let wish = wish(args, &range, &sheet, &mut findings);
-    let listing = listing(args.listing.as_deref(), &range, &sheet, &mut findings);
+    let listing = listing_or_headings(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
     if kind.is_none_or(|kind| kind != Kind::Pdf) {
-        let (paper, style) = (args.print_on.as_deref(), args.style.as_deref());
-        findings.extend(idle_without_pdf(args.page, paper, style, "add --out FILE.pdf"));
+        let style = args.style.as_deref();
+        findings.extend(idle_without_pdf(args.page, on, style, "add --out FILE.pdf"));
     }
     let (Some(wish), Some(listing), Some(spelling)) = (wish, listing, spelling) else {
         return Err(findings);
     };
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
-    let stock = match args.stock.as_deref().map(|file| Stock::read(file, &naming, sources)) {
-        None => Stock::default(),
-        Some(Ok((stock, notes))) => {
+    let stock = args.stock.as_deref().map(|file| Stock::read(file, &naming, sources));
+    let stock = match stock.transpose() {
+        Ok(read) => {
+            let (stock, notes) = read.unwrap_or_default();
             warnings.extend(notes);
             stock
         }
-        Some(Err(faults)) => {
+        Err(faults) => {
             findings.extend(faults);
             Stock::default()
         }
@@ -75,39 +76,64 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
     }
     let supplies = Supplies::new(&range, &sheet, &wish, &stock);
     warnings.extend(naming.not_listed(&supplies));
-    let json = || serde_json::to_string_pretty(&report::json(&supplies, &naming, &wish));
-    // Texts and whole numbers always serialise.
-    let json = || json().unwrap_or_default() + "\n";
+    let list = List { supplies: &supplies, naming: &naming, wish: &wish };
     let file = match (&args.out, kind) {
-        (Some(path), Some(kind)) => {
-            let bytes = match kind {
-                Kind::Pdf => {
-                    let style = style(args.style.as_deref(), &sheet, sources)?;
-                    let paper = page(args.page.unwrap_or(PageArg::A4));
-                    let setting = Setting { style: &style, paper, work: &sources.session.work };
-                    let list = tick_list::sheet(&supplies, &naming, &wish, &setting)?;
-                    pdf::pdf(list.coloured(&list.palette.printed(&values)))
-                }
-                Kind::Markdown => markdown::markdown(&supplies, &naming, &wish).into_bytes(),
-                Kind::Csv => report::lines(&supplies, &naming).csv().into_bytes(),
-                Kind::Json => json().into_bytes(),
-            };
-            Some((path.clone(), bytes))
-        }
+        (Some(path), Some(Kind::Pdf)) => Some((path.clone(), list.pdf(args, &values, sources)?)),
+        (Some(path), Some(kind)) => Some((path.clone(), list.text(kind).into_bytes())),
         _ => None,
     };
-    let printed = if args.json {
-        json()
-    } else if args.csv {
-        report::lines(&supplies, &naming).csv()
-    } else {
-        let mut text = report::text(&supplies, &naming, &wish, &per(args));
-        if let Some((path, _)) = &file {
-            text.push_str(&format!("\nWritten: {}\n", path.display()));
-        }
-        text
-    };
+    let printed = list.printed(args, file.as_ref().map(|(path, _)| path.as_path()));
     Ok(Done { warnings, printed, files: file.into_iter().collect() })
+}
+
+/// What was counted, in its forms.
+struct List<'a> {
+    supplies: &'a Supplies,
+    naming: &'a Naming<'a>,
+    wish: &'a Wish,
+}
+
+impl List<'_> {
+    /// The tick list as a PDF.
+    fn pdf(
+        &self,
+        args: &SuppliesArgs,
+        values: &PrintValues,
+        sources: &mut Sources,
+    ) -> Result<Vec<u8>, Findings> {
+        let style = style(args.style.as_deref(), self.naming.sheet, sources)?;
+        let paper = page(args.page.unwrap_or(PageArg::A4));
+        let setting = Setting { style: &style, paper, work: &sources.session.work };
+        let list = tick_list::sheet(self.supplies, self.naming, self.wish, &setting)?;
+        Ok(pdf::pdf(list.coloured(&list.palette.printed(values))))
+    }
+
+    /// Another file.
+    fn text(&self, kind: Kind) -> String {
+        match kind {
+            Kind::Markdown => markdown::markdown(self.supplies, self.naming, self.wish),
+            Kind::Csv => report::lines(self.supplies, self.naming).csv(),
+            Kind::Json | Kind::Pdf => self.json(),
+        }
+    }
+
+    fn json(&self) -> String {
+        let json = report::json(self.supplies, self.naming, self.wish);
+        // Texts and whole numbers always serialise.
+        serde_json::to_string_pretty(&json).unwrap_or_default() + "\n"
+    }
+
+    fn printed(&self, args: &SuppliesArgs, written: Option<&Path>) -> String {
+        if args.json {
+            return self.json();
+        }
+        if args.csv {
+            return self.text(Kind::Csv);
+        }
+        let text = report::text(self.supplies, self.naming, self.wish, &per(args));
+        let written = written.map(|path| format!("\nWritten: {}\n", path.display()));
+        text + &written.unwrap_or_default()
+    }
 }
 
 /// The numbers of the command line; all that are wrong are reported.
@@ -192,36 +218,6 @@ fn grid_of(text: &str) -> Option<(u32, u32)> {
     Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?))
 }
 
-/// The listing of a key; that of the headings without one.
-pub fn listing(
-    asked: Option<&str>,
-    range: &Range,
-    sheet: &SheetSpec,
-    findings: &mut Findings,
-) -> Option<ListingId> {
-    let Some(key) = asked else { return Some(sheet.headings()) };
-    crate::cli::listing(key, range).map_err(|d| findings.push(d)).ok()
-}
-
-/// The spelling of a tag; the sheet's first without one.
-pub fn spelling(
-    asked: Option<&str>,
-    sheet: &SheetSpec,
-    sources: &mut Sources,
-    findings: &mut Findings,
-) -> Option<Spelling> {
-    let edition = sheet.editions().first();
-    let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
-    let (tag, span) = match asked {
-        Some(tag) => (tag, None),
-        None => (first, edition.and_then(|e| e.spellings_span().clone())),
-    };
-    let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    let spelling = edition::named::spelling(tag, folder, &span, sources);
-    let spelling = spelling.map_err(|faults| findings.extend(faults)).ok()?;
-    Some(spelling.keeping(sheet.proper_names()))
-}
-
 fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
     let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     let kind = match ending.as_str() {
@@ -239,63 +235,6 @@ fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
         );
     }
     kind
-}
-
-/// The style of a name; the sheet's own without one.
-///
-/// # Errors
-/// It does not exist or cannot be used.
-pub fn style(
-    asked: Option<&str>,
-    sheet: &SheetSpec,
-    sources: &mut Sources,
-) -> Result<crate::plan::Style, Findings> {
-    let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    named::style(asked, sheet, folder, sources)
-}
-
-/// The sRGB values that are printed on a paper, and its name for files; only the published ones where no
-/// paper is named.
-pub fn print_values(
-    paper: Option<&str>,
-    (range, sheet): (&Range, &SheetSpec),
-    sources: &mut Sources,
-    findings: &mut Findings,
-) -> (Option<String>, PrintValues) {
-    let Some(paper) = paper else { return Default::default() };
-    match press::srgb_for(paper, (range, sheet), sources) {
-        Ok((name, values)) => (Some(name), values),
-        Err(faults) => {
-            findings.extend(faults);
-            Default::default()
-        }
-    }
-}
-
-/// Options without effect where no PDF is written.
-pub fn idle_without_pdf(
-    page: Option<PageArg>,
-    paper: Option<&str>,
-    style: Option<&str>,
-    instead: &str,
-) -> Findings {
-    let given =
-        [("--page", page.is_some()), ("--paper", paper.is_some()), ("--style", style.is_some())];
-    let mut findings = Findings::default();
-    for (option, _) in given.iter().filter(|(_, given)| *given) {
-        findings.push(idle(option, "applies only to a PDF, and none is written", instead));
-    }
-    findings
-}
-
-/// The page of an argument.
-pub fn page(arg: PageArg) -> Paper {
-    let name = match arg {
-        PageArg::A4 => "A4",
-        PageArg::Letter => "Letter",
-    };
-    // Both are in the list; a test asks for them.
-    papers::paper(name).unwrap_or(papers::PAPERS[2])
 }
 
 fn per(args: &SuppliesArgs) -> Vec<Per> {

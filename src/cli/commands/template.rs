@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::cli::args::NewArgs;
-use crate::cli::{Done, Writing, fail, finish};
+use crate::cli::ending::{Done, Writing, fail, finish};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::labels::label_sheet::SHIPPED_LABEL_SHEETS;
 use crate::plan::layout::SHIPPED_LAYOUTS;

@@ -1,7 +1,7 @@
 //! `tune`: print values that keep close colours apart on a paper.
 
 use crate::cli::args::TuneArgs;
-use crate::cli::{Done, Writing, finish};
+use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::press::tell::{self, Case, Names};
 use crate::press::{Chosen, Print, Report, few_enough, open, values};

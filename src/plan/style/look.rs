@@ -116,6 +116,35 @@ pub struct Look {
     pub faces: Arc<Faces>,
 }
 
+/// The voices of a style at the sizes that each kind of text has on its page.
+fn voices(
+    style: &Style,
+    faces: &Faces,
+    size_of: &dyn Fn(&str, &TypeSpec) -> f64,
+) -> Result<TypeScale<Voice>, Diagnostic> {
+    let unique = style.face_specs();
+    style.scale.try_map(|kind, spec| {
+        let id = unique.iter().position(|u| *u == face_spec(spec)).unwrap_or(0);
+        let size = size_of(kind, spec);
+        // Grey is printed as dots, which break small type up.
+        let own = if size < SMALL { &style.scale.name.ink } else { &spec.ink };
+        Ok(Voice {
+            face: FaceId(id),
+            size,
+            ink: find_ink(style, own)?,
+            tracking: spec.tracking.unwrap_or_default() * size,
+            cap: faces[FaceId(id)].cap_height() * size,
+        })
+    })
+}
+
+/// The least height of a foot under its rule: the ruler's figures stay within it where the floor of the
+/// type makes them larger.
+fn least_foot(voices: &TypeScale<Voice>) -> f64 {
+    let figures = RULER_GAP * voices.ruler.size + voices.ruler.cap;
+    (LEAST_TICK + figures) / (1.0 - RULER_LINE)
+}
+
 impl Look {
     /// Resolves a style for a page; no text is smaller than `floor` mm.
     ///
@@ -138,32 +167,20 @@ impl Look {
         let (page_t, t) = (page_t(page.0, page.1), page_t(rows.page.0, rows.page.1));
         let growth = rows.growth;
         let ink = |name: &str| find_ink(style, name);
-        let unique = style.face_specs();
         let faces = style.faces()?;
-        let voices = style.scale.try_map(|kind, spec| {
-            let id = unique.iter().position(|u| *u == face_spec(spec)).unwrap_or(0);
+        let size_of = |kind: &str, spec: &TypeSpec| {
             let of_page = OF_PAGE.contains(&kind);
             let size = if of_page { spec.size.at(page_t) } else { spec.size.at(t) * growth };
-            let size = size.max(floor);
-            // Grey is printed as dots, which break small type up.
-            let own = if size < SMALL { &style.scale.name.ink } else { &spec.ink };
-            Ok::<Voice, Diagnostic>(Voice {
-                face: FaceId(id),
-                size,
-                ink: ink(own)?,
-                tracking: spec.tracking.unwrap_or_default() * size,
-                cap: faces[FaceId(id)].cap_height() * size,
-            })
-        })?;
+            size.max(floor)
+        };
+        let voices = voices(style, &faces, &size_of)?;
         let m = |measure: Measure| measure.at(t) * growth;
         let of_page = |measure: Measure| measure.at(page_t);
         // Lines are further apart where the floor makes their type larger.
         let grown = |voice: Voice, spec: &TypeSpec| voice.size / (spec.size.at(t) * growth);
         let family = grown(voices.family, &style.scale.family);
         let note = grown(voices.family_note, &style.scale.family_note);
-        // The ruler's figures stay within the foot where the floor makes them larger.
-        let figures = RULER_GAP * voices.ruler.size + voices.ruler.cap;
-        let foot_least = of_page(style.foot.rule) + (LEAST_TICK + figures) / (1.0 - RULER_LINE);
+        let foot_least = of_page(style.foot.rule) + least_foot(&voices);
         Ok(Look {
             t,
             growth,

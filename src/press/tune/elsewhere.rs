@@ -3,10 +3,10 @@
 //! No paper is quite its profile: printing gains more or less, a batch is more or less glossy. A
 //! pair that is broken on any of a few such papers gets more margin on the known one.
 
-use super::Worth;
 use super::order::Seen;
 use super::price::APART;
 use super::search::Search;
+use super::worth::Worth;
 use crate::colour::difference;
 use crate::press::paper::{Drift, Paper};
 

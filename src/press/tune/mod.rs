@@ -20,6 +20,7 @@ mod price;
 mod promise;
 mod repair;
 mod search;
+mod worth;
 
 use std::collections::BTreeMap;
 
@@ -28,6 +29,7 @@ pub use price::APART;
 use price::Prices;
 pub use search::KIN;
 use search::{Found, Search};
+use worth::Worth;
 
 use super::paper::{Bytes, ColourMode, Paper};
 use crate::colour::Lab50;
@@ -105,26 +107,6 @@ const THOUSAND: u64 = 1000;
 /// How often a broken pair is pressed on, and how often the aim of all is put right.
 const ROUNDS: usize = 24;
 const TURNS: usize = 10;
-
-/// How good values are: less is better.
-#[derive(Clone, Copy, PartialEq, PartialOrd)]
-struct Worth {
-    /// Are they farther from the aims on average than plain ones?
-    over: bool,
-    broken: usize,
-    mean: f64,
-}
-
-impl Worth {
-    fn of(search: &Search<'_>, plain: f64) -> Worth {
-        let mean = search.mean_off();
-        Worth { over: mean > plain, broken: search.broken().len(), mean }
-    }
-
-    fn is_good(self) -> bool {
-        !self.over && self.broken == 0
-    }
-}
 
 /// The best values so far.
 struct Best {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use super::{Cell, Grid, Kind, Whole, is_blank};
+use super::grid::{Cell, Grid, Kind, Whole, is_blank};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 
 /// Separators that are looked for, the likeliest first.

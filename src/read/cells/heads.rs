@@ -1,6 +1,6 @@
 //! Headings of a table: found by name, in any order, in one row or in two.
 
-use super::{Grid, Kind};
+use super::grid::{Grid, Kind};
 use crate::diag::{Diagnostic, Findings, Span, nearest};
 
 /// How many rows from the top may hold the headings.
@@ -165,16 +165,36 @@ pub fn find(grid: &Grid, wanted: &[Head], own: Own<'_>, findings: &mut Findings)
         wanted.iter().filter(|w| c.1.iter().any(|h| h.means(w))).count()
     };
     // Of equals the first one, the plainer one.
-    let Some(best) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
+    let Some((row, headings)) = candidates.iter().rev().max_by_key(|c| hits(c)) else {
         let whole = Some(Span { file: grid.file.clone(), range: 0..0 });
         let d = Diagnostic::error("empty-table", "this table is empty").at(whole);
         let help = "write its headings and rows, or name a different sheet".to_owned();
         findings.push(d.help(own.help(help)));
         return None;
     };
-    let mut found = Heads { row: best.0, columns: vec![None; wanted.len()], others: Vec::new() };
-    let mut failed = false;
-    for (column, heading) in best.1.iter().enumerate() {
+    let mut faults = Findings::default();
+    let found = assigned(grid, (*row, headings), wanted, own, &mut faults);
+    missing_columns(grid, &found, wanted, own, &mut faults);
+    let failed = faults.failed();
+    findings.extend(faults);
+    if failed {
+        slips(grid, &found, wanted, findings);
+        return None;
+    }
+    Some(found)
+}
+
+/// Which column each heading is for.
+fn assigned(
+    grid: &Grid,
+    (row, headings): (usize, &[Heading]),
+    wanted: &[Head],
+    own: Own<'_>,
+    findings: &mut Findings,
+) -> Heads {
+    let mappings = own.mappings();
+    let mut found = Heads { row, columns: vec![None; wanted.len()], others: Vec::new() };
+    for (column, heading) in headings.iter().enumerate() {
         let Some(w) = wanted.iter().position(|w| heading.means(w)) else {
             let passed = |h: &str| mappings.iter().any(|m| m.to.is_empty() && same(&m.from, h));
             let Heading { here, both } = heading;
@@ -184,24 +204,29 @@ pub fn find(grid: &Grid, wanted: &[Head], own: Own<'_>, findings: &mut Findings)
             continue;
         };
         if let Some(first) = found.columns[w].replace(column) {
-            failed = true;
+            let (first, second) = (first + 1, column + 1);
+            let name = &wanted[w].name;
+            let message = format!("the columns {first} and {second} are both headed '{name}'");
+            let help = "rename one of them, or map it to \"\" in headings".to_owned();
             findings.push(
-                Diagnostic::error(
-                    "double-heading",
-                    format!(
-                        "the columns {} and {} are both headed '{}'",
-                        first + 1,
-                        column + 1,
-                        wanted[w].name
-                    ),
-                )
-                .at(grid.span(best.0, column))
-                .help(own.help("rename one of them, or map it to \"\" in headings".to_owned())),
+                Diagnostic::error("double-heading", message)
+                    .at(grid.span(row, column))
+                    .help(own.help(help)),
             );
         }
     }
+    found
+}
+
+/// Columns that are needed and not there.
+fn missing_columns(
+    grid: &Grid,
+    found: &Heads,
+    wanted: &[Head],
+    own: Own<'_>,
+    findings: &mut Findings,
+) {
     for (w, _) in wanted.iter().zip(&found.columns).filter(|(w, c)| w.needed && c.is_none()) {
-        failed = true;
         let near = nearest(&w.name, found.others.iter().map(|o| o.1.as_str()));
         let place = near
             .and_then(|n| found.others.iter().find(|o| o.1 == n))
@@ -219,15 +244,10 @@ pub fn find(grid: &Grid, wanted: &[Head], own: Own<'_>, findings: &mut Findings)
         };
         findings.push(
             Diagnostic::error("missing-column", format!("this table has no column '{}'", w.name))
-                .at(grid.span(best.0, place))
+                .at(grid.span(found.row, place))
                 .help(help),
         );
     }
-    if failed {
-        slips(grid, &found, wanted, findings);
-        return None;
-    }
-    Some(found)
 }
 
 /// Headings close to those of optional columns: reported together with the missing ones.

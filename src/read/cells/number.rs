@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::{Cell, Kind};
+use super::grid::{Cell, Kind};
 use crate::diag::{Diagnostic, Findings, Span};
 
 /// Marks cells that look like dates, and takes the point from columns in which

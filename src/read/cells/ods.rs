@@ -212,7 +212,7 @@ impl Look {
             }
         }
         if self.bytes.saturating_add(self.rectangle()) > most.bytes {
-            return Err(super::too_many_bytes(most.bytes));
+            return Err(super::grid::too_many_bytes(most.bytes));
         }
         Ok(())
     }

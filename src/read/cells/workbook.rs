@@ -8,7 +8,8 @@ use std::path::Path;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetVisible, Xlsx};
 
-use super::{Builder, Grid, Kind as CellKind, Whole, ods};
+use super::grid::{Builder, Cell, Grid, Kind as CellKind, Whole, too_many_bytes};
+use super::ods;
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::limits;
 
@@ -45,9 +46,9 @@ pub fn grid(
         // Cells before it in its row are made, too.
         let before = if end.0 == row { end.1 } else { 0 };
         end = (row, column + 1);
-        made += (column + 1 - before) as usize * size_of::<super::Cell>() + 2 * text.len();
+        made += (column + 1 - before) as usize * size_of::<Cell>() + 2 * text.len();
         if made > most {
-            return Err(whole.too_large(&super::too_many_bytes(most)));
+            return Err(whole.too_large(&too_many_bytes(most)));
         }
         builder.rows_until(row as usize + 1);
         while builder.rows.last().is_some_and(|r| r.len() < column as usize) {

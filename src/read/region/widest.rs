@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::f64::consts::SQRT_2;
 
-use super::Contour;
+use super::contour::Contour;
 use crate::work::{Kind, Work};
 
 /// Distances to an edge that a search may measure: some milliseconds.

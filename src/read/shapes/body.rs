@@ -10,8 +10,9 @@ use crate::graphic::{FillRule, Rgb};
 use crate::read::region::Region;
 use crate::work::Work;
 
-use super::walk::{Drawn, DrawnPaint};
-use super::{BodyFrom, LARGEST, LayerRole, SMALLEST, gradient, whole};
+use super::drawn::{Drawn, DrawnPaint};
+use super::gradient;
+use super::shape::{BodyFrom, LARGEST, LayerRole, SMALLEST, whole};
 
 /// Most points of an outline that offsets are taken of.
 const MOST_POINTS: usize = 2000;

@@ -6,7 +6,7 @@ use crate::graphic::FillRule;
 use crate::read::region::Region;
 use crate::work::Work;
 
-use super::walk::{affine, finite, outline, rule};
+use super::outline::{affine, finite, outline, rule};
 
 /// Points that may be cut in one drawing, each time again.
 const MOST: usize = 400_000;

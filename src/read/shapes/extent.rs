@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Rect, Shape as _};
 
-use super::{LARGEST, LayerRole, Shape, ShapeLayer, TonePaint, whole};
+use super::shape::{LARGEST, LayerRole, Shape, ShapeLayer, TonePaint, whole};
 use crate::diag::Diagnostic;
 use crate::read::region::Region;
 use crate::work::Work;

@@ -11,7 +11,7 @@ use crate::read::Finish;
 use crate::read::region::Region;
 use crate::work::Work;
 
-use super::walk::{Drawn, DrawnPaint, DrawnStop};
+use super::drawn::{Drawn, DrawnPaint, DrawnStop};
 
 /// Places along a side at which a gradient is looked at for its mean.
 const LOOKS: u32 = 48;

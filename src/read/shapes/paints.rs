@@ -6,9 +6,10 @@ use kurbo::{Affine, BezPath};
 
 use crate::graphic::{Ramp, Rgb};
 
-use super::LARGEST;
+use super::drawn::{DrawnPaint, DrawnStop};
+use super::outline::affine;
 use super::refused::Refused;
-use super::walk::{DrawnPaint, DrawnStop, affine};
+use super::shape::LARGEST;
 
 /// A paint in millimetres.
 pub(super) fn paint(

@@ -25,8 +25,8 @@ use crate::read::Finish;
 
 use super::broken::{MAX_DEPTH, broken, most_nodes, simplify, too_deep, without_type};
 use super::refused::{self, Refused};
+use super::shape::{LayerRole, whole};
 use super::styles::Styles;
-use super::{LayerRole, whole};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
@@ -60,14 +60,9 @@ pub(super) fn rewrite(
     limits: Limits,
 ) -> Result<Rewritten, Vec<Diagnostic>> {
     if text.len() > limits.most(limits::DRAWING) {
-        return Err(vec![
-            whole(
-                file,
-                "shape-too-large",
-                format!("the shape file is larger than {} MB", limits.megabytes(limits::DRAWING)),
-            )
-            .help(simplify(limits)),
-        ]);
+        let most = limits.megabytes(limits::DRAWING);
+        let message = format!("the shape file is larger than {most} MB");
+        return Err(vec![whole(file, "shape-too-large", message).help(simplify(limits))]);
     }
     let nodes_limit = most_nodes(limits);
     let options = ParsingOptions { allow_dtd: false, nodes_limit, ..ParsingOptions::default() };
@@ -81,37 +76,11 @@ pub(super) fn rewrite(
         .collect();
     too_many_rules(file, &doc, &css)?;
 
-    let mut ids = BTreeMap::new();
-    for node in doc.descendants().filter(Node::is_element) {
-        if let Some(id) = node.attribute("id") {
-            ids.entry(id).or_insert(node);
-        }
-    }
-    let mut writer = Writer {
-        file,
-        text,
-        limits,
-        ids,
-        css: &css,
-        styles: Styles::new(&css),
-        out: String::with_capacity(text.len() + 1024),
-        words: BTreeMap::new(),
-        used: BTreeSet::new(),
-        defined: BTreeSet::new(),
-        next: 0,
-        written: 0,
-        is_full: false,
-        classes: BTreeMap::new(),
-        errors: Vec::new(),
-        refused: Vec::new(),
-    };
+    let mut writer = Writer::new((file, text), &doc, &css, limits);
     let root = doc.root_element();
     if root.tag_name().name() != "svg" {
-        return Err(vec![
-            writer
-                .at(root, "shape-broken", "the file is not an SVG drawing")
-                .help("save the drawing as SVG (plain SVG, not compressed)"),
-        ]);
+        let d = writer.at(root, "shape-broken", "the file is not an SVG drawing");
+        return Err(vec![d.help("save the drawing as SVG (plain SVG, not compressed)")]);
     }
     if let Some((node, pieces)) = dashes::most(&doc, &writer.styles)
         && pieces > dashes::MOST
@@ -131,6 +100,18 @@ pub(super) fn rewrite(
     } else {
         Err(writer.errors)
     }
+}
+
+fn is_definition(node: Node<'_, '_>) -> bool {
+    matches!(node.tag_name().name(), "linearGradient" | "radialGradient" | "clipPath" | "mask")
+}
+
+/// Branches of a switch for some program alone come first, the one for all others after them.
+fn is_for_all(node: &Node<'_, '_>) -> bool {
+    node.is_element()
+        && !node.has_attribute("requiredExtensions")
+        && node.attribute("systemLanguage").is_none_or(|l| l.starts_with("en"))
+        && !node.has_tag_name((SVG, "foreignObject"))
 }
 
 /// Every rule is held against every element.
@@ -174,6 +155,38 @@ struct Writer<'a, 'i> {
 }
 
 impl<'a, 'i> Writer<'a, 'i> {
+    fn new(
+        (file, text): (&'a Arc<Path>, &'a str),
+        doc: &'a Document<'i>,
+        css: &'a str,
+        limits: Limits,
+    ) -> Writer<'a, 'i> {
+        let mut ids = BTreeMap::new();
+        for node in doc.descendants().filter(Node::is_element) {
+            if let Some(id) = node.attribute("id") {
+                ids.entry(id).or_insert(node);
+            }
+        }
+        Writer {
+            file,
+            text,
+            limits,
+            ids,
+            css,
+            styles: Styles::new(css),
+            out: String::with_capacity(text.len() + 1024),
+            words: BTreeMap::new(),
+            used: BTreeSet::new(),
+            defined: BTreeSet::new(),
+            next: 0,
+            written: 0,
+            is_full: false,
+            classes: BTreeMap::new(),
+            errors: Vec::new(),
+            refused: Vec::new(),
+        }
+    }
+
     /// The start tag alone: a whole element would be a long quotation.
     fn start_tag(&self, node: Node<'_, '_>) -> Range<usize> {
         let range = node.range();
@@ -236,7 +249,7 @@ impl<'a, 'i> Writer<'a, 'i> {
             return;
         }
         let tag = node.tag_name().name();
-        if matches!(tag, "linearGradient" | "radialGradient" | "clipPath" | "mask") {
+        if is_definition(node) {
             return self.definition(node, depth);
         }
         if self.styles.hidden(node) {
@@ -245,23 +258,17 @@ impl<'a, 'i> Writer<'a, 'i> {
         match tag {
             "svg" | "g" | "a" => self.group(node, inherited, depth, copied),
             "switch" => {
-                // Branches for some program alone come first, the one for all others after them.
-                let for_all = |n: &Node<'_, '_>| {
-                    n.is_element()
-                        && !n.has_attribute("requiredExtensions")
-                        && n.attribute("systemLanguage").is_none_or(|l| l.starts_with("en"))
-                        && !n.has_tag_name((SVG, "foreignObject"))
-                };
-                if let Some(branch) = node.children().find(for_all) {
+                if let Some(branch) = node.children().find(is_for_all) {
                     self.element(branch, inherited, depth + 1, copied);
                 }
             }
             "defs" => {
-                for child in node.children() {
+                let is_used = |child: &Node<'_, '_>| {
                     let tag = child.tag_name().name();
-                    if matches!(tag, "style" | "defs") || self.is_definition(child) {
-                        self.element(child, inherited, depth + 1, copied);
-                    }
+                    matches!(tag, "style" | "defs") || is_definition(*child)
+                };
+                for child in node.children().filter(is_used) {
+                    self.element(child, inherited, depth + 1, copied);
                 }
             }
             "path" | "rect" | "circle" | "ellipse" | "line" | "polyline" | "polygon" => {
@@ -269,13 +276,7 @@ impl<'a, 'i> Writer<'a, 'i> {
                 self.drawable(node, inherited, copied);
             }
             "use" => self.copy_of(node, inherited, depth),
-            "style" => {
-                self.out.push_str("<style>");
-                for text in node.children().filter_map(|c| c.text()) {
-                    escape(&mut self.out, text);
-                }
-                self.out.push_str("</style>");
-            }
+            "style" => self.style(node),
             // Definitions count where something uses them.
             "symbol" | "pattern" | "filter" | "marker" | "title" | "desc" | "metadata"
             | "script" | "view" | "animate" | "set" | "animateTransform" | "animateMotion"
@@ -294,8 +295,12 @@ impl<'a, 'i> Writer<'a, 'i> {
         }
     }
 
-    fn is_definition(&self, node: Node<'_, '_>) -> bool {
-        matches!(node.tag_name().name(), "linearGradient" | "radialGradient" | "clipPath" | "mask")
+    fn style(&mut self, node: Node<'_, '_>) {
+        self.out.push_str("<style>");
+        for text in node.children().filter_map(|c| c.text()) {
+            escape(&mut self.out, text);
+        }
+        self.out.push_str("</style>");
     }
 
     fn group(&mut self, node: Node<'a, 'i>, inherited: &Words, depth: usize, copied: bool) {

@@ -2,6 +2,7 @@ mod refused;
 
 use super::*;
 use crate::graphic::{Ramp, Rgb};
+use crate::read::Finish;
 use crate::work::Work;
 use kurbo::Shape as _;
 

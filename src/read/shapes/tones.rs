@@ -12,9 +12,9 @@ use crate::read::region::Region;
 use crate::work::Work;
 
 use super::body::{self, Body};
+use super::drawn::{Drawn, DrawnPaint};
 use super::gradient::{self, Ground};
-use super::walk::{Drawn, DrawnPaint};
-use super::{BodyFrom, LayerRole, Reading, Shape, ShapeLayer, Tone, TonePaint};
+use super::shape::{BodyFrom, LayerRole, Reading, Shape, ShapeLayer, Tone, TonePaint};
 
 /// Least CIELAB chroma of a body that is drawn in a colour, not a grey.
 const COLOURED: f64 = 5.0;

@@ -5,56 +5,22 @@ use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, PathEl, Point};
-use usvg::tiny_skia_path::PathSegment;
+use kurbo::{Affine, BezPath};
 
 use crate::diag::Diagnostic;
-use crate::graphic::{FillRule, Ramp, Rgb};
+use crate::graphic::{FillRule, Rgb};
 use crate::limits;
 use crate::read::region::Region;
 use crate::session::Session;
 use crate::units::css_px_to_mm;
 
 use super::clips::Cutter;
+use super::drawn::{Drawn, DrawnPaint};
+use super::outline::{affine, finite, outline, rule, snap};
+use super::paints;
 use super::refused::{self, Refused};
-use super::source::{Rewritten, Words};
-use super::{paints, whole};
-
-/// Coordinates are kept to this fraction of a millimetre: the SVG library
-/// counts in single precision, and 9 mm should be 9 mm.
-const GRID: f64 = 1e5;
-
-/// One colour of a gradient as drawn.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct DrawnStop {
-    pub offset: f64,
-    pub colour: Rgb,
-    pub opacity: f64,
-}
-
-/// A paint as drawn.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum DrawnPaint {
-    Flat(Rgb),
-    Gradient { ramp: Ramp, transform: Affine, stops: Vec<DrawnStop> },
-}
-
-/// One filled outline as drawn, mm.
-#[derive(Debug, Clone)]
-pub(super) struct Drawn {
-    pub path: BezPath,
-    pub rule: FillRule,
-    pub paint: DrawnPaint,
-    pub opacity: f64,
-    pub words: Words,
-    /// A shadow that ends in the white of the paper; see [`super::ShapeLayer::into_paper`].
-    pub into_paper: bool,
-    /// Made from a stroke; then the path that was stroked.
-    pub centre_line: Option<BezPath>,
-    /// Fill and stroke of one element share this number.
-    pub element: usize,
-    pub place: Range<usize>,
-}
+use super::shape::whole;
+use super::source::Rewritten;
 
 /// How what is in a group is drawn.
 #[derive(Clone)]
@@ -255,47 +221,4 @@ fn first_id(group: &usvg::Group) -> Option<&str> {
         usvg::Node::Path(p) => Some(p.id()).filter(|id| !id.is_empty()),
         _ => None,
     })
-}
-
-pub(super) fn rule(rule: usvg::FillRule) -> FillRule {
-    match rule {
-        usvg::FillRule::NonZero => FillRule::NonZero,
-        usvg::FillRule::EvenOdd => FillRule::EvenOdd,
-    }
-}
-
-pub(super) fn affine(t: usvg::Transform) -> Affine {
-    Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
-}
-
-pub(super) fn outline(data: &usvg::tiny_skia_path::Path) -> BezPath {
-    let p = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
-    data.segments()
-        .map(|s| match s {
-            PathSegment::MoveTo(a) => PathEl::MoveTo(p(a)),
-            PathSegment::LineTo(a) => PathEl::LineTo(p(a)),
-            PathSegment::QuadTo(a, b) => PathEl::QuadTo(p(a), p(b)),
-            PathSegment::CubicTo(a, b, c) => PathEl::CurveTo(p(a), p(b), p(c)),
-            PathSegment::Close => PathEl::ClosePath,
-        })
-        .collect()
-}
-
-/// To the grid that true sizes keep to.
-fn snap(path: BezPath) -> BezPath {
-    let p = |p: Point| Point::new((p.x * GRID).round() / GRID, (p.y * GRID).round() / GRID);
-    path.iter()
-        .map(|e| match e {
-            PathEl::MoveTo(a) => PathEl::MoveTo(p(a)),
-            PathEl::LineTo(a) => PathEl::LineTo(p(a)),
-            PathEl::QuadTo(a, b) => PathEl::QuadTo(p(a), p(b)),
-            PathEl::CurveTo(a, b, c) => PathEl::CurveTo(p(a), p(b), p(c)),
-            PathEl::ClosePath => PathEl::ClosePath,
-        })
-        .collect()
-}
-
-pub(super) fn finite(path: &BezPath) -> bool {
-    let b = path.control_box();
-    path.is_finite() && [b.x0, b.y0, b.x1, b.y1].iter().all(|v| v.abs() < 1e6)
 }

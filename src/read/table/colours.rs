@@ -67,52 +67,75 @@ pub fn colours(
         return None;
     }
     unknown(grid, &heads, &wanted, crosses, findings);
+    let columns = Columns {
+        fixed: (0..fixed).map(|index| heads.columns[index]).collect(),
+        naming: naming_columns,
+        note,
+        names,
+        numbers: listings.iter().map(|(key, _)| *key).zip(of_numbers.iter().copied()).collect(),
+        finishes: Finish::ALL.iter().map(|f| (f.word(), *f)).collect(),
+    };
     let mut keys = Keys::default();
-    let finishes: Vec<(&str, Finish)> = Finish::ALL.iter().map(|f| (f.word(), *f)).collect();
-    let column = |index: usize| heads.columns[index];
     let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
     for r in heads.rows(grid) {
         let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
+        list.push(columns.colour(&mut row, &mut keys, findings));
+        nodes.push(row.node());
+    }
+    Some((list, source(grid, nodes, faulty)))
+}
+
+/// Where a table has what of a colour.
+struct Columns<'a> {
+    /// Those of [`columns`] before the listings.
+    fixed: Vec<Option<usize>>,
+    /// Numbers and names, from which a key is made.
+    naming: Vec<Option<usize>>,
+    note: TextColumns,
+    /// Of each listing.
+    names: Vec<TextColumns>,
+    numbers: Vec<(&'a str, Option<usize>)>,
+    finishes: Vec<(&'static str, Finish)>,
+}
+
+impl Columns<'_> {
+    /// The colour of a row.
+    fn colour(&self, row: &mut Row<'_>, keys: &mut Keys, f: &mut Findings) -> raw::Colour {
+        let column = |index: usize| self.fixed[index];
         let key = match column(0) {
-            None => naming(&mut keys, &mut row, &naming_columns, "a number nor a name", findings),
-            at => row.take("key", at, findings).map(str::to_owned),
+            None => naming(keys, row, &self.naming, "a number nor a name", f),
+            at => row.take("key", at, f).map(str::to_owned),
         };
         let mut colour = raw::Colour {
             key,
-            family: row.take("family", column(1), findings).map(str::to_owned),
-            value: value(&mut row, "value", column(2), findings),
-            first: whole(&mut row, "first", column(3), findings),
-            last: whole(&mut row, "last", column(4), findings),
-            finish: word(&mut row, "finish", column(5), &finishes, findings),
-            note: words(&mut row, &note, findings),
+            family: row.take("family", column(1), f).map(str::to_owned),
+            value: value(row, "value", column(2), f),
+            first: whole(row, "first", column(3), f),
+            last: whole(row, "last", column(4), f),
+            finish: word(row, "finish", column(5), &self.finishes, f),
+            note: words(row, &self.note, f),
             ..raw::Colour::default()
         };
         if colour.value.is_none() {
-            colour.value = measured(&mut row, [column(7), column(8), column(9)], findings);
+            colour.value = measured(row, [column(7), column(8), column(9)], f);
         }
         let start = row.fields.len();
         let mut pairs = Vec::new();
-        for of in &names {
-            if let Some(text) = words(&mut row, of, findings) {
-                pairs.push((of.name.clone(), text));
-            }
+        for of in &self.names {
+            pairs.extend(words(row, of, f).map(|text| (of.name.clone(), text)));
         }
         let inner = row.fields.split_off(start);
         row.gather("names", inner);
         colour.names = Some(raw::Pairs(pairs));
         let mut pairs = Vec::new();
-        for (l, (key, _)) in listings.iter().enumerate() {
-            if let Some(text) = row.take(key, column(fixed + listings.len() + l), findings) {
-                pairs.push(((*key).to_owned(), text.to_owned()));
-            }
+        for (key, at) in &self.numbers {
+            pairs.extend(row.take(key, *at, f).map(|text| ((*key).to_owned(), text.to_owned())));
         }
         let inner = row.fields.split_off(row.fields.len() - pairs.len());
         row.gather("numbers", inner);
         colour.numbers = Some(raw::Pairs(pairs));
-        nodes.push(row.node());
-        list.push(colour);
+        colour
     }
-    Some((list, source(grid, nodes, faulty)))
 }
 
 /// A value from the three columns of a measuring instrument.

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use shadecard::diag::Sources;
-use shadecard::edition::matrix::{Filter, Matrix};
+use shadecard::edition::{Editions, Filter};
 use shadecard::range::load;
 use shadecard::sheet::{FillRule, Kind, Rgb, Role};
 
@@ -60,8 +60,11 @@ fn the_chips_on_the_page_have_the_published_values() {
     let mut sources = Sources::default();
     let loaded = load(Path::new("demo/css-colours/sheet.ron"), &mut sources).expect("loads");
     let filter = Filter { editions: vec!["a4".into()], ..Filter::default() };
-    let matrix = Matrix::resolve(loaded, &filter, &mut sources).expect("resolves");
-    let sheet = matrix.plan(&matrix.entries[0]).expect("fits").place(&matrix.workshop());
+    let editions = Editions::resolve(loaded, &filter, &mut sources).expect("resolves");
+    let sheet = editions
+        .plan(editions.variants().next().expect("an edition"))
+        .expect("fits")
+        .place(&editions.workshop());
     let published = sheet.palette.published();
     let items: Vec<_> = sheet.pages.iter().flat_map(|p| &p.items).collect();
     for (name, value) in NAMED {

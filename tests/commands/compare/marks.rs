@@ -6,7 +6,7 @@ use std::process::Command;
 
 use kurbo::{PathEl, Rect};
 use shadecard::compare::new_colours;
-use shadecard::edition::matrix::Matrix;
+use shadecard::edition::Editions;
 use shadecard::range::{ColourId, MarkedNew};
 use shadecard::sheet::{Item, Kind, Role, Sheet};
 
@@ -38,10 +38,10 @@ fn old(folder: &Path) -> PathBuf {
     super::write(folder, "range.ron", &range)
 }
 
-fn marked(matrix: &mut Matrix, old: &Path) {
+fn marked(editions: &mut Editions, old: &Path) {
     let old = load(old).range;
-    let colours = new_colours(&old, &matrix.range);
-    matrix.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
+    let colours = new_colours(&old, &editions.range);
+    editions.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
 }
 
 /// Triangles of the furniture.
@@ -94,12 +94,12 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
         let every = (0..all.range.colours().len()).map(ColourId).collect();
         let since = load(&old).range.release().clone();
         all.sheet.mark_new(MarkedNew { since, colours: every });
-        let mut matrix = open(Path::new(SHEET), Some(style));
-        marked(&mut matrix, &old);
-        let workshop = matrix.workshop();
-        for (entry, all_entry) in matrix.entries.iter().zip(&all.entries) {
+        let mut editions = open(Path::new(SHEET), Some(style));
+        marked(&mut editions, &old);
+        let workshop = editions.workshop();
+        for (entry, all_entry) in editions.variants().zip(all.variants()) {
             let name = format!("{style} {}", entry.stem());
-            let planned = matrix.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
+            let planned = editions.plan(entry).unwrap_or_else(|d| panic!("{name}: {}", d.message));
             let sheet = planned.place(&workshop);
             let origins: Vec<&str> =
                 marks(&sheet).iter().filter_map(|i| i.origin.as_deref()).collect();
@@ -108,7 +108,7 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
             assert_eq!(origins.len(), expected.len(), "{name}: {origins:?}");
             assert_eq!(origins.into_iter().collect::<BTreeSet<_>>(), expected, "{name}");
             let mut faults = touching(&sheet);
-            faults.extend(colours_once_in_order(&matrix, &planned, &sheet));
+            faults.extend(colours_once_in_order(&editions, &planned, &sheet));
             faults.extend(inside_the_page(&sheet));
             faults.extend(samples_apart(&sheet));
             faults.extend(texts_clear(&sheet));
@@ -139,27 +139,29 @@ fn words(sheet: &Sheet) -> String {
 
 #[test]
 fn the_legend_names_the_release_where_it_has_a_name_and_colours_are_marked() {
-    let mut matrix = open(Path::new("demo/haberdashery/gloss-only.ron"), None);
-    let workshop = matrix.workshop();
-    let place = |matrix: &Matrix| {
-        let planned = matrix.plan(&matrix.entries[0]).unwrap_or_else(|d| panic!("{}", d.message));
+    let mut editions = open(Path::new("demo/haberdashery/gloss-only.ron"), None);
+    let workshop = editions.workshop();
+    let place = |editions: &Editions| {
+        let planned = editions
+            .plan(editions.variants().next().expect("an edition"))
+            .unwrap_or_else(|d| panic!("{}", d.message));
         words(&planned.place(&workshop))
     };
-    let find = |matrix: &Matrix, key: &str| {
-        let at = matrix.range.colours().iter().position(|c| c.key() == key);
+    let find = |editions: &Editions, key: &str| {
+        let at = editions.range.colours().iter().position(|c| c.key() == key);
         [ColourId(at.expect("a colour"))].into()
     };
     let since = |text: &str| shadecard::range::Words { text: text.into(), ..Default::default() };
-    let colours = find(&matrix, "sea-fan");
-    matrix.sheet.mark_new(MarkedNew { since: since("Spring release"), colours });
-    assert!(place(&matrix).contains("Marked: new since Spring release."));
-    let colours = find(&matrix, "sea-fan");
-    matrix.sheet.mark_new(MarkedNew { since: since(""), colours });
-    assert!(place(&matrix).contains("Marked: new in this release."));
+    let colours = find(&editions, "sea-fan");
+    editions.sheet.mark_new(MarkedNew { since: since("Spring release"), colours });
+    assert!(place(&editions).contains("Marked: new since Spring release."));
+    let colours = find(&editions, "sea-fan");
+    editions.sheet.mark_new(MarkedNew { since: since(""), colours });
+    assert!(place(&editions).contains("Marked: new in this release."));
     // A clear colour is not on the gloss sheet.
-    let colours = find(&matrix, "lagoon");
-    matrix.sheet.mark_new(MarkedNew { since: since("Spring release"), colours });
-    assert!(!place(&matrix).contains("Marked"));
+    let colours = find(&editions, "lagoon");
+    editions.sheet.mark_new(MarkedNew { since: since("Spring release"), colours });
+    assert!(!place(&editions).contains("Marked"));
 }
 
 fn make(out: &Path, more: &[&str]) -> std::process::Output {

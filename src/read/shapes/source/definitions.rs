@@ -6,7 +6,7 @@ use usvg::roxmltree::Node;
 
 use super::super::broken::{MAX_DEPTH, too_deep};
 use super::super::styles::Styles;
-use super::{Words, Writer, XLINK};
+use super::{Words, Writer, XLINK, is_definition};
 
 /// Longest chain of clip paths and masks on clip paths and masks.
 const MAX_CLIPS: usize = 12;
@@ -74,7 +74,7 @@ impl<'a, 'i> Writer<'a, 'i> {
     /// Definitions in places that were not come by: in symbols, or in groups of `<defs>`.
     pub(super) fn stray_definitions(&mut self) {
         let stray: Vec<Node<'a, 'i>> =
-            self.ids.values().copied().filter(|n| self.is_definition(*n)).collect();
+            self.ids.values().copied().filter(|n| is_definition(*n)).collect();
         stray.into_iter().for_each(|node| self.definition(node, 1));
     }
 
