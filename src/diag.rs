@@ -2,6 +2,7 @@
 
 mod causes;
 mod characters;
+mod located;
 mod near;
 mod sources;
 
@@ -12,6 +13,7 @@ use std::sync::Arc;
 
 pub use causes::{CauseGroup, by_cause};
 pub use characters::lacks;
+pub use located::Located;
 pub use near::{Suggestions, nearest};
 pub use sources::{Sources, floor};
 

@@ -122,7 +122,7 @@ pub(super) fn spelling(
     let first = edition.and_then(|e| e.spellings().first()).map_or("en-GB", String::as_str);
     let (tag, span) = match asked {
         Some(tag) => (tag, None),
-        None => (first, edition.and_then(|e| e.spellings_span().clone())),
+        None => (first, edition.and_then(|e| e.spellings().span.clone())),
     };
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let spelling = edition::named::spelling(tag, folder, &span, sources);

@@ -57,6 +57,6 @@ pub fn style(
 ) -> Result<Style, Findings> {
     match asked {
         Some(name) => named::style(name, folder, &None, sources),
-        None => named::style(sheet.style(), folder, sheet.style_span(), sources),
+        None => named::style(sheet.style(), folder, &sheet.style().span, sources),
     }
 }

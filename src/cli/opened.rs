@@ -53,7 +53,7 @@ pub(super) fn open_changed(
     if !quiet {
         say(loaded.warnings.clone(), &sources);
     }
-    let style = choice.style.clone().unwrap_or_else(|| loaded.sheet.style().clone());
+    let style = choice.style.clone().unwrap_or_else(|| loaded.sheet.style().value.clone());
     let filter = Filter {
         editions: choice.edition.clone(),
         spellings: choice.spelling.clone(),

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::change::{About, Change, ChangeKind, What, some};
 use super::compared::ComparedSheet;
 use super::pairs::Pairs;
+use crate::diag::Located;
 use crate::range::{
     CentreLine, ColourId, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Range,
     RenderingIntent, SheetFamily, SheetSpec, Words,
@@ -44,7 +45,7 @@ fn sheet_words(old: &SheetSpec, new: &SheetSpec, out: &mut Vec<Change>) {
 }
 
 /// Lists of one length are compared line by line; else what is only in one of them is reported.
-fn lines(key: &str, old: &[Words], new: &[Words], out: &mut Vec<Change>) {
+fn lines(key: &str, old: &[Located<Words>], new: &[Located<Words>], out: &mut Vec<Change>) {
     let mut about = on_sheet(key, key, out);
     if old.len() == new.len() {
         for (was, is) in old.iter().zip(new) {
@@ -71,7 +72,7 @@ fn choices(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Chang
         s.lookalikes().map(words).unwrap_or_default()
     };
     for (key, was, is) in [
-        ("style", old.sheet.style().clone(), new.sheet.style().clone()),
+        ("style", old.sheet.style().value.clone(), new.sheet.style().value.clone()),
         ("year", year(old.sheet), year(new.sheet)),
         ("issue_date", issue_date(old.sheet), issue_date(new.sheet)),
         ("papers", papers(old.sheet), papers(new.sheet)),
@@ -88,7 +89,7 @@ fn choices(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Chang
 /// 'matte (matte.icc, srgb)'.
 fn papers(sheet: &SheetSpec) -> String {
     let one = |p: &PaperSpec| {
-        let source = match p.source() {
+        let source = match &p.source().value {
             PaperSource::Model(model) => model.name(),
             PaperSource::Profile(file) => file,
         };
@@ -98,8 +99,8 @@ fn papers(sheet: &SheetSpec) -> String {
             (p.rendering_intent() != RenderingIntent::default()).then(|| "perceptual".to_owned()),
         );
         reported.extend(p.ink_limit().map(|i| format!("{i} % ink")));
-        reported.extend(p.condition().clone());
-        reported.extend(p.values().clone());
+        reported.extend(p.condition().value.clone());
+        reported.extend(p.values().value.clone());
         format!("{} ({})", p.name(), reported.join(", "))
     };
     sheet.papers().iter().map(one).collect::<Vec<_>>().join(", ")
@@ -244,7 +245,7 @@ fn editions(
     out: &mut Vec<Change>,
 ) {
     let about = |e: &EditionSpec, kind: ChangeKind, out: &mut Vec<Change>| {
-        let layout = Some(e.layout().clone());
+        let layout = Some(e.layout().value.clone());
         let (was, is) = if kind == ChangeKind::New { (None, layout) } else { (layout, None) };
         About { what: What::Edition, key: e.name(), name: e.name(), out }.push(kind, was, is);
     };
@@ -259,7 +260,7 @@ fn editions(
             words.join(" ")
         };
         for (field, was, is_now) in [
-            ("layout", was.layout().clone(), is.layout().clone()),
+            ("layout", was.layout().value.clone(), is.layout().value.clone()),
             ("spellings", was.spellings().join(" "), is.spellings().join(" ")),
             ("formats", formats(was), formats(is)),
             (

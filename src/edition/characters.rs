@@ -87,32 +87,32 @@ impl Search<'_> {
         let Editions { range, sheet, .. } = self.editions;
         let say = |words: &Words| spelling.apply(words);
         let texts: [(Kind, &Words, &str, &Option<Span>); 5] = [
-            (|v| &v.title, sheet.title(), "the title", sheet.title_span()),
-            (|v| &v.subtitle, sheet.subtitle(), "the subtitle", sheet.subtitle_span()),
-            (|v| &v.maker, range.maker(), "the maker's name", range.maker_span()),
-            (|v| &v.corner_text, sheet.corner_text(), "the corner text", sheet.corner_text_span()),
+            (|v| &v.title, sheet.title(), "the title", &sheet.title().span),
+            (|v| &v.subtitle, sheet.subtitle(), "the subtitle", &sheet.subtitle().span),
+            (|v| &v.maker, range.maker(), "the maker's name", &range.maker().span),
+            (|v| &v.corner_text, sheet.corner_text(), "the corner text", &sheet.corner_text().span),
             (
                 |v| &v.corner_text,
                 sheet.edition_line(),
                 "the edition line",
-                sheet.edition_line_span(),
+                &sheet.edition_line().span,
             ),
         ];
         for (kind, words, what, span) in texts {
             self.check(kind, &say(words), what, span);
         }
-        for (words, span) in sheet.notes().iter().zip(sheet.note_spans()) {
-            self.check(|v| &v.body, &say(words), "the note", span);
+        for words in sheet.notes() {
+            self.check(|v| &v.body, &say(words), "the note", &words.span);
         }
-        for (words, span) in sheet.imprint().iter().zip(sheet.imprint_spans()) {
-            self.check(|v| &v.imprint, &say(words), "the imprint", span);
+        for words in sheet.imprint() {
+            self.check(|v| &v.imprint, &say(words), "the imprint", &words.span);
         }
         if let Some(marked) = sheet.marked_new() {
             self.check(|v| &v.body, &say(&marked.since), "the older release", &None);
         }
         for left in sheet.left_out() {
-            if let Some(reason) = left.reason() {
-                self.check(|v| &v.body, &say(reason), "the reason", left.reason_span());
+            if let Some(reason) = &left.reason().value {
+                self.check(|v| &v.body, &say(reason), "the reason", &left.reason().span);
             }
         }
     }
@@ -122,14 +122,14 @@ impl Search<'_> {
         let say = |words: &Words| spelling.apply(words);
         for family in sheet.families() {
             let shown = range.family(family.family());
-            self.check(|v| &v.family, &say(shown.title()), "the family title", shown.title_span());
+            self.check(|v| &v.family, &say(shown.title()), "the family title", &shown.title().span);
             self.check(
                 |v| &v.family_note,
                 &say(shown.note()),
                 "the family note",
-                shown.note_span(),
+                &shown.note().span,
             );
-            let (legend, at) = (say(shown.legend()), shown.legend_span());
+            let (legend, at) = (say(shown.legend()), &shown.legend().span);
             self.check(|v| &v.legend_note, &legend, "the legend text", at);
             for colour in family.rows().iter().map(|c| range.colour(*c)) {
                 if sheet.lookalikes().is_some() {
@@ -155,13 +155,13 @@ impl Search<'_> {
         [name, number]: [Kind; 2],
         spelling: &Spelling,
     ) {
-        let span =
-            |of: &[Option<Span>]| of.get(listing).cloned().flatten().or(colour.span().clone());
-        if let Some(words) = &colour.names()[listing] {
-            self.check(name, &spelling.apply(words), "the name", &span(colour.name_spans()));
+        let named = &colour.names()[listing];
+        if let Some(words) = &named.value {
+            self.check(name, &spelling.apply(words), "the name", &named.span);
         }
-        if let Some(text) = &colour.numbers()[listing] {
-            self.check(number, text, "the number", &span(colour.number_spans()));
+        let numbered = &colour.numbers()[listing];
+        if let Some(text) = &numbered.value {
+            self.check(number, text, "the number", &numbered.span);
         }
     }
 
@@ -171,7 +171,7 @@ impl Search<'_> {
             let size = spelling.apply(part.size());
             self.check(|v| &v.size, &size, "the part size", at);
             let title = spelling.apply(part.title());
-            self.check(|v| &v.body, &title, "the part title", part.title_span());
+            self.check(|v| &v.body, &title, "the part title", &part.title().span);
             for number in part.numbers().iter().flatten() {
                 self.check(|v| &v.heading, number, "the part number", at);
             }

@@ -61,7 +61,7 @@ impl Editions {
         let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
         let style = match &filter.style {
             Some(name) => named::style(name, &folder, &None, sources),
-            None => named::style(sheet.style(), &folder, sheet.style_span(), sources),
+            None => named::style(sheet.style(), &folder, &sheet.style().span, sources),
         };
         let style = keep(style, &mut findings);
         let mut spellings = BTreeMap::new();
@@ -70,11 +70,11 @@ impl Editions {
             if !spec.spellings().iter().any(|tag| filter.spelling(tag)) {
                 continue;
             }
-            let layout = named::layout(spec.layout(), &folder, spec.layout_span(), sources);
+            let layout = named::layout(spec.layout(), &folder, &spec.layout().span, sources);
             // An edition is planned for all its spellings, whichever are asked for.
             for tag in spec.spellings() {
                 if !spellings.contains_key(tag) {
-                    let read = named::spelling(tag, &folder, spec.spellings_span(), sources);
+                    let read = named::spelling(tag, &folder, &spec.spellings().span, sources);
                     let spelling = keep(read, &mut findings);
                     spellings
                         .extend(spelling.map(|s| (tag.clone(), s.keeping(sheet.proper_names()))));

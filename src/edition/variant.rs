@@ -32,7 +32,7 @@ impl Edition {
         let wanted = spec.spellings().iter().filter(|tag| filter.spelling(tag));
         Edition {
             name: spec.name().clone(),
-            spellings: spec.spellings().clone(),
+            spellings: spec.spellings().value.clone(),
             wanted: wanted.cloned().collect(),
             layout,
             formats: filter.of(spec.formats()),

@@ -57,7 +57,7 @@ fn colours(range: &Range) -> Table {
 fn parts(range: &Range) -> Table {
     let all = range.parts();
     let size_tags = tags(all.iter().map(|p| p.size()));
-    let tags = tags(all.iter().map(|p| p.title()));
+    let tags = tags(all.iter().map(|p| &p.title().value));
     let numbers: Vec<Vec<Cell>> = (0..range.listings().len())
         .map(|l| identifiers(all.iter().map(|p| p.numbers()[l].as_ref())))
         .collect();

@@ -127,7 +127,7 @@ fn too_long(range: &Range, said: &Said, label_sheet: &LabelSheet, room: Size) ->
     let colour = range.colour(said.colour);
     let first = &said.entries[0];
     let name = if first.name.is_empty() { &first.number } else { &first.name };
-    let span = colour.name_spans().get(first.listing.0).cloned().flatten();
+    let span = colour.names().get(first.listing.0).and_then(|name| name.span.clone());
     let message = format!(
         "the label of '{name}' has no room for its text, which does not fit in {w:.1} x {h:.1} mm at the smallest type size, {:.2} mm",
         label_sheet.type_floor()

@@ -76,7 +76,7 @@ impl Wording<'_> {
         let mut entries: Vec<ListingWords> = shown.iter().map(entry).collect();
         entries.retain(|e| !(e.name.is_empty() && e.number.is_empty()));
         if entries.is_empty() {
-            let named = colour.names().iter().position(Option::is_some);
+            let named = colour.names().iter().position(|name| name.is_some());
             let name = colour.names().iter().flatten().next().map(|w| spelling.apply(w));
             let name = name.unwrap_or_else(|| colour.key().clone());
             let message = format!(

@@ -131,7 +131,7 @@ impl Writer<'_> {
     fn words(&self, offer: Offer<'_>, colour: ColourId, line: CentreLine) -> (String, String) {
         let Some(listing) = self.listing(offer, line) else { return Default::default() };
         let colour = offer.range.colour(colour);
-        let number = colour.numbers()[listing.0].clone().filter(|_| line.number);
+        let number = colour.numbers()[listing.0].value.clone().filter(|_| line.number);
         let name = colour.names()[listing.0].as_ref().filter(|_| line.name);
         let name = name.map(|words| self.telling.spelling.apply(words));
         (number.unwrap_or_default(), name.unwrap_or_default())

@@ -319,7 +319,7 @@ pub fn name_and_number(
     let listing = sheet.headings().0;
     let own = colour.names()[listing].as_ref();
     let name = own.or_else(|| colour.names().iter().flatten().next());
-    let number = colour.numbers()[listing].clone().unwrap_or_default();
+    let number = colour.numbers()[listing].value.clone().unwrap_or_default();
     (name.map_or_else(|| colour.key().clone(), say), number)
 }
 
@@ -385,8 +385,11 @@ fn line_facts(
     for line in sheet.centre() {
         let words = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
         let name = words.map(say).unwrap_or_default();
-        let number =
-            colour.numbers()[line.listing.0].clone().filter(|_| line.number).unwrap_or_default();
+        let number = colour.numbers()[line.listing.0]
+            .value
+            .clone()
+            .filter(|_| line.number)
+            .unwrap_or_default();
         if name.is_empty() && number.is_empty() {
             continue;
         }

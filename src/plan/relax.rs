@@ -66,8 +66,11 @@ fn too_long(facts: &Facts<'_>) -> Option<Diagnostic> {
         room.max(0.0)
     );
     let listing = facts.sheet.centre().first().map_or(0, |line| line.listing.0);
-    let spans = if what == "name" { colour.name_spans() } else { colour.number_spans() };
-    let span = spans.get(listing).cloned().flatten().or(colour.span().clone());
+    let span = match what {
+        "name" => colour.names().get(listing).map(|name| &name.span),
+        _ => colour.numbers().get(listing).map(|number| &number.span),
+    };
+    let span = span.unwrap_or(colour.span()).clone();
     let help = match what {
         "name" => "shorten the name, or add a space or a hyphen where it may break",
         _ => "shorten the number",

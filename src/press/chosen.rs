@@ -129,7 +129,7 @@ fn other_condition(spec: &PaperSpec, chosen: &Chosen) -> Option<Diagnostic> {
     (*said != own).then(|| {
         let message =
             format!("the sheet names the condition '{said}', but the profile is for '{own}'");
-        Diagnostic::warning("other-condition", message).at(spec.condition_span().clone()).help(
+        Diagnostic::warning("other-condition", message).at(spec.condition().span.clone()).help(
             format!("write condition: \"{own}\", or ask the print house which profile to use"),
         )
     })

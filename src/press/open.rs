@@ -60,17 +60,17 @@ fn of_sheet(
 ) -> Result<Chosen, Diagnostic> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
     let colour_mode = colour_mode.or(spec.colour_mode());
-    let paper = match spec.source() {
+    let paper = match &spec.source().value {
         PaperSource::Model(model) => {
             Paper::model(*model, colour_mode.unwrap_or(ColourMode::Srgb), spec.rendering_intent())
-                .map_err(|e| unfit(spec.name(), &e, spec.source_span().clone()))?
+                .map_err(|e| unfit(spec.name(), &e, spec.source().span.clone()))?
         }
         PaperSource::Profile(file) => {
-            let at = || spec.source_span().clone();
+            let at = || spec.source().span.clone();
             let path = inside(folder, file, &session.files).ok_or_else(|| outside(file, at()))?;
             let bytes = read_bytes(&path, at(), session)?;
             Paper::profile(&bytes, colour_mode, spec.rendering_intent())
-                .map_err(|e| unfit(file, &e, spec.source_span().clone()))?
+                .map_err(|e| unfit(file, &e, spec.source().span.clone()))?
         }
     };
     let paper = match spec.ink_limit() {
@@ -78,16 +78,16 @@ fn of_sheet(
         None => paper,
     };
     let values = spec.values().as_ref().map(|file| {
-        let at = spec.values_span().clone();
+        let at = spec.values().span.clone();
         let path = inside(folder, file, &session.files).ok_or_else(|| outside(file, at.clone()))?;
         Ok::<_, Diagnostic>((path, at))
     });
     let values = values.transpose()?;
-    let own = match spec.source() {
+    let own = match &spec.source().value {
         PaperSource::Model(_) => None,
         PaperSource::Profile(_) => paper.registered(),
     };
-    let condition = spec.condition().clone().or(own);
+    let condition = spec.condition().value.clone().or(own);
     Ok(Chosen { name: spec.name().clone(), paper, condition, values })
 }
 

@@ -35,7 +35,7 @@ impl Names<'_> {
         let colour = self.range.colour(id);
         let name = colour.names()[self.listing.0].as_ref().map_or("", |w| &w.text);
         let name = if name.is_empty() { colour.any_name() } else { name };
-        match &colour.numbers()[self.listing.0] {
+        match &colour.numbers()[self.listing.0].value {
             Some(number) => format!("{number} {name}"),
             None => name.to_owned(),
         }

@@ -264,7 +264,7 @@ impl Pen<'_> {
     /// The number of a colour of the report in the listing; empty where it has none.
     fn number(&self, i: usize) -> String {
         let colour = self.names.range.colour(self.case.print.colours[i]);
-        colour.numbers()[self.names.listing.0].clone().unwrap_or_default()
+        colour.numbers()[self.names.listing.0].value.clone().unwrap_or_default()
     }
 
     /// Its name there, else in another listing, else its key.

@@ -56,7 +56,7 @@ pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings 
     let mut suggestions = Suggestions::default();
     let mut here: BTreeMap<&str, &Colour> = BTreeMap::new();
     for colour in range.colours() {
-        let Some(number) = &colour.numbers()[listing.0] else { continue };
+        let Some(number) = &colour.numbers()[listing.0].value else { continue };
         here.insert(number, colour);
         let name = colour.names()[listing.0].as_ref();
         match by_number.get(number.as_str()) {
@@ -126,7 +126,7 @@ fn names_agree(
                 line.number, line.name, name.text
             ),
         )
-        .at(colour.name_spans()[listing.0].clone())
+        .at(colour.names()[listing.0].span.clone())
         .help(format!("write '{}', or check the number", line.name)),
     );
 }
@@ -146,6 +146,6 @@ fn not_listed(
         "not-published",
         format!("number {number} ('{}') is not in the published list", colour.any_name()),
     )
-    .at(colour.number_spans()[listing.0].clone())
+    .at(colour.numbers()[listing.0].span.clone())
     .help(help)
 }

@@ -16,7 +16,7 @@ pub fn near(range: &Range) -> Findings {
     let mut findings = Findings::default();
     for l in 0..range.listings().len() {
         let name = |c: &Colour| c.names()[l].as_ref().map(|w| w.text.clone());
-        let number = |c: &Colour| c.numbers()[l].clone();
+        let number = |c: &Colour| c.numbers()[l].value.clone();
         let listing = ListingId(l);
         let names = Compared { listing, code: "near-name", what: "names", text: &name };
         alike(range, &names, &mut findings);
@@ -62,7 +62,7 @@ fn alike(range: &Range, compared: &Compared<'_>, findings: &mut Findings) {
                         colour.key()
                     ),
                 )
-                .at(colour.name_spans()[listing.0].clone())
+                .at(colour.names()[listing.0].span.clone())
                 .help("if they are different colours, make the names more distinct; if one is misspelt, correct it"),
             ),
             None => {
@@ -121,7 +121,7 @@ fn one_letter(range: &Range, listing: ListingId, findings: &mut Findings) {
                     colours[b].names()[listing.0].as_ref().map_or("", |w| &w.text),
                 ),
             )
-            .at(colours[b].name_spans()[listing.0].clone())
+            .at(colours[b].names()[listing.0].span.clone())
             .help("if they are different colours, make the names more distinct; if one is misspelt, correct it"),
         );
     }

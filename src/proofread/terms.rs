@@ -53,7 +53,7 @@ pub fn terms(range: &Range) -> Findings {
         let at = lab(colour.rgb());
         let (chroma, hue) = (at.a.hypot(at.b), at.b.atan2(at.a).to_degrees().rem_euclid(360.0));
         for (l, name) in colour.names().iter().enumerate() {
-            let Some(name) = name else { continue };
+            let Some(name) = &name.value else { continue };
             let named: Vec<&Term> = terms_of(&name.text);
             // 'Grey Blue' may be either.
             if named.is_empty() || named.iter().any(|t| t.holds(at.l, chroma, hue)) {
@@ -71,7 +71,7 @@ pub fn terms(range: &Range) -> Findings {
                         looks(at.l, chroma, hue)
                     ),
                 )
-                .at(colour.name_spans()[l].clone())
+                .at(colour.names()[l].span.clone())
                 .help("check whether the value or the name belongs to another colour"),
             );
         }

@@ -30,7 +30,7 @@ pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec
             "too-many-parts",
             format!("the sheet shows {count} parts, more than {MOST_PARTS}"),
         )
-        .at(sheet.title_span.clone())
+        .at(sheet.title.span.clone())
         .help("move some of its families to a second sheet"));
     }
     keep_parts(&mut range, &mut sheet, &used);

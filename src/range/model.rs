@@ -8,7 +8,7 @@ use getset::{CopyGetters, Getters};
 
 use super::{Finish, Side};
 use crate::colour::Lab50;
-use crate::diag::Span;
+use crate::diag::{Located, Span};
 use crate::graphic::Rgb;
 use crate::read::shapes::Shape;
 
@@ -45,40 +45,32 @@ pub struct Listing {
 }
 
 /// Colours that share a finish and are shown together.
-#[derive(Debug, Clone, Getters, CopyGetters)]
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
 pub struct Family {
     #[getset(get = "pub")]
     pub(super) key: String,
     #[getset(get = "pub")]
-    pub(super) title: Words,
+    pub(super) title: Located<Words>,
     /// A few words under the title.
     #[getset(get = "pub")]
-    pub(super) note: Words,
-    /// A short line for the legend.
+    pub(super) note: Located<Words>,
+    /// A short line for the legend; the note by default.
     #[getset(get = "pub")]
-    pub(super) legend: Words,
+    pub(super) legend: Located<Words>,
     #[getset(get_copy = "pub")]
     pub(super) finish: Finish,
-    /// Where title, note and legend are written, else the family.
-    #[getset(get = "pub")]
-    pub(super) title_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) note_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) legend_span: Option<Span>,
 }
 
 /// A shape sold by number.
-#[derive(Debug, Clone, Getters, CopyGetters)]
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
 pub struct Part {
-    #[getset(get = "pub")]
-    pub(super) key: String,
+    pub(super) key: Located<String>,
     /// Number per listing, same order as the range's listings.
     #[getset(get = "pub")]
     pub(super) numbers: Vec<Option<String>>,
     /// What it is: 'Button, two holes'.
     #[getset(get = "pub")]
-    pub(super) title: Words,
+    pub(super) title: Located<Words>,
     /// What it can stand in for: parts of one role replace each other.
     #[getset(get = "pub")]
     pub(super) role: String,
@@ -92,12 +84,17 @@ pub struct Part {
     /// The outline's file as the range names it.
     #[getset(get = "pub")]
     pub(super) shape_file: String,
+}
+
+impl Part {
+    pub fn key(&self) -> &String {
+        &self.key
+    }
+
     /// Where it is in the range file.
-    #[getset(get = "pub")]
-    pub(super) span: Option<Span>,
-    /// Where its title is written, else the part.
-    #[getset(get = "pub")]
-    pub(super) title_span: Option<Span>,
+    pub fn span(&self) -> &Option<Span> {
+        &self.key.span
+    }
 }
 
 /// How a colour's value was given.
@@ -121,18 +118,17 @@ pub enum Value {
 }
 
 /// One colour of the range.
-#[derive(Debug, Clone, Getters, CopyGetters)]
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
 pub struct Colour {
-    #[getset(get = "pub")]
-    pub(super) key: String,
+    pub(super) key: Located<String>,
     #[getset(get_copy = "pub")]
     pub(super) family: FamilyId,
-    /// Name per listing.
+    /// Name per listing; one that it does not have is at the colour's own place.
     #[getset(get = "pub")]
-    pub(super) names: Vec<Option<Words>>,
-    /// Number per listing.
+    pub(super) names: Vec<Located<Option<Words>>>,
+    /// Number per listing, likewise.
     #[getset(get = "pub")]
-    pub(super) numbers: Vec<Option<String>>,
+    pub(super) numbers: Vec<Located<Option<String>>>,
     #[getset(get_copy = "pub")]
     pub(super) first_year: Option<u16>,
     #[getset(get_copy = "pub")]
@@ -149,133 +145,30 @@ pub struct Colour {
     pub(super) finish: Finish,
     #[getset(get = "pub")]
     pub(super) note: Option<Words>,
-    /// Where it is in the range file.
-    #[getset(get = "pub")]
-    pub(super) span: Option<Span>,
-    /// Where its name per listing is; the colour's own place where a listing has no name.
-    #[getset(get = "pub")]
-    pub(super) name_spans: Vec<Option<Span>>,
-    /// Where its number per listing is; the colour's own place where a listing has no number.
-    #[getset(get = "pub")]
-    pub(super) number_spans: Vec<Option<Span>>,
 }
 
 impl Colour {
+    pub fn key(&self) -> &String {
+        &self.key
+    }
+
+    /// Where it is in the range file.
+    pub fn span(&self) -> &Option<Span> {
+        &self.key.span
+    }
+
     /// The first name that any listing has, else the key: for messages.
     pub fn any_name(&self) -> &str {
-        self.names.iter().flatten().next().map_or(&self.key, |w| &w.text)
-    }
-}
-
-/// Two colours are the same wherever they are written.
-impl PartialEq for Colour {
-    fn eq(&self, other: &Colour) -> bool {
-        let Colour {
-            key,
-            family,
-            names,
-            numbers,
-            first_year,
-            last_year,
-            value,
-            aim,
-            rgb,
-            finish,
-            note,
-            span: _,
-            name_spans: _,
-            number_spans: _,
-        } = self;
-        (key, family, names, numbers, first_year, last_year)
-            == (
-                &other.key,
-                &other.family,
-                &other.names,
-                &other.numbers,
-                &other.first_year,
-                &other.last_year,
-            )
-            && (value, aim, rgb) == (&other.value, &other.aim, &other.rgb)
-            && (finish, note) == (&other.finish, &other.note)
-    }
-}
-
-/// Two parts are the same wherever they are written.
-impl PartialEq for Part {
-    fn eq(&self, other: &Part) -> bool {
-        let Part {
-            key,
-            numbers,
-            title,
-            role,
-            side,
-            size,
-            shape,
-            shape_file,
-            span: _,
-            title_span: _,
-        } = self;
-        (key, numbers, title, role, side, size, shape_file)
-            == (
-                &other.key,
-                &other.numbers,
-                &other.title,
-                &other.role,
-                &other.side,
-                &other.size,
-                &other.shape_file,
-            )
-            && shape == &other.shape
-    }
-}
-
-/// Two families are the same wherever they are written.
-impl PartialEq for Family {
-    fn eq(&self, other: &Family) -> bool {
-        let Family {
-            key,
-            title,
-            note,
-            legend,
-            finish,
-            title_span: _,
-            note_span: _,
-            legend_span: _,
-        } = self;
-        (key, title, note, legend, finish)
-            == (&other.key, &other.title, &other.note, &other.legend, &other.finish)
-    }
-}
-
-/// Two ranges are the same wherever they are written.
-impl PartialEq for Range {
-    fn eq(&self, other: &Range) -> bool {
-        let Range {
-            maker,
-            release,
-            proper_names,
-            listings,
-            families,
-            parts,
-            colours,
-            made,
-            years,
-            maker_span: _,
-            release_span: _,
-        } = self;
-        (maker, release, proper_names, listings, families)
-            == (&other.maker, &other.release, &other.proper_names, &other.listings, &other.families)
-            && (parts, colours, made, years)
-                == (&other.parts, &other.colours, &other.made, &other.years)
+        self.names.iter().find_map(|name| name.as_ref()).map_or(&self.key, |w| &w.text)
     }
 }
 
 /// Everything one maker offers.
-#[derive(Debug, Clone, Getters)]
+#[derive(Debug, Clone, PartialEq, Getters)]
 #[getset(get = "pub")]
 pub struct Range {
-    pub(super) maker: Words,
-    pub(super) release: Words,
+    pub(super) maker: Located<Words>,
+    pub(super) release: Located<Words>,
     /// Names that no spelling changes.
     pub(super) proper_names: Vec<String>,
     pub(super) listings: Vec<Listing>,
@@ -286,9 +179,6 @@ pub struct Range {
     pub(super) made: Vec<Vec<bool>>,
     /// Where a part is made in a colour in some years only.
     pub(super) years: Vec<MadeYears>,
-    /// Where maker and release are written, else the range.
-    pub(super) maker_span: Option<Span>,
-    pub(super) release_span: Option<Span>,
 }
 
 /// The years in which a part is made in a colour; one of the two is set.

@@ -10,7 +10,7 @@ use time::Date;
 use super::model::{ColourId, FamilyId, ListingId, PartId, Words};
 use super::observer::Light;
 use super::{ColourMode, FamilyOrder, Format, Order, PaperModel, RenderingIntent};
-use crate::diag::Span;
+use crate::diag::{Located, Span};
 
 /// How the parts of a family are arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,20 +57,27 @@ pub struct CentreLine {
 #[getset(get = "pub")]
 pub struct EditionSpec {
     /// Name in file names: letters, digits, hyphens.
-    pub(super) name: String,
+    #[getset(skip)]
+    pub(super) name: Located<String>,
     /// A shipped layout's name or a path to a layout file.
-    pub(super) layout: String,
-    /// BCP 47 tags.
-    pub(super) spellings: Vec<String>,
+    pub(super) layout: Located<String>,
+    /// BCP 47 tags, where they are named: on the edition or on the sheet.
+    pub(super) spellings: Located<Vec<String>>,
     pub(super) formats: Vec<Format>,
     /// Only these families, in the sheet's order; all when empty.
     pub(super) families: Vec<FamilyId>,
+}
+
+impl EditionSpec {
+    /// Name in file names: letters, digits, hyphens.
+    pub fn name(&self) -> &String {
+        &self.name
+    }
+
     /// Where it is in the sheet file.
-    pub(super) span: Option<Span>,
-    /// Where its layout is named.
-    pub(super) layout_span: Option<Span>,
-    /// Where its spellings are named, on the edition or on the sheet.
-    pub(super) spellings_span: Option<Span>,
+    pub fn span(&self) -> &Option<Span> {
+        &self.name.span
+    }
 }
 
 /// Where a paper's colours are known from.
@@ -82,13 +89,13 @@ pub enum PaperSource {
 }
 
 /// A paper that the sheet is printed on.
-#[derive(Debug, Clone, Getters, CopyGetters)]
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
 pub struct PaperSpec {
     /// Name on the command line and in file names.
     #[getset(get = "pub")]
     pub(super) name: String,
     #[getset(get = "pub")]
-    pub(super) source: PaperSource,
+    pub(super) source: Located<PaperSource>,
     /// The colour mode of its files; by default, that of its source.
     #[getset(get_copy = "pub")]
     pub(super) colour_mode: Option<ColourMode>,
@@ -99,37 +106,10 @@ pub struct PaperSpec {
     pub(super) ink_limit: Option<f64>,
     /// The registered output condition that the profile describes.
     #[getset(get = "pub")]
-    pub(super) condition: Option<String>,
-    /// Where it is.
-    #[getset(get = "pub")]
-    pub(super) condition_span: Option<Span>,
+    pub(super) condition: Located<Option<String>>,
     /// The file of print values, a path inside the sheet's folder.
     #[getset(get = "pub")]
-    pub(super) values: Option<String>,
-    /// Where the profile is, else the paper.
-    #[getset(get = "pub")]
-    pub(super) source_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) values_span: Option<Span>,
-}
-
-/// Two papers are the same wherever they are written.
-impl PartialEq for PaperSpec {
-    fn eq(&self, other: &PaperSpec) -> bool {
-        let PaperSpec {
-            name,
-            source,
-            colour_mode,
-            rendering_intent,
-            ink_limit,
-            condition,
-            values,
-            ..
-        } = self;
-        (name, source, colour_mode, rendering_intent)
-            == (&other.name, &other.source, &other.colour_mode, &other.rendering_intent)
-            && (ink_limit, condition, values) == (&other.ink_limit, &other.condition, &other.values)
-    }
+    pub(super) values: Located<Option<String>>,
 }
 
 /// A colour that the sheet does not show.
@@ -139,10 +119,7 @@ pub struct LeftOut {
     pub(super) colour: ColourId,
     /// Printed in the footnote, where given.
     #[getset(get = "pub")]
-    pub(super) reason: Option<Words>,
-    /// Where the reason is written, else the colours' group.
-    #[getset(get = "pub")]
-    pub(super) reason_span: Option<Span>,
+    pub(super) reason: Located<Option<Words>>,
 }
 
 /// A panel that shows the closest colours side by side.
@@ -175,20 +152,20 @@ pub struct SheetSpec {
     #[getset(get = "pub")]
     pub(super) name: String,
     #[getset(get = "pub")]
-    pub(super) title: Words,
+    pub(super) title: Located<Words>,
     #[getset(get = "pub")]
-    pub(super) subtitle: Words,
+    pub(super) subtitle: Located<Words>,
     /// Left and right of the subtitle: 'Plate 7', 'Autumn release'.
     #[getset(get = "pub")]
-    pub(super) corner_text: Words,
+    pub(super) corner_text: Located<Words>,
     #[getset(get = "pub")]
-    pub(super) edition_line: Words,
+    pub(super) edition_line: Located<Words>,
     /// Paragraphs for the furniture, besides the standard ones.
     #[getset(get = "pub")]
-    pub(super) notes: Vec<Words>,
+    pub(super) notes: Vec<Located<Words>>,
     /// Last lines of the sheet.
     #[getset(get = "pub")]
-    pub(super) imprint: Vec<Words>,
+    pub(super) imprint: Vec<Located<Words>>,
     #[getset(get = "pub")]
     pub(super) families: Vec<SheetFamily>,
     #[getset(get = "pub")]
@@ -202,7 +179,7 @@ pub struct SheetSpec {
     pub(super) editions: Vec<EditionSpec>,
     /// A shipped style's name or a path to a style file.
     #[getset(get = "pub")]
-    pub(super) style: String,
+    pub(super) style: Located<String>,
     /// The year shown, where one is set.
     #[getset(get_copy = "pub")]
     pub(super) year: Option<u16>,
@@ -221,22 +198,6 @@ pub struct SheetSpec {
     /// Whether families may change places.
     #[getset(get_copy = "pub")]
     pub(super) family_order: FamilyOrder,
-    /// Where the title, the subtitle and the style are written, else the whole sheet.
-    #[getset(get = "pub")]
-    pub(super) title_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) subtitle_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) style_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) corner_text_span: Option<Span>,
-    #[getset(get = "pub")]
-    pub(super) edition_line_span: Option<Span>,
-    /// Where each note and each line of the imprint is written.
-    #[getset(get = "pub")]
-    pub(super) note_spans: Vec<Option<Span>>,
-    #[getset(get = "pub")]
-    pub(super) imprint_spans: Vec<Option<Span>>,
     /// Words that are right although no dictionary has them.
     #[getset(get = "pub")]
     pub(super) own_words: Vec<String>,

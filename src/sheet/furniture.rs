@@ -22,6 +22,7 @@ use kurbo::Point;
 
 use super::fragment::Fragment;
 use super::scene::Scene;
+use crate::diag::Located;
 use crate::plan::style::FurnitureForm;
 use crate::plan::{Facts, Piece};
 use crate::range::Words;
@@ -46,7 +47,7 @@ impl<'a> Heights<'a> {
     /// infinite where a word is wider than that.
     pub fn of(&self, facts: &Facts<'_>, width: f64, scale: f64, piece: Piece) -> f64 {
         // A note that gives the scale may wrap otherwise at every scale.
-        let gives = |note: &Words| note.text.contains("{scale}") || !note.forms.is_empty();
+        let gives = |note: &Located<Words>| note.text.contains("{scale}") || !note.forms.is_empty();
         let scale = if facts.sheet.notes().iter().any(gives) { scale } else { reserved(scale) };
         let page =
             (facts.layout.width * 1e3) as u64 * 10_000_000 + (facts.layout.height * 1e3) as u64;

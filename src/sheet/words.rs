@@ -59,7 +59,7 @@ pub fn filled_with(
 pub fn left_out(facts: &Facts<'_>, spelling: &Spelling) -> Option<String> {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
     for left in facts.sheet.left_out() {
-        let Some(reason) = left.reason() else { continue };
+        let Some(reason) = &left.reason().value else { continue };
         let reason = spelling.apply(reason);
         let colour = facts.range.colour(left.colour());
         let name = colour.names().iter().flatten().next().map(|w| spelling.apply(w));

@@ -130,7 +130,7 @@ impl<'a> Reader<'a> {
                 number.iter().for_each(|n| colours.add(tier(listing), n, ColourId(i)));
             }
             for (listing, words) in colour.names().iter().enumerate() {
-                let Some(words) = words else { continue };
+                let Some(words) = &words.value else { continue };
                 let spelt = naming.spelling.apply(words);
                 for name in [&words.text, &spelt].into_iter().chain(words.forms.values()) {
                     colours.add(tier(listing), name, ColourId(i));

@@ -15,8 +15,8 @@ impl Naming<'_> {
         let listing = self.range.listings()[self.listing.0].key();
         let help = "order it in words, or choose another listing with --listing";
         let bought = || supplies.lines.iter().filter(|l| l.count.to_buy > 0);
-        let numbered = |numbers: &[Option<String>]| numbers[self.listing.0].is_some();
-        if self.range.parts().iter().any(|p| numbered(p.numbers())) {
+        let listing_at = self.listing.0;
+        if self.range.parts().iter().any(|p| p.numbers()[listing_at].is_some()) {
             let parts: BTreeSet<PartId> = bought().map(|l| l.part).collect();
             for part in parts.into_iter().filter(|p| self.part_number(*p).is_none()) {
                 let part = self.range.part(part);
@@ -26,7 +26,7 @@ impl Naming<'_> {
                 findings.push(Diagnostic::warning("not-listed", message).at(span).help(help));
             }
         }
-        if self.range.colours().iter().any(|c| numbered(c.numbers())) {
+        if self.range.colours().iter().any(|c| c.numbers()[listing_at].is_some()) {
             let colours: BTreeSet<ColourId> = bought().map(|l| l.colour).collect();
             for colour in colours.into_iter().filter(|c| self.colour_number(*c).is_none()) {
                 let colour = self.range.colour(colour);

@@ -213,7 +213,8 @@ fn a_spreadsheet_as_it_grows() {
     let colours = loaded.range.colours();
     assert_eq!(colours.len(), 2);
     assert_eq!(colours[0].names()[0].as_ref().unwrap().text, "Gannet; white");
-    assert_eq!(colours[0].numbers(), &[Some("12".to_owned()), None]);
+    let numbers: Vec<Option<&str>> = colours[0].numbers().iter().map(|n| n.as_deref()).collect();
+    assert_eq!(numbers, [Some("12"), None]);
     assert_eq!(colours[0].first_year(), Some(1984));
     assert_eq!(colours[0].value(), &shadecard::range::Value::LabD50 { l: 96.1, a: -0.2, b: 1.5 });
     assert_eq!(colours[1].names()[0].as_ref().unwrap().text, "Tête");

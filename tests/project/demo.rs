@@ -35,7 +35,7 @@ fn the_haberdashery_loads() {
     for listing in 0..2 {
         let mut names = BTreeMap::new();
         for c in range.colours() {
-            if let Some(n) = &c.names()[listing] {
+            if let Some(n) = &c.names()[listing].value {
                 assert!(names.insert(n.text.clone(), c.key().clone()).is_none(), "{}", n.text);
                 assert!(n.text.chars().count() <= 18, "{}", n.text);
             }

@@ -176,7 +176,7 @@ fn spellings(
 ) -> Vec<Spelling> {
     let mut tags: Vec<(String, Option<Span>)> = Vec::new();
     let own = sheet.into_iter().flat_map(|s| s.editions()).flat_map(|e| {
-        e.spellings().iter().map(move |tag| (tag.clone(), e.spellings_span().clone()))
+        e.spellings().iter().map(move |tag| (tag.clone(), e.spellings().span.clone()))
     });
     let asked: Vec<_> = args.spelling.iter().map(|tag| (tag.clone(), None)).collect();
     let all = if asked.is_empty() { own.collect() } else { asked };

@@ -111,8 +111,8 @@ fn shown<'a>(
     let mut findings = Findings::default();
     let mut spellings = BTreeMap::new();
     let mut files: Vec<(&String, PathBuf)> = Vec::new();
-    let layouts = sheet.editions().iter().map(|e| (e.layout(), e.layout_span()));
-    let named = [(sheet.style(), sheet.style_span())].into_iter().chain(layouts);
+    let layouts = sheet.editions().iter().map(|e| (e.layout(), &e.layout().span));
+    let named = [(sheet.style(), &sheet.style().span)].into_iter().chain(layouts);
     for (name, span) in named.filter(|(name, _)| is_file(name)) {
         match found(name, folder, Named::InSheet, &sources.session) {
             Ok(path) => files.push((name, path)),

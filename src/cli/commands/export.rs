@@ -90,14 +90,14 @@ fn paper_files(
 ) -> Result<Vec<(String, Vec<u8>)>, Diagnostic> {
     let mut names = BTreeMap::new();
     for paper in sheet.papers() {
-        if let PaperSource::Profile(file) = paper.source() {
-            names.insert(file, paper.source_span());
+        if let PaperSource::Profile(file) = &paper.source().value {
+            names.insert(file, &paper.source().span);
         }
         // Values that do not exist are still to be tuned.
         if let Some(file) =
             paper.values().as_ref().filter(|f| session.files.exists(&folder.join(f)))
         {
-            names.insert(file, paper.values_span());
+            names.insert(file, &paper.values().span);
         }
     }
     let read = |(file, span): (&String, &Option<Span>)| {

@@ -421,7 +421,7 @@ fn spellings(
         tags.push((tag, None));
     }
     if args.spelling.is_empty() {
-        own.for_each(|(e, tag)| tags.push((tag, e.spellings_span().clone())));
+        own.for_each(|(e, tag)| tags.push((tag, e.spellings().span.clone())));
     }
     if tags.is_empty() {
         tags.push(("en-GB", None));

@@ -152,7 +152,8 @@ fn variant(args: &MakeArgs, editions: &Editions, session: &Session) -> String {
     if args.plain {
         out += "-plain";
     }
-    if let Some(style) = args.choice.style.as_ref().filter(|s| *s != editions.sheet.style()) {
+    if let Some(style) = args.choice.style.as_ref().filter(|s| **s != editions.sheet.style().value)
+    {
         let name = Path::new(style).file_name().unwrap_or_default().to_string_lossy();
         out += &format!("-{}", name.trim_end_matches(".ron").trim_end_matches(".style"));
     }
@@ -266,7 +267,7 @@ fn mark_new(
     if unmarked && !args.quiet && !json {
         session.console.err("no colour of the sheet is new since then; nothing is marked\n");
     }
-    editions.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
+    editions.sheet.mark_new(MarkedNew { since: old.release().value.clone(), colours });
     let characters = editions.missing_characters();
     if characters.failed() { Err(fail(characters, &sources, json)) } else { Ok(unmarked) }
 }

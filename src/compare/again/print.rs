@@ -69,7 +69,7 @@ pub(super) fn spine(
 ) -> (Vec<String>, Vec<String>) {
     let each = lines.iter().map(|l| {
         let name = colour.names()[l.listing.0].as_ref().filter(|_| l.name);
-        let number = colour.numbers()[l.listing.0].clone().filter(|_| l.number);
+        let number = colour.numbers()[l.listing.0].value.clone().filter(|_| l.number);
         (name.map(say).unwrap_or_default(), number.unwrap_or_default())
     });
     each.filter(|(name, number)| !(name.is_empty() && number.is_empty())).unzip()

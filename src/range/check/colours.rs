@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::diag::{Diagnostic, Findings, Located, Span};
 use crate::graphic::Rgb;
 use crate::range::observer::Light;
 use crate::range::{Colour, Family, FamilyId, Finish, Value, Words};
@@ -62,28 +62,21 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
     let finish = raw.finish.or(around.finishes.get(family).map(|f| f.finish));
     Colour {
         note: raw.note.map(|n| words(n, place.field("note"), findings)),
-        key,
+        key: Located::new(key, one.span()),
         family: FamilyId(family),
-        names: names.values,
-        numbers: numbers.values,
+        names,
+        numbers,
         first_year,
         last_year,
         aim: value.aim_under(around.light),
         value,
         rgb,
         finish: finish.unwrap_or(Finish::Opaque),
-        span: one.span(),
-        name_spans: names.spans,
-        number_spans: numbers.spans,
     }
 }
 
-/// What a colour has in each listing, and where.
-struct InListings<T> {
-    values: Vec<Option<T>>,
-    /// Where each is written, else the colour.
-    spans: Vec<Option<Span>>,
-}
+/// What a colour has in each listing, and where it is written, else the colour.
+type InListings<T> = Vec<Located<Option<T>>>;
 
 /// One colour while it is checked.
 struct One<'a> {
@@ -147,9 +140,11 @@ impl One<'_> {
         let found = per_listing(raw.0, self.place.field(field), self.around.listings, findings);
         let own = self.span();
         let span = |v: &Option<(V, Place)>| v.as_ref().and_then(|(_, at)| at.span());
-        let spans = found.iter().map(|v| span(v).or(own.clone())).collect();
-        let values = found.into_iter().map(|v| v.map(|(v, at)| check(v, at, findings))).collect();
-        InListings { values, spans }
+        let located = |v: Option<(V, Place)>| {
+            let span = span(&v).or(own.clone());
+            Located::new(v.map(|(v, at)| check(v, at, findings)), span)
+        };
+        found.into_iter().map(located).collect()
     }
 
     fn value(&self, raw: Option<raw::Value>, findings: &mut Findings) -> (Value, Rgb) {
@@ -171,7 +166,7 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
         let mut names: BTreeMap<String, usize> = BTreeMap::new();
         let mut numbers: BTreeMap<&str, usize> = BTreeMap::new();
         for (i, c) in colours.iter().enumerate() {
-            if let Some(Some(name)) = c.names.get(l)
+            if let Some(name) = c.names.get(l).and_then(|name| name.as_ref())
                 && let Some(first) = names.insert(name.text.to_lowercase(), i)
             {
                 findings.push(
@@ -182,12 +177,12 @@ fn doubles(colours: &[Colour], place: Place, listings: usize, findings: &mut Fin
                             colours[first].key, c.key, name.text
                         ),
                     )
-                    .at(c.name_spans[l].clone())
+                    .at(c.names[l].span.clone())
                     .cause(name.text.to_lowercase())
                     .help("give one of them a different name"),
                 );
             }
-            if let Some(Some(number)) = c.numbers.get(l)
+            if let Some(number) = c.numbers.get(l).and_then(|number| number.as_ref())
                 && let Some(first) = numbers.insert(number, i)
             {
                 findings.push(

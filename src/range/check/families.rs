@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::keys::words;
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Located};
 use crate::range::{Colour, Family, Finish, Listing, Words};
 use crate::read::raw;
 use crate::read::ron::Place;
@@ -29,13 +29,11 @@ fn one(raw: raw::Family, place: Place, findings: &mut Findings) -> Family {
     let title = raw.title.map(|t| words(t, place.field("title"), findings));
     let note = raw.note.map(|t| words(t, place.field("note"), findings)).unwrap_or_default();
     let legend = raw.legend.map(|t| words(t, place.field("legend"), findings));
-    let note_span = place.or_head("note");
-    let legend_span = if place.has("legend") { place.or_head("legend") } else { note_span.clone() };
+    let note = Located::new(note, place.or_head("note"));
+    let legend = legend.map(|legend| Located::new(legend, place.or_head("legend")));
+    let title = title.unwrap_or_else(|| Words::plain(&key));
     Family {
-        title_span: place.or_head("title"),
-        note_span,
-        legend_span,
-        title: title.unwrap_or_else(|| Words::plain(&key)),
+        title: Located::new(title, place.or_head("title")),
         legend: legend.unwrap_or_else(|| note.clone()),
         note,
         finish: raw.finish.unwrap_or(Finish::Opaque),

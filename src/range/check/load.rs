@@ -199,7 +199,7 @@ fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
                     "no-part",
                     format!("no part is made in '{}'", colour.any_name()),
                 )
-                .at(colour.span.clone())
+                .at(colour.span().clone())
                 .help("mark its parts in made, or omit the colour from the sheet"),
             );
         }

@@ -141,7 +141,7 @@ impl Rows<'_> {
         };
         findings.push(
             Diagnostic::warning("missing-row", format!("'{key}' has no row of marks"))
-                .at(colour.span.clone())
+                .at(colour.span().clone())
                 .cause("missing-row")
                 .help(help),
         );

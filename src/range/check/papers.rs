@@ -1,7 +1,7 @@
 //! The papers of a sheet.
 
 use super::keys::{check_key, text};
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Located};
 use crate::range::{PaperModel, PaperSource, PaperSpec};
 use crate::read::ron::Place;
 use crate::read::{ColourMode, outside, raw, stays_inside};
@@ -51,15 +51,12 @@ pub fn papers(
         if findings.len() == before {
             out.push(PaperSpec {
                 name,
-                source_span: at.or_head("profile"),
-                source,
+                source: Located::new(source, at.or_head("profile")),
                 colour_mode: paper.colour_mode,
                 rendering_intent: paper.rendering_intent.unwrap_or_default(),
                 ink_limit: paper.ink_limit,
-                condition,
-                condition_span: at.or_head("condition"),
-                values,
-                values_span: at.or_head("values"),
+                condition: Located::new(condition, at.or_head("condition")),
+                values: Located::new(values, at.or_head("values")),
             });
         }
     }

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::diag::{Diagnostic, Findings, Located, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
 use crate::read::shapes::Shape;
@@ -69,14 +69,11 @@ fn one(
         Some(size) => words(size, place.field("size"), findings),
         None => Words::plain(&measured(&shape)),
     };
+    let title = raw.title.map(|t| words(t, place.field("title"), findings));
+    let title = title.unwrap_or_else(|| Words::plain(&key));
     Part {
-        title: raw
-            .title
-            .map(|t| words(t, place.field("title"), findings))
-            .unwrap_or_else(|| Words::plain(&key)),
-        span: place.field("key").span(),
-        title_span: place.or_head("title"),
-        key,
+        title: Located::new(title, place.or_head("title")),
+        key: Located::new(key, place.field("key").span()),
         numbers,
         role,
         side: raw.side.unwrap_or(Side::Left),

@@ -10,7 +10,7 @@ use super::lists::Lists;
 use super::made::{Axes, Made};
 use super::tables::Files;
 use super::{colours, families, made, parts};
-use crate::diag::{Findings, Sources};
+use crate::diag::{Findings, Located, Sources};
 use crate::range::{Light, Range, Words};
 use crate::read::{raw, ron};
 
@@ -61,8 +61,8 @@ pub fn check(
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
     let range = Range {
-        maker: Words { is_name: true, ..maker },
-        release,
+        maker: Located::new(Words { is_name: true, ..maker }, root.or_head("maker")),
+        release: Located::new(release, root.or_head("release")),
         proper_names,
         listings,
         families,
@@ -70,8 +70,6 @@ pub fn check(
         colours,
         made: cells,
         years,
-        maker_span: root.or_head("maker"),
-        release_span: root.or_head("release"),
     };
     Checked { range, index }
 }

@@ -41,7 +41,7 @@ fn old(folder: &Path) -> PathBuf {
 fn marked(editions: &mut Editions, old: &Path) {
     let old = load(old).range;
     let colours = new_colours(&old, &editions.range);
-    editions.sheet.mark_new(MarkedNew { since: old.release().clone(), colours });
+    editions.sheet.mark_new(MarkedNew { since: old.release().value.clone(), colours });
 }
 
 /// Triangles of the furniture.
@@ -92,7 +92,7 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
     for style in ["plate", "catalogue"] {
         let mut all = open(Path::new(SHEET), Some(style));
         let every = (0..all.range.colours().len()).map(ColourId).collect();
-        let since = load(&old).range.release().clone();
+        let since = load(&old).range.release().value.clone();
         all.sheet.mark_new(MarkedNew { since, colours: every });
         let mut editions = open(Path::new(SHEET), Some(style));
         marked(&mut editions, &old);

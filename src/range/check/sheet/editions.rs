@@ -1,7 +1,7 @@
 //! The editions of a sheet.
 
 use super::lists::ids;
-use crate::diag::{Diagnostic, Findings, Span};
+use crate::diag::{Diagnostic, Findings, Located};
 use crate::range::check::index::Known;
 use crate::range::check::keys::{check_key, check_tag, text};
 use crate::range::{EditionSpec, FamilyId, Format, SheetFamily};
@@ -17,8 +17,7 @@ pub(super) struct Editions<'a> {
     known: Known<'a>,
     /// The families that the sheet shows.
     shown: &'a [SheetFamily],
-    spellings: Vec<String>,
-    spellings_span: Option<Span>,
+    spellings: Located<Vec<String>>,
 }
 
 impl<'a> Editions<'a> {
@@ -36,20 +35,19 @@ impl<'a> Editions<'a> {
         let sheet = Editions {
             known,
             shown,
-            spellings: spellings.unwrap_or_else(|| vec!["en-GB".to_owned()]),
-            spellings_span,
+            spellings: Located::new(
+                spellings.unwrap_or_else(|| vec!["en-GB".to_owned()]),
+                spellings_span,
+            ),
         };
         match raw.editions.take() {
             Some(list) => sheet.each(list, root.field("editions"), findings),
             None => vec![EditionSpec {
-                name: "a4".to_owned(),
-                layout: "a4".to_owned(),
+                name: Located::new("a4".to_owned(), root.head()),
+                layout: Located::new("a4".to_owned(), root.head()),
                 spellings: sheet.spellings,
                 formats: all_formats(),
                 families: Vec::new(),
-                span: root.head(),
-                layout_span: root.head(),
-                spellings_span: sheet.spellings_span,
             }],
         }
     }
@@ -122,21 +120,16 @@ impl<'a> Editions<'a> {
         let families_at = at.field("families");
         let families =
             edition_families(raw.families, families_at, self.shown, self.known, findings);
-        let spellings_span = if at.has("spellings") {
-            at.field("spellings").span()
-        } else {
-            self.spellings_span.clone()
-        };
+        let own_at = at.has("spellings").then(|| at.field("spellings").span());
+        let span = own_at.unwrap_or_else(|| self.spellings.span.clone());
         let spellings = spellings(raw.spellings, at, findings);
+        let spellings = spellings.unwrap_or_else(|| self.spellings.value.clone());
         Some(EditionSpec {
-            name,
-            layout_span: at.field("layout").span(),
-            layout,
-            spellings: spellings.unwrap_or_else(|| self.spellings.clone()),
+            name: Located::new(name, at.head()),
+            layout: Located::new(layout, at.field("layout").span()),
+            spellings: Located::new(spellings, span),
             formats,
             families,
-            span: at.head(),
-            spellings_span,
         })
     }
 }

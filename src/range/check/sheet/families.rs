@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::columns::columns;
 use super::lists::ids;
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Located};
 use crate::range::check::index::Known;
 use crate::range::check::keys::words;
 use crate::range::check::order::{self, Asked};
@@ -97,8 +97,7 @@ fn left_out(
             }
             out.push(LeftOut {
                 colour: ColourId(colour),
-                reason: reason.clone(),
-                reason_span: at.or_head("reason"),
+                reason: Located::new(reason.clone(), at.or_head("reason")),
             });
         }
     }

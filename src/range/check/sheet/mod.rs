@@ -13,7 +13,7 @@ use super::days::{issue_date, year};
 use super::index::Known;
 use super::keys::{check_key, proper_names, text};
 use super::papers::papers;
-use crate::diag::Findings;
+use crate::diag::{Findings, Located};
 use crate::range::{ListingId, SheetSpec};
 use crate::read::raw;
 use crate::read::ron::{Document, Place};
@@ -52,8 +52,6 @@ pub fn check(
     let own_words = own_words(raw.words, root.field("words"), findings);
     let own = proper_names(raw.proper_names, root.field("proper_names"), findings);
     SheetSpec {
-        note_spans: texts.notes.spans,
-        imprint_spans: texts.imprint.spans,
         file: file.to_path_buf(),
         range_file: raw.range.unwrap_or_default(),
         name,
@@ -61,25 +59,20 @@ pub fn check(
         subtitle: texts.subtitle,
         corner_text: texts.corner_text,
         edition_line: texts.edition_line,
-        notes: texts.notes.words,
-        imprint: texts.imprint.words,
+        notes: texts.notes,
+        imprint: texts.imprint,
         families,
         left_out,
         headings: ListingId(headings.unwrap_or(0)),
         centre,
         editions,
-        style,
+        style: Located::new(style, root.or_head("style")),
         year,
         issue_date,
         light,
         legend_parts,
         lookalikes,
         family_order: raw.family_order.unwrap_or_default(),
-        title_span: root.or_head("title"),
-        subtitle_span: root.or_head("subtitle"),
-        style_span: root.or_head("style"),
-        corner_text_span: root.or_head("corner_text"),
-        edition_line_span: root.or_head("edition_line"),
         own_words,
         proper_names: known.range.proper_names.iter().cloned().chain(own).collect(),
         papers: papers(raw.papers, root.field("papers"), findings),
