@@ -30,8 +30,8 @@ use shadecard::press::{self, ColourMode, Origin, Print};
 use shadecard::range::{ColourId, load};
 use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
-    Role, Sample, Sheet, Stop, Symbol, SymbolId, Turn, Use,
+    About, Area, FillRule, Gradient, Item, ItemKind, Layer, OutlineId, Page, Paint, PaletteIndex,
+    Ramp, Role, Sample, Sheet, Stop, Symbol, SymbolId, Turn, Use,
 };
 
 /// From patch to patch, mm.
@@ -172,7 +172,7 @@ fn overprinting(board: &mut Board, faces: &Arc<shadecard::type_::Faces>) {
     let ground = Cmyk(200, 150, 31, 64);
     board.swatch(Rect::new(10.0, 10.0, 100.0, 40.0), ground);
     let mut text = common::text(faces, common::BOLD, 14.0, (14.0, 26.0), Turn::Level, "Overprint");
-    if let Kind::Text(t) = &mut text.kind {
+    if let ItemKind::Text(t) = &mut text.kind {
         t.fill = board.ink(Rgb(0, 0, 0));
     }
     board.items.push(text);
@@ -221,7 +221,7 @@ fn gradients(board: &mut Board) -> (Vec<Arc<BezPath>>, Vec<Symbol>) {
     for n in 0..3 {
         let (symbol, x, y) = (SymbolId(n), 25.0 + 30.0 * n as f64, 70.0);
         let bounds = body + kurbo::Vec2::new(x, y);
-        let kind = Kind::Use(Use { symbol, x, y, scale: 1.0 });
+        let kind = ItemKind::Use(Use { symbol, x, y, scale: 1.0 });
         board.items.push(Item { role: Role::Sample, origin: None, kind, bounds });
     }
     board.point("before a gradient", Point::new(19.0, 70.0), parts(from), 0);
@@ -272,7 +272,7 @@ fn look_up(sheet: &Sheet, press: &Press) -> Value {
     for (n, page) in sheet.pages.iter().enumerate() {
         for (i, item) in page.items.iter().enumerate() {
             match &item.kind {
-                Kind::Area(area) if item.role == Role::Swatch => {
+                ItemKind::Area(area) if item.role == Role::Swatch => {
                     let at = item.bounds.center();
                     let covered = page.items[i + 1..].iter().any(|later| covers(later, at));
                     if !covered && inside(area, at) {
@@ -283,7 +283,7 @@ fn look_up(sheet: &Sheet, press: &Press) -> Value {
                         }));
                     }
                 }
-                Kind::Text(text) if press.inks.of(text.fill) == BLACK => {
+                ItemKind::Text(text) if press.inks.of(text.fill) == BLACK => {
                     let b = item.bounds;
                     let touches = |other: &Item| {
                         coloured(other, press)
@@ -306,9 +306,9 @@ fn look_up(sheet: &Sheet, press: &Press) -> Value {
 /// May it leave ink on another plate than black?
 fn coloured(item: &Item, press: &Press) -> bool {
     let fill = match &item.kind {
-        Kind::Area(area) => area.fill,
-        Kind::Text(text) => text.fill,
-        Kind::Use(_) => return true,
+        ItemKind::Area(area) => area.fill,
+        ItemKind::Text(text) => text.fill,
+        ItemKind::Use(_) => return true,
     };
     !matches!(press.inks.of(fill), Cmyk(0, 0, 0, _))
 }
@@ -320,7 +320,7 @@ fn inside(area: &Area, at: Point) -> bool {
 
 fn covers(item: &Item, at: Point) -> bool {
     match &item.kind {
-        Kind::Area(area) => inside(area, at),
+        ItemKind::Area(area) => inside(area, at),
         _ => item.bounds.contains(at),
     }
 }

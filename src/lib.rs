@@ -3,7 +3,7 @@
 //! One way for the data:
 //!
 //! ```text
-//! RON text -> read::raw -> range::Range + range::SheetSpec (checked)
+//! RON text -> read::raw -> range::ColourRange + range::SheetSpec (checked)
 //!          -> plan::Plan (solved, no coordinates)
 //!          -> sheet::Sheet (positioned, millimetres)
 //!          -> svg | pdf | png bytes -> editions on disk

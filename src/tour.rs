@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 
 /// The longest run that is moved to another place.
 const RUN: usize = 3;
@@ -122,10 +122,10 @@ pub fn shorten(steps: &Steps, path: &mut [usize], free: Range<usize>, work: &Wor
     for _ in 0..MOST_ROUNDS {
         let mut helped = false;
         for i in free.clone().take_while(|_| !work.is_stopped()) {
-            work.add(Kind::Moves, free.end.saturating_sub(i + 1) as u64);
+            work.add(WorkKind::Moves, free.end.saturating_sub(i + 1) as u64);
             helped |= turn_round(steps, path, i, free.end);
             for run in 1..=RUN.min(free.end - i) {
-                work.add(Kind::Moves, free.len() as u64);
+                work.add(WorkKind::Moves, free.len() as u64);
                 helped |= move_run(steps, path, i..i + run, &free);
             }
         }

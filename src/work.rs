@@ -8,7 +8,7 @@ use crate::stop::Stop;
 
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum WorkKind {
     /// Looks at a stretch of outline while curves are fitted to it.
     Fits,
     /// Edges of polygons that curves were fitted to.
@@ -44,17 +44,17 @@ impl Work {
     }
 
     /// Adds to a count.
-    pub fn add(&self, kind: Kind, count: u64) {
+    pub fn add(&self, kind: WorkKind, count: u64) {
         self.done[kind as usize].fetch_add(count, Ordering::Relaxed);
     }
 
     /// How much of a kind was done.
-    pub fn done(&self, kind: Kind) -> u64 {
+    pub fn done(&self, kind: WorkKind) -> u64 {
         self.done[kind as usize].load(Ordering::Relaxed)
     }
 
     /// Runs a part of the work; what it comes to, and how much of each kind was done meanwhile.
-    pub fn counted<T>(&self, part: impl FnOnce() -> T) -> (T, impl Fn(Kind) -> u64) {
+    pub fn counted<T>(&self, part: impl FnOnce() -> T) -> (T, impl Fn(WorkKind) -> u64) {
         let counts = || self.done.each_ref().map(|count| count.load(Ordering::Relaxed));
         let before = counts();
         let done = part();
@@ -75,20 +75,23 @@ mod tests {
     #[test]
     fn counts_are_those_of_one_work_and_of_all_its_threads() {
         let (work, other) = (Work::default(), Work::default());
-        other.add(Kind::Pairs, 5);
+        other.add(WorkKind::Pairs, 5);
         std::thread::scope(|threads| {
             for _ in 0..2 {
                 let work = work.clone();
-                threads.spawn(move || work.add(Kind::Pairs, 2));
+                threads.spawn(move || work.add(WorkKind::Pairs, 2));
             }
         });
-        work.add(Kind::Values, 3);
-        assert_eq!([Kind::Pairs, Kind::Values, Kind::Rows].map(|k| work.done(k)), [4, 3, 0]);
+        work.add(WorkKind::Values, 3);
+        assert_eq!(
+            [WorkKind::Pairs, WorkKind::Values, WorkKind::Rows].map(|k| work.done(k)),
+            [4, 3, 0]
+        );
         let (done, count) = work.counted(|| {
-            work.add(Kind::Rows, 5);
+            work.add(WorkKind::Rows, 5);
             "done"
         });
-        assert_eq!((done, count(Kind::Rows), count(Kind::Pairs)), ("done", 5, 0));
+        assert_eq!((done, count(WorkKind::Rows), count(WorkKind::Pairs)), ("done", 5, 0));
         work.clone().stop.ask();
         assert!(work.is_stopped() && !other.is_stopped());
     }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::graphic::Rgb;
 use shadecard::range::Finish;
-use shadecard::work::{Kind, Work};
+use shadecard::work::{Work, WorkKind};
 
 use super::dice::Dice;
 use super::shape::{finite, read};
@@ -36,10 +36,14 @@ pub fn entry(bytes: &[u8]) -> String {
 pub fn in_finish(drawer: &Drawer, finish: Finish, work: &Work) -> usize {
     let (drawing, done) = work.counted(|| drawer.draw(Rgb(0x8a, 0x20, 0x4c), finish, 7));
     drawn(&drawing);
-    let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
+    let (looks, edges) = (done(WorkKind::Fits), done(WorkKind::Smoothed));
     assert!(looks <= MOST_LOOKS * edges, "{finish:?}: {looks} looks at {edges} edges");
-    assert!(done(Kind::Edges) <= 600_000, "{finish:?}: {} edges", done(Kind::Edges));
-    assert!(done(Kind::Corners) <= MOST_CORNERS, "{finish:?}: {} corners", done(Kind::Corners));
+    assert!(done(WorkKind::Edges) <= 600_000, "{finish:?}: {} edges", done(WorkKind::Edges));
+    assert!(
+        done(WorkKind::Corners) <= MOST_CORNERS,
+        "{finish:?}: {} corners",
+        done(WorkKind::Corners)
+    );
     drawing.layers.len()
 }
 

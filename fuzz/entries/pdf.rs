@@ -9,8 +9,8 @@ use shadecard::paint::{CutLine, Step, pdf_with_cuts, press_with_cuts};
 use shadecard::range::ColourId;
 use shadecard::sheet::palette::{PaletteBuilder, SampleRelease};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
-    Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
+    About, Area, FillRule, Gradient, Item, ItemKind, Layer, OutlineId, Page, Paint, PaletteIndex,
+    Ramp, Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
 };
 use shadecard::type_::{FaceId, FaceSpec, Faces, Figures};
 use shadecard::units::mm_to_pt;
@@ -53,9 +53,9 @@ fn read_again(bytes: &[u8], sheet: &Sheet) {
         assert!(off < 0.01, "{size:?} pt, not {meant:?}");
         let content = document.get_and_decode_page_content(*id).expect("operators");
         let count = |name: &str| content.operations.iter().filter(|o| o.operator == name).count();
-        let of = |kind: fn(&Kind) -> bool| page.items.iter().filter(|i| kind(&i.kind)).count();
-        let texts = of(|k| matches!(k, Kind::Text(t) if !t.glyphs.is_empty()));
-        assert_eq!(count("Do"), of(|k| matches!(k, Kind::Use(_))), "parts");
+        let of = |kind: fn(&ItemKind) -> bool| page.items.iter().filter(|i| kind(&i.kind)).count();
+        let texts = of(|k| matches!(k, ItemKind::Text(t) if !t.glyphs.is_empty()));
+        assert_eq!(count("Do"), of(|k| matches!(k, ItemKind::Use(_))), "parts");
         assert_eq!(count("BT"), count("ET"), "texts begun and ended");
         assert!(count("BT") >= texts, "{} texts of {texts}", count("BT"));
         assert_eq!(count("q"), count("Q"), "states saved and restored");
@@ -184,11 +184,11 @@ fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize, palette: &mut Palett
     let kind = match dice.below(3) {
         0 => {
             let path = Affine::translate((x, y)) * path(dice, 40.0);
-            Kind::Area(Area { path, rule: rule(dice), fill: fill(dice, palette) })
+            ItemKind::Area(Area { path, rule: rule(dice), fill: fill(dice, palette) })
         }
         1 => {
             let symbol = SymbolId(dice.below(symbols));
-            Kind::Use(Use { symbol, x, y, scale: dice.number(0.01, 4.0) })
+            ItemKind::Use(Use { symbol, x, y, scale: dice.number(0.01, 4.0) })
         }
         _ => {
             let face = FaceId(dice.below(2));
@@ -202,7 +202,7 @@ fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize, palette: &mut Palett
             };
             let (glyphs, advance) = faces[face].set(&string, size, dice.number(-0.5, 0.5));
             let (turn, fill) = (dice.pick(&[Turn::Level, Turn::Up]), fill(dice, palette));
-            Kind::Text(Text { string, face, size, x, y, turn, fill, glyphs, advance })
+            ItemKind::Text(Text { string, face, size, x, y, turn, fill, glyphs, advance })
         }
     };
     Item { role, origin: None, kind, bounds: Rect::new(x - 60.0, y - 60.0, x + 60.0, y + 60.0) }

@@ -7,7 +7,7 @@ use shadecard::plan::Report;
 use shadecard::range::load;
 use shadecard::sheet::Workshop;
 use shadecard::sheet::identity::Identity;
-use shadecard::work::Kind;
+use shadecard::work::WorkKind;
 
 use super::desk;
 use super::dice::Dice;
@@ -53,7 +53,7 @@ pub fn entry(bytes: &[u8]) -> String {
     let workshop = editions.workshop();
     for entry in editions.variants() {
         let (planned, done) = editions.session.work.counted(|| editions.plan(entry));
-        assert!(done(Kind::Rows) <= MOST_ROWS, "{} rows walked over", done(Kind::Rows));
+        assert!(done(WorkKind::Rows) <= MOST_ROWS, "{} rows walked over", done(WorkKind::Rows));
         out += &match planned {
             Ok(planned) => positioned(&editions, &planned, &workshop),
             Err(fault) => {

@@ -4,15 +4,15 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Point, Rect, Stroke, StrokeOpts};
 
-use super::place::{Board, EDGE, Heading, Place};
+use super::place::{Board, BoardPlace, EDGE, Heading};
 use crate::plan::{Look, Voice};
 use crate::range::PartId;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::{fitting, wrap};
 use crate::sheet::spine::chip;
 use crate::sheet::{
-    About, FillRule, Item, Kind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol, SymbolId,
-    Use, Workshop,
+    About, FillRule, Item, ItemKind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol,
+    SymbolId, Use, Workshop,
 };
 use crate::supplies::Naming;
 use crate::work::Work;
@@ -107,14 +107,14 @@ fn outline(edge: &BezPath) -> Arc<BezPath> {
     Arc::new(kurbo::stroke(edge.iter(), &style, &StrokeOpts::default(), TOLERANCE))
 }
 
-fn parts(sheet: &Sheet, naming: &Naming<'_>, place: &Place) -> Vec<Item> {
+fn parts(sheet: &Sheet, naming: &Naming<'_>, place: &BoardPlace) -> Vec<Item> {
     let origin = Arc::from(naming.range.colour(place.colour).key().as_str());
     let item = |piece: &super::Piece| {
         let (x, y) = (piece.at.x, piece.at.y);
         let bounds = sheet.symbols[piece.part.0].bounds + piece.at.to_vec2();
         let used = Use { symbol: SymbolId(piece.part.0), x, y, scale: 1.0 };
         let origin = Some(Arc::clone(&origin));
-        Item { role: Role::Sample, origin, kind: Kind::Use(used), bounds }
+        Item { role: Role::Sample, origin, kind: ItemKind::Use(used), bounds }
     };
     place.pieces.iter().map(item).collect()
 }
@@ -180,7 +180,7 @@ impl Pen<'_> {
         self.canvas.from(None);
     }
 
-    fn place(&mut self, place: &Place) {
+    fn place(&mut self, place: &BoardPlace) {
         let v = self.voices;
         self.canvas.from(Some(self.naming.range.colour(place.colour).key()));
         self.blank(place);
@@ -193,7 +193,7 @@ impl Pen<'_> {
     }
 
     /// The blank tile: its colour as a chip, number and name, and its place.
-    fn blank(&mut self, place: &Place) {
+    fn blank(&mut self, place: &BoardPlace) {
         let (v, tile) = (self.voices, place.blank);
         let ink = self.canvas.look.rule_ink;
         self.canvas.frame(Role::Cut, tile.inflate(LINE / 2.0, LINE / 2.0), LINE, ink);

@@ -1,7 +1,7 @@
 //! The board map: where every part and every label goes on the sample board.
 //!
 //! ```text
-//! Supplies (lines, colours) + Wish -> Board: places with positions, mm
+//! Supplies (lines, colours) + BoardRequest -> Board: places with positions, mm
 //!     -> display list at true size (split into panels by `panels`), table of positions
 //! ```
 //!
@@ -14,4 +14,4 @@ pub mod place;
 pub mod report;
 pub mod slots;
 
-pub use place::{Board, Piece, Place, Wish};
+pub use place::{Board, BoardPlace, BoardRequest, Piece};

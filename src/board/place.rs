@@ -5,7 +5,7 @@ use kurbo::{Point, Rect};
 use super::flow::{self, Flow, Item};
 use super::slots::{Lines, Row, rows, widths};
 use crate::diag::Diagnostic;
-use crate::range::{ColourId, FamilyId, PartId, Range};
+use crate::range::{ColourId, ColourRange, FamilyId, PartId};
 use crate::supplies::Supplies;
 
 /// Bare board round everything, between its columns, and between a blank tile and its parts, mm.
@@ -23,7 +23,7 @@ pub const MOST_SIDE: f64 = 5000.0;
 
 /// What the board is to be.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Wish {
+pub struct BoardRequest {
     /// Columns of colours; as many as make the board nearest to a square if neither is given.
     pub columns: Option<usize>,
     /// Width of the board, mm.
@@ -45,7 +45,7 @@ pub struct Piece {
 
 /// One colour on the board.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Place {
+pub struct BoardPlace {
     /// From 1 on, in the sheet's order.
     pub number: usize,
     pub colour: ColourId,
@@ -74,7 +74,7 @@ pub struct Board {
     /// Width of a column, mm.
     pub column: f64,
     pub blank: (f64, f64),
-    pub places: Vec<Place>,
+    pub places: Vec<BoardPlace>,
     pub headings: Vec<Heading>,
 }
 
@@ -84,9 +84,9 @@ impl Board {
     /// # Errors
     /// There is nothing to place, or it has no room.
     pub fn new(
-        range: &Range,
+        range: &ColourRange,
         supplies: &Supplies,
-        wish: &Wish,
+        wish: &BoardRequest,
         caption: &dyn Fn(PartId) -> f64,
     ) -> Result<Board, Diagnostic> {
         let rows = rows(range, supplies, caption);
@@ -125,7 +125,7 @@ struct Trial {
 }
 
 impl Trial {
-    fn all(rows: &[Row], most: f64, wish: &Wish) -> Vec<Trial> {
+    fn all(rows: &[Row], most: f64, wish: &BoardRequest) -> Vec<Trial> {
         let (mut parts, mut items) = (0.0_f64, Vec::with_capacity(rows.len()));
         for (i, row) in rows.iter().enumerate() {
             let lines = Lines::new(&row.slots, most);
@@ -156,7 +156,7 @@ impl Trial {
 
     /// What is made small: the height on a given width, the area in given
     /// columns, else the longer side.
-    fn cost(&self, wish: &Wish) -> f64 {
+    fn cost(&self, wish: &BoardRequest) -> f64 {
         let (width, height) = self.size();
         match (wish.columns, wish.width) {
             (Some(_), _) => width * height,
@@ -165,7 +165,7 @@ impl Trial {
         }
     }
 
-    fn board(&self, rows: &[Row], wish: &Wish) -> Board {
+    fn board(&self, rows: &[Row], wish: &BoardRequest) -> Board {
         let (natural, height) = self.size();
         let width = wish.width.unwrap_or(natural);
         // A wider board has wider gutters.
@@ -191,7 +191,7 @@ impl Trial {
         }
     }
 
-    fn place(&self, number: usize, row: &Row, at: Point, wish: &Wish) -> Place {
+    fn place(&self, number: usize, row: &Row, at: Point, wish: &BoardRequest) -> BoardPlace {
         let (w, h) = wish.blank;
         let lines = Lines::new(&row.slots, self.most);
         let height = lines.height.max(h);
@@ -206,11 +206,17 @@ impl Trial {
                 foot: corner.y + spot.foot,
             }
         });
-        Place { number, colour: row.colour, family: row.family, blank, pieces: pieces.collect() }
+        BoardPlace {
+            number,
+            colour: row.colour,
+            family: row.family,
+            blank,
+            pieces: pieces.collect(),
+        }
     }
 }
 
-fn no_room(rows: &[Row], wish: &Wish) -> Diagnostic {
+fn no_room(rows: &[Row], wish: &BoardRequest) -> Diagnostic {
     let slots = rows.iter().flat_map(|r| &r.slots);
     let widest = slots.map(|s| s.width).fold(0.0, f64::max);
     let least = 2.0 * EDGE + wish.blank.0 + BLANK_GAP + widest;

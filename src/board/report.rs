@@ -3,7 +3,7 @@
 use kurbo::Point;
 use serde_json::{Value, json};
 
-use super::place::{Board, Place};
+use super::place::{Board, BoardPlace};
 use crate::panels::Grid;
 use crate::supplies::Naming;
 use crate::supplies::report::counted;
@@ -53,7 +53,7 @@ pub fn positions(board: &Board, naming: &Naming<'_>, grid: Option<&Grid>) -> Tab
 }
 
 /// Number, key, name and family of a place's colour.
-fn colour(place: &Place, naming: &Naming<'_>) -> [String; 4] {
+fn colour(place: &BoardPlace, naming: &Naming<'_>) -> [String; 4] {
     [
         naming.colour_number(place.colour).unwrap_or("").to_owned(),
         naming.range.colour(place.colour).key().clone(),

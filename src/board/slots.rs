@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::range::{ColourId, FamilyId, PartId, Range};
-use crate::supplies::{Line, Supplies};
+use crate::range::{ColourId, ColourRange, FamilyId, PartId};
+use crate::supplies::{Supplies, SupplyLine};
 
 /// Between neighbouring parts, and between their lines, mm.
 const PART_GAP: f64 = 3.0;
@@ -92,8 +92,8 @@ impl Lines {
 }
 
 /// The rows of a board, in the sheet's order. `caption` is the width of a part's number.
-pub fn rows(range: &Range, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64) -> Vec<Row> {
-    let mut lines: BTreeMap<(FamilyId, ColourId), Vec<&Line>> = BTreeMap::new();
+pub fn rows(range: &ColourRange, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64) -> Vec<Row> {
+    let mut lines: BTreeMap<(FamilyId, ColourId), Vec<&SupplyLine>> = BTreeMap::new();
     for line in &supplies.lines {
         lines.entry((line.family, line.colour)).or_default().push(line);
     }
@@ -108,7 +108,7 @@ pub fn rows(range: &Range, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64)
         let shared = shared(family.iter().map(|(c, f)| of(*c, *f)), &slot);
         for &(colour, family) in family {
             let lines = of(colour, family);
-            let filled = |(i, line): (usize, &&Line)| {
+            let filled = |(i, line): (usize, &&SupplyLine)| {
                 let slot = match &shared {
                     Some(columns) => columns.iter().position(|(p, _)| *p == column(line)),
                     None => Some(i),
@@ -132,14 +132,14 @@ pub fn rows(range: &Range, supplies: &Supplies, caption: &dyn Fn(PartId) -> f64)
 }
 
 /// The column of a line: its own part's, or that of the part it replaces.
-fn column(line: &Line) -> PartId {
+fn column(line: &SupplyLine) -> PartId {
     line.stands_in_for.unwrap_or(line.part)
 }
 
 /// Columns for all colours of a family, where that needs little more room
 /// than each colour's parts one after the other.
 fn shared<'a>(
-    colours: impl Iterator<Item = &'a Vec<&'a Line>>,
+    colours: impl Iterator<Item = &'a Vec<&'a SupplyLine>>,
     slot: &dyn Fn(PartId) -> Slot,
 ) -> Option<Vec<(PartId, Slot)>> {
     let mut columns: BTreeMap<PartId, Slot> = BTreeMap::new();

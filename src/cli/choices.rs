@@ -9,12 +9,12 @@ use crate::edition;
 use crate::plan::Style;
 use crate::plan::papers::{self, Paper};
 use crate::press;
-use crate::range::{FamilyId, ListingId, Range, SheetSpec};
+use crate::range::{ColourRange, FamilyId, ListingId, SheetSpec};
 use crate::sheet::palette::PrintValues;
 use crate::spelling::Spelling;
 
 /// The listing of a key given on the command line.
-pub(super) fn listing(key: &str, range: &Range) -> Result<ListingId, Diagnostic> {
+pub(super) fn listing(key: &str, range: &ColourRange) -> Result<ListingId, Diagnostic> {
     let keys = || range.listings().iter().map(|l| l.key().as_str());
     let found = keys().position(|k| k == key).map(ListingId);
     found.ok_or_else(|| unknown("unknown-listing", "listing", key, keys()))
@@ -23,7 +23,7 @@ pub(super) fn listing(key: &str, range: &Range) -> Result<ListingId, Diagnostic>
 /// The families of these keys; every one that the sheet lacks is reported.
 pub(super) fn families(
     asked: &[String],
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     findings: &mut Findings,
 ) -> Vec<FamilyId> {
@@ -42,7 +42,7 @@ pub(super) fn families(
 }
 
 /// The family most like the one asked for, by its key, its title or a part of either.
-pub(super) fn another_family(asked: &str, range: &Range, shown: &[FamilyId]) -> String {
+pub(super) fn another_family(asked: &str, range: &ColourRange, shown: &[FamilyId]) -> String {
     let near = |families: &mut dyn Iterator<Item = FamilyId>| {
         let names: Vec<(&str, &str)> = families
             .map(|f| range.family(f))
@@ -103,7 +103,7 @@ pub(super) fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<
 /// The listing of a key; that of the headings without one.
 pub(super) fn listing_or_headings(
     asked: Option<&str>,
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     findings: &mut Findings,
 ) -> Option<ListingId> {
@@ -147,7 +147,7 @@ pub(super) fn style(
 /// paper is named.
 pub(super) fn print_values(
     paper: Option<&str>,
-    (range, sheet): (&Range, &SheetSpec),
+    (range, sheet): (&ColourRange, &SheetSpec),
     sources: &mut Sources,
     findings: &mut Findings,
 ) -> (Option<String>, PrintValues) {

@@ -4,7 +4,7 @@
 
 use super::pairs::Pairs;
 use crate::colour::difference;
-use crate::range::{CentreLine, ColourId, ListingId, PartId, Range, SheetSpec, Words};
+use crate::range::{CentreLine, ColourId, ColourRange, ListingId, PartId, SheetSpec, Words};
 
 /// CIEDE2000 from which a new value is reported: about what is just visible where two colours touch (common practice,
 /// no source).
@@ -13,7 +13,7 @@ const SEEN: f64 = 1.0;
 /// One release, and what of it is shown.
 #[derive(Clone, Copy)]
 pub struct Offer<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     /// None: the whole range.
     pub sheet: Option<&'a SheetSpec>,
 }
@@ -241,7 +241,11 @@ fn lines<'a>(said: Said<'a>, pairs: &'a Pairs) -> impl Iterator<Item = (CentreLi
 }
 
 /// The old listing of a new one.
-pub fn listing_before(old: &Range, new: &Range, listing: ListingId) -> Option<ListingId> {
+pub fn listing_before(
+    old: &ColourRange,
+    new: &ColourRange,
+    listing: ListingId,
+) -> Option<ListingId> {
     let key = new.listings()[listing.0].key();
     old.listings().iter().position(|l| l.key() == key).map(ListingId)
 }

@@ -6,10 +6,10 @@ use super::change::{About, Change, ChangeKind, What};
 use super::pairs::Pairs;
 use crate::colour;
 use crate::graphic::lab;
-use crate::range::{Colour, Range, Value};
+use crate::range::{Colour, ColourRange, Value};
 
 /// In the new order, then those gone in the old one.
-pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+pub(super) fn changes(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     for (i, colour) in new.colours().iter().enumerate() {
         let mut about = about(colour, &mut out);
@@ -35,7 +35,7 @@ fn about<'a>(colour: &'a Colour, out: &'a mut Vec<Change>) -> About<'a> {
 /// A colour of one of the two ranges.
 #[derive(Clone, Copy)]
 struct ColourOf<'a> {
-    range: &'a Range,
+    range: &'a ColourRange,
     colour: &'a Colour,
 }
 
@@ -89,7 +89,7 @@ fn years(colour: &Colour) -> Option<String> {
 }
 
 /// 'Gannet 101, Chalk Ledge 3-237; gloss': names and numbers by listing, and the family.
-fn described(range: &Range, colour: &Colour) -> String {
+fn described(range: &ColourRange, colour: &Colour) -> String {
     let lines = colour.names().iter().zip(colour.numbers()).filter_map(|(name, number)| {
         let both = [name.as_ref().map(|w| w.text.as_str()), number.as_deref()];
         let line = both.into_iter().flatten().collect::<Vec<_>>().join(" ");

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use crate::range::{Range, SheetSpec};
+use crate::range::{ColourRange, SheetSpec};
 use crate::spelling::Spelling;
 use crate::work::Work;
 
 /// A sheet with what it is made of besides its range.
 pub struct ComparedSheet<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub sheet: &'a SheetSpec,
     /// Its spellings, by BCP 47 tag. Without one its words count as written.
     pub spellings: BTreeMap<String, Spelling>,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::pairs::Pairs;
-use crate::range::{ColourId, PartId, Range};
+use crate::range::{ColourId, ColourRange, PartId};
 
 /// The parts newly made and no longer made in one colour.
 ///
@@ -34,14 +34,14 @@ pub struct YearsChange {
 /// The years of a range, by colour and part.
 type YearsOf = BTreeMap<(usize, usize), String>;
 
-fn years_of(range: &Range) -> YearsOf {
+fn years_of(range: &ColourRange) -> YearsOf {
     let year = |y: Option<u16>| y.map_or(String::new(), |y| y.to_string());
     let each = range.years().iter();
     each.map(|y| ((y.colour.0, y.part.0), format!("{}-{}", year(y.from), year(y.to)))).collect()
 }
 
 /// In the new order, then colours that are gone in the old one.
-pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<MadeChange> {
+pub(super) fn changes(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<MadeChange> {
     let changed = (0..new.colours().len()).map(|i| (pairs.colours.before(i), Some(i)));
     let gone = pairs.colours.gone().map(|i| (Some(i), None));
     let (years_before, years_after) = (years_of(old), years_of(new));
@@ -55,7 +55,7 @@ pub(super) fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Vec<MadeChange
 /// A colour's row of the matrix in one of the two ranges.
 #[derive(Clone, Copy)]
 struct RowOf<'a> {
-    range: &'a Range,
+    range: &'a ColourRange,
     /// None where the range does not have it.
     colour: Option<usize>,
     years: &'a YearsOf,
@@ -91,7 +91,7 @@ fn one(before: RowOf<'_>, after: RowOf<'_>, pairs: &Pairs) -> Option<MadeChange>
         (Some(i), _) => &new.colours()[i],
         (None, i) => &old.colours()[i?],
     };
-    let keys = |range: &Range, list: Vec<usize>| {
+    let keys = |range: &ColourRange, list: Vec<usize>| {
         list.into_iter().map(|p| range.parts()[p].key().clone()).collect()
     };
     Some(MadeChange {
@@ -104,7 +104,13 @@ fn one(before: RowOf<'_>, after: RowOf<'_>, pairs: &Pairs) -> Option<MadeChange>
 }
 
 /// Is a colour that stayed made in other parts than before?
-pub(super) fn differs(old: &Range, was: usize, new: &Range, is: usize, pairs: &Pairs) -> bool {
+pub(super) fn differs(
+    old: &ColourRange,
+    was: usize,
+    new: &ColourRange,
+    is: usize,
+    pairs: &Pairs,
+) -> bool {
     // A sheet shows one year: other years do not change it.
     let years = YearsOf::default();
     let row = |range, colour| RowOf { range, colour: Some(colour), years: &years };

@@ -24,7 +24,7 @@ pub use change::{Change, ChangeKind, What};
 pub use compared::ComparedSheet;
 pub use made::MadeChange;
 
-use crate::range::{ColourId, Range};
+use crate::range::{ColourId, ColourRange};
 use pairs::Pairs;
 
 /// Which release a range is.
@@ -71,7 +71,7 @@ impl Changes {
 }
 
 /// Compares two ranges.
-pub fn ranges(old: &Range, new: &Range) -> Changes {
+pub fn ranges(old: &ColourRange, new: &ColourRange) -> Changes {
     let pairs = Pairs::new(old, new);
     Changes { again: again::of_ranges(old, new, &pairs), ..changes(old, new, &pairs) }
 }
@@ -87,13 +87,13 @@ pub fn sheets(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>) -> Changes {
 }
 
 /// The colours that the old range does not have, not even under another key.
-pub fn new_colours(old: &Range, new: &Range) -> BTreeSet<ColourId> {
+pub fn new_colours(old: &ColourRange, new: &ColourRange) -> BTreeSet<ColourId> {
     let pairs = Pairs::new(old, new);
     (0..new.colours().len()).filter(|&i| pairs.colours.before(i).is_none()).map(ColourId).collect()
 }
 
-fn changes(old: &Range, new: &Range, pairs: &Pairs) -> Changes {
-    let release = |range: &Range| Release {
+fn changes(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Changes {
+    let release = |range: &ColourRange| Release {
         maker: range.maker().text.clone(),
         release: range.release().text.clone(),
     };

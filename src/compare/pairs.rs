@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::range::{Colour, Range};
+use crate::range::{Colour, ColourRange};
 
 /// Which of a kind are the same.
 #[derive(Debug, Default)]
@@ -76,7 +76,7 @@ pub(super) struct Pairs {
 }
 
 impl Pairs {
-    pub fn new(old: &Range, new: &Range) -> Pairs {
+    pub fn new(old: &ColourRange, new: &ColourRange) -> Pairs {
         fn keys<T>(of: &[T], key: fn(&T) -> &String) -> impl Iterator<Item = &String> {
             of.iter().map(key)
         }
@@ -110,7 +110,12 @@ struct Bearers {
 /// Each sign that exactly one old and one new colour bear joins the two. A
 /// colour that is joined to two, or bears a sign with others of its own side,
 /// stays alone: a wrong guess is worse than none.
-fn rekeyed(old: &Range, new: &Range, listings: &Match, by_key: &Match) -> Vec<(usize, usize)> {
+fn rekeyed(
+    old: &ColourRange,
+    new: &ColourRange,
+    listings: &Match,
+    by_key: &Match,
+) -> Vec<(usize, usize)> {
     let mut signs: BTreeMap<Sign<'_>, Bearers> = BTreeMap::new();
     for i in by_key.added() {
         for sign in bears(&new.colours()[i], Some) {

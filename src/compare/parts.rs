@@ -4,13 +4,13 @@ use kurbo::{BezPath, PathEl, Point};
 
 use super::change::{About, Change, ChangeKind, What, some};
 use super::pairs::{Match, Pairs};
-use crate::range::{Part, Range};
+use crate::range::{ColourRange, Part};
 
 /// Movement of an outline's points that counts as none: 0.1 µm, a saved file's rounding, mm.
 const STILL: f64 = 1e-4;
 
 /// The release itself, then the published listings.
-pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+pub(super) fn listings(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     for (key, was, is) in
         [("maker", old.maker(), new.maker()), ("release", old.release(), new.release())]
@@ -47,7 +47,7 @@ pub(super) fn listings(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
 }
 
 /// Families, and whether their colours are in another order.
-pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+pub(super) fn families(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     let mixed = mixed(old, new, pairs);
     for (i, is) in new.families().iter().enumerate() {
@@ -77,7 +77,7 @@ pub(super) fn families(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
 }
 
 /// Per new family: are the colours that it had before in another order?
-fn mixed(old: &Range, new: &Range, pairs: &Pairs) -> Vec<bool> {
+fn mixed(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<bool> {
     let mut last = vec![0; new.families().len()];
     let mut mixed = vec![false; new.families().len()];
     for (o, n) in pairs.colours.both() {
@@ -91,7 +91,7 @@ fn mixed(old: &Range, new: &Range, pairs: &Pairs) -> Vec<bool> {
 }
 
 /// Parts.
-pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
+pub(super) fn parts(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Vec<Change> {
     let mut out = Vec::new();
     let name = |p: &Part| if p.title().text.is_empty() { p.key() } else { &p.title().text }.clone();
     for (i, is) in new.parts().iter().enumerate() {
@@ -114,7 +114,7 @@ pub(super) fn parts(old: &Range, new: &Range, pairs: &Pairs) -> Vec<Change> {
     out
 }
 
-fn one(about: &mut About<'_>, was: &Part, new: &Range, is: &Part, pairs: &Pairs) {
+fn one(about: &mut About<'_>, was: &Part, new: &ColourRange, is: &Part, pairs: &Pairs) {
     about.words(ChangeKind::Renamed, None, Some(was.title()), Some(is.title()));
     for (o, n) in pairs.listings.both() {
         let listing = new.listings()[n].key();
@@ -137,7 +137,7 @@ fn one(about: &mut About<'_>, was: &Part, new: &Range, is: &Part, pairs: &Pairs)
 }
 
 /// '1102, B-09; made in 37 colours'.
-fn described(range: &Range, part: usize) -> String {
+fn described(range: &ColourRange, part: usize) -> String {
     let numbers: Vec<&str> =
         range.parts()[part].numbers().iter().flatten().map(String::as_str).collect();
     let count = range.made().iter().filter(|row| row[part]).count();

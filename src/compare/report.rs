@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use super::again::Due;
 use super::{Change, ChangeKind, Changes, MadeChange, What};
-use crate::range::Range;
+use crate::range::ColourRange;
 use crate::table::{Align, Table};
 
 /// The report when nothing differs.
@@ -22,7 +22,7 @@ pub struct Titles {
 
 impl Titles {
     /// The new title counts where both have one.
-    pub fn new(old: &Range, new: &Range) -> Titles {
+    pub fn new(old: &ColourRange, new: &ColourRange) -> Titles {
         let mut titles = Titles::default();
         for range in [old, new] {
             for listing in range.listings() {
@@ -141,7 +141,7 @@ pub fn text(changes: &Changes) -> String {
 fn sections(changes: &Changes) -> [(&'static str, &[Change]); 5] {
     [
         ("Colours", &changes.colours),
-        ("Range and listings", &changes.listings),
+        ("ColourRange and listings", &changes.listings),
         ("Families", &changes.families),
         ("Parts", &changes.parts),
         ("Sheet", &changes.sheet),

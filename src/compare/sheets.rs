@@ -7,7 +7,7 @@ use super::compared::ComparedSheet;
 use super::pairs::Pairs;
 use crate::diag::Located;
 use crate::range::{
-    CentreLine, ColourId, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Range,
+    CentreLine, ColourId, ColourRange, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId,
     RenderingIntent, SheetFamily, SheetSpec, Words,
 };
 
@@ -107,7 +107,7 @@ fn papers(sheet: &SheetSpec) -> String {
 }
 
 /// 'works name number, dealer name'.
-fn centre(range: &Range, lines: &[CentreLine]) -> String {
+fn centre(range: &ColourRange, lines: &[CentreLine]) -> String {
     let line = |l: &CentreLine| {
         let name = if l.name { " name" } else { "" };
         let number = if l.number { " number" } else { "" };
@@ -131,7 +131,7 @@ fn families(
     pairs: &Pairs,
     out: &mut Vec<Change>,
 ) {
-    let about = |range: &Range, family: usize, kind: ChangeKind, out: &mut Vec<Change>| {
+    let about = |range: &ColourRange, family: usize, kind: ChangeKind, out: &mut Vec<Change>| {
         let family = &range.families()[family];
         About { what: What::Family, key: family.key(), name: &family.title().text, out }
             .push(kind, None, None);
@@ -173,7 +173,7 @@ fn families(
 }
 
 /// The arrangement of a family's parts, in words with part keys.
-pub(super) fn columns(range: &Range, columns: &Columns) -> String {
+pub(super) fn columns(range: &ColourRange, columns: &Columns) -> String {
     match columns {
         Columns::Choose { from: None } => "columns chosen from all parts".into(),
         Columns::Choose { from: Some(parts) } => {
@@ -187,12 +187,12 @@ pub(super) fn columns(range: &Range, columns: &Columns) -> String {
 }
 
 /// 'order: neighbours from gannet'.
-fn order(range: &Range, shown: &SheetFamily) -> String {
+fn order(range: &ColourRange, shown: &SheetFamily) -> String {
     let from = shown.first().map(|c| format!(" from {}", range.colour(c).key()));
     format!("order: {}{}", shown.order().word(), from.unwrap_or_default())
 }
 
-pub(super) fn part_keys(range: &Range, parts: &[PartId]) -> String {
+pub(super) fn part_keys(range: &ColourRange, parts: &[PartId]) -> String {
     parts.iter().map(|p| range.part(*p).key().as_str()).collect::<Vec<_>>().join(" ")
 }
 
@@ -205,7 +205,7 @@ fn colours(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, pairs: &Pairs, out:
     };
     let was_shown = |family: usize| shows(old.sheet, pairs.families.before(family));
     let is_shown = |family: usize| shows(new.sheet, pairs.families.after(family));
-    let mut about = |range: &Range, id: ColourId, kind: ChangeKind| {
+    let mut about = |range: &ColourRange, id: ColourId, kind: ChangeKind| {
         let colour = range.colour(id);
         About { what: What::Colour, key: colour.key(), name: colour.any_name(), out }
             .push(kind, None, None);

@@ -41,7 +41,7 @@ struct Record {
 
 /// Where a command writes, and as what.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct OutputFolder {
     /// The folder that was asked for; the record is in it.
     root: PathBuf,
     /// The folder of the files inside it; empty for the folder itself.
@@ -49,10 +49,10 @@ pub struct Place {
     by: String,
 }
 
-impl Place {
+impl OutputFolder {
     /// The folder `inner` of `root`, written by the command `by`.
-    pub fn new(root: &Path, inner: &str, by: &str) -> Place {
-        Place { root: root.to_owned(), inner: inner.to_owned(), by: by.to_owned() }
+    pub fn new(root: &Path, inner: &str, by: &str) -> OutputFolder {
+        OutputFolder { root: root.to_owned(), inner: inner.to_owned(), by: by.to_owned() }
     }
 
     /// The folder of the files.
@@ -72,7 +72,7 @@ impl Place {
 /// The record of a folder that is this run's alone.
 #[derive(Debug)]
 pub struct Book {
-    place: Place,
+    place: OutputFolder,
     session: Session,
     folder: PathBuf,
     files: Mutex<BTreeMap<String, Vec<Mark>>>,
@@ -84,7 +84,7 @@ impl Book {
     ///
     /// # Errors
     /// It cannot be made, or its record cannot be read.
-    pub fn open(place: Place, session: &Session) -> Result<Book, Diagnostic> {
+    pub fn open(place: OutputFolder, session: &Session) -> Result<Book, Diagnostic> {
         let folder = place.folder();
         write::folder(&here(&folder), &session.disk)?;
         Book::read(place, write::hold(&here(&folder), &session.disk), session)
@@ -94,7 +94,7 @@ impl Book {
     ///
     /// # Errors
     /// It cannot be read.
-    pub fn read(place: Place, lock: Lock, session: &Session) -> Result<Book, Diagnostic> {
+    pub fn read(place: OutputFolder, lock: Lock, session: &Session) -> Result<Book, Diagnostic> {
         let path = place.record();
         write::sweep_file(&path, &session.disk);
         let text = match session.disk.bytes(&path) {
@@ -315,7 +315,7 @@ mod tests {
     use super::*;
 
     fn open(folder: &Path, by: &str) -> Book {
-        Book::open(Place::new(folder, "made", by), &Session::default()).expect("opened")
+        Book::open(OutputFolder::new(folder, "made", by), &Session::default()).expect("opened")
     }
 
     #[test]

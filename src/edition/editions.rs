@@ -12,7 +12,7 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::parallel::in_parallel;
 use crate::plan::facts::{Speller, Subject};
 use crate::plan::{Facts, Piece, Plan, Request, Style};
-use crate::range::{Loaded, Range, SheetSpec, Words, focus};
+use crate::range::{ColourRange, Loaded, SheetSpec, Words, focus};
 use crate::session::Session;
 use crate::sheet::Workshop;
 use crate::sheet::furniture::Heights;
@@ -20,7 +20,7 @@ use crate::spelling::Spelling;
 
 /// All editions of a sheet, checked.
 pub struct Editions {
-    pub range: Range,
+    pub range: ColourRange,
     pub sheet: SheetSpec,
     pub style: Style,
     pub list: Vec<Edition>,

@@ -24,7 +24,7 @@ use crate::sheet::palette::PrintValues;
 
 /// What a run made.
 #[derive(Debug)]
-pub struct Made {
+pub struct MadeFiles {
     /// Of this run alone.
     pub manifest: Manifest,
     /// The manifest of the folder, as it was written.
@@ -49,7 +49,7 @@ const MANIFEST: &str = "manifest.json";
 ///
 /// # Errors
 /// See [`MakeError`]; also where no edition fits.
-pub fn make(editions: &Editions, options: &MakeOptions) -> Result<Made, MakeError> {
+pub fn make(editions: &Editions, options: &MakeOptions) -> Result<MadeFiles, MakeError> {
     let (planned, misfits) = editions.plan_each();
     if planned.is_empty() && misfits.failed() {
         return Err(MakeError::Input(misfits));
@@ -93,7 +93,7 @@ pub fn make(editions: &Editions, options: &MakeOptions) -> Result<Made, MakeErro
     saved?;
     let names = all.files.iter().map(|f| f.file.as_str());
     let listed = names.chain([MANIFEST]).map(|name| folder.join(name)).collect();
-    Ok(Made { manifest, json: all.json(), listed, misfits, kept })
+    Ok(MadeFiles { manifest, json: all.json(), listed, misfits, kept })
 }
 
 /// A planned edition, and how its pages are cut into panels if they are.

@@ -29,7 +29,7 @@ pub mod write;
 pub use editions::Editions;
 pub use error::MakeError;
 pub use filter::Filter;
-pub use make::{Made, make};
+pub use make::{MadeFiles, make};
 pub use manifest::Manifest;
 pub use named::{Named, found, is_file};
 pub use options::{DrawOptions, ForPaper, MakeOptions};

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::book::Place;
+use super::book::OutputFolder;
 use crate::paint::pdf::{Condition, Press};
 use crate::paint::png::Form;
 use crate::paint::svg::Words;
@@ -103,7 +103,7 @@ impl ForPaper {
 
 impl MakeOptions {
     /// The sheet's folder; that of a paper, and of what else is asked for, beside it.
-    pub fn place(&self, sheet: &str) -> Place {
+    pub fn place(&self, sheet: &str) -> OutputFolder {
         let paper = self.paper.as_ref().map(|p| format!("-{}", p.chosen.name));
         let inner = format!("{sheet}{}{}", paper.unwrap_or_default(), self.variant);
         let by = match (&self.paper, self.variant.is_empty()) {
@@ -111,6 +111,6 @@ impl MakeOptions {
             (None, true) => "make",
             (None, false) => "make --style",
         };
-        Place::new(&self.out, &inner, by)
+        OutputFolder::new(&self.out, &inner, by)
     }
 }

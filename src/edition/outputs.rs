@@ -4,21 +4,21 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::path::{Path, PathBuf};
 
-use super::book::{Book, Place, here};
+use super::book::{Book, OutputFolder, here};
 use super::owner::Owner;
 use super::refusal::{Found, Refused};
 use super::write::{self, Kept};
 use crate::session::Session;
 
 /// Decides from the name of an older file whether new files, by name, make it stale.
-pub type Stale = fn(&str, &[File]) -> bool;
+pub type Stale = fn(&str, &[OutputFile]) -> bool;
 
 /// A path inside a place, with /, and its bytes.
-pub type File = (String, Vec<u8>);
+pub type OutputFile = (String, Vec<u8>);
 
 /// What a command writes into one place.
 pub struct Outputs {
-    pub place: Place,
+    pub place: OutputFolder,
     /// Paths inside the place, with /, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
     /// Decides which names of earlier runs these files make stale.
@@ -27,17 +27,17 @@ pub struct Outputs {
 
 impl Outputs {
     /// Files that make no others stale.
-    pub fn new(place: Place, files: Vec<(String, Vec<u8>)>) -> Outputs {
+    pub fn new(place: OutputFolder, files: Vec<(String, Vec<u8>)>) -> Outputs {
         Outputs { place, files, stale: |_, _| false }
     }
 
     /// A file for each path, by folders.
     pub fn each(by: &str, files: Vec<(PathBuf, Vec<u8>)>) -> Vec<Outputs> {
-        let mut places: BTreeMap<Place, Vec<(String, Vec<u8>)>> = BTreeMap::new();
+        let mut places: BTreeMap<OutputFolder, Vec<(String, Vec<u8>)>> = BTreeMap::new();
         for (path, bytes) in files {
             let folder = path.parent().unwrap_or(Path::new(""));
             let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-            places.entry(Place::new(folder, "", by)).or_default().push((name, bytes));
+            places.entry(OutputFolder::new(folder, "", by)).or_default().push((name, bytes));
         }
         places.into_iter().map(|(place, files)| Outputs::new(place, files)).collect()
     }
@@ -120,7 +120,7 @@ mod tests {
         let dir = tempfile::tempdir().expect("a folder");
         let write = |names: &[&str]| {
             let files = names.iter().map(|n| ((*n).to_owned(), n.as_bytes().to_vec())).collect();
-            let place = Place::new(dir.path(), "made", "a");
+            let place = OutputFolder::new(dir.path(), "made", "a");
             let stale = |name: &str, _: &[(String, Vec<u8>)]| name != "stays";
             let outputs = Outputs { stale, ..Outputs::new(place, files) };
             write_all(vec![outputs], false, &Session::default())

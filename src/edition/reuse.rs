@@ -65,7 +65,7 @@ fn changed(_: &std::fs::Metadata) -> Option<(i64, i64)> {
 
 /// A file that a run made.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-struct Made {
+struct MadeFile {
     stamp: Stamp,
     sha256: String,
     /// What it shows.
@@ -78,7 +78,7 @@ struct Made {
 #[derive(Debug, Default, Serialize, Deserialize)]
 struct Index {
     program: String,
-    files: BTreeMap<String, Made>,
+    files: BTreeMap<String, MadeFile>,
 }
 
 /// A file that can lend strips.
@@ -98,7 +98,7 @@ const MOST_LENDERS: usize = 128;
 pub struct Reuse {
     folder: PathBuf,
     disk: Disk,
-    files: RwLock<BTreeMap<String, Made>>,
+    files: RwLock<BTreeMap<String, MadeFile>>,
     lenders: RwLock<Lenders>,
 }
 
@@ -122,7 +122,7 @@ impl Reuse {
     }
 
     /// Is the file on the disk the one that was made?
-    fn is_whole(&self, name: &str, made: &Made) -> bool {
+    fn is_whole(&self, name: &str, made: &MadeFile) -> bool {
         let path = self.folder.join(name);
         match Stamp::of(&path, &self.disk) {
             Some(stamp) if stamp == made.stamp => true,
@@ -153,7 +153,7 @@ impl Reuse {
         let Some(stamp) = Stamp::of(&kept.path, &self.disk) else { return };
         self.lend(name, strips);
         let strips = strips.iter().map(|s| (s.key.0.hex(), s.at, s.len, s.adler)).collect();
-        let made = Made { stamp, sha256: kept.sha256.clone(), shows: shows.hex(), strips };
+        let made = MadeFile { stamp, sha256: kept.sha256.clone(), shows: shows.hex(), strips };
         lock_mut(&self.files).insert(name.to_owned(), made);
     }
 

@@ -8,7 +8,7 @@ mod rows;
 mod table;
 mod xlsx;
 
-use crate::range::{Range, SheetSpec};
+use crate::range::{ColourRange, SheetSpec};
 
 /// What the tables are written as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,13 +20,13 @@ pub enum To {
 }
 
 /// A file of the export: its path inside the folder, and its bytes.
-pub type File = (String, Vec<u8>);
+pub type ExportedFile = (String, Vec<u8>);
 
 /// The range file and its tables. Shapes and the sheet are the caller's.
 ///
 /// # Errors
 /// The workbook could not be put together; a plain sentence gives the reason.
-pub fn files(range: &Range, sheet: &SheetSpec, to: To) -> Result<Vec<File>, String> {
+pub fn files(range: &ColourRange, sheet: &SheetSpec, to: To) -> Result<Vec<ExportedFile>, String> {
     let tables = rows::tables(range);
     let range_name = sheet.range_file().clone();
     // Tables are beside the range file.

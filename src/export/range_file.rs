@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use super::To;
-use crate::range::{Range, Words};
+use crate::range::{ColourRange, Words};
 
-pub fn text(range: &Range, to: To) -> String {
+pub fn text(range: &ColourRange, to: To) -> String {
     let mut out = String::from("// The lists are in separate tables.\nRange(\n");
     field(&mut out, "maker", range.maker());
     field(&mut out, "release", range.release());

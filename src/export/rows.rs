@@ -4,13 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cell::{Cell, identifiers, kept};
 use super::table::Table;
-use crate::range::{Colour, ColourId, MadeYears, PartId, Range, Side, Value, Words};
+use crate::range::{Colour, ColourId, ColourRange, MadeYears, PartId, Side, Value, Words};
 
-pub fn tables(range: &Range) -> [Table; 3] {
+pub fn tables(range: &ColourRange) -> [Table; 3] {
     [colours(range), parts(range), made(range)]
 }
 
-fn colours(range: &Range) -> Table {
+fn colours(range: &ColourRange) -> Table {
     let all = range.colours();
     let names = |l: usize| all.iter().filter_map(move |c| c.names()[l].as_ref());
     let mut head: Vec<String> = ["key", "family"].map(str::to_owned).to_vec();
@@ -54,7 +54,7 @@ fn colours(range: &Range) -> Table {
     Table { name: "colours", rows: rows.collect(), head }
 }
 
-fn parts(range: &Range) -> Table {
+fn parts(range: &ColourRange) -> Table {
     let all = range.parts();
     let size_tags = tags(all.iter().map(|p| p.size()));
     let tags = tags(all.iter().map(|p| &p.title().value));
@@ -82,7 +82,7 @@ fn parts(range: &Range) -> Table {
     Table { name: "parts", rows: rows.collect(), head }
 }
 
-fn made(range: &Range) -> Table {
+fn made(range: &ColourRange) -> Table {
     let mut head = vec!["key".to_owned()];
     head.extend(range.parts().iter().map(|p| p.key().clone()));
     let years: BTreeMap<(ColourId, PartId), String> =

@@ -46,7 +46,7 @@ const A4: u8 = 9;
 
 fn column(sheet: &mut Worksheet, table: &Table, c: usize) -> Result<(), XlsxError> {
     let cells = || table.rows.iter().map(move |row| &row[c]);
-    let kind = Kind::of(cells());
+    let kind = CellForm::of(cells());
     let longest = cells().map(|cell| cell.to_string().width()).max().unwrap_or(0);
     let width = longest.max(table.head[c].width() + 1) + PADDING;
     sheet.set_column_width(c as u16, width.clamp(WIDTHS.0, WIDTHS.1) as f64)?;
@@ -66,35 +66,35 @@ fn column(sheet: &mut Worksheet, table: &Table, c: usize) -> Result<(), XlsxErro
 
 /// What a column holds.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum CellForm {
     Text,
     /// Numbers alone, or numbers and sizes such as 15 × 5.
     Numbers,
     Crosses,
 }
 
-impl Kind {
-    fn of<'a>(cells: impl Iterator<Item = &'a Cell> + Clone) -> Kind {
+impl CellForm {
+    fn of<'a>(cells: impl Iterator<Item = &'a Cell> + Clone) -> CellForm {
         let filled = || cells.clone().filter(|c| !c.is_empty());
         if filled().any(|c| matches!(c, Cell::Number(_))) {
-            return Kind::Numbers;
+            return CellForm::Numbers;
         }
         let crosses = filled().any(|c| *c == Cell::Text("x".to_owned()));
-        if crosses { Kind::Crosses } else { Kind::Text }
+        if crosses { CellForm::Crosses } else { CellForm::Text }
     }
 
     fn aligned(self) -> Format {
         match self {
-            Kind::Text => Format::new().set_align(FormatAlign::Left),
+            CellForm::Text => Format::new().set_align(FormatAlign::Left),
             // Numbers keep clear of the text in the next column.
-            Kind::Numbers => Format::new().set_align(FormatAlign::Right).set_indent(1),
-            Kind::Crosses => Format::new().set_align(FormatAlign::Center),
+            CellForm::Numbers => Format::new().set_align(FormatAlign::Right).set_indent(1),
+            CellForm::Crosses => Format::new().set_align(FormatAlign::Center),
         }
     }
 
     /// Text is marked as such, so that what is typed later keeps its zeros too.
     fn format(self) -> Format {
         let format = self.aligned();
-        if self == Kind::Numbers { format } else { format.set_num_format("@") }
+        if self == CellForm::Numbers { format } else { format.set_num_format("@") }
     }
 }

@@ -21,7 +21,7 @@ pub struct Files {
 
 /// What a path leads to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum FileKind {
     /// An ordinary file of so many bytes.
     File(u64),
     Folder,
@@ -44,31 +44,31 @@ impl Files {
     ///
     /// # Errors
     /// It does not exist, or cannot be examined.
-    pub fn kind(&self, path: &Path) -> io::Result<Kind> {
+    pub fn kind(&self, path: &Path) -> io::Result<FileKind> {
         let Some(memory) = &self.memory else {
             let meta = fs::metadata(path)?;
             return Ok(match meta.is_file() {
-                true => Kind::File(meta.len()),
-                false if meta.is_dir() => Kind::Folder,
-                false => Kind::Other,
+                true => FileKind::File(meta.len()),
+                false if meta.is_dir() => FileKind::Folder,
+                false => FileKind::Other,
             });
         };
         let path = plain(path);
         match memory.get(&path) {
-            Some(bytes) => Ok(Kind::File(bytes.len() as u64)),
-            None if memory.keys().any(|file| file.starts_with(&path)) => Ok(Kind::Folder),
+            Some(bytes) => Ok(FileKind::File(bytes.len() as u64)),
+            None if memory.keys().any(|file| file.starts_with(&path)) => Ok(FileKind::Folder),
             None => Err(ErrorKind::NotFound.into()),
         }
     }
 
     /// Is it an ordinary file?
     pub fn is_file(&self, path: &Path) -> bool {
-        matches!(self.kind(path), Ok(Kind::File(_)))
+        matches!(self.kind(path), Ok(FileKind::File(_)))
     }
 
     /// Is it a folder?
     pub fn is_folder(&self, path: &Path) -> bool {
-        matches!(self.kind(path), Ok(Kind::Folder))
+        matches!(self.kind(path), Ok(FileKind::Folder))
     }
 
     /// Is there such a file or folder? A run that finds none depends on that, too.

@@ -31,7 +31,7 @@ pub(super) struct Ribbon {
 }
 
 /// A place on an edge with the way into the area there.
-type Place = (Point, Vec2);
+type RibbonPoint = (Point, Vec2);
 
 impl Ribbon {
     /// Ribbons along the edges of an area that lies in a box.
@@ -71,7 +71,7 @@ fn ease(t: f64) -> f64 {
 }
 
 /// Even places along a closed line, the ways into the area evened out over a length.
-fn walk(contour: &[[f64; 2]], left: bool, over: f64) -> Vec<Place> {
+fn walk(contour: &[[f64; 2]], left: bool, over: f64) -> Vec<RibbonPoint> {
     let points: Vec<Point> = contour.iter().map(|[x, y]| Point::new(*x, *y)).collect();
     let next = |n: usize| points[(n + 1) % points.len()];
     let length: f64 = points.iter().enumerate().map(|(n, p)| p.distance(next(n))).sum();
@@ -120,7 +120,7 @@ fn evened(ways: &[Vec2], reach: usize) -> Vec<Vec2> {
 }
 
 /// The stretches along which there is a width, as closed lines with their areas.
-fn bands(places: &[Place], widths: &[f64]) -> Vec<(f64, BezPath)> {
+fn bands(places: &[RibbonPoint], widths: &[f64]) -> Vec<(f64, BezPath)> {
     let n = places.len();
     let wide = |k: usize| widths[k % n] > THIN;
     // A ribbon all the way round has no ends; none is asked for.
@@ -138,7 +138,7 @@ fn bands(places: &[Place], widths: &[f64]) -> Vec<(f64, BezPath)> {
     out
 }
 
-fn band(run: &[usize], places: &[Place], widths: &[f64]) -> (f64, BezPath) {
+fn band(run: &[usize], places: &[RibbonPoint], widths: &[f64]) -> (f64, BezPath) {
     let n = places.len();
     let (first, last) = ((run[0] + n - 1) % n, (run[run.len() - 1] + 1) % n);
     let mut path = BezPath::new();

@@ -44,7 +44,7 @@ fn odd_outlines_are_drawn_without_harm() {
 /// sharp inner corners, at sizes at which the fit of curves never ended.
 #[test]
 fn smoothing_takes_bounded_work() {
-    use crate::work::Kind;
+    use crate::work::WorkKind;
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings/folds");
     let mut bounded = 0;
     for name in ["arrow-up-circle", "lungs", "van-utility", "cricket"] {
@@ -60,7 +60,7 @@ fn smoothing_takes_bounded_work() {
                 let red = Rgb(0xc9, 0x28, 0x2d);
                 let (drawing, done) = work.counted(|| drawer.draw(red, finish, 7));
                 assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
-                let (looks, edges) = (done(Kind::Fits), done(Kind::Smoothed));
+                let (looks, edges) = (done(WorkKind::Fits), done(WorkKind::Smoothed));
                 // A stretch that ends as it should takes less than two looks an edge.
                 bounded += u32::from(looks > 3 * edges);
                 assert!(looks <= 80 * edges, "{name} {mm} {finish:?}: {looks}, {edges} edges");
@@ -75,7 +75,7 @@ fn smoothing_takes_bounded_work() {
 /// thousands of slivers, and an offset of these never ended.
 #[test]
 fn shades_of_crossing_curves_stay_few_corners() {
-    use crate::work::Kind;
+    use crate::work::WorkKind;
     let file = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("fuzz/regressions/shape/shades-of-crossing-curves");
     let text = std::fs::read_to_string(&file).expect("text");
@@ -86,7 +86,7 @@ fn shades_of_crossing_curves_stay_few_corners() {
         let (drawing, done) = work.counted(|| drawer.draw(Rgb(0xc9, 0x28, 0x2d), finish, 7));
         assert!(drawing.layers.iter().all(|l| l.outline.is_finite()));
         // 0.03 to 1.4 million when this was written.
-        assert!(done(Kind::Corners) < 3_000_000, "{finish:?}: {}", done(Kind::Corners));
+        assert!(done(WorkKind::Corners) < 3_000_000, "{finish:?}: {}", done(WorkKind::Corners));
     }
 }
 

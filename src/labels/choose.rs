@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::compare::again::{Labels, labels};
 use crate::diag::{Diagnostic, Findings, nearest};
-use crate::range::{CentreLine, ColourId, Described, FamilyId, ListingId, Range, SheetSpec};
+use crate::range::{CentreLine, ColourId, ColourRange, Described, FamilyId, ListingId, SheetSpec};
 
 /// What is asked for; without any of it every colour of the sheet gets one.
 #[derive(Debug, Clone, Default)]
@@ -20,7 +20,7 @@ pub struct Choice {
 /// # Errors
 /// Keys of colours that the sheet does not show.
 pub fn colours(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     choice: &Choice,
 ) -> Result<Vec<ColourId>, Findings> {
@@ -58,7 +58,7 @@ fn in_families(choice: &Choice, family: FamilyId) -> bool {
     choice.families.is_empty() || choice.families.contains(&family)
 }
 
-fn unknown(range: &Range, shown: &[(ColourId, FamilyId)], key: &str) -> Diagnostic {
+fn unknown(range: &ColourRange, shown: &[(ColourId, FamilyId)], key: &str) -> Diagnostic {
     if range.colours().iter().any(|c| c.key() == key) {
         return Diagnostic::error(
             "not-on-sheet",
@@ -89,7 +89,7 @@ pub fn due(old: &Described, new: &Labels<'_>, asked: bool, colours: &[ColourId])
 }
 
 /// The same listings, by key, in another range.
-fn lines_of(lines: &[CentreLine], range: &Range, other: &Range) -> Vec<CentreLine> {
+fn lines_of(lines: &[CentreLine], range: &ColourRange, other: &ColourRange) -> Vec<CentreLine> {
     let same = |line: &CentreLine| {
         let key = range.listings()[line.listing.0].key();
         let at = other.listings().iter().position(|l| l.key() == key)?;

@@ -19,7 +19,7 @@ use crate::units::pt_to_mm;
 /// A label sheet as its file gives it.
 #[derive(Debug, Default, Deserialize)]
 #[serde(rename = "Labels")]
-struct File {
+struct RawLabelSheet {
     title: Option<String>,
     sheet: Option<SheetSize>,
     label: Option<LabelSize>,
@@ -134,7 +134,7 @@ impl LabelSheet {
     /// Everything that is wrong with it.
     pub fn parse(file: &Path, text: &str) -> Result<LabelSheet, Findings> {
         let mut findings = Findings::default();
-        let Some(doc) = decode::<File>(file, text, "Labels", &mut findings) else {
+        let Some(doc) = decode::<RawLabelSheet>(file, text, "Labels", &mut findings) else {
             return Err(findings);
         };
         let mut check = Check { findings: &mut findings, root: doc.source.root() };
@@ -185,7 +185,7 @@ impl Check<'_> {
         }
     }
 
-    fn label_sheet(&mut self, raw: File) -> Option<LabelSheet> {
+    fn label_sheet(&mut self, raw: RawLabelSheet) -> Option<LabelSheet> {
         let root = self.root;
         self.needed(&raw);
         let (sheet, label) = (raw.sheet?, raw.label?);
@@ -245,7 +245,7 @@ impl Check<'_> {
     }
 
     /// Sizes that are not given.
-    fn needed(&mut self, raw: &File) {
+    fn needed(&mut self, raw: &RawLabelSheet) {
         let fields = [
             (
                 "sheet",

@@ -35,7 +35,7 @@ use crate::paint::Step;
 
 pub use contours::cut_sheets;
 pub use label_sheet::LabelSheet;
-pub use set::{Set, Wish};
+pub use set::{LabelsRequest, Set};
 
 /// How the blade goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -7,8 +7,8 @@ use super::print::Ready;
 use super::stand::Stand;
 use super::{Cut, CutSheet};
 use crate::graphic::{FillRule, Rgb};
-use crate::range::Range;
-use crate::sheet::{Area, Item, Kind, PaletteIndex, Role, Sample, Sheet};
+use crate::range::ColourRange;
+use crate::sheet::{Area, Item, ItemKind, PaletteIndex, Role, Sample, Sheet};
 use crate::table::{Align, Table};
 
 /// Width of a cut in the picture, mm; it is as wide as a pixel or two.
@@ -49,12 +49,12 @@ fn outline(path: &kurbo::BezPath, fill: PaletteIndex) -> Item {
     let path = kurbo::stroke(path, &Stroke::new(LINE), &StrokeOpts::default(), 1e-2);
     let bounds = path.bounding_box();
     let area = Area { path, rule: FillRule::NonZero, fill };
-    Item { role: Role::Cut, origin: None, kind: Kind::Area(area), bounds }
+    Item { role: Role::Cut, origin: None, kind: ItemKind::Area(area), bounds }
 }
 
 /// Every label with its place, its words and the `value` that is printed, from 1.
 pub fn list(
-    range: &Range,
+    range: &ColourRange,
     labels: &[Ready],
     stands: &[Stand],
     value: impl Fn(&Sample) -> Rgb,

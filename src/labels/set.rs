@@ -12,7 +12,7 @@ use super::words::{Said, Wording};
 use super::{CutSheet, proof};
 use crate::diag::{Diagnostic, Findings, lacks};
 use crate::plan::Style;
-use crate::range::{CentreLine, ColourId, Range, SheetSpec};
+use crate::range::{CentreLine, ColourId, ColourRange, SheetSpec};
 use crate::sheet::palette::PrintValues;
 use crate::sheet::words::filled_with;
 use crate::sheet::{About, Rgb, Sample, Sheet};
@@ -22,8 +22,8 @@ use crate::table::Table;
 use crate::work::Work;
 
 /// What a set is made of, whatever the spelling.
-pub struct Wish<'a> {
-    pub range: &'a Range,
+pub struct LabelsRequest<'a> {
+    pub range: &'a ColourRange,
     pub sheet: &'a SheetSpec,
     pub label_sheet: &'a LabelSheet,
     pub style: &'a Style,
@@ -53,11 +53,11 @@ impl Set {
     /// # Errors
     /// Every colour whose words do not fit or have a character that the style's fonts lack.
     pub fn new(
-        wish: &Wish<'_>,
+        wish: &LabelsRequest<'_>,
         spelling: &Spelling,
         warnings: &mut Findings,
     ) -> Result<Set, Findings> {
-        let Wish { range, label_sheet, .. } = *wish;
+        let LabelsRequest { range, label_sheet, .. } = *wish;
         let voices = Voices::new(wish.style, label_sheet)?;
         let wording = Wording { range, shown: wish.lines, spelling };
         let said = wording.said(wish.colours, label_sheet.lines(), warnings);
@@ -107,7 +107,7 @@ impl Set {
     }
 
     /// Every label with its place, its words and the `value` that is printed.
-    pub fn list(&self, range: &Range, value: impl Fn(&Sample) -> Rgb) -> Table {
+    pub fn list(&self, range: &ColourRange, value: impl Fn(&Sample) -> Rgb) -> Table {
         proof::list(range, &self.labels, &self.stands, value)
     }
 
@@ -122,7 +122,7 @@ pub fn need(places: &Places, labels: usize, copies: u64) -> SheetNeed {
     places.grid.need(labels as u64 * copies, places.used_as())
 }
 
-fn too_long(range: &Range, said: &Said, label_sheet: &LabelSheet, room: Size) -> Diagnostic {
+fn too_long(range: &ColourRange, said: &Said, label_sheet: &LabelSheet, room: Size) -> Diagnostic {
     let Size { width: w, height: h } = room;
     let colour = range.colour(said.colour);
     let first = &said.entries[0];
@@ -138,7 +138,7 @@ fn too_long(range: &Range, said: &Said, label_sheet: &LabelSheet, room: Size) ->
 }
 
 /// Characters of names and numbers that the style's fonts lack.
-fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings {
+fn missing_characters(range: &ColourRange, said: &[Said], voices: &Voices) -> Findings {
     let mut findings = Findings::default();
     let faces = &voices.look.faces;
     let [name, number, other_name, other_number, tag] = voices.each();
@@ -163,12 +163,12 @@ fn missing_characters(range: &Range, said: &[Said], voices: &Voices) -> Findings
 }
 
 /// The sheet's title with its blanks filled in as for parts at true size.
-fn title(wish: &Wish<'_>, spelling: &Spelling) -> String {
+fn title(wish: &LabelsRequest<'_>, spelling: &Spelling) -> String {
     let counts = [wish.sheet.colour_count(), wish.sheet.families().len()];
     filled_with(wish.range, counts, spelling, 1.0, wish.sheet.title())
 }
 
-fn about(wish: &Wish<'_>, spelling: &Spelling) -> About {
+fn about(wish: &LabelsRequest<'_>, spelling: &Spelling) -> About {
     About {
         title: spelling.phrase("labels_title", &[("title", &title(wish, spelling))]),
         author: spelling.apply(wish.range.maker()),
@@ -178,7 +178,7 @@ fn about(wish: &Wish<'_>, spelling: &Spelling) -> About {
     }
 }
 
-fn foot(wish: &Wish<'_>, spelling: &Spelling) -> Foot {
+fn foot(wish: &LabelsRequest<'_>, spelling: &Spelling) -> Foot {
     let release = spelling.apply(wish.range.release());
     let parts = [title(wish, spelling), release, spelling.phrase("spelling_name", &[])];
     let left = parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" · ");

@@ -1,7 +1,7 @@
 //! The text of a label: names and numbers per listing, as on the sheet.
 
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{CentreLine, ColourId, ListingId, Range, SheetSpec};
+use crate::range::{CentreLine, ColourId, ColourRange, ListingId, SheetSpec};
 use crate::sheet::Sample;
 use crate::spelling::Spelling;
 
@@ -28,7 +28,7 @@ pub struct Said {
 /// In what words labels say which colour they are of.
 #[derive(Clone, Copy)]
 pub struct Wording<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     /// What is shown of each listing.
     pub shown: &'a [CentreLine],
     pub spelling: &'a Spelling,

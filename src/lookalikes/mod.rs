@@ -1,7 +1,7 @@
 //! Look-alikes of a sheet: which of its colours can be confused, by whom, and under which light.
 //!
 //! ```text
-//! Range + SheetSpec + Wish -> pairs of colours, nearest first -> table, CSV, JSON
+//! ColourRange + SheetSpec + LookalikesRequest -> pairs of colours, nearest first -> table, CSV, JSON
 //! ```
 
 pub mod report;
@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::colour::lookalike::{self, Word, words};
 use crate::colour::vision::Vision;
 use crate::colour::{Lab50, difference};
-use crate::range::{ColourId, FamilyId, Light, Range, SheetSpec};
+use crate::range::{ColourId, ColourRange, FamilyId, Light, SheetSpec};
 use crate::work::Work;
 
 /// Up to this CIEDE2000 distance nobody can distinguish two colours that do not touch.
@@ -29,7 +29,7 @@ pub const MOST_PAIRS: usize = 100_000;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wish {
+pub struct LookalikesRequest {
     /// The largest difference, CIEDE2000.
     pub limit: f64,
     /// Only colours of these families; all of the sheet when empty.
@@ -109,7 +109,12 @@ pub struct LookAlikes {
 }
 
 /// Compares every colour of the sheet with every other.
-pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish, work: &Work) -> LookAlikes {
+pub fn find(
+    range: &ColourRange,
+    sheet: &SheetSpec,
+    wish: &LookalikesRequest,
+    work: &Work,
+) -> LookAlikes {
     let asked = |f: &FamilyId| wish.families.is_empty() || wish.families.contains(f);
     let shown = sheet.families().iter().filter(|f| asked(&f.family()));
     let colours: Vec<ColourId> = shown
@@ -140,7 +145,7 @@ pub fn find(range: &Range, sheet: &SheetSpec, wish: &Wish, work: &Work) -> LookA
 }
 
 /// Colours of one value, at least two each, in the order of the sheet.
-pub fn of_one_value(range: &Range, found: &LookAlikes) -> Vec<Vec<ColourId>> {
+pub fn of_one_value(range: &ColourRange, found: &LookAlikes) -> Vec<Vec<ColourId>> {
     let same = |p: &&Pair| range.colour(p.first).aim() == range.colour(p.second).aim();
     let mut out: Vec<Vec<ColourId>> = Vec::new();
     for pair in found.pairs.iter().filter(same) {
@@ -160,8 +165,8 @@ pub fn of_one_value(range: &Range, found: &LookAlikes) -> Vec<Vec<ColourId>> {
 type Places = BTreeSet<(usize, usize, ColourId, ColourId)>;
 
 struct Search<'a> {
-    range: &'a Range,
-    wish: &'a Wish,
+    range: &'a ColourRange,
+    wish: &'a LookalikesRequest,
     work: &'a Work,
     cut: bool,
 }

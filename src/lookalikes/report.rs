@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::{LookAlikes, MOST_PAIRS, MOVED, Move, Pair, TOGETHER, Wish, of_one_value};
+use super::{LookAlikes, LookalikesRequest, MOST_PAIRS, MOVED, Move, Pair, TOGETHER, of_one_value};
 use crate::colour::lookalike::Word;
 use crate::colour::vision::Vision;
 use crate::range::ColourId;
@@ -14,7 +14,7 @@ use crate::table::{Align, Table};
 const MOST_PRINTED: usize = 20;
 
 /// Tables and a summary in words.
-pub fn text(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
+pub fn text(found: &LookAlikes, naming: &Naming<'_>, wish: &LookalikesRequest) -> String {
     let mut out = format!(
         "Look-alikes of '{}': pairs up to {} dE00; names and numbers: {}\n",
         naming.sheet.name(),
@@ -39,7 +39,7 @@ pub fn text(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
     out
 }
 
-fn table(pairs: &[Pair], naming: &Naming<'_>, wish: &Wish) -> Table {
+fn table(pairs: &[Pair], naming: &Naming<'_>, wish: &LookalikesRequest) -> Table {
     let colours = [("number", Align::Left), ("first", Align::Left), ("number", Align::Left)];
     let mut head: Vec<(&str, Align)> = colours.to_vec();
     head.extend([("second", Align::Left), ("dE00", Align::Right)]);
@@ -106,7 +106,7 @@ fn pairs_counted(n: usize) -> String {
 }
 
 /// What the tables come to.
-fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> String {
+fn summary(found: &LookAlikes, naming: &Naming<'_>, wish: &LookalikesRequest) -> String {
     let spell = |text: &str| naming.spelling.text(text);
     let pairs = &found.pairs;
     let finish = |c: ColourId| naming.range.colour(c).finish();
@@ -204,7 +204,7 @@ fn eyes_line(found: &LookAlikes) -> String {
 }
 
 /// One pair a line.
-pub fn lines(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> Table {
+pub fn lines(found: &LookAlikes, naming: &Naming<'_>, wish: &LookalikesRequest) -> Table {
     let mut head: Vec<(String, Align)> = Vec::new();
     for which in ["first", "second"] {
         for field in ["key", "number", "name", "family", "finish"] {
@@ -238,7 +238,7 @@ pub fn lines(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> Table {
 }
 
 /// Everything, distances to four decimals.
-pub fn json(found: &LookAlikes, naming: &Naming<'_>, wish: &Wish) -> Value {
+pub fn json(found: &LookAlikes, naming: &Naming<'_>, wish: &LookalikesRequest) -> Value {
     let mut out = json!({
         "sheet": naming.sheet.name(),
         "listing": naming.range.listings()[naming.listing.0].key(),

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use subsetter::GlyphRemapper;
 
-use crate::sheet::{Kind, Page, Text};
+use crate::sheet::{ItemKind, Page, Text};
 use crate::type_::{FaceId, Faces};
 
 /// A character with the glyph that shows it, numbered as in the whole font.
@@ -61,7 +61,7 @@ impl Fonts {
         let mut fonts = Fonts::default();
         for page in pages {
             for item in &page.items {
-                if let Kind::Text(text) = &item.kind {
+                if let ItemKind::Text(text) = &item.kind {
                     fonts.add(faces, text);
                 }
             }

@@ -4,7 +4,7 @@ use kurbo::{Rect, Shape as _};
 
 use super::grid::{Grid, Panel};
 use crate::sheet::montage::moved;
-use crate::sheet::{Area, FillRule, Item, Kind, Page, PaletteIndex, Role, Sheet};
+use crate::sheet::{Area, FillRule, Item, ItemKind, Page, PaletteIndex, Role, Sheet};
 
 /// The items that touch the panel's window, moved to their place on the
 /// paper, and white over all that they reach beyond it. Symbols and outlines
@@ -32,5 +32,5 @@ pub fn frame(grid: &Grid, window: Rect) -> Item {
     let mut path = page.to_path(1e-3);
     path.extend(window.to_path(1e-3));
     let area = Area { path, rule: FillRule::EvenOdd, fill: PaletteIndex::PAPER };
-    Item { role: Role::Furniture, origin: None, kind: Kind::Area(area), bounds: page }
+    Item { role: Role::Furniture, origin: None, kind: ItemKind::Area(area), bounds: page }
 }

@@ -8,7 +8,7 @@ use super::grid::Grid;
 use crate::plan::Voice;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::wrap;
-use crate::sheet::{Item, Kind, Page, Rgb, Role, Sheet};
+use crate::sheet::{Item, ItemKind, Page, Rgb, Role, Sheet};
 
 /// From the top margin to the picture, mm: the title.
 const HEAD: f64 = 17.0;
@@ -45,12 +45,12 @@ pub fn below(sheet: &Sheet, number: usize, grid: &Grid) -> Page {
 
 fn small(mut item: Item, to: Affine, scale: f64) -> Option<Item> {
     match &mut item.kind {
-        Kind::Area(area) => area.path.apply_affine(to),
-        Kind::Use(used) => {
+        ItemKind::Area(area) => area.path.apply_affine(to),
+        ItemKind::Use(used) => {
             let at = to * kurbo::Point::new(used.x, used.y);
             (used.x, used.y, used.scale) = (at.x, at.y, used.scale * scale);
         }
-        Kind::Text(text) => {
+        ItemKind::Text(text) => {
             if text.size * scale < SPECK {
                 return None;
             }

@@ -3,7 +3,7 @@
 
 use kurbo::Rect;
 
-use crate::sheet::{Item, Kind, Role, Sheet};
+use crate::sheet::{Item, ItemKind, Role, Sheet};
 
 /// Distance between places tried for a seam, mm; further apart on very long pages.
 const STEP: f64 = 0.5;
@@ -127,10 +127,10 @@ impl Cuts {
 fn weight(item: &Item) -> Option<f64> {
     match (&item.kind, item.role) {
         (_, Role::Cut) => None,
-        (Kind::Use(_), _) => Some(PART),
-        (Kind::Text(_), _) => Some(TEXT),
-        (Kind::Area(_), Role::Swatch) => Some(CHIP),
-        (Kind::Area(_), _) => Some(LINE),
+        (ItemKind::Use(_), _) => Some(PART),
+        (ItemKind::Text(_), _) => Some(TEXT),
+        (ItemKind::Area(_), Role::Swatch) => Some(CHIP),
+        (ItemKind::Area(_), _) => Some(LINE),
     }
 }
 

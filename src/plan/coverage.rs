@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::facts::{Speller, name_and_number, part_label};
-use crate::range::{ColourId, FamilyId, PartId, Range, SheetSpec};
+use crate::range::{ColourId, ColourRange, FamilyId, PartId, SheetSpec};
 
 /// The figures of a choice of parts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -62,7 +62,7 @@ pub struct Step {
 
 /// The figures for the colours of these of the sheet's families; `taken[part]`: is the part chosen?
 pub fn coverage(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     shown: &[usize],
     taken: &[bool],

@@ -7,7 +7,7 @@ use super::style::{Look, SpineForm, Voice};
 use crate::colour::clusters::clusters;
 use crate::colour::lookalike::{Word, words};
 use crate::colour::{Lab50, difference};
-use crate::range::{ColourId, Columns, Finish, PartId, Range, SheetSpec, Side, Words};
+use crate::range::{ColourId, ColourRange, Columns, Finish, PartId, SheetSpec, Side, Words};
 use crate::work::Work;
 
 /// Turns words into the edition's spelling.
@@ -181,7 +181,7 @@ pub const LARGE: usize = 400;
 /// Everything measured for one edition.
 #[derive(Clone)]
 pub struct Facts<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub sheet: &'a SheetSpec,
     pub look: Look,
     pub layout: Layout,
@@ -197,7 +197,7 @@ pub struct Facts<'a> {
 /// What is measured.
 #[derive(Clone, Copy)]
 pub struct Subject<'a, 'b> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub sheet: &'a SheetSpec,
     /// Indices into the sheet's families, in its order.
     pub shown: &'b [usize],
@@ -273,7 +273,7 @@ pub fn part_label(part: &crate::range::Part, sheet: &SheetSpec) -> String {
 /// closest clusters of one finish. A clear and an opaque colour of one value are
 /// distinguished by the finish.
 pub fn closest(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     colours: impl IntoIterator<Item = ColourId>,
     say: Speller<'_>,
@@ -310,7 +310,7 @@ pub fn closest(
 /// Name and number in the listing of the headings; a name from another where
 /// it has none, else the key.
 pub fn name_and_number(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     colour: ColourId,
     say: Speller<'_>,
@@ -344,7 +344,7 @@ fn part_facts(
 }
 
 fn family_facts(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     index: usize,
     look: &Look,
@@ -366,14 +366,14 @@ fn family_facts(
     FamilyFacts { index, title_width, rows, columns: family.columns().clone(), steps }
 }
 
-fn made_mask(range: &Range, colour: ColourId) -> u128 {
+fn made_mask(range: &ColourRange, colour: ColourId) -> u128 {
     (0..range.parts().len().min(128))
         .filter(|&p| range.is_made(colour, PartId(p)))
         .fold(0, |mask, p| mask | 1 << p)
 }
 
 fn line_facts(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     colour: ColourId,
     look: &Look,
@@ -423,7 +423,7 @@ pub fn break_name(name: &str, width: impl Fn(&str) -> f64) -> Option<(&str, &str
 }
 
 /// CIEDE2000 from each row's colour to the next one's.
-fn steps(range: &Range, rows: &[RowFacts]) -> Vec<f64> {
+fn steps(range: &ColourRange, rows: &[RowFacts]) -> Vec<f64> {
     let aims: Vec<Lab50> = rows.iter().map(|r| range.colour(r.colour).aim()).collect();
     aims.windows(2).map(|pair| difference(pair[0], pair[1])).collect()
 }

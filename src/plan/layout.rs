@@ -71,7 +71,7 @@ struct MinimumFile {
 /// A layout as its file says it.
 #[derive(Debug, Deserialize)]
 #[serde(rename = "Layout")]
-struct File {
+struct RawLayout {
     title: String,
     page: Spanned<PageSize>,
     pixels: Spanned<Option<(u32, u32)>>,
@@ -326,7 +326,7 @@ impl Check<'_> {
     }
 
     /// What depends on the size of the page.
-    fn on_page(&mut self, raw: &File, (width, height): (f64, f64), bleed: f64) {
+    fn on_page(&mut self, raw: &RawLayout, (width, height): (f64, f64), bleed: f64) {
         if let Some(pixels) = raw.pixels.value
             && let Some((message, help)) = other_shape((width, height), bleed, pixels)
         {
@@ -344,7 +344,7 @@ impl Check<'_> {
         }
     }
 
-    fn layout(&mut self, raw: File) -> Option<Layout> {
+    fn layout(&mut self, raw: RawLayout) -> Option<Layout> {
         // Of a page that is written wrongly nothing is known.
         let is_known = self.source.root().has("page");
         let page = if is_known { self.page(&raw.page) } else { None };

@@ -7,7 +7,7 @@ use super::paper::ColourMode;
 use super::print::{Print, few_enough};
 use super::values;
 use crate::diag::{Diagnostic, Findings, Severity, Sources, Span};
-use crate::range::{PaperSpec, Range, SheetSpec};
+use crate::range::{ColourRange, PaperSpec, SheetSpec};
 use crate::sheet::palette::PrintValues;
 
 /// Where print values came from.
@@ -47,7 +47,7 @@ impl Chosen {
     /// What is wrong with the file.
     pub fn print(
         &self,
-        range: &Range,
+        range: &ColourRange,
         sheet: &SheetSpec,
         sources: &mut Sources,
     ) -> Result<(Print, Origin), Findings> {
@@ -80,7 +80,7 @@ impl Chosen {
 /// A paper that does not exist or cannot be used, and what is wrong with the file.
 pub fn srgb_for(
     name: &str,
-    (range, sheet): (&Range, &SheetSpec),
+    (range, sheet): (&ColourRange, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<(String, PrintValues), Findings> {
     let chosen = open(name, sheet, None, &sources.session)?;
@@ -98,7 +98,7 @@ pub fn srgb_for(
 
 /// What is wrong with the papers of a sheet: profiles that cannot be used
 /// (errors), print values that are out of date (warnings).
-pub fn papers(range: &Range, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
+pub fn papers(range: &ColourRange, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
     let mut findings = Findings::default();
     for spec in sheet.papers() {
         let chosen = match open(spec.name(), sheet, None, &sources.session) {

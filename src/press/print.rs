@@ -8,7 +8,7 @@ use crate::colour::Lab50;
 use crate::colour::lookalike::pairs;
 use crate::diag::{Diagnostic, Span};
 use crate::graphic::Rgb;
-use crate::range::{ColourId, Range, SheetSpec};
+use crate::range::{ColourId, ColourRange, SheetSpec};
 use crate::sheet::palette::PrintValues;
 use crate::work::Work;
 
@@ -27,7 +27,7 @@ pub struct Print {
 }
 
 /// The colours that a sheet shows, each once, in its order.
-pub fn colours(range: &Range, sheet: &SheetSpec) -> Vec<ColourId> {
+pub fn colours(range: &ColourRange, sheet: &SheetSpec) -> Vec<ColourId> {
     let mut seen = BTreeSet::new();
     let rows = sheet.families().iter().flat_map(|f| f.rows().iter().copied());
     rows.filter(|c| range.colour(*c).value().is_known() && seen.insert(*c)).collect()
@@ -42,7 +42,7 @@ pub const MOST_PAIRS: usize = 1_000_000;
 ///
 /// # Errors
 /// The sheet shows more than [`MOST_COLOURS`].
-pub fn few_enough(range: &Range, sheet: &SheetSpec) -> Result<(), Diagnostic> {
+pub fn few_enough(range: &ColourRange, sheet: &SheetSpec) -> Result<(), Diagnostic> {
     let count = colours(range, sheet).len();
     if count <= MOST_COLOURS {
         return Ok(());
@@ -77,14 +77,14 @@ impl Print {
     }
 
     /// Printed without care.
-    pub fn plain(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
+    pub fn plain(paper: &Paper, range: &ColourRange, sheet: &SheetSpec) -> Print {
         let mut print = Print::begin(paper, range, sheet);
         print.least = nearest(paper, &print.aims, &print.plain);
         print
     }
 
     /// With values that keep pairs apart.
-    pub fn tuned(paper: &Paper, range: &Range, sheet: &SheetSpec, work: &Work) -> Print {
+    pub fn tuned(paper: &Paper, range: &ColourRange, sheet: &SheetSpec, work: &Work) -> Print {
         let mut print = Print::begin(paper, range, sheet);
         let Tuned { values, shown, least } = tune(paper, &print.aims, &print.plain, work);
         (print.values, print.shown, print.least) = (values, shown, least);
@@ -92,14 +92,19 @@ impl Print {
     }
 
     /// With the values of a file, in the sheet's order.
-    pub fn given(paper: &Paper, range: &Range, sheet: &SheetSpec, values: Vec<Bytes>) -> Print {
+    pub fn given(
+        paper: &Paper,
+        range: &ColourRange,
+        sheet: &SheetSpec,
+        values: Vec<Bytes>,
+    ) -> Print {
         let mut print = Print::plain(paper, range, sheet);
         print.shown = values.iter().map(|v| paper.shows(*v)).collect();
         print.values = values;
         print
     }
 
-    fn begin(paper: &Paper, range: &Range, sheet: &SheetSpec) -> Print {
+    fn begin(paper: &Paper, range: &ColourRange, sheet: &SheetSpec) -> Print {
         let colours = colours(range, sheet);
         let aims: Vec<Lab50> = colours.iter().map(|c| range.colour(*c).aim()).collect();
         let plain: Vec<Bytes> = colours

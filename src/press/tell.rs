@@ -9,7 +9,7 @@ use super::values::value;
 use crate::colour::Lab50;
 use crate::colour::lookalike::words;
 use crate::graphic::Rgb;
-use crate::range::{ColourId, ListingId, Range};
+use crate::range::{ColourId, ColourRange, ListingId};
 use crate::table::{Align, Table};
 
 /// How a paper is printed on: a line of the table of totals.
@@ -25,7 +25,7 @@ pub struct Case<'a> {
 /// Names for a report: a range in one listing.
 #[derive(Clone, Copy)]
 pub struct Names<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub listing: ListingId,
 }
 

@@ -13,7 +13,7 @@ use super::report::{Report, Totals};
 use crate::colour::{Lab50, difference};
 use crate::diag::{Diagnostic, Findings, Sources, Span, Suggestions};
 use crate::graphic::Rgb;
-use crate::range::{ColourId, Range, SheetSpec};
+use crate::range::{ColourId, ColourRange, SheetSpec};
 use crate::read::read_text;
 use crate::read::ron::{Place, decode};
 use crate::work::Work;
@@ -25,14 +25,14 @@ const SAME_AIM: f64 = 0.05;
 #[derive(Debug, Default, Deserialize)]
 #[serde(rename = "Values")]
 #[allow(dead_code, reason = "paper and figures are for the eyes of people")]
-struct File {
+struct RawValues {
     sheet: Option<String>,
     paper: Option<String>,
     colour_mode: Option<ColourMode>,
     profile: Option<String>,
     plain: Option<Figures>,
     tuned: Option<Figures>,
-    colours: Option<Vec<Line>>,
+    colours: Option<Vec<RawValueLine>>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -49,7 +49,7 @@ struct Figures {
 
 #[derive(Debug, Default, Deserialize)]
 #[allow(dead_code, reason = "differences and plain values are for the eyes of people")]
-struct Line {
+struct RawValueLine {
     key: Option<String>,
     aim: Option<[f64; 3]>,
     value: Option<Value>,
@@ -74,7 +74,7 @@ enum Value {
 pub fn text(
     name: &str,
     (paper, print): (&Paper, &Print),
-    (range, sheet): (&Range, &SheetSpec),
+    (range, sheet): (&ColourRange, &SheetSpec),
     work: &Work,
 ) -> String {
     let colour_mode = paper.colour_mode();
@@ -151,13 +151,13 @@ pub fn read(
     file: &Path,
     named_at: Option<Span>,
     paper: &Paper,
-    (range, sheet): (&Range, &SheetSpec),
+    (range, sheet): (&ColourRange, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<Print, Findings> {
     let text = read_text(file, named_at, &sources.session)?;
     sources.add(file, text.clone());
     let mut findings = Findings::default();
-    let Some(doc) = decode::<File>(file, &text, "Values", &mut findings) else {
+    let Some(doc) = decode::<RawValues>(file, &text, "Values", &mut findings) else {
         return Err(findings);
     };
     let root = doc.source.root();
@@ -199,7 +199,7 @@ pub fn read(
 
 /// The lines of a file as they are read.
 struct Lines<'a> {
-    range: &'a Range,
+    range: &'a ColourRange,
     paper: &'a Paper,
     /// The colours of the sheet, and where each key is among them.
     wanted: &'a [ColourId],
@@ -216,7 +216,7 @@ struct Lines<'a> {
 }
 
 impl Lines<'_> {
-    fn take(&mut self, line: Line, at: Place, findings: &mut Findings) {
+    fn take(&mut self, line: RawValueLine, at: Place, findings: &mut Findings) {
         let Some(key) = line.key else {
             if !at.faulted("key") {
                 findings.push(missing("key", at));
@@ -262,7 +262,7 @@ impl Lines<'_> {
 }
 
 /// Is the file for this sheet and this paper?
-fn whose(raw: &File, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &mut Findings) {
+fn whose(raw: &RawValues, root: Place, paper: &Paper, sheet: &SheetSpec, findings: &mut Findings) {
     let mut other = |field: &str, message: String| {
         findings.push(
             Diagnostic::error("other-values", message)

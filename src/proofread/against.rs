@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::diag::{Diagnostic, Findings, Suggestions};
-use crate::range::{Colour, ListingId, Range, Words};
+use crate::range::{Colour, ColourRange, ListingId, Words};
 use crate::read::cells::Grid;
 use crate::read::cells::heads::{Head, Own, find, surplus};
 
@@ -43,7 +43,7 @@ impl<'a> Published<'a> {
 
 /// Compares by number: names that differ, numbers that the published list does
 /// not have, and its colours that are missing here.
-pub fn against(range: &Range, listing: ListingId, published: &Grid) -> Findings {
+pub fn against(range: &ColourRange, listing: ListingId, published: &Grid) -> Findings {
     let mut findings = Findings::default();
     let key = range.listings()[listing.0].key();
     let Some(published) = Published::new(published, key, &mut findings) else { return findings };

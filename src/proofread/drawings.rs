@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::diag::{Diagnostic, Findings};
 use crate::finish::{LEAST_FLAT, Understood, understood};
-use crate::range::{ColourId, Part, PartId, Range};
+use crate::range::{ColourId, ColourRange, Part, PartId};
 use crate::read::Finish;
 use crate::work::Work;
 
 /// Each drawing of a range, by the file that its parts name, with what was
 /// understood of it in the finishes in which those parts are made.
-pub fn drawings(range: &Range, work: &Work) -> (Vec<(String, Understood)>, Findings) {
+pub fn drawings(range: &ColourRange, work: &Work) -> (Vec<(String, Understood)>, Findings) {
     let mut seen = BTreeSet::new();
     let (mut all, mut findings) = (Vec::new(), Findings::default());
     for part in range.parts().iter().filter(|p| seen.insert(p.shape_file())) {
@@ -22,7 +22,7 @@ pub fn drawings(range: &Range, work: &Work) -> (Vec<(String, Understood)>, Findi
 }
 
 /// The finishes in which a drawing is made, by whichever part.
-fn finishes(range: &Range, part: &Part) -> Vec<Finish> {
+fn finishes(range: &ColourRange, part: &Part) -> Vec<Finish> {
     let parts = range.parts().iter().enumerate();
     let same: Vec<usize> =
         parts.filter(|(_, p)| p.shape_file() == part.shape_file()).map(|(n, _)| n).collect();

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::texts::texts;
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{Range, SheetSpec};
+use crate::range::{ColourRange, SheetSpec};
 
 /// What a text was before another program read its UTF-8 as Windows-1252: 'CloisonnÃ©' was 'Cloisonné'.
 ///
@@ -20,7 +20,7 @@ pub fn meant(text: &str) -> Option<String> {
 }
 
 /// Warns of every such text that is printed, once a text.
-pub fn garbled(range: &Range, sheet: &SheetSpec) -> Findings {
+pub fn garbled(range: &ColourRange, sheet: &SheetSpec) -> Findings {
     let mut findings = Findings::default();
     let mut reported = BTreeSet::new();
     for text in texts(range, sheet) {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{Colour, ListingId, Range};
+use crate::range::{Colour, ColourRange, ListingId};
 
 /// Shorter names differ by one letter all the time: tern and fern.
 const LEAST_LETTERS: usize = 6;
@@ -12,7 +12,7 @@ const MOST_LETTERS: usize = 60;
 
 /// Names that differ by one letter (a hint), and names or numbers that differ
 /// only by case, blanks or hyphens (a warning).
-pub fn near(range: &Range) -> Findings {
+pub fn near(range: &ColourRange) -> Findings {
     let mut findings = Findings::default();
     for l in 0..range.listings().len() {
         let name = |c: &Colour| c.names()[l].as_ref().map(|w| w.text.clone());
@@ -41,7 +41,7 @@ struct Compared<'a> {
     text: &'a dyn Fn(&Colour) -> Option<String>,
 }
 
-fn alike(range: &Range, compared: &Compared<'_>, findings: &mut Findings) {
+fn alike(range: &ColourRange, compared: &Compared<'_>, findings: &mut Findings) {
     let Compared { listing, code, what, text } = *compared;
     let mut seen: BTreeMap<String, (String, usize)> = BTreeMap::new();
     for (i, colour) in range.colours().iter().enumerate() {
@@ -74,7 +74,7 @@ fn alike(range: &Range, compared: &Compared<'_>, findings: &mut Findings) {
 
 /// Every name, and every name less one letter, leads to the colours that have
 /// it: two names that differ by one letter meet at one of these.
-fn one_letter(range: &Range, listing: ListingId, findings: &mut Findings) {
+fn one_letter(range: &ColourRange, listing: ListingId, findings: &mut Findings) {
     let mut met: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     let names: Vec<Option<String>> = range
         .colours()

@@ -7,7 +7,7 @@
 //! memory.
 
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{Range, lab};
+use crate::range::{ColourRange, lab};
 
 /// A basic colour term and where its colours lie.
 struct Term {
@@ -47,7 +47,7 @@ const TERMS: [Term; 11] = [
 const EASE: (f64, f64, f64) = (12.0, 20.0, 15.0);
 
 /// Names with a colour term whose value is far from it.
-pub fn terms(range: &Range) -> Findings {
+pub fn terms(range: &ColourRange) -> Findings {
     let mut findings = Findings::default();
     for colour in range.colours().iter().filter(|c| c.value().is_known()) {
         let at = lab(colour.rgb());

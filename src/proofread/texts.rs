@@ -1,7 +1,7 @@
 //! The texts of a sheet.
 
 use crate::diag::{Located, Span};
-use crate::range::{Range, SheetSpec, Words};
+use crate::range::{ColourRange, SheetSpec, Words};
 
 /// One text of the sheet, and where it is written.
 pub(super) struct PrintedText<'a> {
@@ -12,7 +12,7 @@ pub(super) struct PrintedText<'a> {
 
 /// Every text that is printed, in the order of the files.
 pub(super) fn texts<'a>(
-    range: &'a Range,
+    range: &'a ColourRange,
     sheet: &'a SheetSpec,
 ) -> impl Iterator<Item = PrintedText<'a>> {
     let text = |what, words: &'a Located<Words>| PrintedText { what, words, span: &words.span };

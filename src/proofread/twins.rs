@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Lab50, lookalike};
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{ColourId, Finish, Range, SheetSpec, lab};
+use crate::range::{ColourId, ColourRange, Finish, SheetSpec, lab};
 use crate::work::Work;
 
 /// Closer than this in CIEDE2000, two samples are indistinguishable (common practice, no source).
@@ -14,7 +14,7 @@ const MOST_PAIRS: usize = 100_000;
 
 /// Shown colours of one finish that are closer than dE00 1 to an earlier one, each with the nearest of these.
 /// Those of one value have one cause.
-pub fn twins(range: &Range, sheet: &SheetSpec, work: &Work) -> Findings {
+pub fn twins(range: &ColourRange, sheet: &SheetSpec, work: &Work) -> Findings {
     let mut shown: Vec<ColourId> =
         sheet.families().iter().flat_map(|f| f.rows()).copied().collect();
     shown.retain(|id| range.colour(*id).value().is_known());
@@ -50,7 +50,7 @@ pub fn twins(range: &Range, sheet: &SheetSpec, work: &Work) -> Findings {
 
 /// For each colour that has a twin before it, the nearest of these: of equal ones the first.
 fn nearest_before(
-    range: &Range,
+    range: &ColourRange,
     colours: &[ColourId],
     found: &mut BTreeMap<ColourId, (ColourId, f64)>,
     work: &Work,

@@ -6,7 +6,7 @@ use super::Dictionaries;
 use super::garbled::meant;
 use super::texts::{PrintedText, texts};
 use crate::diag::{Diagnostic, Findings, Span};
-use crate::range::{Range, SheetSpec};
+use crate::range::{ColourRange, SheetSpec};
 use crate::spelling::Spelling;
 
 /// So many unknown words get a suggestion: looking for one takes milliseconds.
@@ -25,7 +25,7 @@ const UNITS: [&str; 14] =
 ///
 /// The sheet's own words, its proper names and the words of the maker's name are right.
 pub fn words(
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     tag: &str,
     spelling: &Spelling,

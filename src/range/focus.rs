@@ -1,7 +1,7 @@
 //! A range cut down to what a sheet shows of it: the solver keeps the parts of
 //! a colour in a word of 128 bits.
 
-use super::{Columns, PartId, Range, SheetSpec};
+use super::{ColourRange, Columns, PartId, SheetSpec};
 use crate::diag::Diagnostic;
 
 /// The most parts that one sheet shows.
@@ -12,7 +12,10 @@ pub const MOST_PARTS: usize = 128;
 ///
 /// # Errors
 /// The sheet shows more parts than that.
-pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec), Diagnostic> {
+pub fn focus(
+    mut range: ColourRange,
+    mut sheet: SheetSpec,
+) -> Result<(ColourRange, SheetSpec), Diagnostic> {
     if range.parts.len() <= MOST_PARTS {
         return Ok((range, sheet));
     }
@@ -40,7 +43,7 @@ pub fn focus(mut range: Range, mut sheet: SheetSpec) -> Result<(Range, SheetSpec
 /// Leaves a range and a sheet with some of their parts, as if they had no others: `kept[part]`.
 ///
 /// A family that is left without any part to choose from shows each colour's own, which may be none.
-pub fn keep_parts(range: &mut Range, sheet: &mut SheetSpec, kept: &[bool]) {
+pub fn keep_parts(range: &mut ColourRange, sheet: &mut SheetSpec, kept: &[bool]) {
     let mut next = 0;
     let moved: Vec<Option<PartId>> = kept
         .iter()

@@ -12,16 +12,16 @@ use crate::diag::{Located, Span};
 use crate::graphic::Rgb;
 use crate::read::shapes::Shape;
 
-/// An index into [`Range::listings`].
+/// An index into [`ColourRange::listings`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ListingId(pub usize);
-/// An index into [`Range::families`].
+/// An index into [`ColourRange::families`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FamilyId(pub usize);
-/// An index into [`Range::parts`].
+/// An index into [`ColourRange::parts`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PartId(pub usize);
-/// An index into [`Range::colours`].
+/// An index into [`ColourRange::colours`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ColourId(pub usize);
 
@@ -166,7 +166,7 @@ impl Colour {
 /// Everything one maker offers.
 #[derive(Debug, Clone, PartialEq, Getters)]
 #[getset(get = "pub")]
-pub struct Range {
+pub struct ColourRange {
     pub(super) maker: Located<Words>,
     pub(super) release: Located<Words>,
     /// Names that no spelling changes.
@@ -197,7 +197,7 @@ impl MadeYears {
     }
 }
 
-impl Range {
+impl ColourRange {
     pub fn family(&self, id: FamilyId) -> &Family {
         &self.families[id.0]
     }

@@ -5,7 +5,7 @@ use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 use crate::diag::{Diagnostic, Span, nearest};
-use crate::files::{Files, Kind};
+use crate::files::{FileKind, Files};
 use crate::limits;
 use crate::session::Session;
 
@@ -64,15 +64,15 @@ pub fn read_bytes(
         _ => unreadable(&fault, file, &e),
     })?;
     let size = match kind {
-        Kind::File(size) => size,
-        Kind::Folder => {
+        FileKind::File(size) => size,
+        FileKind::Folder => {
             let help = match files.is_file(&file.join("sheet.ron")) {
                 true => "name the file in it: 'sheet.ron'",
                 false => "name a file in the folder",
             };
             return Err(fault("not-a-file", format!("'{shown}' is a folder"), help));
         }
-        Kind::Other => {
+        FileKind::Other => {
             return Err(fault(
                 "not-a-file",
                 format!("'{shown}' is not an ordinary file"),

@@ -16,7 +16,7 @@ use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::{BezPath, Line, ParamCurveNearest as _, PathEl, Point, Shape as _, Vec2};
 
 use crate::graphic::FillRule;
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 use contour::Contour;
 use smooth::SMOOTHNESS;
 
@@ -197,7 +197,7 @@ impl Region {
     /// Notes what was made of so many corners.
     fn noted(self, into: usize) -> Region {
         if let Some(work) = &self.work {
-            work.add(Kind::Corners, (into + self.corners()) as u64);
+            work.add(WorkKind::Corners, (into + self.corners()) as u64);
         }
         self
     }

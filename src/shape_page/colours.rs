@@ -1,6 +1,6 @@
 //! In which finishes and colours the drawings are shown.
 
-use crate::range::{ColourId, Finish, Range, lab};
+use crate::range::{ColourId, ColourRange, Finish, lab};
 
 /// CIELAB lightness that the two colours are to be near to: pale and dark, but
 /// neither paper nor black, on which no light or shade would be seen.
@@ -18,7 +18,7 @@ pub struct Pair {
 
 impl Pair {
     /// The colours whose lightness is nearest to pale and to dark, the first of equals.
-    pub fn of(range: &Range) -> Pair {
+    pub fn of(range: &ColourRange) -> Pair {
         let nearest = |to: f64, not: Option<ColourId>| {
             let off = |c: &ColourId| (lab(range.colour(*c).rgb()).l - to).abs();
             let all = (0..range.colours().len()).map(ColourId).filter(|c| Some(*c) != not);
@@ -41,7 +41,7 @@ impl Pair {
 }
 
 /// The finishes of a range's colours, in the order of the legend.
-pub fn finishes(range: &Range) -> Vec<Finish> {
+pub fn finishes(range: &ColourRange) -> Vec<Finish> {
     let has = |f: &Finish| range.colours().iter().any(|c| c.finish() == *f);
     Finish::ALL.into_iter().filter(has).collect()
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::colours::{self, Pair};
 use super::understood::{Understood, understood};
 use crate::finish::{Drawer, Drawing};
-use crate::range::{Finish, PartId, Range};
+use crate::range::{ColourRange, Finish, PartId};
 use crate::work::Work;
 
 /// A part, drawn and measured.
@@ -27,7 +27,7 @@ pub struct DrawnParts {
 
 impl DrawnParts {
     /// Draws and measures every part of a range.
-    pub fn new(range: &Range, work: &Work) -> DrawnParts {
+    pub fn new(range: &ColourRange, work: &Work) -> DrawnParts {
         let finishes = colours::finishes(range);
         let pair = Pair::of(range);
         let mut entries = Vec::with_capacity(range.parts().len());

@@ -104,7 +104,7 @@ impl<'a> Canvas<'a> {
         self.origin = outer;
     }
 
-    fn put(&mut self, role: Role, kind: Kind, bounds: Rect) {
+    fn put(&mut self, role: Role, kind: ItemKind, bounds: Rect) {
         let item = Item { role, origin: self.origin.clone(), kind, bounds };
         if let Some(page) = self.pages.last_mut() {
             page.items.push(item);
@@ -124,7 +124,7 @@ impl<'a> Canvas<'a> {
         let room = Around::of(voice);
         let bounds =
             Rect::new(x - room.side, y - room.rise, x + advance + room.side, y + room.fall);
-        self.put(Role::Label, Kind::Text(Text { x, y, ..text }), bounds);
+        self.put(Role::Label, ItemKind::Text(Text { x, y, ..text }), bounds);
         advance
     }
 
@@ -136,7 +136,7 @@ impl<'a> Canvas<'a> {
         let room = Around::of(voice);
         let bounds =
             Rect::new(x - room.rise, y - advance - room.side, x + room.fall, y + room.side);
-        self.put(Role::Label, Kind::Text(Text { x, y, turn: Turn::Up, ..text }), bounds);
+        self.put(Role::Label, ItemKind::Text(Text { x, y, turn: Turn::Up, ..text }), bounds);
         advance
     }
 
@@ -202,7 +202,7 @@ impl<'a> Canvas<'a> {
         elements.shrink_to_fit();
         let path = BezPath::from_vec(elements);
         let fill = self.palette.fill(fill.into());
-        self.put(role, Kind::Area(Area { path, rule, fill }), bounds);
+        self.put(role, ItemKind::Area(Area { path, rule, fill }), bounds);
     }
 
     /// A part in a colour, the middle of its extent at `at`.
@@ -216,7 +216,7 @@ impl<'a> Canvas<'a> {
         let b = self.symbols[symbol.0].bounds;
         let bounds =
             Rect::new(x + b.x0 * scale, y + b.y0 * scale, x + b.x1 * scale, y + b.y1 * scale);
-        self.put(Role::Sample, Kind::Use(Use { symbol, x, y, scale }), bounds);
+        self.put(Role::Sample, ItemKind::Use(Use { symbol, x, y, scale }), bounds);
     }
 
     fn symbol(&mut self, part: PartId, colour: ColourId) -> SymbolId {

@@ -124,7 +124,7 @@ fn of_parts(sheet: &Sheet, symbols: &[Digest], faces: &[Digest]) -> Digest {
     for page in &sheet.pages {
         digester.text("page");
         for item in &page.items {
-            if let Kind::Use(used) = &item.kind {
+            if let ItemKind::Use(used) = &item.kind {
                 digester.number(used.symbol.0 as u64);
             }
         }
@@ -222,18 +222,18 @@ fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest], fills: &Fills) -> 
     digester.number(item.role as u64);
     digester.text(item.origin.as_deref().unwrap_or_default());
     match &item.kind {
-        Kind::Area(area) => {
+        ItemKind::Area(area) => {
             digester.number(0);
             digester.number(area.rule as u64);
             add_fill(&mut digester, fills, area.fill);
             add_path(&mut digester, &area.path);
         }
-        Kind::Use(used) => {
+        ItemKind::Use(used) => {
             digester.number(1);
             digester.digest(symbols.get(used.symbol.0).unwrap_or(&NONE));
             [used.x, used.y, used.scale].into_iter().for_each(|v| digester.real(v));
         }
-        Kind::Text(text) => {
+        ItemKind::Text(text) => {
             digester.number(2);
             digester.digest(faces.get(text.face.0).unwrap_or(&NONE));
             digester.text(&text.string);

@@ -111,7 +111,7 @@ pub struct Use {
 
 /// What an item draws.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Kind {
+pub enum ItemKind {
     Area(Area),
     Use(Use),
     Text(Text),
@@ -122,7 +122,7 @@ pub enum Kind {
 pub struct Item {
     pub role: Role,
     pub origin: Option<Origin>,
-    pub kind: Kind,
+    pub kind: ItemKind,
     /// Everything it may touch, page coordinates, mm.
     pub bounds: Rect,
 }

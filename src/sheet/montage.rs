@@ -86,9 +86,9 @@ impl Montage {
         let mut pages = other.pages;
         for item in pages.iter_mut().flat_map(|page| &mut page.items) {
             match &mut item.kind {
-                Kind::Area(area) => area.fill = shift.of(area.fill),
-                Kind::Text(text) => text.fill = shift.of(text.fill),
-                Kind::Use(used) => used.symbol.0 += symbols,
+                ItemKind::Area(area) => area.fill = shift.of(area.fill),
+                ItemKind::Text(text) => text.fill = shift.of(text.fill),
+                ItemKind::Use(used) => used.symbol.0 += symbols,
             }
         }
         pages
@@ -108,15 +108,15 @@ impl Montage {
 /// A rectangle of one colour.
 pub fn plain_area(rect: Rect, fill: PaletteIndex) -> Item {
     let area = Area { path: rect.to_path(1e-3), rule: FillRule::NonZero, fill };
-    Item { role: Role::Furniture, origin: None, kind: Kind::Area(area), bounds: rect }
+    Item { role: Role::Furniture, origin: None, kind: ItemKind::Area(area), bounds: rect }
 }
 
 /// An item at another place.
 pub fn moved(mut item: Item, by: Vec2) -> Item {
     match &mut item.kind {
-        Kind::Area(area) => area.path.apply_affine(Affine::translate(by)),
-        Kind::Use(used) => (used.x, used.y) = (used.x + by.x, used.y + by.y),
-        Kind::Text(text) => (text.x, text.y) = (text.x + by.x, text.y + by.y),
+        ItemKind::Area(area) => area.path.apply_affine(Affine::translate(by)),
+        ItemKind::Use(used) => (used.x, used.y) = (used.x + by.x, used.y + by.y),
+        ItemKind::Text(text) => (text.x, text.y) = (text.x + by.x, text.y + by.y),
     }
     item.bounds = item.bounds + by;
     item

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, HashMap};
 use crate::finish::Shade;
 use crate::finish::tone::Base;
 use crate::graphic::{Cmyk, Rgb};
-use crate::range::{ColourId, Range};
+use crate::range::{ColourId, ColourRange};
 
 /// An index into [`Sheet::palette`](super::item::Sheet::palette).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -39,12 +39,12 @@ pub struct Sample {
 
 impl Sample {
     /// A colour of the range that a sheet shows.
-    pub fn of(range: &Range, colour: ColourId) -> Sample {
+    pub fn of(range: &ColourRange, colour: ColourId) -> Sample {
         Sample { release: SampleRelease::Shown, colour, published: range.colour(colour).rgb() }
     }
 
     /// A colour of the range as it was before the one that a sheet shows.
-    pub fn earlier(range: &Range, colour: ColourId) -> Sample {
+    pub fn earlier(range: &ColourRange, colour: ColourId) -> Sample {
         Sample { release: SampleRelease::Earlier, ..Sample::of(range, colour) }
     }
 }

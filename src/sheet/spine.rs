@@ -14,7 +14,7 @@ use crate::plan::style::{Look, SpineForm};
 use crate::range::lab;
 
 /// One printed line: its name, its number, and whether it is of the first listing.
-struct Line<'a> {
+struct SpineLine<'a> {
     name: &'a str,
     number: &'a str,
     first: bool,
@@ -46,7 +46,7 @@ pub fn fragment(facts: &Facts<'_>, spine: &SpineChoice, row: &RowFacts) -> Fragm
     out
 }
 
-impl Line<'_> {
+impl SpineLine<'_> {
     /// Puts the line on its baseline, name and number in the order of the spine.
     fn put_into(&self, out: &mut Fragment, look: &Look, spine: &SpineChoice, base: f64) {
         let voices = &look.voices;
@@ -74,7 +74,7 @@ impl Line<'_> {
 }
 
 /// The lines of a row, a long name broken in two where the plan says so.
-fn printed<'a>(look: &Look, spine: &SpineChoice, row: &'a RowFacts) -> Vec<Line<'a>> {
+fn printed<'a>(look: &Look, spine: &SpineChoice, row: &'a RowFacts) -> Vec<SpineLine<'a>> {
     let mut out = Vec::new();
     for (i, line) in row.lines.iter().enumerate() {
         let first = i == 0;
@@ -85,10 +85,10 @@ fn printed<'a>(look: &Look, spine: &SpineChoice, row: &'a RowFacts) -> Vec<Line<
             .flatten();
         match pair {
             Some((a, b)) => {
-                out.push(Line { name: a, number: &line.number, first });
-                out.push(Line { name: b, number: "", first });
+                out.push(SpineLine { name: a, number: &line.number, first });
+                out.push(SpineLine { name: b, number: "", first });
             }
-            None => out.push(Line { name: &line.name, number: &line.number, first }),
+            None => out.push(SpineLine { name: &line.name, number: &line.number, first }),
         }
     }
     out

@@ -2,7 +2,7 @@
 
 use crate::colour::lookalike::Word;
 use crate::plan::{Facts, Plan};
-use crate::range::{Range, Words};
+use crate::range::{ColourRange, Words};
 use crate::spelling::Spelling;
 
 /// 'drawn at true size', or at which part of it.
@@ -35,7 +35,7 @@ pub fn filled(facts: &Facts<'_>, spelling: &Spelling, scale: f64, words: &Words)
 
 /// The same for so many colours and families, without a layout.
 pub fn filled_with(
-    range: &Range,
+    range: &ColourRange,
     [colours, families]: [usize; 2],
     spelling: &Spelling,
     scale: f64,

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use kurbo::{Point, Rect};
 
 use crate::finish::{Drawer, Drawing};
-use crate::range::{ColourId, Finish, PartId, Range};
+use crate::range::{ColourId, ColourRange, Finish, PartId};
 use crate::work::Work;
 
 use super::palette::Sample;
@@ -25,7 +25,7 @@ struct Dye {
 }
 
 impl Dye {
-    fn of(range: &Range, id: ColourId) -> Dye {
+    fn of(range: &ColourRange, id: ColourId) -> Dye {
         let colour = range.colour(id);
         Dye {
             sample: Sample::of(range, id),
@@ -47,7 +47,7 @@ pub struct Workshop {
 
 impl Workshop {
     /// Prepares every shape of a range; `work` counts this and all that is drawn.
-    pub fn new(range: &Range, work: &Work) -> Workshop {
+    pub fn new(range: &ColourRange, work: &Work) -> Workshop {
         Workshop {
             drawers: range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect(),
             colours: ids(range).map(|id| Dye::of(range, id)).collect(),
@@ -57,7 +57,7 @@ impl Workshop {
     }
 
     /// Parts as empty boxes of their size: for measuring a page.
-    pub fn boxes(range: &Range) -> Workshop {
+    pub fn boxes(range: &ColourRange) -> Workshop {
         let boxes = range.parts().iter().map(|p| p.shape().extent).map(|e| {
             let extent = Rect::from_center_size(Point::ORIGIN, e.size());
             Arc::new(Drawing { layers: Vec::new(), bounds: extent, extent })
@@ -99,7 +99,7 @@ impl Workshop {
     }
 }
 
-fn ids(range: &Range) -> impl Iterator<Item = ColourId> {
+fn ids(range: &ColourRange) -> impl Iterator<Item = ColourId> {
     (0..range.colours().len()).map(ColourId)
 }
 

@@ -10,7 +10,7 @@ use super::tell::Tell;
 use super::texts::{NAME, NOTE, NUMBER, Texts};
 use crate::diag::Diagnostic;
 use crate::read::Finish;
-use crate::read::cells::Kind;
+use crate::read::cells::CellKind;
 
 /// The most families and listings: what one sheet can show.
 const MOST_FAMILIES: usize = 100;
@@ -33,7 +33,7 @@ struct Group {
 }
 
 /// A row as written.
-struct Line {
+struct ListedColour {
     row: usize,
     group: String,
     finish: Option<Finish>,
@@ -206,7 +206,7 @@ impl<'a> Colours<'a, '_, '_> {
         names: Vec<String>,
         numbers: Vec<String>,
         (section, carried): (&str, &mut String),
-    ) -> Line {
+    ) -> ListedColour {
         let (first, last) = self.years(row);
         let finish = self.finish(row);
         let note = self.cell(Meaning::Note, row).map_or("", |c| c.1);
@@ -232,7 +232,7 @@ impl<'a> Colours<'a, '_, '_> {
         let value = self.value(row);
         let given_key = self.cell(Meaning::Key, row).map_or("", |c| c.1).to_owned();
         let colour = Colour { names, numbers, value, first, last, note, ..Colour::default() };
-        Line { row, group, finish, colour, given_key }
+        ListedColour { row, group, finish, colour, given_key }
     }
 
     /// The column of a meaning and its text in this row, if there is any.
@@ -296,8 +296,9 @@ impl<'a> Colours<'a, '_, '_> {
                 continue;
             }
             // Of a day, the year.
-            let dated =
-                grid.cell(row, at).is_some_and(|c| matches!(c.kind, Kind::Date | Kind::DateLike));
+            let dated = grid
+                .cell(row, at)
+                .is_some_and(|c| matches!(c.kind, CellKind::Date | CellKind::DateLike));
             let of_day = if dated { text.get(..4).and_then(forms::year) } else { None };
             let years = of_day.map(|y| (Some(y), None)).or_else(|| forms::years(text));
             match (meaning, years) {
@@ -343,7 +344,7 @@ impl<'a> Colours<'a, '_, '_> {
     }
 
     /// Families in the order of their first colours, each with the finish that most of its colours have.
-    fn families(&mut self, draft: &mut Draft, lines: &mut [Line]) {
+    fn families(&mut self, draft: &mut Draft, lines: &mut [ListedColour]) {
         let mut groups: Vec<Group> = Vec::new();
         let mut known: BTreeMap<String, usize> = BTreeMap::new();
         for line in lines.iter_mut() {

@@ -18,7 +18,7 @@ pub use draft::Draft;
 pub use parts::Folder;
 
 /// A file to write: its path inside the folder, and its text.
-pub type File = (String, String);
+pub type StarterFile = (String, String);
 
 /// What a sheet from a table is printed on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,7 +56,7 @@ const SHAPES: [(&str, &str); 3] = [
 ];
 
 /// The sheet, the range, and three shapes.
-pub fn files() -> Vec<File> {
+pub fn files() -> Vec<StarterFile> {
     let own = [("range.ron", RANGE), ("sheet.ron", SHEET), ("card.ron", CARD)];
     own.iter().chain(&SHAPES).map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::columns::{Column, Table};
 use crate::diag::{Diagnostic, Findings, Span};
-use crate::read::cells::Kind;
+use crate::read::cells::CellKind;
 use crate::read::cells::heads::spoiled;
 
 /// The most columns that are reported separately.
@@ -42,8 +42,8 @@ impl Tell {
     pub fn text<'a>(&mut self, table: &Table<'a>, column: &Column, row: usize) -> &'a str {
         let grid = table.grid;
         let lost = grid.cell(row, column.at).is_some_and(|cell| match cell.kind {
-            Kind::Date | Kind::Fault | Kind::Unresolved => true,
-            Kind::Text | Kind::Number | Kind::DateLike => false,
+            CellKind::Date | CellKind::Fault | CellKind::Unresolved => true,
+            CellKind::Text | CellKind::Number | CellKind::DateLike => false,
         });
         if lost && spoiled(grid, row, column.at).is_some() {
             self.cell(

@@ -3,12 +3,12 @@
 use std::fmt::Write as _;
 
 use super::draft::{Draft, Part};
-use super::{File, Page, SHAPES};
+use super::{Page, SHAPES, StarterFile};
 use crate::read::table::Mark;
 
 impl Draft {
     /// The files of a range and a sheet, for this page.
-    pub fn files(&self, page: Page) -> Vec<File> {
+    pub fn files(&self, page: Page) -> Vec<StarterFile> {
         let own = |name: &str, text: String| (name.to_owned(), text);
         let mut files =
             vec![own("range.ron", self.range()), own("colours.csv", self.colours_table())];

@@ -7,11 +7,11 @@ use super::sheets::{LabelGrid, SheetNeed};
 use super::spares::Spares;
 use super::stock::Stock;
 use crate::plan::columns::{Fit, replacements};
-use crate::range::{ColourId, Columns, FamilyId, PartId, Range, SheetFamily, SheetSpec};
+use crate::range::{ColourId, ColourRange, Columns, FamilyId, PartId, SheetFamily, SheetSpec};
 
 /// What is asked for.
 #[derive(Debug, Clone)]
-pub struct Wish {
+pub struct SuppliesRequest {
     /// Only these families; all of the sheet's when empty.
     pub families: Vec<FamilyId>,
     /// Pieces of every part x colour.
@@ -57,7 +57,7 @@ impl AddAssign for Count {
 
 /// One part in one colour.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Line {
+pub struct SupplyLine {
     pub part: PartId,
     pub colour: ColourId,
     /// The family under which the sheet shows the colour.
@@ -75,7 +75,7 @@ pub struct Total {
 }
 
 impl Total {
-    fn add(&mut self, line: &Line) {
+    fn add(&mut self, line: &SupplyLine) {
         self.lines += 1;
         self.count += line.count;
     }
@@ -102,7 +102,7 @@ pub enum LeftOver {
 #[derive(Debug, Clone)]
 pub struct Supplies {
     /// By part in the range's order, then family and colour in the sheet's.
-    pub lines: Vec<Line>,
+    pub lines: Vec<SupplyLine>,
     /// Colours of the sheet that are counted, in its order, with their family.
     pub colours: Vec<(ColourId, FamilyId)>,
     pub tiles: Count,
@@ -112,7 +112,12 @@ pub struct Supplies {
 
 impl Supplies {
     /// Counts what the sheet shows and takes the stock off.
-    pub fn new(range: &Range, sheet: &SheetSpec, wish: &Wish, stock: &Stock) -> Supplies {
+    pub fn new(
+        range: &ColourRange,
+        sheet: &SheetSpec,
+        wish: &SuppliesRequest,
+        stock: &Stock,
+    ) -> Supplies {
         let shown: Vec<&SheetFamily> = sheet
             .families()
             .iter()
@@ -128,7 +133,7 @@ impl Supplies {
                     let stock = stock.pieces.get(&(part, colour)).copied().unwrap_or(0);
                     let count = Count::new(wish.each, wish.spares.of(wish.each), stock);
                     let family = family.family();
-                    lines.push(Line { part, colour, family, stands_in_for, count });
+                    lines.push(SupplyLine { part, colour, family, stands_in_for, count });
                 }
             }
         }
@@ -169,7 +174,7 @@ impl Supplies {
         families.map(|f| (f, totals.get(&f).copied().unwrap_or_default())).collect()
     }
 
-    fn per<K: Ord>(&self, key: impl Fn(&Line) -> K) -> Vec<(K, Total)> {
+    fn per<K: Ord>(&self, key: impl Fn(&SupplyLine) -> K) -> Vec<(K, Total)> {
         let mut totals: BTreeMap<K, Total> = BTreeMap::new();
         self.lines.iter().for_each(|l| totals.entry(key(l)).or_default().add(l));
         totals.into_iter().collect()
@@ -177,7 +182,7 @@ impl Supplies {
 }
 
 /// The parts that a family shows: on a board every column has room.
-fn columns(range: &Range, family: &SheetFamily) -> Vec<PartId> {
+fn columns(range: &ColourRange, family: &SheetFamily) -> Vec<PartId> {
     let all = || (0..range.parts().len()).map(PartId).collect();
     match family.columns() {
         Columns::Choose { from: Some(parts) } => parts.clone(),
@@ -188,7 +193,7 @@ fn columns(range: &Range, family: &SheetFamily) -> Vec<PartId> {
 
 /// The parts of one row, each once, with the part for which it stands in.
 fn row(
-    range: &Range,
+    range: &ColourRange,
     colour: ColourId,
     columns: &[PartId],
     stand_ins: bool,
@@ -214,7 +219,7 @@ fn row(
     out
 }
 
-fn left_over(lines: &[Line], tiles: Count, sheets: Count, stock: &Stock) -> Vec<LeftOver> {
+fn left_over(lines: &[SupplyLine], tiles: Count, sheets: Count, stock: &Stock) -> Vec<LeftOver> {
     let used: BTreeMap<(PartId, ColourId), u64> =
         lines.iter().map(|l| ((l.part, l.colour), l.count.in_hand)).collect();
     let mut out: Vec<LeftOver> = stock

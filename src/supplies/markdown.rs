@@ -1,11 +1,11 @@
 //! The tick-list as Markdown: a box a line, by part, then family.
 
-use super::count::{Line, Supplies, Wish};
+use super::count::{Supplies, SuppliesRequest, SupplyLine};
 use super::naming::Naming;
 use super::report::sheets_line;
 
 /// Everything to buy, with boxes to tick; what is in hand is left out.
-pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
+pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &SuppliesRequest) -> String {
     let total = supplies.total().count;
     let rows = [
         ("buy_pieces", total),
@@ -57,13 +57,13 @@ pub fn markdown(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String
 }
 
 /// Lines with something to buy, a group a part.
-pub fn shelves(supplies: &Supplies) -> Vec<Vec<&Line>> {
-    let lines: Vec<&Line> = supplies.lines.iter().filter(|l| l.count.to_buy > 0).collect();
-    lines.chunk_by(|a, b| a.part == b.part).map(<[&Line]>::to_vec).collect()
+pub fn shelves(supplies: &Supplies) -> Vec<Vec<&SupplyLine>> {
+    let lines: Vec<&SupplyLine> = supplies.lines.iter().filter(|l| l.count.to_buy > 0).collect();
+    lines.chunk_by(|a, b| a.part == b.part).map(<[&SupplyLine]>::to_vec).collect()
 }
 
 /// Pieces to buy of some lines.
-pub fn sum<'a>(lines: impl IntoIterator<Item = &'a Line>) -> u64 {
+pub fn sum<'a>(lines: impl IntoIterator<Item = &'a SupplyLine>) -> u64 {
     lines.into_iter().map(|l| l.count.to_buy).sum()
 }
 

@@ -1,7 +1,7 @@
 //! Supplies: what to buy to build the physical sample board of a sheet.
 //!
 //! ```text
-//! Range + SheetSpec + Wish -> lines (part x colour), tiles, label sheets
+//! Range + SheetSpec + SuppliesRequest -> lines (part x colour), tiles, label sheets
 //!     - Stock                -> Supplies: what is needed, in hand, to buy, left over
 //!     -> tables, JSON, Markdown, a tick-list as a display list
 //! ```
@@ -18,7 +18,7 @@ pub mod stock;
 pub mod tick_list;
 mod unnumbered;
 
-pub use count::{Count, LeftOver, Line, SheetLine, Supplies, Total, Wish};
+pub use count::{Count, LeftOver, SheetLine, Supplies, SuppliesRequest, SupplyLine, Total};
 pub use naming::Naming;
 pub use sheets::LabelGrid;
 pub use spares::Spares;

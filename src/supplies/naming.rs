@@ -1,13 +1,13 @@
 //! Numbers and names of the listing by which the order is written.
 
-use crate::range::{ColourId, FamilyId, ListingId, PartId, Range, SheetSpec};
+use crate::range::{ColourId, ColourRange, FamilyId, ListingId, PartId, SheetSpec};
 use crate::sheet::words::filled_with;
 use crate::spelling::Spelling;
 
 /// A range in one listing and one spelling.
 #[derive(Clone, Copy)]
 pub struct Naming<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub sheet: &'a SheetSpec,
     pub listing: ListingId,
     pub spelling: &'a Spelling,

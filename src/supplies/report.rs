@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::count::{Count, LeftOver, Line, Supplies, Total, Wish};
+use super::count::{Count, LeftOver, Supplies, SuppliesRequest, SupplyLine, Total};
 use super::naming::Naming;
 use crate::range::{ColourId, PartId};
 use crate::table::{Align, Table};
@@ -32,7 +32,12 @@ fn table(head: &[(&str, Align)]) -> Table {
 }
 
 /// The summary, then a table for each of `per`.
-pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) -> String {
+pub fn text(
+    supplies: &Supplies,
+    naming: &Naming<'_>,
+    wish: &SuppliesRequest,
+    per: &[Per],
+) -> String {
     let total = supplies.total();
     let mut out = format!(
         "Sample board of '{}': {} in {}; numbers: {}\n",
@@ -82,7 +87,7 @@ pub fn text(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish, per: &[Per]) 
 }
 
 /// How the label sheets were counted.
-pub fn sheets_line(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> String {
+pub fn sheets_line(supplies: &Supplies, naming: &Naming<'_>, wish: &SuppliesRequest) -> String {
     let (grid, sheets) = (wish.grid, &supplies.sheets);
     let say = |key: &str, n: u64| naming.say(key, &[("n", &n.to_string())]);
     let labels = naming.counted(sheets.labels, "label");
@@ -182,13 +187,13 @@ pub fn lines(supplies: &Supplies, naming: &Naming<'_>) -> Table {
     out
 }
 
-fn stands_in_for(line: &Line, naming: &Naming<'_>) -> String {
+fn stands_in_for(line: &SupplyLine, naming: &Naming<'_>) -> String {
     let key = |p| naming.range.part(p).key().clone();
     line.stands_in_for.map(key).unwrap_or_default()
 }
 
 /// Everything: what was asked, the sums, every total, every line, what is left over.
-pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &Wish) -> Value {
+pub fn json(supplies: &Supplies, naming: &Naming<'_>, wish: &SuppliesRequest) -> Value {
     let range = naming.range;
     let need = supplies.sheets.need;
     let sheets = vec![
@@ -256,7 +261,7 @@ fn colour_json(naming: &Naming<'_>, colour: ColourId) -> Vec<(&'static str, Valu
     ]
 }
 
-fn line_json(naming: &Naming<'_>, line: &Line) -> Value {
+fn line_json(naming: &Naming<'_>, line: &SupplyLine) -> Value {
     let range = naming.range;
     let fields = vec![
         ("part", json!(range.part(line.part).key())),

@@ -31,7 +31,7 @@ pub struct SheetNeed {
 /// Where a label is: sheet, row and column, counted from 0; sheet 0 is
 /// the part-used one where there is one with a free place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct LabelPlace {
     pub sheet: u64,
     pub row: u32,
     pub column: u32,
@@ -95,7 +95,7 @@ impl LabelGrid {
     }
 
     /// Where label `nth` (from 0) is, `used` as in [`LabelGrid::need`].
-    pub fn place(self, nth: u64, used: u64) -> Place {
+    pub fn place(self, nth: u64, used: u64) -> LabelPlace {
         let room = if used == 0 { 0 } else { self.free_after(used) };
         let (sheet, index) = if nth < room {
             (0, self.places() - room + nth)
@@ -106,7 +106,7 @@ impl LabelGrid {
         };
         let columns = u64::from(self.columns);
         // Both are below MOST_ALONG: an index is below `places`.
-        Place { sheet, row: (index / columns) as u32, column: (index % columns) as u32 }
+        LabelPlace { sheet, row: (index / columns) as u32, column: (index % columns) as u32 }
     }
 }
 
@@ -146,7 +146,7 @@ mod tests {
     fn places_follow_each_other() {
         let g = grid(3, 2, 1);
         let at = |nth| {
-            let Place { sheet, row, column } = g.place(nth, 3);
+            let LabelPlace { sheet, row, column } = g.place(nth, 3);
             (sheet, row, column)
         };
         // Places 0 and 1 are spoiled, 0 to 2 used: the part-used sheet has 3, 4 and 5 left.

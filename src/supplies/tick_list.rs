@@ -10,12 +10,12 @@ mod flow;
 
 use self::blocks::{Blocks, ListWords, Voices};
 use self::draw::Pen;
-use super::count::{Supplies, Wish};
+use super::count::{Supplies, SuppliesRequest};
 use super::naming::Naming;
 use crate::diag::{Findings, lacks};
 use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Kind, Setting, Sheet, Workshop};
+use crate::sheet::{About, ItemKind, Setting, Sheet, Workshop};
 use crate::units::pt_to_mm;
 
 /// No type is smaller: the list is read at arm's length.
@@ -28,7 +28,7 @@ const FLOOR_PT: f64 = 7.0;
 pub fn sheet(
     supplies: &Supplies,
     naming: &Naming<'_>,
-    wish: &Wish,
+    wish: &SuppliesRequest,
     setting: &Setting<'_>,
 ) -> Result<Sheet, Findings> {
     let Setting { style, paper, work } = *setting;
@@ -63,7 +63,7 @@ pub fn sheet(
 pub fn missing_characters(sheet: &Sheet) -> Findings {
     let mut findings = Findings::default();
     for item in sheet.pages.iter().flat_map(|p| &p.items) {
-        let Kind::Text(text) = &item.kind else { continue };
+        let ItemKind::Text(text) = &item.kind else { continue };
         let missing = sheet.faces[text.face].missing(&text.string);
         if !missing.is_empty() {
             findings.push(

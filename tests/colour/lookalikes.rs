@@ -16,7 +16,7 @@ use shadecard::diag::Sources;
 use shadecard::graphic::Rgb;
 use shadecard::proofread::{Dictionaries, words};
 use shadecard::range::{Light, Loaded, Panel, load};
-use shadecard::sheet::{FillRule, Item, Kind, Role, Sheet};
+use shadecard::sheet::{FillRule, Item, ItemKind, Role, Sheet};
 use shadecard::spelling::Spelling;
 use tempfile::TempDir;
 
@@ -311,7 +311,7 @@ fn fields(sheet: &Sheet) -> Vec<(Rect, Rgb)> {
     items
         .filter(own)
         .filter_map(|i| match &i.kind {
-            Kind::Area(a) if a.rule == FillRule::NonZero => {
+            ItemKind::Area(a) if a.rule == FillRule::NonZero => {
                 Some((a.path.bounding_box(), published.of(a.fill)))
             }
             _ => None,
@@ -323,7 +323,7 @@ fn strings(sheet: &Sheet, origin: &str) -> Vec<String> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     let own = items.filter(|i| i.origin.as_deref() == Some(origin));
     own.filter_map(|i| match &i.kind {
-        Kind::Text(text) => Some(text.string.clone()),
+        ItemKind::Text(text) => Some(text.string.clone()),
         _ => None,
     })
     .collect()
@@ -409,7 +409,7 @@ fn the_panel_shows_the_closest_clusters() {
             faults.extend(colours_once_in_order(&editions, &planned, &sheet));
             for (field, _) in self::fields(&sheet) {
                 for item in sheet.pages.iter().flat_map(|p| &p.items) {
-                    let Kind::Text(text) = &item.kind else { continue };
+                    let ItemKind::Text(text) = &item.kind else { continue };
                     if positions::depth(field, positions::text_box(text)) > 0.05 {
                         faults.push(format!("'{}' lies over a field", text.string));
                     }

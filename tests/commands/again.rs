@@ -11,7 +11,7 @@ use crate::common;
 use crate::small::copy;
 use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
 use shadecard::sheet::identity::Identity;
-use shadecard::sheet::{Kind, Sheet, SymbolId};
+use shadecard::sheet::{ItemKind, Sheet, SymbolId};
 use shadecard::units::Dpi;
 
 /// A copy of the demo, made on A4.
@@ -282,7 +282,7 @@ fn only_the_strips_of_a_changed_part_are_drawn() {
 
     let middle = sheet.pages[0].items.len() / 2;
     let used = sheet.pages[0].items[middle..].iter_mut().find_map(|item| match &mut item.kind {
-        Kind::Use(used) => Some((used, item.bounds)),
+        ItemKind::Use(used) => Some((used, item.bounds)),
         _ => None,
     });
     let (used, bounds) = used.expect("a part");

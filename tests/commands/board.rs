@@ -8,11 +8,11 @@ use std::process::{Command, Output};
 use kurbo::Rect;
 use proptest::prelude::*;
 use serde_json::Value;
-use shadecard::board::{Board, Wish, draw};
+use shadecard::board::{Board, BoardRequest, draw};
 use shadecard::diag::{Diagnostic, Sources};
 use shadecard::plan::{Look, Style};
 use shadecard::range::{Loaded, load};
-use shadecard::sheet::{Kind, Role};
+use shadecard::sheet::{ItemKind, Role};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
 use shadecard::work::Work;
@@ -57,7 +57,7 @@ impl Case {
     }
 
     fn supplies(&self) -> Supplies {
-        let wish = supplies::Wish {
+        let wish = supplies::SuppliesRequest {
             families: Vec::new(),
             each: 1,
             spares: Spares::NONE,
@@ -70,11 +70,11 @@ impl Case {
         Supplies::new(&self.loaded.range, &self.loaded.sheet, &wish, &Stock::default())
     }
 
-    fn board(&self, wish: &Wish) -> Board {
+    fn board(&self, wish: &BoardRequest) -> Board {
         self.try_board(wish).expect("a board")
     }
 
-    fn try_board(&self, wish: &Wish) -> Result<Board, Diagnostic> {
+    fn try_board(&self, wish: &BoardRequest) -> Result<Board, Diagnostic> {
         let voices = draw::Voices::new(&self.look);
         let naming = self.naming();
         let caption = |part| voices.caption(&self.look, &naming, part);
@@ -82,7 +82,7 @@ impl Case {
     }
 }
 
-const USUAL: Wish = Wish { columns: None, width: None, blank: (50.0, 25.0) };
+const USUAL: BoardRequest = BoardRequest { columns: None, width: None, blank: (50.0, 25.0) };
 
 /// Lines of a CSV as maps from heading to cell.
 fn csv(text: &str) -> Vec<BTreeMap<String, String>> {
@@ -158,7 +158,7 @@ fn nothing_lies_on_anything_else() {
         for (columns, blank) in
             [(None, (50.0, 25.0)), (Some(1), (20.0, 8.0)), (Some(9), (63.5, 38.1))]
         {
-            apart(&case, &case.board(&Wish { columns, width: None, blank }));
+            apart(&case, &case.board(&BoardRequest { columns, width: None, blank }));
         }
     }
 }
@@ -169,8 +169,8 @@ proptest! {
     fn any_board_keeps_its_word(columns in 1usize..20, w in 8.0..120.0f64, h in 8.0..80.0f64, width in 300.0..3000.0f64) {
         let case = Case::of(DEMO);
         for wish in [
-            Wish { columns: Some(columns), width: None, blank: (w, h) },
-            Wish { columns: None, width: Some(width), blank: (w, h) },
+            BoardRequest { columns: Some(columns), width: None, blank: (w, h) },
+            BoardRequest { columns: None, width: Some(width), blank: (w, h) },
         ] {
             let board = match case.try_board(&wish) {
                 Ok(board) => board,
@@ -192,12 +192,12 @@ fn outlines_are_true_and_not_filled() {
     let case = Case::of(DEMO);
     let board = case.board(&USUAL);
     let map = draw::sheet(&board, &case.naming(), &case.look, &Work::default());
-    let uses = map.pages[0].items.iter().filter(|i| matches!(i.kind, Kind::Use(_)));
+    let uses = map.pages[0].items.iter().filter(|i| matches!(i.kind, ItemKind::Use(_)));
     assert_eq!(uses.clone().count(), board.pieces());
     // One symbol a part, whatever its colour.
     assert_eq!(map.symbols.len(), case.loaded.range.parts().len());
     for item in uses {
-        let Kind::Use(used) = &item.kind else { continue };
+        let ItemKind::Use(used) = &item.kind else { continue };
         assert!(used.scale == 1.0 && item.role == Role::Sample);
     }
     for (symbol, part) in map.symbols.iter().zip(case.loaded.range.parts()) {

@@ -14,11 +14,11 @@ use shadecard::diag_print::{line, render};
 use shadecard::labels::choose::{self, Choice};
 use shadecard::labels::stand::{Places, Stand};
 use shadecard::labels::words::Wording;
-use shadecard::labels::{Cut, LabelSheet, Set, Wish, used};
+use shadecard::labels::{Cut, LabelSheet, LabelsRequest, Set, used};
 use shadecard::plan::Style;
 use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_either};
 use shadecard::sheet::palette::PrintValues;
-use shadecard::sheet::{Kind, Role};
+use shadecard::sheet::{ItemKind, Role};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::LabelGrid;
 use shadecard::work::Work;
@@ -65,7 +65,7 @@ fn set(
     let colours = choose::colours(range, sheet, &Choice::default()).expect("all");
     let style = Style::shipped(style).expect("shipped");
     let lines = sheet.centre().clone();
-    let wish = Wish {
+    let wish = LabelsRequest {
         range,
         sheet,
         label_sheet,
@@ -379,7 +379,7 @@ fn everything_printed_keeps_the_safe_margin_and_the_floor() {
             for page in &set.print().pages {
                 let on_page = stands.next().expect("a sheet");
                 for item in &page.items {
-                    let Kind::Text(text) = &item.kind else { continue };
+                    let ItemKind::Text(text) = &item.kind else { continue };
                     assert!(text.size >= r.type_floor() - 1e-9, "{name} {style}: {}", text.string);
                     if item.origin.as_deref() == Some("foot") {
                         continue;
@@ -414,11 +414,11 @@ fn words_of_a_label_do_not_meet() {
                     .iter()
                     .filter_map(|i| match &i.kind {
                         // From the baseline to the top of an x: what hangs below is not counted.
-                        Kind::Text(t) => Some((
+                        ItemKind::Text(t) => Some((
                             i.origin.as_deref(),
                             Rect::new(t.x, t.y - t.size * 0.5, t.x + t.advance, t.y),
                         )),
-                        Kind::Area(a) if i.role == Role::Swatch => {
+                        ItemKind::Area(a) if i.role == Role::Swatch => {
                             Some((None, a.path.bounding_box()))
                         }
                         _ => None,
@@ -442,7 +442,7 @@ fn lines(board: &Board, label_sheet: &LabelSheet) -> Result<Vec<(String, f64)>, 
         set(&board.sheet(), label_sheet, "plate", &places(label_sheet, 0, 0)).map_err(messages)?;
     let texts = set.print().pages[0].items.iter().filter_map(|i| match &i.kind {
         // The listing is named besides.
-        Kind::Text(t) if i.origin.as_deref() == Some("first") && t.string != "Works list" => {
+        ItemKind::Text(t) if i.origin.as_deref() == Some("first") && t.string != "Works list" => {
             Some(t)
         }
         _ => None,
@@ -498,7 +498,7 @@ fn two_lines_give_the_number_one_of_its_own() {
             .items
             .iter()
             .filter_map(|i| match &i.kind {
-                Kind::Text(t) if i.origin.as_deref() == Some("first") => {
+                ItemKind::Text(t) if i.origin.as_deref() == Some("first") => {
                     Some((t.y * 1000.0).round() as i64)
                 }
                 _ => None,
@@ -559,7 +559,7 @@ fn the_number_stands_in_one_place_and_is_as_large_as_the_name() {
                     .items
                     .iter()
                     .filter(|i| i.origin.as_deref() == Some(key))
-                    .filter_map(|i| if let Kind::Text(t) = &i.kind { Some(t) } else { None })
+                    .filter_map(|i| if let ItemKind::Text(t) = &i.kind { Some(t) } else { None })
                     .collect();
                 assert!(texts.iter().any(|t| t.string == "Works list"), "{key}: the listing");
                 let words: Vec<_> = texts.iter().filter(|t| t.string != "Works list").collect();

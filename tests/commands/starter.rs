@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use shadecard::diag::Sources;
 use shadecard::proofread::twins::twins;
 use shadecard::range::load;
-use shadecard::work::{Kind, Work};
+use shadecard::work::{Work, WorkKind};
 
 fn shadecard(args: &[&str], at: &Path) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shadecard")).current_dir(at).args(args).output().unwrap()
@@ -262,5 +262,5 @@ fn many_colours_without_values_are_checked_at_once() {
     let loaded = load(&at.join("s/sheet.ron"), &mut Sources::default()).expect("checked");
     let work = Work::default();
     let twins = twins(&loaded.range, &loaded.sheet, &work);
-    assert_eq!((twins.len(), work.done(Kind::Pairs)), (0, 0));
+    assert_eq!((twins.len(), work.done(WorkKind::Pairs)), (0, 0));
 }

@@ -9,10 +9,11 @@ use shadecard::plan::Style;
 use shadecard::plan::papers::paper;
 use shadecard::range::{Loaded, load};
 use shadecard::sheet::Setting;
-use shadecard::sheet::{Item, Kind, Role, Sheet};
+use shadecard::sheet::{Item, ItemKind, Role, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{
-    Count, LabelGrid, LeftOver, Naming, Spares, Stock, Supplies, Wish, count, markdown, tick_list,
+    Count, LabelGrid, LeftOver, Naming, Spares, Stock, Supplies, SuppliesRequest, count, markdown,
+    tick_list,
 };
 use shadecard::work::Work;
 use tempfile::TempDir;
@@ -78,7 +79,7 @@ impl Board {
         Naming { range, sheet, listing: sheet.headings(), spelling: &self.spelling }
     }
 
-    fn count(&self, wish: &Wish, stock: &Stock) -> Supplies {
+    fn count(&self, wish: &SuppliesRequest, stock: &Stock) -> Supplies {
         Supplies::new(&self.loaded.range, &self.loaded.sheet, wish, stock)
     }
 
@@ -102,8 +103,8 @@ impl Board {
     }
 }
 
-fn wish(each: u64, spares: Spares) -> Wish {
-    Wish {
+fn wish(each: u64, spares: Spares) -> SuppliesRequest {
+    SuppliesRequest {
         families: Vec::new(),
         each,
         spares,
@@ -187,7 +188,7 @@ fn what_is_in_hand_is_taken_off_and_the_rest_is_left_over() {
 fn a_part_used_sheet_is_used_up_first() {
     let board = Board::small();
     // 3 of 4 places are gone: one label goes there, the other four on two sheets of two.
-    let s = board.count(&Wish { used: 3, ..wish(1, Spares::NONE) }, &Stock::default());
+    let s = board.count(&SuppliesRequest { used: 3, ..wish(1, Spares::NONE) }, &Stock::default());
     assert_eq!((s.sheets.need.on_part_used, s.sheets.need.free), (1, 0));
     assert_eq!(s.sheets.count, c(2, 0, 0, 2));
 }
@@ -196,7 +197,7 @@ fn a_part_used_sheet_is_used_up_first() {
 fn one_family_and_labels_twice() {
     let board = Board::small();
     let clear = board.loaded.sheet.families()[1].family();
-    let wish = Wish { families: vec![clear], labels_each: 2, ..wish(3, Spares::NONE) };
+    let wish = SuppliesRequest { families: vec![clear], labels_each: 2, ..wish(3, Spares::NONE) };
     let s = board.count(&wish, &Stock::default());
     // Clear has three lines, two colours: 9 pieces, 4 labels.
     assert_eq!((s.total().count, s.tiles), (c(9, 0, 0, 9), c(4, 0, 0, 4)));
@@ -214,9 +215,10 @@ fn columns_choose_the_parts_and_stand_ins_fill_gaps() {
     );
     let board = Board::of(&range, &sheet);
     let keys = |stand_ins| -> Vec<(String, String)> {
-        let s = board.count(&Wish { stand_ins, ..wish(1, Spares::NONE) }, &Stock::default());
+        let s =
+            board.count(&SuppliesRequest { stand_ins, ..wish(1, Spares::NONE) }, &Stock::default());
         let range = &board.loaded.range;
-        let key = |l: &count::Line| {
+        let key = |l: &count::SupplyLine| {
             (range.part(l.part).key().clone(), range.colour(l.colour).key().clone())
         };
         s.lines.iter().map(key).collect()
@@ -322,7 +324,7 @@ fn the_markdown_list_says_what_to_buy_and_nothing_else() {
 /// The words on a page, with their places.
 fn words(items: &[Item]) -> Vec<(String, f64, f64)> {
     let text = |i: &Item| match &i.kind {
-        Kind::Text(t) => Some((t.string.clone(), t.x, t.y)),
+        ItemKind::Text(t) => Some((t.string.clone(), t.x, t.y)),
         _ => None,
     };
     items.iter().filter_map(text).collect()
@@ -360,7 +362,7 @@ fn the_tick_list_has_a_box_a_line_inside_the_page_and_readable_type() {
             let b = item.bounds;
             assert!(b.x0 > 8.0 && b.y0 > 5.0, "{item:?}");
             assert!(b.x1 < sheet.width - 8.0 && b.y1 < sheet.height - 5.0, "{item:?}");
-            if let Kind::Text(text) = &item.kind {
+            if let ItemKind::Text(text) = &item.kind {
                 // 7 pt, 1 pt = 25.4 / 72 mm.
                 assert!(text.size >= 7.0 * 25.4 / 72.0 - 1e-9, "{} {}", text.string, text.size);
             }
@@ -376,7 +378,7 @@ fn nothing_on_the_tick_list_overlaps() {
             .items
             .iter()
             .filter_map(|i| match &i.kind {
-                Kind::Text(t) => {
+                ItemKind::Text(t) => {
                     let tall = t.size * 0.62;
                     Some((t.string.as_str(), [t.x, t.y - tall, t.x + t.advance, t.y]))
                 }
@@ -448,7 +450,7 @@ fn long_names_and_missing_numbers_stay_in_their_column() {
 }
 
 /// What is made (by colour, then part), the wish, pieces in hand by colour and part, tiles, sheets.
-type Case = (Vec<Vec<bool>>, Wish, Vec<(usize, usize, u64)>, u64, u64);
+type Case = (Vec<Vec<bool>>, SuppliesRequest, Vec<(usize, usize, u64)>, u64, u64);
 
 /// Any range of up to 9 colours and 6 parts, what is wished, and what is in hand.
 fn cases() -> impl Strategy<Value = Case> {
@@ -462,7 +464,7 @@ fn cases() -> impl Strategy<Value = Case> {
         LabelGrid::new(rows, columns, spoiled.min(rows - 1)).expect("a grid")
     });
     let wish = (1u64..50, spares(), 0u64..4, spares(), grid, 0u64..45).prop_map(
-        |(each, spares, labels_each, tile_spares, grid, used)| Wish {
+        |(each, spares, labels_each, tile_spares, grid, used)| SuppliesRequest {
             families: Vec::new(),
             each,
             spares,

@@ -11,8 +11,8 @@ use shadecard::paint;
 use shadecard::range::ColourId;
 use shadecard::sheet::palette::{PaletteBuilder, SampleRelease};
 use shadecard::sheet::{
-    About, Area, FillRule, Gradient, Item, Kind, Layer, OutlineId, Page, Paint, PaletteIndex, Ramp,
-    Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
+    About, Area, FillRule, Gradient, Item, ItemKind, Layer, OutlineId, Page, Paint, PaletteIndex,
+    Ramp, Rgb, Role, Sample, Sheet, Stop, Symbol, SymbolId, Text, Turn, Use,
 };
 use shadecard::type_::{FaceId, FaceSpec, Faces, Figures};
 
@@ -74,7 +74,7 @@ pub fn svg(sheet: &Sheet, page: usize) -> Vec<u8> {
     paint::svg(sheet.coloured(&sheet.palette.published()), page)
 }
 
-fn item(role: Role, kind: Kind, bounds: Rect) -> Item {
+fn item(role: Role, kind: ItemKind, bounds: Rect) -> Item {
     Item { role, origin: None, kind, bounds }
 }
 
@@ -88,12 +88,12 @@ pub fn text(faces: &Faces, face: FaceId, size: f64, at: (f64, f64), turn: Turn, 
     };
     let text =
         Text { string: s.into(), face, size, x, y, turn, fill: palette().1, glyphs, advance };
-    item(Role::Label, Kind::Text(text), bounds)
+    item(Role::Label, ItemKind::Text(text), bounds)
 }
 
 pub fn area(role: Role, path: BezPath, rule: FillRule, fill: PaletteIndex) -> Item {
     let bounds = path.bounding_box();
-    item(role, Kind::Area(Area { path, rule, fill }), bounds)
+    item(role, ItemKind::Area(Area { path, rule, fill }), bounds)
 }
 
 fn disc(x: f64, y: f64, r: f64) -> BezPath {
@@ -194,7 +194,7 @@ impl Build {
         let b = self.symbols[symbol.0].bounds;
         let bounds =
             Rect::new(x + b.x0 * scale, y + b.y0 * scale, x + b.x1 * scale, y + b.y1 * scale);
-        item(Role::Sample, Kind::Use(Use { symbol, x, y, scale }), bounds)
+        item(Role::Sample, ItemKind::Use(Use { symbol, x, y, scale }), bounds)
     }
 
     fn sheet(self, width: f64, height: f64, bleed: f64, pages: Vec<Page>) -> Sheet {

@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 use shadecard::edition::{Editions, Planned};
-use shadecard::sheet::{Kind, Role, Sheet, Text, Turn};
+use shadecard::sheet::{ItemKind, Role, Sheet, Text, Turn};
 
 use crate::positions;
 
@@ -35,7 +35,7 @@ fn texts(sheet: &Sheet, page: usize) -> Vec<(Rect, &Text)> {
     let items = sheet.pages[page].items.iter();
     items
         .filter_map(|item| match &item.kind {
-            Kind::Text(text) => Some((positions::text_box(text), text)),
+            ItemKind::Text(text) => Some((positions::text_box(text), text)),
             _ => None,
         })
         .collect()

@@ -15,7 +15,7 @@ use shadecard::press::{Paper, PaperModel, tune};
 use shadecard::range::{ColourMode, RenderingIntent, load};
 use shadecard::read::region::Region;
 use shadecard::tour::{self, Steps, shorten};
-use shadecard::work::{Kind, Work};
+use shadecard::work::{Work, WorkKind};
 
 /// A star of so many points, its lines crossing where `step` is not 1.
 fn star(points: usize, step: usize) -> BezPath {
@@ -39,7 +39,7 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
             let work = Work::default();
             let region = of(&star(points, 1), &work);
             let (grown, done) = work.counted(|| region.grown(by));
-            let corners = done(Kind::Corners);
+            let corners = done(WorkKind::Corners);
             let at_once = region.corners() + grown.corners();
             // Of many corners an offset is made in steps.
             match points {
@@ -52,7 +52,11 @@ fn offsets_and_booleans_are_in_proportion_to_their_corners() {
         let region = of(&star(points, 1), &work);
         let other = of(&(Affine::rotate(0.01) * star(points, 1)), &work);
         let (_, done) = work.counted(|| region.without(&other));
-        assert!(done(Kind::Corners) <= 8 * points as u64, "{points}: {}", done(Kind::Corners));
+        assert!(
+            done(WorkKind::Corners) <= 8 * points as u64,
+            "{points}: {}",
+            done(WorkKind::Corners)
+        );
     }
 }
 
@@ -65,7 +69,7 @@ fn the_widest_place_is_found_in_bounded_work() {
         let region = Region::of(&star(points, step), FillRule::EvenOdd, &work);
         let corners = region.corners() as u64;
         let (_, done) = work.counted(|| region.inradius());
-        let edges = done(Kind::Edges);
+        let edges = done(WorkKind::Edges);
         assert!(edges <= 500_000 + corners, "{points} points: {edges} of {corners} corners");
         assert!(edges > 0, "{points} points: nothing was counted");
     }
@@ -103,7 +107,7 @@ fn planning_walks_over_so_many_rows_and_no_more() {
             Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolved");
         let _ =
             editions.plan(editions.variants().next().expect("an edition")).map(|p| p.plan.scale);
-        let rows = sources.session.work.done(Kind::Rows);
+        let rows = sources.session.work.done(WorkKind::Rows);
         // The exact search; the bounded one, once for every rung of larger rows and wider margins; and what
         // would fit instead, where nothing does.
         let bounded = 8_000_000 + 2_500 * case.colours() as u64;
@@ -129,7 +133,7 @@ fn tours_end() {
             shorten(&steps, &mut path, 0..n, &work);
             // Every place with every other, turned round and as a run of one to three.
             let round = 4 * (n * n) as u64;
-            let (moves, most) = (work.done(Kind::Moves), tour::MOST_ROUNDS as u64 * round);
+            let (moves, most) = (work.done(WorkKind::Moves), tour::MOST_ROUNDS as u64 * round);
             assert!(moves <= 30 * round && 30 * round < most, "{n}: {moves}");
             assert!(moves >= round / 4, "{n}: nothing was counted");
         }
@@ -149,16 +153,16 @@ fn look_alikes_are_looked_for_among_neighbours() {
         let work = Work::default();
         let found = pairs(&colours, limit, &work);
         assert!(
-            work.done(Kind::Pairs) <= all / 8,
+            work.done(WorkKind::Pairs) <= all / 8,
             "{} of {all} at {limit}",
-            work.done(Kind::Pairs)
+            work.done(WorkKind::Pairs)
         );
-        assert!(found.len() as u64 <= work.done(Kind::Pairs));
+        assert!(found.len() as u64 <= work.done(WorkKind::Pairs));
     }
     let equal = vec![colours[0]; count];
     let work = Work::default();
     let _ = nearest(&equal, 10.0, 20, &work);
-    assert!(work.done(Kind::Pairs) <= all, "{} of {all}", work.done(Kind::Pairs));
+    assert!(work.done(WorkKind::Pairs) <= all, "{} of {all}", work.done(WorkKind::Pairs));
 }
 
 /// What one paper may take for so many colours, and for thousands.
@@ -182,9 +186,9 @@ fn tuning_tries_so_many_values_and_no_more() {
         assert_eq!(tuned.values.len(), count);
         let most = 250_000_000;
         assert!(
-            (1..=most).contains(&work.done(Kind::Values)),
+            (1..=most).contains(&work.done(WorkKind::Values)),
             "{count}: {}",
-            work.done(Kind::Values)
+            work.done(WorkKind::Values)
         );
     }
 }

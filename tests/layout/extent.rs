@@ -5,7 +5,7 @@ use std::process::Command;
 
 use crate::positions::*;
 use kurbo::{Rect, Shape as _};
-use shadecard::board::{Board, Wish, draw};
+use shadecard::board::{Board, BoardRequest, draw};
 use shadecard::diag::Sources;
 use shadecard::plan::papers::paper;
 use shadecard::plan::{Look, Style};
@@ -13,7 +13,7 @@ use shadecard::range::{Loaded, load};
 use shadecard::read::shapes::{Shape, read_shape};
 use shadecard::session::Session;
 use shadecard::sheet::palette::PaletteEntry;
-use shadecard::sheet::{Kind, Layer, Paint, Rgb, Setting, Sheet};
+use shadecard::sheet::{ItemKind, Layer, Paint, Rgb, Setting, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies, tick_list};
 use shadecard::work::Work;
@@ -75,8 +75,8 @@ impl Case {
         Naming { range, sheet, listing: sheet.headings(), spelling: &self.spelling }
     }
 
-    fn supplies(&self) -> (supplies::Wish, Supplies) {
-        let wish = supplies::Wish {
+    fn supplies(&self) -> (supplies::SuppliesRequest, Supplies) {
+        let wish = supplies::SuppliesRequest {
             families: Vec::new(),
             each: 1,
             spares: Spares::NONE,
@@ -195,7 +195,7 @@ fn columns_and_legend_have_room_for_it() {
             // Printed under its number, where sizes are.
             let printed = |size: &str| {
                 let mut items = sheet.pages.iter().flat_map(|p| &p.items);
-                items.any(|i| matches!(&i.kind, Kind::Text(t) if t.string == size))
+                items.any(|i| matches!(&i.kind, ItemKind::Text(t) if t.string == size))
             };
             assert!(!printed("10 × 5") && (printed("30 × 10") || planned.plan.turned), "{style}");
         }
@@ -217,7 +217,7 @@ fn the_tick_list_and_the_board_have_room_for_it() {
     let look = Look::new(&style, 210.0, 297.0, 1.764).expect("a look");
     let voices = draw::Voices::new(&look);
     let caption = |part| voices.caption(&look, &naming, part);
-    let wish = Wish { columns: None, width: None, blank: (60.0, 37.0) };
+    let wish = BoardRequest { columns: None, width: None, blank: (60.0, 37.0) };
     let board = Board::new(&case.loaded.range, &counted, &wish, &caption).expect("a board");
     let map = draw::sheet(&board, &naming, &look, &Work::default());
     none("board", [samples_apart(&map), inside_the_page(&map), texts_clear(&map)].concat());

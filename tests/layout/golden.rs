@@ -6,8 +6,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::positions::{ids, open};
-use shadecard::range::Range;
-use shadecard::sheet::{Coloured, Item, Kind, Rgb, Turn};
+use shadecard::range::ColourRange;
+use shadecard::sheet::{Coloured, Item, ItemKind, Rgb, Turn};
 
 /// Hundredths of a millimetre, without a minus before zero.
 fn mm(v: f64) -> String {
@@ -15,13 +15,13 @@ fn mm(v: f64) -> String {
     if text == "-0.00" { "0.00".to_owned() } else { text }
 }
 
-fn line(range: &Range, painted: Coloured<'_, Rgb>, item: &Item) -> String {
+fn line(range: &ColourRange, painted: Coloured<'_, Rgb>, item: &Item) -> String {
     let Coloured { sheet, colours } = painted;
     let role = format!("{:?}", item.role).to_lowercase();
     let origin = item.origin.as_deref().unwrap_or("-");
     let b = item.bounds;
     match &item.kind {
-        Kind::Area(area) => format!(
+        ItemKind::Area(area) => format!(
             "{role} {origin} area {} {} {} {} {}",
             mm(b.x0),
             mm(b.y0),
@@ -29,7 +29,7 @@ fn line(range: &Range, painted: Coloured<'_, Rgb>, item: &Item) -> String {
             mm(b.height()),
             colours.of(area.fill).hex()
         ),
-        Kind::Use(used) => {
+        ItemKind::Use(used) => {
             let name = &sheet.symbols[used.symbol.0].name;
             let (part, colour) = ids(name).expect("a part's symbol");
             format!(
@@ -41,7 +41,7 @@ fn line(range: &Range, painted: Coloured<'_, Rgb>, item: &Item) -> String {
                 used.scale
             )
         }
-        Kind::Text(text) => format!(
+        ItemKind::Text(text) => format!(
             "{role} {origin} text {:?} at {} {} size {} width {}{}",
             text.string,
             mm(text.x),

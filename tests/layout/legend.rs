@@ -8,7 +8,7 @@ use crate::positions::{ids, inside_the_page, none, open, readable, samples_apart
 use shadecard::edition::Variant;
 use shadecard::plan::Furniture;
 use shadecard::range::Finish;
-use shadecard::sheet::{Item, Kind, Role, Sheet, Workshop};
+use shadecard::sheet::{Item, ItemKind, Role, Sheet, Workshop};
 use shadecard::spelling::Spelling;
 
 /// 5 pt, the least type on any page: 5 x 25.4 / 72 mm.
@@ -128,7 +128,7 @@ struct OnPage {
 
 fn text(item: &Item) -> Option<&str> {
     match &item.kind {
-        Kind::Text(text) => Some(&text.string),
+        ItemKind::Text(text) => Some(&text.string),
         _ => None,
     }
 }
@@ -146,16 +146,16 @@ fn on_page(sheet: &Sheet, labels: &[String]) -> OnPage {
         let Some(row) = item.origin.as_deref().and_then(|o| o.strip_prefix('c')) else { continue };
         let Some((family, _)) = row.split_once('-') else { continue };
         match &item.kind {
-            Kind::Use(used) => {
+            ItemKind::Use(used) => {
                 let part = ids(&sheet.symbols[used.symbol.0].name).expect("a part").0;
                 out.parts.insert(part);
             }
             // The rule over a row is as wide as the spine, a gap's mark is not.
-            Kind::Area(area) if item.role == Role::Furniture => {
+            ItemKind::Area(area) if item.role == Role::Furniture => {
                 use kurbo::Shape as _;
                 out.gap |= area.path.bounding_box().width() < 3.0;
             }
-            Kind::Text(t) if is_label(&t.string) => {
+            ItemKind::Text(t) if is_label(&t.string) => {
                 if headed.contains(family) {
                     out.stand_in = true
                 } else {

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::positions::open;
 use shadecard::plan::facts::{LEAST_SHRINK, NameFit, SpineChoice};
-use shadecard::sheet::{Kind, Workshop};
+use shadecard::sheet::{ItemKind, Workshop};
 
 /// A spine that was set tight gains what its columns have to spare, and no more.
 #[test]
@@ -61,7 +61,7 @@ fn names_of_a_page_have_one_size() {
             if item.origin.as_deref() == Some("legend") {
                 continue;
             }
-            if let Kind::Text(text) = &item.kind
+            if let ItemKind::Text(text) = &item.kind
                 && names.contains(&text.string.as_str())
                 && text.face == facts.look.voices.name.face
             {

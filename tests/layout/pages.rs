@@ -9,7 +9,7 @@ use shadecard::diag::Findings;
 use shadecard::edition::{Editions, Planned};
 use shadecard::read::raw;
 use shadecard::read::ron::decode;
-use shadecard::sheet::{Kind, Sheet};
+use shadecard::sheet::{ItemKind, Sheet};
 use usvg::roxmltree;
 
 /// 5 pt, the least type on any page: 5 x 25.4 / 72 mm.
@@ -112,7 +112,7 @@ fn true_size(
     }
     if planned.plan.scale == 1.0 {
         for item in sheet.pages.iter().flat_map(|p| &p.items) {
-            if let Kind::Use(used) = &item.kind
+            if let ItemKind::Use(used) = &item.kind
                 && used.scale != 1.0
             {
                 faults.push(format!("a sample of {:?} is drawn at {}", item.origin, used.scale));

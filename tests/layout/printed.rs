@@ -12,10 +12,10 @@ use shadecard::press::tell::{Case, Names};
 use shadecard::press::{self, Print, Report};
 use shadecard::range::{Loaded, load};
 use shadecard::sheet::Setting;
-use shadecard::sheet::{Kind, Sheet};
+use shadecard::sheet::{ItemKind, Sheet};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::tick_list;
-use shadecard::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish};
+use shadecard::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, SuppliesRequest};
 use shadecard::work::Work;
 use shadecard::{board, proof};
 use tempfile::TempDir;
@@ -211,7 +211,7 @@ fn past(sheet: &Sheet, side: f64, bottom: f64) -> Vec<String> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     items
         .filter_map(|item| match &item.kind {
-            Kind::Text(t) => {
+            ItemKind::Text(t) => {
                 let wide = t.x < side - 1e-6 || t.x + t.advance > sheet.width - side + 1e-6;
                 (wide || t.y > sheet.height - bottom + 1e-6)
                     .then(|| format!("'{}' from {:.2} to {:.2}", t.string, t.x, t.x + t.advance))
@@ -230,7 +230,7 @@ fn long_names_and_titles_keep_the_margins() {
         let spelling = Spelling::shipped("en-GB").expect("shipped");
         let naming =
             Naming { range: &range, sheet: &sheet, listing: sheet.headings(), spelling: &spelling };
-        let wish = Wish {
+        let wish = SuppliesRequest {
             families: Vec::new(),
             each: 1,
             spares: Spares::NONE,
@@ -251,7 +251,7 @@ fn long_names_and_titles_keep_the_margins() {
         let look = Look::new(&style, 210.0, 297.0, 1.764).expect("a look");
         let voices = board::draw::Voices::new(&look);
         let caption = |part| voices.caption(&look, &naming, part);
-        let wish = place::Wish { columns: Some(1), width: None, blank: (50.0, 25.0) };
+        let wish = place::BoardRequest { columns: Some(1), width: None, blank: (50.0, 25.0) };
         let map = Board::new(&range, &supplies, &wish, &caption).expect("a board");
         let map = board::draw::sheet(&map, &naming, &look, &work);
         none(&format!("{style_name}: board"), past(&map, place::EDGE, 1.0));
@@ -285,7 +285,7 @@ fn lined_up(pages: &Sheet, look: &Look, style: &str) {
     let mut ends = std::collections::BTreeSet::new();
     let mut count = 0;
     for item in pages.pages.iter().flat_map(|p| &p.items) {
-        let Kind::Text(t) = &item.kind else { continue };
+        let ItemKind::Text(t) = &item.kind else { continue };
         // The sums in the head are larger.
         if !figure(&t.string) || t.size > look.voices.body.size + 1e-9 {
             continue;

@@ -10,7 +10,7 @@ use shadecard::plan::Style;
 use shadecard::plan::papers::paper;
 use shadecard::range::{Finish, Loaded, load};
 use shadecard::shape_page::{DrawnParts, sheet};
-use shadecard::sheet::{Kind, Sheet, Text};
+use shadecard::sheet::{ItemKind, Sheet, Text};
 use shadecard::spelling::Spelling;
 use shadecard::supplies::Naming;
 use shadecard::work::Work;
@@ -50,7 +50,7 @@ impl Case {
 
 fn texts(sheet: &Sheet, page: usize) -> Vec<&Text> {
     let items = sheet.pages[page].items.iter();
-    items.filter_map(|i| if let Kind::Text(t) = &i.kind { Some(t) } else { None }).collect()
+    items.filter_map(|i| if let ItemKind::Text(t) = &i.kind { Some(t) } else { None }).collect()
 }
 
 /// What must hold on any such pages.
@@ -63,7 +63,7 @@ fn holds(case: &Case, sheet: &Sheet) -> Vec<String> {
     let mut drawn = Vec::new();
     let mut scales = std::collections::BTreeMap::<usize, f64>::new();
     for item in sheet.pages.iter().flat_map(|p| &p.items) {
-        let Kind::Use(used) = &item.kind else { continue };
+        let ItemKind::Use(used) = &item.kind else { continue };
         let symbol = &sheet.symbols[used.symbol.0];
         drawn.push(symbol.name.clone());
         let number = symbol.name[1..].split('-').next().and_then(|n| n.parse::<usize>().ok());

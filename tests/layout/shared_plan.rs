@@ -9,7 +9,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::{Editions, Filter};
 use shadecard::plan::Report;
 use shadecard::range::load;
-use shadecard::sheet::{Item, Kind, Sheet};
+use shadecard::sheet::{Item, ItemKind, Sheet};
 
 const PARTS: [(&str, f64, f64); 6] = [
     ("left", 9.0, 9.0),
@@ -91,8 +91,8 @@ const EDITIONS: &str = "(name: \"a3\", layout: \"a3\"), (name: \"poster\", layou
 /// All that is no text: what it is, where it comes from, where it is.
 fn still(sheet: &Sheet) -> Vec<(usize, String)> {
     let kind = |item: &Item| match &item.kind {
-        Kind::Text(_) => None,
-        Kind::Use(u) => Some(format!(
+        ItemKind::Text(_) => None,
+        ItemKind::Use(u) => Some(format!(
             "{:?} {:?} {} {:.9} {:.9} {:.9}",
             item.role, item.origin, sheet.symbols[u.symbol.0].name, u.x, u.y, u.scale
         )),

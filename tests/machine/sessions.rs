@@ -5,7 +5,7 @@ use shadecard::cli::{FAULTY, MACHINE, STOPPED};
 use shadecard::console::{Console, Printed};
 use shadecard::disk::{Disk, Op};
 use shadecard::session::Session;
-use shadecard::work::Kind;
+use shadecard::work::WorkKind;
 
 use crate::small::{Bench, run_at};
 
@@ -71,7 +71,7 @@ fn a_disk_that_fails_fails_for_one_run_alone() {
             threads.spawn(move || {
                 let session = Session { disk, ..session() };
                 let code = run_at(&bench.folder, MAKE, &session);
-                (code, session.disk.struck().is_some(), session.work.done(Kind::Rows) > 0)
+                (code, session.disk.struck().is_some(), session.work.done(WorkKind::Rows) > 0)
             })
         });
         runs.map(|run| run.join().expect("ended"))

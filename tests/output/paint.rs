@@ -4,7 +4,9 @@ use crate::common;
 use kurbo::{Affine, Rect, Shape};
 use shadecard::paint;
 use shadecard::paint::png::{Cancelled, Output, PngError};
-use shadecard::sheet::{FillRule, Gradient, Item, Kind, Page, Paint, Ramp, Rgb, Role, Sheet, Stop};
+use shadecard::sheet::{
+    FillRule, Gradient, Item, ItemKind, Page, Paint, Ramp, Rgb, Role, Sheet, Stop,
+};
 use shadecard::units::Dpi;
 
 fn pixels(sheet: &Sheet, dpi: u32, jobs: usize) -> (u32, u32, Vec<u8>) {
@@ -123,7 +125,7 @@ fn odd_sheets_are_painted_without_a_word() {
     let stops = vec![Stop { offset: 2.0, colour: ink }, Stop { offset: f64::NAN, colour: ink }];
     common::repaint(&mut sheet.symbols[0], 2, gradient(stops));
     let mut ghost = sheet.pages[0].items[9].clone();
-    if let Kind::Use(used) = &mut ghost.kind {
+    if let ItemKind::Use(used) = &mut ghost.kind {
         used.symbol.0 = 99;
     }
     let faces = sheet.faces.clone();

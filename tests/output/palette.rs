@@ -16,7 +16,9 @@ use shadecard::proof;
 use shadecard::range::{ColourId, Finish, load};
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry, PrintValues};
-use shadecard::sheet::{Kind, Paint, Palette, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol};
+use shadecard::sheet::{
+    ItemKind, Paint, Palette, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
+};
 
 const GREY: Rgb = Rgb(0x77, 0x77, 0x77);
 
@@ -151,10 +153,10 @@ fn holds_the_table(editions: &Editions) {
         .map(|(id, [c, m, y, k])| (editions.range.colour(*id).key().as_str(), Cmyk(*c, *m, *y, *k)))
         .collect();
     let found = operators(&paint::press(&sheet, &press(&paper, &print, &sheet)));
-    let areas = sheet.pages[0].items.iter().filter(|i| matches!(i.kind, Kind::Area(_)));
+    let areas = sheet.pages[0].items.iter().filter(|i| matches!(i.kind, ItemKind::Area(_)));
     let mut chips = BTreeSet::new();
     for (item, ink) in areas.zip(&found.areas) {
-        let Kind::Area(area) = &item.kind else { continue };
+        let ItemKind::Area(area) = &item.kind else { continue };
         if let PaletteEntry::Sample(sample) = sheet.palette.entry(area.fill) {
             let key = editions.range.colour(sample.colour).key().as_str();
             assert_eq!(*ink, table[key], "the chip of {key}");
@@ -214,9 +216,9 @@ fn used(sheet: &Sheet) -> BTreeSet<PaletteIndex> {
     }
     for item in sheet.pages.iter().flat_map(|p| &p.items) {
         match &item.kind {
-            Kind::Area(area) => drop(out.insert(area.fill)),
-            Kind::Text(text) => drop(out.insert(text.fill)),
-            Kind::Use(_) => {}
+            ItemKind::Area(area) => drop(out.insert(area.fill)),
+            ItemKind::Text(text) => drop(out.insert(text.fill)),
+            ItemKind::Use(_) => {}
         }
     }
     out
@@ -252,7 +254,7 @@ fn every_entry_is_used_and_what_is_not_a_sample_is_no_sample() {
         // Words are inks, and parts have none.
         let ink = |fill: PaletteIndex| matches!(sheet.palette.entry(fill), PaletteEntry::Ink(_));
         let mut items = sheet.pages.iter().flat_map(|p| &p.items);
-        assert!(items.all(|i| !matches!(&i.kind, Kind::Text(t) if !ink(t.fill))));
+        assert!(items.all(|i| !matches!(&i.kind, ItemKind::Text(t) if !ink(t.fill))));
         let mut layers = sheet.symbols.iter().flat_map(|s| s.layers());
         assert!(layers.all(|l| !matches!(l.paint, Paint::Solid(fill) if ink(fill))));
     }
@@ -357,9 +359,9 @@ fn a_digest_goes_by_the_colours_that_are_painted() {
     };
     for item in other.pages.iter_mut().flat_map(|p| &mut p.items).rev() {
         match &mut item.kind {
-            Kind::Area(area) => again(&mut area.fill),
-            Kind::Text(text) => again(&mut text.fill),
-            Kind::Use(_) => {}
+            ItemKind::Area(area) => again(&mut area.fill),
+            ItemKind::Text(text) => again(&mut text.fill),
+            ItemKind::Use(_) => {}
         }
     }
     for symbol in &mut other.symbols {
@@ -428,7 +430,7 @@ fn the_edge_of_a_chip_is_an_ink_of_the_page() {
         .iter()
         .filter(|i| i.role == Role::Swatch)
         .filter_map(|i| match &i.kind {
-            Kind::Area(a) if matches!(sheet.palette.entry(a.fill), PaletteEntry::Ink(_)) => {
+            ItemKind::Area(a) if matches!(sheet.palette.entry(a.fill), PaletteEntry::Ink(_)) => {
                 Some(press.inks.of(a.fill))
             }
             _ => None,

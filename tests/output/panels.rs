@@ -13,7 +13,7 @@ use lopdf::content::Operation;
 use shadecard::panels::{Desk, Grid, Panel, Split, marks, split_up};
 use shadecard::plan::{Look, Style};
 use shadecard::sheet::montage::Montage;
-use shadecard::sheet::{FillRule, Item, Kind, Page, PaletteIndex, Rgb, Role, Sheet};
+use shadecard::sheet::{FillRule, Item, ItemKind, Page, PaletteIndex, Rgb, Role, Sheet};
 use shadecard::spelling::Spelling;
 
 /// Half the overlap by default.
@@ -129,7 +129,7 @@ fn seams_go_between_the_parts() {
         let inner = |lines: &[f64]| lines[1..lines.len() - 1].to_vec();
         let (columns, rows) = (inner(grid.columns()), inner(grid.rows()));
         let items = sheet.pages.iter().flat_map(|p| &p.items);
-        let parts = items.filter(|i| matches!(i.kind, Kind::Use(_))).map(|i| i.bounds);
+        let parts = items.filter(|i| matches!(i.kind, ItemKind::Use(_))).map(|i| i.bounds);
         let through = |b: &Rect| {
             columns.iter().any(|x| b.x0 < *x && *x < b.x1)
                 || rows.iter().any(|y| b.y0 < *y && *y < b.y1)
@@ -162,15 +162,17 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                     let (a, b) = (own.bounds, back(item, panel.shift));
                     let far = [a.x0 - b.x0, a.y0 - b.y0, a.x1 - b.x1, a.y1 - b.y1];
                     assert!(far.iter().all(|d| d.abs() < 1e-9), "{}: {a:?} {b:?}", panel.name());
-                    let what = |k: &Kind| match k {
-                        Kind::Use(u) => format!("{:?} {}", u.symbol, u.scale),
-                        Kind::Text(t) => format!("{} {} {:?}", t.string, t.size, t.fill),
-                        Kind::Area(a) => format!("{:?} {}", a.fill, a.path.elements().len()),
+                    let what = |k: &ItemKind| match k {
+                        ItemKind::Use(u) => format!("{:?} {}", u.symbol, u.scale),
+                        ItemKind::Text(t) => format!("{} {} {:?}", t.string, t.size, t.fill),
+                        ItemKind::Area(a) => format!("{:?} {}", a.fill, a.path.elements().len()),
                     };
                     assert_eq!(what(&own.kind), what(&item.kind));
                 }
                 // Then the white frame, which hides what reaches out of the window.
-                let Kind::Area(frame) = &cut.items[expected.len()].kind else { panic!("a frame") };
+                let ItemKind::Area(frame) = &cut.items[expected.len()].kind else {
+                    panic!("a frame")
+                };
                 assert_eq!((frame.fill, frame.rule), (PaletteIndex::PAPER, FillRule::EvenOdd));
                 let rings: Vec<Rect> = frame
                     .path
@@ -448,12 +450,13 @@ fn the_overview_has_everything_small() {
     let grid = grid(&sheet, &split);
     let out = split_up(&sheet, (&look, &english()), &split, &grid);
     let overview = &out.pages[0];
-    let uses = |page: &Page| page.items.iter().filter(|i| matches!(i.kind, Kind::Use(_))).count();
+    let uses =
+        |page: &Page| page.items.iter().filter(|i| matches!(i.kind, ItemKind::Use(_))).count();
     assert_eq!(uses(overview), uses(&sheet.pages[0]));
     let texts = |page: &Page| -> Vec<(String, f64)> {
         let own = page.items.iter().filter(|i| i.origin.is_none());
         own.filter_map(|i| match &i.kind {
-            Kind::Text(t) => Some((t.string.clone(), t.advance)),
+            ItemKind::Text(t) => Some((t.string.clone(), t.advance)),
             _ => None,
         })
         .collect()
@@ -470,7 +473,7 @@ fn the_overview_has_everything_small() {
         .items
         .iter()
         .filter_map(|i| match &i.kind {
-            Kind::Text(t) if i.origin.as_deref() == Some("overview") => Some(t.string.as_str()),
+            ItemKind::Text(t) if i.origin.as_deref() == Some("overview") => Some(t.string.as_str()),
             _ => None,
         })
         .collect();
@@ -483,7 +486,7 @@ fn the_overview_has_everything_small() {
     for item in &overview.items {
         let inked = match &item.kind {
             // Without the room that bounds allow for overhang.
-            Kind::Text(t) => Rect::new(t.x, t.y - t.size * 0.7, t.x + t.advance, t.y),
+            ItemKind::Text(t) => Rect::new(t.x, t.y - t.size * 0.7, t.x + t.advance, t.y),
             _ => item.bounds,
         };
         let inside = paper.contains_rect(inked);

@@ -365,7 +365,7 @@ fn a_part_has_its_true_size_in_every_file() {
         let item = shadecard::sheet::Item {
             role: shadecard::sheet::Role::Sample,
             origin: None,
-            kind: shadecard::sheet::Kind::Use(at),
+            kind: shadecard::sheet::ItemKind::Use(at),
             bounds,
         };
         sheet.pages = vec![shadecard::sheet::Page { items: vec![item] }];

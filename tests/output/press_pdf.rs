@@ -19,7 +19,7 @@ use shadecard::graphic::{Cmyk, Rgb};
 use shadecard::paint::{self, Press};
 use shadecard::range::load;
 use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry};
-use shadecard::sheet::{Date, FillRule, Kind, Paint, PaletteIndex, Role, Sheet};
+use shadecard::sheet::{Date, FillRule, ItemKind, Paint, PaletteIndex, Role, Sheet};
 
 const TEAL: Rgb = Rgb(0x1f, 0x7a, 0x7a);
 
@@ -251,9 +251,9 @@ fn expected(sheet: &Sheet, press: &Press) -> Vec<Vec<Painted>> {
         let mut out = Vec::new();
         for item in items {
             match &item.kind {
-                Kind::Area(a) => out.push(filled(a.fill, false)),
-                Kind::Text(t) => out.push(filled(t.fill, true)),
-                Kind::Use(u) => {
+                ItemKind::Area(a) => out.push(filled(a.fill, false)),
+                ItemKind::Text(t) => out.push(filled(t.fill, true)),
+                ItemKind::Use(u) => {
                     for layer in sheet.symbols[u.symbol.0].layers() {
                         out.push(colour(match &layer.paint {
                             Paint::Solid(fill) => Fill::Ink(press.inks.of(*fill)),
@@ -577,7 +577,7 @@ fn a_gradient_without_stops_is_bare_paper() {
     bare.stops.clear();
     common::repaint(&mut sheet.symbols[0], 2, Paint::Gradient(bare.into()));
     sheet.pages.truncate(1);
-    sheet.pages[0].items.retain(|i| matches!(i.kind, Kind::Use(u) if u.symbol.0 == 0));
+    sheet.pages[0].items.retain(|i| matches!(i.kind, ItemKind::Use(u) if u.symbol.0 == 0));
     let press = changed(&sheet, &press(&sheet), PaletteEntry::Paper, Cmyk(9, 8, 7, 6));
     let doc = Document::load_mem(&paint::press(&sheet, &press)).expect("a PDF");
     let painted = read(&doc).remove(0);

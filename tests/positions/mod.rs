@@ -11,7 +11,7 @@ use shadecard::plan::facts::Subject;
 use shadecard::plan::{Facts, Layout, Piece, Request};
 use shadecard::range::{Words, load};
 use shadecard::sheet::furniture::Heights;
-use shadecard::sheet::{FillRule, Item, Kind, Layer, Paint, Role, Sheet, Text, Turn};
+use shadecard::sheet::{FillRule, Item, ItemKind, Layer, Paint, Role, Sheet, Text, Turn};
 use shadecard::spelling::Spelling;
 
 /// Overlap of two texts or of a text and a part that nobody sees, mm.
@@ -70,7 +70,7 @@ pub fn bodies(sheet: &Sheet, page: usize) -> Vec<(Rect, &Item)> {
     let items = sheet.pages[page].items.iter();
     items
         .filter_map(|item| match &item.kind {
-            Kind::Use(used) => {
+            ItemKind::Use(used) => {
                 let b = sheet.symbols[used.symbol.0].extent;
                 let at = |x: f64, y: f64| (used.x + x * used.scale, used.y + y * used.scale);
                 Some((Rect::from_points(at(b.x0, b.y0), at(b.x1, b.y1)), item))
@@ -91,7 +91,7 @@ fn texts(sheet: &Sheet, page: usize) -> Vec<(Rect, &Text)> {
     let items = sheet.pages[page].items.iter();
     items
         .filter_map(|item| match &item.kind {
-            Kind::Text(text) => Some((text_box(text), text)),
+            ItemKind::Text(text) => Some((text_box(text), text)),
             _ => None,
         })
         .collect()
@@ -111,7 +111,7 @@ pub fn chips(sheet: &Sheet) -> Vec<(String, shadecard::sheet::Rgb)> {
     items
         .filter(|i| i.role == Role::Swatch && !FURNITURE.contains(&i.origin.as_deref()))
         .filter_map(|i| match (&i.kind, &i.origin) {
-            (Kind::Area(a), Some(key)) if a.rule == FillRule::NonZero => {
+            (ItemKind::Area(a), Some(key)) if a.rule == FillRule::NonZero => {
                 Some((key.to_string(), published.of(a.fill)))
             }
             _ => None,
@@ -153,7 +153,7 @@ pub fn inside_the_page(sheet: &Sheet) -> Vec<String> {
         for item in items.iter().filter(|i| i.role != Role::Cut) {
             let (reach, what) = match &item.kind {
                 // Descenders reach about a quarter of the size under the baseline; figures and units have none.
-                Kind::Text(t) => {
+                ItemKind::Text(t) => {
                     let b = text_box(t);
                     let plain = t.string.chars().all(|c| c.is_ascii_digit() || " .imn".contains(c));
                     let down = if plain { 0.0 } else { t.size * 0.25 };

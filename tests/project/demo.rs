@@ -86,7 +86,7 @@ fn years_and_forms_take_effect() {
 #[test]
 fn no_blank_is_left_unfilled_in_any_spelling() {
     use shadecard::edition::{Editions, Filter};
-    use shadecard::sheet::Kind;
+    use shadecard::sheet::ItemKind;
     let mut sources = Sources::default();
     let loaded = load(Path::new("demo/haberdashery/sheet.ron"), &mut sources).expect("loads");
     let editions = Editions::resolve(loaded, &Filter::default(), &mut sources).expect("resolves");
@@ -94,7 +94,7 @@ fn no_blank_is_left_unfilled_in_any_spelling() {
     for entry in editions.variants().filter(|e| e.name() == "a4" || e.name() == "true-scale") {
         let sheet = editions.plan(entry).expect("fits").place(&workshop);
         for item in &sheet.pages[0].items {
-            if let Kind::Text(text) = &item.kind {
+            if let ItemKind::Text(text) = &item.kind {
                 assert!(!text.string.contains(['{', '[']), "{}: {}", entry.stem(), text.string);
             }
         }

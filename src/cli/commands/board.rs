@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::board::{Board, Wish, draw, report};
+use crate::board::{Board, BoardRequest, draw, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::choices::{families, idle, listing_or_headings, print_values, spelling, style};
 use crate::cli::ending::{Done, Writing, finish};
@@ -30,7 +30,7 @@ const RIM: f64 = 1.0;
 
 /// What kind of file is asked for, by its ending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum BoardFile {
     Pdf,
     Csv,
     Json,
@@ -74,7 +74,7 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         warnings.push(d);
     }
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
-    let counted = supplies::Wish {
+    let counted = supplies::SuppliesRequest {
         families,
         each: 1,
         spares: Spares::NONE,
@@ -99,9 +99,9 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
     let mut files = Vec::new();
     for (path, kind) in args.out.iter().zip(kinds) {
         let bytes = match kind {
-            Kind::Pdf => plan.pdf(&map, &look, &split, &values)?,
-            Kind::Csv => plan.csv().into_bytes(),
-            Kind::Json => plan.json().into_bytes(),
+            BoardFile::Pdf => plan.pdf(&map, &look, &split, &values)?,
+            BoardFile::Csv => plan.csv().into_bytes(),
+            BoardFile::Json => plan.json().into_bytes(),
         };
         files.push((path.clone(), bytes));
     }
@@ -109,14 +109,14 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
 }
 
 /// What kinds of files are asked for, and options without effect on them.
-fn kinds(args: &BoardArgs, findings: &mut Findings) -> Vec<Kind> {
-    let kinds: Vec<Kind> = args.out.iter().filter_map(|out| kind(out, findings)).collect();
+fn kinds(args: &BoardArgs, findings: &mut Findings) -> Vec<BoardFile> {
+    let kinds: Vec<BoardFile> = args.out.iter().filter_map(|out| kind(out, findings)).collect();
     let twice = args.out.iter().enumerate().find(|(i, out)| args.out[..*i].contains(out));
     if let Some((_, out)) = twice {
         let message = format!("--out {} is given twice", out.display());
         findings.push(Diagnostic::error("double-file", message).help("keep one of the two"));
     }
-    if args.style.is_some() && !kinds.contains(&Kind::Pdf) {
+    if args.style.is_some() && !kinds.contains(&BoardFile::Pdf) {
         let why = "applies only to a PDF, and none is written";
         findings.push(idle("--style", why, "add --out FILE.pdf"));
     }
@@ -176,7 +176,11 @@ fn missing_characters(map: &Sheet) -> Result<(), Findings> {
 }
 
 /// The numbers of the command line; all that are wrong are reported.
-fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) -> Option<Wish> {
+fn wish(
+    args: &BoardArgs,
+    label: Option<(f64, f64)>,
+    findings: &mut Findings,
+) -> Option<BoardRequest> {
     let before = findings.len();
     if let Some(n) = args.columns.filter(|n| !(1..=MOST_COLUMNS).contains(n)) {
         let d = Diagnostic::error(
@@ -209,7 +213,7 @@ fn wish(args: &BoardArgs, label: Option<(f64, f64)>, findings: &mut Findings) ->
         findings.push(d.help(help));
     }
     let blank = blank.filter(|_| findings.len() == before)?;
-    Some(Wish { columns: args.columns, width: args.width, blank })
+    Some(BoardRequest { columns: args.columns, width: args.width, blank })
 }
 
 /// Labels that are larger than the tiles that carry them, with what fits.
@@ -241,12 +245,12 @@ fn too_small(label_sheet: &str, label: (f64, f64), blank: (f64, f64)) -> Option<
     Some(Diagnostic::warning("small-tile", message).help(help))
 }
 
-fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
+fn kind(out: &Path, findings: &mut Findings) -> Option<BoardFile> {
     let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     let kind = match ending.as_str() {
-        "pdf" => Some(Kind::Pdf),
-        "csv" => Some(Kind::Csv),
-        "json" => Some(Kind::Json),
+        "pdf" => Some(BoardFile::Pdf),
+        "csv" => Some(BoardFile::Csv),
+        "json" => Some(BoardFile::Json),
         _ => None,
     };
     if kind.is_none() {

@@ -16,7 +16,7 @@ use crate::note::{self, Note, Telling, chips};
 use crate::paint::pdf;
 use crate::paint::png::Output;
 use crate::plan::{Look, Style};
-use crate::range::{CentreLine, ListingId, Range, SheetSpec, Words, load_either};
+use crate::range::{CentreLine, ColourRange, ListingId, SheetSpec, Words, load_either};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;
@@ -29,7 +29,7 @@ const CHIP_DPI: u32 = 200;
 
 /// What is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum NoteFile {
     Markdown,
     Pdf,
 }
@@ -82,8 +82,8 @@ fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings>
         });
     };
     let files = match kind {
-        Kind::Markdown => texts(out, &notes, &style)?,
-        Kind::Pdf => {
+        NoteFile::Markdown => texts(out, &notes, &style)?,
+        NoteFile::Pdf => {
             let paper = page(args.page.unwrap_or(PageArg::A4));
             let setting = Setting { style: &style, paper, work: &sources.session.work };
             pdfs(out, &notes, (&new, &values), &setting)?
@@ -95,7 +95,7 @@ fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings>
 /// What is printed on the paper of the command line in place of published values, before and now.
 fn values(
     args: &CompareArgs,
-    (old, new): (&Range, &Range),
+    (old, new): (&ColourRange, &ColourRange),
     sheets: Option<(&SheetSpec, &SheetSpec)>,
     sources: &mut Sources,
     findings: &mut Findings,
@@ -121,14 +121,14 @@ fn values(
 }
 
 /// Which file is asked for, and options without effect.
-fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
+fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<NoteFile> {
     let ending = args.out.as_deref().map(|out| {
         let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
         (out, ending.unwrap_or_default())
     });
     let kind = ending.as_ref().and_then(|(_, ending)| match ending.as_str() {
-        "md" | "markdown" => Some(Kind::Markdown),
-        "pdf" => Some(Kind::Pdf),
+        "md" | "markdown" => Some(NoteFile::Markdown),
+        "pdf" => Some(NoteFile::Pdf),
         _ => None,
     });
     if let (Some((out, _)), None) = (&ending, kind) {
@@ -137,12 +137,12 @@ fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
         findings.push(d.help("end its name in .pdf or .md"));
         return None;
     }
-    if args.markdown && kind == Some(Kind::Pdf) {
+    if args.markdown && kind == Some(NoteFile::Pdf) {
         let message = "--markdown does not match a name that ends in .pdf";
         let d = Diagnostic::error("two-forms", message);
         findings.push(d.help("end the name in .md, or leave --markdown out"));
     }
-    if kind != Some(Kind::Pdf) {
+    if kind != Some(NoteFile::Pdf) {
         let (paper, style) = (args.print_on.as_deref(), args.style.as_deref());
         findings.extend(idle_without_pdf(args.page, paper, style, "add --out note.pdf"));
     }
@@ -152,7 +152,7 @@ fn kind(args: &CompareArgs, findings: &mut Findings) -> Option<Kind> {
 /// Whose names and numbers: of the listing asked for, as beside a colour on the sheet, or of all listings.
 fn lines(
     asked: Option<&str>,
-    range: &Range,
+    range: &ColourRange,
     sheet: Option<&SheetSpec>,
     findings: &mut Findings,
 ) -> Vec<CentreLine> {
@@ -252,7 +252,7 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
 fn pdfs(
     out: &Path,
     notes: &[(&Spelling, Note)],
-    (range, values): (&Range, &PrintValues),
+    (range, values): (&ColourRange, &PrintValues),
     setting: &Setting<'_>,
 ) -> Result<Files, Findings> {
     let mut files = Files::new();

@@ -12,7 +12,7 @@ use crate::edition::{Editions, Filter, remarks};
 use crate::finish::Understood;
 use crate::press;
 use crate::proofread::{self, Dictionaries};
-use crate::range::{ListingId, Loaded, Range, load};
+use crate::range::{ColourRange, ListingId, Loaded, load};
 use crate::read::cells;
 use crate::session::Session;
 use crate::work::Work;
@@ -146,7 +146,7 @@ fn proofread(loaded: &Loaded, work: &Work) -> Findings {
 }
 
 /// A published list against the range.
-fn against(args: &CheckArgs, range: &Range, sources: &mut Sources) -> Findings {
+fn against(args: &CheckArgs, range: &ColourRange, sources: &mut Sources) -> Findings {
     let Some(file) = &args.against else { return Findings::default() };
     let key = args.listing.as_deref();
     match key.map_or(Ok(ListingId(0)), |key| listing(key, range)) {

@@ -11,7 +11,7 @@ use crate::compare::report::{Titles, csv, json, markdown, text};
 use crate::compare::{Changes, ComparedSheet, ranges, sheets};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::{Named, found, is_file};
-use crate::range::{Range, SheetSpec, load_either};
+use crate::range::{ColourRange, SheetSpec, load_either};
 use crate::read::read_text;
 use crate::session::Session;
 use crate::spelling::Spelling;
@@ -103,7 +103,7 @@ fn compared(old: &Path, new: &Path, sources: &mut Sources) -> Result<(Changes, T
 
 /// A sheet with its spellings and the texts of its custom files.
 fn shown<'a>(
-    range: &'a Range,
+    range: &'a ColourRange,
     sheet: &'a SheetSpec,
     sources: &mut Sources,
 ) -> Result<ComparedSheet<'a>, Findings> {

@@ -8,7 +8,7 @@ use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::plan::coverage::{Coverage, Named, coverage};
 use crate::plan::facts::part_label;
-use crate::range::{Loaded, PartId, Range, SheetSpec, Words, load};
+use crate::range::{ColourRange, Loaded, PartId, SheetSpec, Words, load};
 use crate::session::Session;
 use crate::table::{Align, Table};
 
@@ -63,7 +63,7 @@ pub fn taken(args: &PlanArgs, loaded: &Loaded) -> Result<Option<Taken>, Findings
     }))
 }
 
-fn kept(args: &PlanArgs, range: &Range, sheet: &SheetSpec) -> Result<Vec<bool>, Findings> {
+fn kept(args: &PlanArgs, range: &ColourRange, sheet: &SheetSpec) -> Result<Vec<bool>, Findings> {
     let mut findings = Findings::default();
     let mut found = |asked: &[String]| -> Vec<PartId> {
         let parts = asked.iter().map(|word| part(word, range, sheet));
@@ -90,7 +90,7 @@ fn kept(args: &PlanArgs, range: &Range, sheet: &SheetSpec) -> Result<Vec<bool>, 
 }
 
 /// The part of a key, of a number in the listing of the headings, or in another listing where only one part has it.
-fn part(word: &str, range: &Range, sheet: &SheetSpec) -> Result<PartId, Diagnostic> {
+fn part(word: &str, range: &ColourRange, sheet: &SheetSpec) -> Result<PartId, Diagnostic> {
     let word = word.trim();
     let parts = || range.parts().iter().enumerate();
     let same = |text: &str| text.eq_ignore_ascii_case(word);

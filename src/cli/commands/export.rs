@@ -7,7 +7,7 @@ use crate::cli::args::{ExportArgs, ExportTo};
 use crate::cli::ending::{FAULTY, Writing, fail, print, say};
 use crate::cli::named;
 use crate::diag::{Diagnostic, Sources, Span};
-use crate::edition::book::Place;
+use crate::edition::book::OutputFolder;
 use crate::edition::outputs::Outputs;
 use crate::edition::{Editions, Filter};
 use crate::export::{self, To};
@@ -76,7 +76,7 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
     }
     let reported = format!("{} files in {}\n", files.len(), out.display());
     let writing = Writing { by: "export", replace: args.replace, json: false };
-    match writing.all(vec![Outputs::new(Place::new(&out, "", "export"), files)], session) {
+    match writing.all(vec![Outputs::new(OutputFolder::new(&out, "", "export"), files)], session) {
         Ok(_) => print(&reported, session),
         Err(code) => code,
     }

@@ -16,14 +16,14 @@ use crate::cli::picture::pictures;
 use crate::compare::again::Labels;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition;
-use crate::edition::book::Place;
+use crate::edition::book::OutputFolder;
 use crate::edition::outputs::Outputs;
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
-use crate::labels::{CutSheet, LabelSheet, Set, Wish, set, used, words};
+use crate::labels::{CutSheet, LabelSheet, LabelsRequest, Set, set, used, words};
 use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
-use crate::range::{ListingId, Loaded, Range, SheetSpec, load, load_either};
+use crate::range::{ColourRange, ListingId, Loaded, SheetSpec, load, load_either};
 use crate::session::Session;
 use crate::spelling::Spelling;
 use crate::units::Dpi;
@@ -48,7 +48,7 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
     let by = if args.trial { "labels --trial" } else { "labels" };
     let mut outputs = Vec::new();
     if let Some(first) = reported.first() {
-        let place = Place::new(&args.out, &first.inner, by);
+        let place = OutputFolder::new(&args.out, &first.inner, by);
         let folder = place.folder();
         let inside = |(path, bytes): (String, Vec<u8>)| {
             let path = Path::new(&path).strip_prefix(&folder).map(|p| p.display().to_string());
@@ -79,7 +79,7 @@ pub fn run(args: &LabelsArgs, session: &Session) -> u8 {
 }
 
 /// The files of one spelling, in memory until all are there.
-struct Made {
+struct MadeSet {
     reported: Summary,
     files: Vec<(String, Vec<u8>)>,
 }
@@ -103,7 +103,7 @@ fn of_a_sheet(name: &str, tag: &str) -> bool {
     counted && ["proof.png", "cut.svg"].contains(&kind)
 }
 
-fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings), Findings> {
+fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findings), Findings> {
     let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let folder = sheet.file().parent().unwrap_or(Path::new("")).to_path_buf();
     let mut findings = Findings::default();
@@ -149,7 +149,7 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
         warnings.push(no_labels(args));
         return Ok((Vec::new(), warnings));
     }
-    let wish = Wish {
+    let wish = LabelsRequest {
         range: &range,
         sheet: &sheet,
         label_sheet: &label_sheet,
@@ -169,11 +169,11 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<Made>, Findings
 /// The labels of every spelling.
 fn sets(
     args: &LabelsArgs,
-    (wish, inner): (&Wish<'_>, &str),
+    (wish, inner): (&LabelsRequest<'_>, &str),
     cutter: &Cutter,
     spellings: &[Spelling],
     warnings: &mut Findings,
-) -> Result<Vec<Made>, Findings> {
+) -> Result<Vec<MadeSet>, Findings> {
     let (mut out, mut findings) = (Vec::new(), Findings::default());
     for spelling in spellings {
         let set = kept(Set::new(wish, spelling, warnings), &mut findings);
@@ -218,11 +218,11 @@ fn inner(sheet: &SheetSpec, paper: Option<&str>) -> String {
 /// Paints a set and reports what it needs.
 fn of_spelling(
     args: &LabelsArgs,
-    (wish, inner): (&Wish<'_>, String),
+    (wish, inner): (&LabelsRequest<'_>, String),
     (set, cutter): (&Set, &Cutter),
     spelling: &Spelling,
     warnings: &mut Findings,
-) -> Result<Made, Diagnostic> {
+) -> Result<MadeSet, Diagnostic> {
     let folder = args.out.join(&inner);
     let name = |ending: &str| {
         let name = format!("labels.{}.{ending}", spelling.tag());
@@ -270,7 +270,7 @@ fn of_spelling(
         inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
-    Ok(Made { reported, files })
+    Ok(MadeSet { reported, files })
 }
 
 /// The trial sheet in place of labels.
@@ -280,7 +280,7 @@ fn trial_of(
     (label_sheet, cutter): (&LabelSheet, &Cutter),
     (style, spellings): (&Style, &[Spelling]),
     warnings: &mut Findings,
-) -> Result<Made, Findings> {
+) -> Result<MadeSet, Findings> {
     let inner = inner(sheet, None);
     let folder = args.out.join(&inner);
     let english = Spelling::shipped("en-GB");
@@ -306,7 +306,7 @@ fn trial_of(
         inner,
         files: files.iter().map(|(name, _)| name.clone()).collect(),
     };
-    Ok(Made { reported, files })
+    Ok(MadeSet { reported, files })
 }
 
 fn correction(cutter: &Cutter) -> Option<[serde_json::Value; 2]> {
@@ -395,7 +395,7 @@ fn copies(args: &LabelsArgs, colours: usize, findings: &mut Findings) {
     }
 }
 
-fn listings(args: &LabelsArgs, range: &Range, findings: &mut Findings) -> Vec<ListingId> {
+fn listings(args: &LabelsArgs, range: &ColourRange, findings: &mut Findings) -> Vec<ListingId> {
     let mut out = Vec::new();
     for key in &args.listing {
         if let Some(id) = kept(listing(key, range), findings)

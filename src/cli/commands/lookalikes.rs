@@ -5,7 +5,7 @@ use crate::cli::choices::{families, listing_or_headings, spelling, two_forms};
 use crate::cli::ending::{Done, Writing, finish};
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::lookalikes::{Wish, find, report};
+use crate::lookalikes::{LookalikesRequest, find, report};
 use crate::range::check::{is_limit, unknown_light};
 use crate::range::{Light, Loaded, SheetSpec, load};
 use crate::session::Session;
@@ -55,7 +55,7 @@ fn reported(args: &LookalikesArgs, sources: &mut Sources) -> Result<(String, Fin
         return Err(findings);
     };
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
-    let wish = Wish { limit, families, same_finish: args.same_finish, light };
+    let wish = LookalikesRequest { limit, families, same_finish: args.same_finish, light };
     let found = find(&range, &sheet, &wish, &sources.session.work);
     let reported = match form {
         Form::Text => report::text(&found, &naming, &wish),

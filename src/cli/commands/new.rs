@@ -14,7 +14,7 @@ use crate::plan::style::{SHIPPED_STYLES, Style};
 use crate::range::load;
 use crate::read::cells::{self, Grid};
 use crate::session::Session;
-use crate::starter::{self, Begun, Draft, File, Folder, Given};
+use crate::starter::{self, Begun, Draft, Folder, Given, StarterFile};
 
 /// Runs `new`.
 pub fn run(args: &NewArgs, session: &Session) -> u8 {
@@ -71,7 +71,7 @@ pub fn run(args: &NewArgs, session: &Session) -> u8 {
 }
 
 /// Removes what was written before the disk failed: it would obstruct the next attempt.
-fn take_back(dir: &Path, files: &[File], was_there: bool, disk: &Disk) {
+fn take_back(dir: &Path, files: &[StarterFile], was_there: bool, disk: &Disk) {
     let paths = files.iter().map(|(name, _)| dir.join(name)).collect::<Vec<_>>();
     for path in &paths {
         let _ = disk.remove(path);
@@ -88,7 +88,7 @@ const MOST_SHEETS: usize = 12;
 
 /// A range around a list, with what is to be reported of it.
 struct Around {
-    files: Vec<File>,
+    files: Vec<StarterFile>,
     /// What each column was read as.
     taken: Vec<String>,
     findings: Findings,
@@ -199,7 +199,7 @@ fn parts(
 }
 
 /// The files for the smallest page that the sheet fits on.
-fn fitting(draft: &Draft, session: &Session) -> Result<Vec<File>, Findings> {
+fn fitting(draft: &Draft, session: &Session) -> Result<Vec<StarterFile>, Findings> {
     let mut why = String::new();
     for (page, least) in starter::pages(draft.colours.len()) {
         let files = draft.files(page);
@@ -214,7 +214,7 @@ fn fitting(draft: &Draft, session: &Session) -> Result<Vec<File>, Findings> {
 }
 
 /// Tries a sheet in memory.
-fn fits(files: &[File], least: f64, session: &Session) -> Result<(), String> {
+fn fits(files: &[StarterFile], least: f64, session: &Session) -> Result<(), String> {
     let first =
         |findings: &Findings| findings.errors().next().map_or(String::new(), |d| d.message.clone());
     let files = files.iter().map(|(name, text)| (name, text.as_bytes()));

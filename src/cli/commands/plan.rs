@@ -13,7 +13,7 @@ use crate::session::Session;
 use crate::table::{Align, Table};
 
 #[derive(Serialize)]
-struct Line<'a> {
+struct PlanLine<'a> {
     edition: &'a str,
     spelling: &'a str,
     plan: Report,
@@ -43,10 +43,10 @@ pub fn run(args: &PlanArgs, session: &Session) -> u8 {
     if planned.is_empty() && misfits.failed() {
         return fail(misfits, &sources, args.choice.json);
     }
-    let lines: Vec<Line<'_>> = planned
+    let lines: Vec<PlanLine<'_>> = planned
         .iter()
         .flat_map(|edition| &edition.variants)
-        .map(|p| Line {
+        .map(|p| PlanLine {
             edition: p.variant.name(),
             spelling: p.variant.tag,
             plan: p.report(),
@@ -62,7 +62,7 @@ pub fn run(args: &PlanArgs, session: &Session) -> u8 {
     code.max(misfit(misfits, &sources))
 }
 
-fn text(lines: &[Line<'_>]) -> String {
+fn text(lines: &[PlanLine<'_>]) -> String {
     let mut table = Table::new(&[
         ("edition", Align::Left),
         ("spelling", Align::Left),
@@ -79,7 +79,7 @@ fn text(lines: &[Line<'_>]) -> String {
         ("stand-ins", Align::Right),
         ("least type", Align::Right),
     ]);
-    for Line { edition, spelling, plan, .. } in lines {
+    for PlanLine { edition, spelling, plan, .. } in lines {
         table.row([
             (*edition).to_owned(),
             (*spelling).to_owned(),
@@ -98,7 +98,7 @@ fn text(lines: &[Line<'_>]) -> String {
         ]);
     }
     let mut out = table.text();
-    for Line { edition, spelling, plan, .. } in lines {
+    for PlanLine { edition, spelling, plan, .. } in lines {
         out.push_str(&format!("\n{edition} {spelling}: {}.\n", notes(plan).join("; ")));
     }
     out

@@ -7,7 +7,7 @@ use crate::cli::ending::{Writing, fail, misfit, print};
 use crate::cli::opened::{Opened, open};
 use crate::cli::picture::failed;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition::book::Place;
+use crate::edition::book::OutputFolder;
 use crate::edition::cancel::STOPPED;
 use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
@@ -41,7 +41,7 @@ pub fn run(args: &ProofArgs, session: &Session) -> u8 {
     };
     let name =
         format!("{}-proof{}", editions.sheet.name(), variant(args, &editions, &sources.session));
-    let place = Place::new(&args.out, &name, "proof");
+    let place = OutputFolder::new(&args.out, &name, "proof");
     let folder = place.folder();
     let cases: Vec<Case<'_>> = papers.iter().flat_map(OnPaper::cases).collect();
     let names = Names { range: &editions.range, listing: editions.sheet.headings() };

@@ -3,14 +3,14 @@
 use std::path::Path;
 
 use crate::diag::{Findings, Sources};
-use crate::range::{Described, Range, load_range};
+use crate::range::{ColourRange, Described, load_range};
 
 /// The whole range of a described sheet.
 pub(super) fn whole(
     described: Described,
     file: &Path,
     sources: &mut Sources,
-) -> Result<Range, Findings> {
+) -> Result<ColourRange, Findings> {
     match described.sheet {
         None => Ok(described.range),
         Some(_) => load_range(file, sources),

@@ -17,7 +17,7 @@ use crate::units::Dpi;
 
 /// What kind of file is asked for, by its ending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum ShapesFile {
     Pdf,
     Svg,
     Png,
@@ -66,12 +66,12 @@ pub fn shown(args: &ShapesArgs, sources: &mut Sources) -> Result<Done, Findings>
     Ok(Done { warnings, printed, files })
 }
 
-fn kind(out: &Path) -> Result<Kind, Diagnostic> {
+fn kind(out: &Path) -> Result<ShapesFile, Diagnostic> {
     let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     match ending.as_str() {
-        "pdf" => Ok(Kind::Pdf),
-        "svg" => Ok(Kind::Svg),
-        "png" => Ok(Kind::Png),
+        "pdf" => Ok(ShapesFile::Pdf),
+        "svg" => Ok(ShapesFile::Svg),
+        "png" => Ok(ShapesFile::Png),
         _ => {
             let message = format!("'{}' does not have a supported ending", out.display());
             Err(Diagnostic::error("unknown-ending", message)
@@ -84,13 +84,13 @@ fn kind(out: &Path) -> Result<Kind, Diagnostic> {
 fn painted(
     pages: Coloured<'_, Rgb>,
     out: &Path,
-    kind: Kind,
+    kind: ShapesFile,
 ) -> Result<Vec<(PathBuf, Vec<u8>)>, Diagnostic> {
     let count = pages.sheet.pages.len();
     let painted = match kind {
-        Kind::Pdf => return Ok(vec![(out.to_owned(), pdf::pdf(pages))]),
-        Kind::Svg => (0..count).map(|page| svg::svg(pages, page)).collect(),
-        Kind::Png => pictures(pages, Dpi::PRINT)?,
+        ShapesFile::Pdf => return Ok(vec![(out.to_owned(), pdf::pdf(pages))]),
+        ShapesFile::Svg => (0..count).map(|page| svg::svg(pages, page)).collect(),
+        ShapesFile::Png => pictures(pages, Dpi::PRINT)?,
     };
     let named = painted.into_iter().enumerate();
     Ok(named.map(|(page, bytes)| (numbered(out, page, count), bytes)).collect())

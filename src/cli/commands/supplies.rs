@@ -9,12 +9,14 @@ use crate::cli::choices::{
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::paint::pdf;
-use crate::range::{Loaded, Range, SheetSpec, load};
+use crate::range::{ColourRange, Loaded, SheetSpec, load};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;
 use crate::supplies::report::{self, Per};
-use crate::supplies::{LabelGrid, Naming, Spares, Stock, Supplies, Wish, markdown, tick_list};
+use crate::supplies::{
+    LabelGrid, Naming, Spares, Stock, Supplies, SuppliesRequest, markdown, tick_list,
+};
 
 /// The largest number of pieces, or labels, of each.
 const MOST_EACH: u64 = 10_000;
@@ -23,7 +25,7 @@ const USUAL_GRID: (u32, u32) = (7, 3);
 
 /// What kind of file is asked for, by its ending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum SuppliesFile {
     Pdf,
     Markdown,
     Csv,
@@ -51,7 +53,7 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
     let listing = listing_or_headings(args.listing.as_deref(), &range, &sheet, &mut findings);
     let spelling = spelling(args.spelling.as_deref(), &sheet, sources, &mut findings);
     let kind = args.out.as_deref().and_then(|out| kind(out, &mut findings));
-    if kind.is_none_or(|kind| kind != Kind::Pdf) {
+    if kind.is_none_or(|kind| kind != SuppliesFile::Pdf) {
         let style = args.style.as_deref();
         findings.extend(idle_without_pdf(args.page, on, style, "add --out FILE.pdf"));
     }
@@ -78,7 +80,9 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
     warnings.extend(naming.not_listed(&supplies));
     let list = List { supplies: &supplies, naming: &naming, wish: &wish };
     let file = match (&args.out, kind) {
-        (Some(path), Some(Kind::Pdf)) => Some((path.clone(), list.pdf(args, &values, sources)?)),
+        (Some(path), Some(SuppliesFile::Pdf)) => {
+            Some((path.clone(), list.pdf(args, &values, sources)?))
+        }
         (Some(path), Some(kind)) => Some((path.clone(), list.text(kind).into_bytes())),
         _ => None,
     };
@@ -90,7 +94,7 @@ pub fn counted(args: &SuppliesArgs, sources: &mut Sources) -> Result<Done, Findi
 struct List<'a> {
     supplies: &'a Supplies,
     naming: &'a Naming<'a>,
-    wish: &'a Wish,
+    wish: &'a SuppliesRequest,
 }
 
 impl List<'_> {
@@ -109,11 +113,11 @@ impl List<'_> {
     }
 
     /// Another file.
-    fn text(&self, kind: Kind) -> String {
+    fn text(&self, kind: SuppliesFile) -> String {
         match kind {
-            Kind::Markdown => markdown::markdown(self.supplies, self.naming, self.wish),
-            Kind::Csv => report::lines(self.supplies, self.naming).csv(),
-            Kind::Json | Kind::Pdf => self.json(),
+            SuppliesFile::Markdown => markdown::markdown(self.supplies, self.naming, self.wish),
+            SuppliesFile::Csv => report::lines(self.supplies, self.naming).csv(),
+            SuppliesFile::Json | SuppliesFile::Pdf => self.json(),
         }
     }
 
@@ -128,7 +132,7 @@ impl List<'_> {
             return self.json();
         }
         if args.csv {
-            return self.text(Kind::Csv);
+            return self.text(SuppliesFile::Csv);
         }
         let text = report::text(self.supplies, self.naming, self.wish, &per(args));
         let written = written.map(|path| format!("\nWritten: {}\n", path.display()));
@@ -139,10 +143,10 @@ impl List<'_> {
 /// The numbers of the command line; all that are wrong are reported.
 fn wish(
     args: &SuppliesArgs,
-    range: &Range,
+    range: &ColourRange,
     sheet: &SheetSpec,
     findings: &mut Findings,
-) -> Option<Wish> {
+) -> Option<SuppliesRequest> {
     let before = findings.len();
     let mut keep = |result: Result<Spares, Diagnostic>| {
         result.unwrap_or_else(|d| {
@@ -168,7 +172,7 @@ fn wish(
             None
         }
     };
-    grid.filter(|_| findings.len() == before).map(|grid| Wish {
+    grid.filter(|_| findings.len() == before).map(|grid| SuppliesRequest {
         families,
         each: args.each,
         spares,
@@ -218,13 +222,13 @@ fn grid_of(text: &str) -> Option<(u32, u32)> {
     Some((rows.trim().parse().ok()?, columns.trim().parse().ok()?))
 }
 
-fn kind(out: &Path, findings: &mut Findings) -> Option<Kind> {
+fn kind(out: &Path, findings: &mut Findings) -> Option<SuppliesFile> {
     let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     let kind = match ending.as_str() {
-        "pdf" => Some(Kind::Pdf),
-        "md" | "markdown" => Some(Kind::Markdown),
-        "csv" => Some(Kind::Csv),
-        "json" => Some(Kind::Json),
+        "pdf" => Some(SuppliesFile::Pdf),
+        "md" | "markdown" => Some(SuppliesFile::Markdown),
+        "csv" => Some(SuppliesFile::Csv),
+        "json" => Some(SuppliesFile::Json),
         _ => None,
     };
     if kind.is_none() {

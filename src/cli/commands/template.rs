@@ -14,30 +14,30 @@ use crate::spelling::SHIPPED;
 
 /// A kind of file that comes with the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum TemplateFile {
     Layout,
     Style,
     Labels,
     Spelling,
 }
 
-impl Kind {
+impl TemplateFile {
     /// What people call it.
     fn word(self) -> &'static str {
         match self {
-            Kind::Layout => "layout",
-            Kind::Style => "style",
-            Kind::Labels => "label sheet",
-            Kind::Spelling => "spelling",
+            TemplateFile::Layout => "layout",
+            TemplateFile::Style => "style",
+            TemplateFile::Labels => "label sheet",
+            TemplateFile::Spelling => "spelling",
         }
     }
 
     fn shipped(self) -> &'static [(&'static str, &'static str)] {
         match self {
-            Kind::Layout => &SHIPPED_LAYOUTS,
-            Kind::Style => &SHIPPED_STYLES,
-            Kind::Labels => &SHIPPED_LABEL_SHEETS,
-            Kind::Spelling => &SHIPPED,
+            TemplateFile::Layout => &SHIPPED_LAYOUTS,
+            TemplateFile::Style => &SHIPPED_STYLES,
+            TemplateFile::Labels => &SHIPPED_LABEL_SHEETS,
+            TemplateFile::Spelling => &SHIPPED,
         }
     }
 
@@ -59,10 +59,10 @@ impl Kind {
     /// A name that the sheet accepts as that of a file.
     fn usual_file(self) -> &'static str {
         match self {
-            Kind::Layout => "mine.ron",
-            Kind::Style => "mine.style.ron",
-            Kind::Labels => "mine.labels.ron",
-            Kind::Spelling => "spelling/de-DE.ron",
+            TemplateFile::Layout => "mine.ron",
+            TemplateFile::Style => "mine.style.ron",
+            TemplateFile::Labels => "mine.labels.ron",
+            TemplateFile::Spelling => "spelling/de-DE.ron",
         }
     }
 
@@ -72,15 +72,17 @@ impl Kind {
         let named = file.file_name().unwrap_or_default().to_string_lossy();
         let stem = named.trim_end_matches(".ron");
         match self {
-            Kind::Layout => format!(
+            TemplateFile::Layout => format!(
                 "Next:  in the sheet beside it, name it in an edition:  editions: [(name: \"{stem}\", layout: \"{named}\")]"
             ),
-            Kind::Style => format!(
+            TemplateFile::Style => format!(
                 "Next:  in the sheet beside it, name it as the style:  style: \"{named}\"\n\
                  Or try it first:  shadecard make sheet.ron --style {shown}"
             ),
-            Kind::Labels => format!("Next:  shadecard labels sheet.ron --label-sheet {shown}"),
-            Kind::Spelling => format!(
+            TemplateFile::Labels => {
+                format!("Next:  shadecard labels sheet.ron --label-sheet {shown}")
+            }
+            TemplateFile::Spelling => format!(
                 "Next:  write its words, then name it in the sheet beside the folder 'spelling':  spellings: [\"{stem}\"]"
             ),
         }
@@ -88,12 +90,12 @@ impl Kind {
 }
 
 /// What of the program's own files is asked for.
-fn asked(args: &NewArgs) -> Option<(Kind, &str)> {
+fn asked(args: &NewArgs) -> Option<(TemplateFile, &str)> {
     [
-        (Kind::Layout, &args.layout),
-        (Kind::Style, &args.style),
-        (Kind::Labels, &args.label_sheet),
-        (Kind::Spelling, &args.spelling),
+        (TemplateFile::Layout, &args.layout),
+        (TemplateFile::Style, &args.style),
+        (TemplateFile::Labels, &args.label_sheet),
+        (TemplateFile::Spelling, &args.spelling),
     ]
     .into_iter()
     .find_map(|(kind, name)| Some((kind, name.as_deref()?)))
@@ -120,7 +122,7 @@ pub fn run(args: &NewArgs, session: &Session) -> Option<u8> {
 }
 
 /// Does the file not exist yet, and has it a name by which a sheet can find it?
-fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
+fn placed(kind: TemplateFile, file: &Path) -> Result<(), Diagnostic> {
     let shown = file.display();
     let usual = kind.usual_file();
     if file.symlink_metadata().is_ok() {
@@ -138,7 +140,7 @@ fn placed(kind: Kind, file: &Path) -> Result<(), Diagnostic> {
         return Err(Diagnostic::error("unknown-ending", message)
             .help(format!("end its name in .ron: {usual}")));
     };
-    if kind == Kind::Spelling {
+    if kind == TemplateFile::Spelling {
         let folder = file.parent().and_then(Path::file_name).unwrap_or_default();
         let usual_case = tag::well_formed(stem) && tag::usual_case(stem) == stem;
         if folder != "spelling" || !usual_case {

@@ -5,7 +5,7 @@ use std::collections::{BinaryHeap, HashMap};
 
 use super::terms::{are_far, at_least, lightness_weight};
 use crate::colour::{Lab50, difference};
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 
 /// Two colours, by their places in a list.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -206,5 +206,5 @@ fn each(colours: &[Lab50], mut limit: f64, work: &Work, mut found: impl FnMut(Pa
             }
         }
     }
-    work.add(Kind::Pairs, compared);
+    work.add(WorkKind::Pairs, compared);
 }

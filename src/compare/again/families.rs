@@ -8,7 +8,7 @@ use crate::compare::made::differs;
 use crate::compare::pairs::{Match, Pairs};
 use crate::compare::parts::looks_changed;
 use crate::compare::sheets::columns;
-use crate::range::{ColourId, FamilyId, Finish, Range, SheetFamily};
+use crate::range::{ColourId, ColourRange, FamilyId, Finish, SheetFamily};
 
 /// Why a family prints differently.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,7 +66,7 @@ pub(super) struct Cells {
 }
 
 impl Cells {
-    pub(super) fn new(old: &Range, new: &Range, pairs: &Pairs) -> Cells {
+    pub(super) fn new(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Cells {
         let per = |of: &Match, count: usize, test: &dyn Fn(usize, usize) -> bool| {
             (0..count).map(|n| of.before(n).is_some_and(|o| test(o, n))).collect()
         };

@@ -5,24 +5,24 @@ use std::collections::BTreeSet;
 use super::print::{all_lines, spine, whole};
 use crate::compare::pairs::Pairs;
 use crate::compare::sheets::rows;
-use crate::range::{CentreLine, ColourId, Range, SheetSpec};
+use crate::range::{CentreLine, ColourId, ColourRange, SheetSpec};
 
 /// Labels: of which colours, with the names and numbers of which listings.
 pub struct Labels<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub colours: BTreeSet<ColourId>,
     pub lines: Vec<CentreLine>,
 }
 
 impl<'a> Labels<'a> {
     /// A label for every colour, with all its names and numbers.
-    pub fn of_range(range: &'a Range) -> Labels<'a> {
+    pub fn of_range(range: &'a ColourRange) -> Labels<'a> {
         let colours = (0..range.colours().len()).map(ColourId).collect();
         Labels { range, colours, lines: all_lines(range) }
     }
 
     /// Labels for what a sheet shows, with what it prints beside each colour.
-    pub fn of_sheet(range: &'a Range, sheet: &SheetSpec) -> Labels<'a> {
+    pub fn of_sheet(range: &'a ColourRange, sheet: &SheetSpec) -> Labels<'a> {
         Labels { range, colours: rows(sheet), lines: sheet.centre().clone() }
     }
 }

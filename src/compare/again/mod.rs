@@ -14,7 +14,7 @@ use serde::Serialize;
 
 use super::compared::ComparedSheet;
 use super::pairs::Pairs;
-use crate::range::{ColourId, FamilyId, Range};
+use crate::range::{ColourId, ColourRange, FamilyId};
 use editions::{Sheets, edition};
 use families::{Cells, Families, Rows, Why, words};
 use labels::label_keys;
@@ -49,7 +49,7 @@ impl Again {
 }
 
 /// Without sheets there are no editions, and a family prints everything in the range.
-pub(in crate::compare) fn of_ranges(old: &Range, new: &Range, pairs: &Pairs) -> Again {
+pub(in crate::compare) fn of_ranges(old: &ColourRange, new: &ColourRange, pairs: &Pairs) -> Again {
     let (before, after) = (Print::of_range(old), Print::of_range(new));
     let cells = Cells::new(old, new, pairs);
     let (was, is) = (by_family(old), by_family(new));
@@ -120,7 +120,7 @@ pub(in crate::compare) fn of_sheets(
 }
 
 /// Each family's colours, in the range's order.
-fn by_family(range: &Range) -> Vec<Vec<ColourId>> {
+fn by_family(range: &ColourRange) -> Vec<Vec<ColourId>> {
     let mut out = vec![Vec::new(); range.families().len()];
     range.colours().iter().enumerate().for_each(|(i, c)| out[c.family().0].push(ColourId(i)));
     out

@@ -2,11 +2,11 @@
 
 use crate::compare::compared::ComparedSheet;
 use crate::plan::facts::part_label;
-use crate::range::{CentreLine, Colour, ListingId, Range, Words};
+use crate::range::{CentreLine, Colour, ColourRange, ListingId, Words};
 
 /// What one side prints, and in which spelling.
 pub(super) struct Print<'a> {
-    pub(super) range: &'a Range,
+    pub(super) range: &'a ColourRange,
     pub(super) lines: Vec<CentreLine>,
     /// The number over each part's column.
     pub(super) part_numbers: Vec<String>,
@@ -14,7 +14,7 @@ pub(super) struct Print<'a> {
 }
 
 impl<'a> Print<'a> {
-    pub(super) fn of_range(range: &'a Range) -> Print<'a> {
+    pub(super) fn of_range(range: &'a ColourRange) -> Print<'a> {
         let numbers = |p: &crate::range::Part| {
             let each = p.numbers().iter().zip(range.listings());
             each.filter_map(|(n, l)| n.as_ref().map(|n| format!("{} {n}", l.key())))
@@ -56,7 +56,7 @@ pub(super) fn whole(words: &Words) -> String {
     std::iter::once(words.text.clone()).chain(forms).collect()
 }
 
-pub(super) fn all_lines(range: &Range) -> Vec<CentreLine> {
+pub(super) fn all_lines(range: &ColourRange) -> Vec<CentreLine> {
     let each = 0..range.listings().len();
     each.map(|l| CentreLine { listing: ListingId(l), name: true, number: true }).collect()
 }

@@ -4,7 +4,7 @@ use kurbo::Size;
 
 use super::super::content::{Entry, Group, Note, Picture};
 use crate::plan::{Look, Voice};
-use crate::range::Range;
+use crate::range::ColourRange;
 use crate::sheet::Sample;
 use crate::sheet::paragraph::{Breaker, shrink, within, wrap};
 
@@ -142,14 +142,20 @@ impl Block {
 }
 
 /// The size of a part in a box, and the scale to which it is drawn: 1 where it fits.
-pub fn fitted(range: &Range, picture: Picture, most: Size) -> (Size, f64) {
+pub fn fitted(range: &ColourRange, picture: Picture, most: Size) -> (Size, f64) {
     let body = range.part(picture.part).shape().bounds;
     let scale = (most.width / body.width()).min(most.height / body.height()).min(1.0);
     (body.size() * scale, scale)
 }
 
 /// All of a note.
-pub fn blocks(note: &Note, range: &Range, look: &Look, voices: &Voices, column: f64) -> Vec<Block> {
+pub fn blocks(
+    note: &Note,
+    range: &ColourRange,
+    look: &Look,
+    voices: &Voices,
+    column: f64,
+) -> Vec<Block> {
     let entries = || note.sections.iter().flat_map(|s| &s.groups).flat_map(|g| &g.entries);
     let widths = entries().map(|e| look.width(voices.number, &e.number));
     let number_width = widths.fold(0.0, f64::max).min(column * 0.3);
@@ -165,7 +171,7 @@ pub fn blocks(note: &Note, range: &Range, look: &Look, voices: &Voices, column: 
 }
 
 struct Maker<'a> {
-    range: &'a Range,
+    range: &'a ColourRange,
     look: &'a Look,
     voices: &'a Voices,
     column: f64,

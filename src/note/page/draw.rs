@@ -6,7 +6,7 @@ use super::super::content::{Note, Picture};
 use super::blocks::{Block, CHIP, DRAWN, DRAWN_SMALL, GAP, LEAD, Row, Voices, fitted};
 use super::flow::{FIGURE, FIGURES};
 use crate::plan::Voice;
-use crate::range::Range;
+use crate::range::ColourRange;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::list_page::{ListPage, PlacedBlock};
 use crate::sheet::paragraph::shrink;
@@ -17,7 +17,7 @@ pub struct Pen<'a> {
     pub canvas: Canvas<'a>,
     pub voices: &'a Voices,
     pub frame: &'a ListPage,
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
 }
 
 impl Pen<'_> {

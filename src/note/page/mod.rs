@@ -13,7 +13,7 @@ use self::draw::Pen;
 use super::content::Note;
 use crate::diag::Diagnostic;
 use crate::plan::Look;
-use crate::range::Range;
+use crate::range::ColourRange;
 use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Setting, Sheet, Workshop};
 use crate::spelling::Spelling;
@@ -28,7 +28,7 @@ const FLOOR_PT: f64 = 7.5;
 /// The style lacks a face or an ink.
 pub fn sheet(
     note: &Note,
-    range: &Range,
+    range: &ColourRange,
     spelling: &Spelling,
     setting: &Setting<'_>,
 ) -> Result<Sheet, Diagnostic> {

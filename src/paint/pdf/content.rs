@@ -14,7 +14,9 @@ use super::inks::{Ink, Inks};
 use super::operators::{self, Unit, other, polygon};
 use crate::paint::fonts::Fonts;
 use crate::sheet::palette::PaletteEntry;
-use crate::sheet::{Area, FillRule, Item, Kind, Page, PaletteIndex, Rgb, Sheet, Text, Turn, Use};
+use crate::sheet::{
+    Area, FillRule, Item, ItemKind, Page, PaletteIndex, Rgb, Sheet, Text, Turn, Use,
+};
 use crate::type_::Face;
 
 /// A length on the page, as it is written.
@@ -78,15 +80,15 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn item(&mut self, item: &Item) {
         match &item.kind {
-            Kind::Use(used) => {
+            ItemKind::Use(used) => {
                 self.overprint(false);
                 self.symbol(used);
             }
-            Kind::Area(area) => {
+            ItemKind::Area(area) => {
                 self.fill(area.fill);
                 self.area(area);
             }
-            Kind::Text(text) => {
+            ItemKind::Text(text) => {
                 self.fill(text.fill);
                 self.text(text);
             }

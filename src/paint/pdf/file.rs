@@ -18,7 +18,7 @@ use super::pack::Pack;
 
 /// Where an object is.
 #[derive(Debug, Clone, Copy)]
-enum Place {
+enum ObjectPlace {
     /// Its number is taken, but it was not written.
     Nowhere,
     /// Bytes from the start of the file.
@@ -35,7 +35,7 @@ pub struct PdfFile<'a> {
     /// Of these.
     hash: Sha256,
     /// The first is that of object 1.
-    places: Vec<Place>,
+    places: Vec<ObjectPlace>,
     pack: Pack,
     /// Streams that are still to be compressed, and the bytes in them.
     waiting: Vec<Stream>,
@@ -127,7 +127,7 @@ impl<'a> PdfFile<'a> {
     /// Takes the next `count` numbers and returns the first of them.
     pub fn reserve(&mut self, count: usize) -> Ref {
         let first = Ref(self.next());
-        self.places.resize(self.places.len() + count, Place::Nowhere);
+        self.places.resize(self.places.len() + count, ObjectPlace::Nowhere);
         first
     }
 
@@ -198,7 +198,7 @@ impl<'a> PdfFile<'a> {
         let pack = std::mem::take(&mut self.pack);
         let stream = self.reserve(1);
         for (id, index) in pack.ids().zip(0..) {
-            self.set_place(id, Place::Packed(stream.0, index));
+            self.set_place(id, ObjectPlace::Packed(stream.0, index));
         }
         let (entries, content) = pack.into_stream();
         self.write_stream(stream, entries, content)
@@ -238,7 +238,7 @@ impl<'a> PdfFile<'a> {
     }
 
     fn write_now(&mut self, id: Ref, parts: &[&[u8]]) -> io::Result<()> {
-        self.set_place(id, Place::At(self.length));
+        self.set_place(id, ObjectPlace::At(self.length));
         self.emit(&[format!("{} 0 obj\n", id.0).as_bytes()])?;
         self.emit(parts)?;
         self.emit(&[b"\nendobj\n"])
@@ -253,7 +253,7 @@ impl<'a> PdfFile<'a> {
         Ok(())
     }
 
-    fn set_place(&mut self, id: Ref, place: Place) {
+    fn set_place(&mut self, id: Ref, place: ObjectPlace) {
         if let Some(slot) = (id.0 as usize).checked_sub(1).and_then(|i| self.places.get_mut(i)) {
             *slot = place;
         }
@@ -280,7 +280,7 @@ impl<'a> PdfFile<'a> {
         let id: String = hash[..16].iter().map(|b| format!("{b:02X}")).collect();
         let start = self.length;
         let table = self.reserve(1);
-        self.set_place(table, Place::At(start));
+        self.set_place(table, ObjectPlace::At(start));
         let width = bytes_for(start);
         let entries = format!(
             "/Type/XRef/Size {}/W[1 {width} 2]/Root {root}/Info {info}/ID[<{id}><{id}>]",
@@ -305,9 +305,9 @@ impl<'a> PdfFile<'a> {
         row(0, 0, 65535);
         for place in &self.places {
             match *place {
-                Place::Nowhere => row(0, 0, 65535),
-                Place::At(at) => row(1, at, 0),
-                Place::Packed(stream, index) => row(2, stream.into(), index),
+                ObjectPlace::Nowhere => row(0, 0, 65535),
+                ObjectPlace::At(at) => row(1, at, 0),
+                ObjectPlace::Packed(stream, index) => row(2, stream.into(), index),
             }
         }
         rows

@@ -23,7 +23,7 @@ use crate::graphic;
 use crate::paint::gradient;
 use crate::paint::number;
 use crate::sheet::{
-    FillRule, Gradient, Kind, Layer, LayerOf, OutlineId, Paint, Sheet, Symbol, SymbolId,
+    FillRule, Gradient, ItemKind, Layer, LayerOf, OutlineId, Paint, Sheet, Symbol, SymbolId,
 };
 
 /// An outline, and whether it is filled by the even-odd rule.
@@ -64,7 +64,7 @@ pub fn write(sheet: &Sheet, inks: Inks<'_>, file: &mut PdfFile<'_>) -> io::Resul
 fn used(sheet: &Sheet) -> BTreeSet<SymbolId> {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     let used = items.filter_map(|item| match &item.kind {
-        Kind::Use(used) => Some(used.symbol),
+        ItemKind::Use(used) => Some(used.symbol),
         _ => None,
     });
     used.filter(|id| id.0 < sheet.symbols.len()).collect()

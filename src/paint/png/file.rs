@@ -65,7 +65,7 @@ fn cause(watch: &Shared, other: impl Display) -> io::Error {
 }
 
 /// A PNG on its way.
-pub struct File<'a> {
+pub struct PictureFile<'a> {
     writer: Writer<Watched<'a>>,
     watch: Shared,
     /// Bytes of a row as it is compressed: its filter and its pixels.
@@ -74,12 +74,12 @@ pub struct File<'a> {
     strips: Vec<Strip>,
 }
 
-impl<'a> File<'a> {
+impl<'a> PictureFile<'a> {
     /// Writes everything before the pixels: 8-bit RGB, sRGB, pixels a metre.
     ///
     /// # Errors
     /// Those of the writer, or a size that PNG does not allow.
-    pub fn begin(out: &'a mut dyn Place, frame: &Frame) -> io::Result<File<'a>> {
+    pub fn begin(out: &'a mut dyn Place, frame: &Frame) -> io::Result<PictureFile<'a>> {
         let Frame { width, height, dpi, .. } = *frame;
         let watch = Shared::default();
         let watched = Watched { out, watch: Arc::clone(&watch) };
@@ -91,7 +91,8 @@ impl<'a> File<'a> {
         encoder.set_source_srgb(SrgbRenderingIntent::RelativeColorimetric);
         let writer = encoder.write_header().map_err(|e| cause(&watch, e))?;
         let row = u64::from(width) * 3 + 1;
-        let mut file = File { writer, watch, row, adler: squeeze::EMPTY, strips: Vec::new() };
+        let mut file =
+            PictureFile { writer, watch, row, adler: squeeze::EMPTY, strips: Vec::new() };
         file.chunk(&squeeze::HEADER)?;
         Ok(file)
     }

@@ -8,7 +8,7 @@ use tiny_skia::{FillRule, Path, PathBuilder};
 
 use super::ramp::Ramps;
 use crate::paint::gradient;
-use crate::sheet::{self, Coloured, Item, Kind, PaletteIndex, PaletteMap, Rgb, Sheet, Turn};
+use crate::sheet::{self, Coloured, Item, ItemKind, PaletteIndex, PaletteMap, Rgb, Sheet, Turn};
 use crate::type_::FaceId;
 
 /// What fills a layer of a symbol. Small: a large sheet has half a million.
@@ -62,7 +62,7 @@ impl Paths {
     /// An item, with the paths that it needs.
     pub fn mark(&mut self, Coloured { sheet, colours }: Coloured<'_, Rgb>, item: &Item) -> Mark {
         let kind = match &item.kind {
-            Kind::Area(area) => {
+            ItemKind::Area(area) => {
                 let fill = colours.of(area.fill);
                 match rectangle(&area.path) {
                     Some(rect) => MarkKind::Rect(rect, fill),
@@ -72,8 +72,8 @@ impl Paths {
                     }
                 }
             }
-            Kind::Use(used) => MarkKind::Use(*used),
-            Kind::Text(text) => {
+            ItemKind::Use(used) => MarkKind::Use(*used),
+            ItemKind::Text(text) => {
                 let mut run = Vec::with_capacity(text.glyphs.len());
                 for glyph in &text.glyphs {
                     let index = self.glyph(sheet, text.face, glyph.id);

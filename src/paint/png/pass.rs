@@ -8,7 +8,7 @@ use std::thread::Scope;
 use super::blit::Band;
 use super::coder::{self, Coder, Rows};
 use super::draw::Scene;
-use super::file::File;
+use super::file::PictureFile;
 use super::frame::{Canvas, Frame};
 use super::raster::{Cancelled, Form, Place, PngError, Raster};
 use super::reuse::{Key, Shelf, Strip};
@@ -168,29 +168,29 @@ struct Making<'scope> {
     want: Want,
     /// The place of the want among those of the picture.
     at: usize,
-    file: Kind<'scope>,
+    file: FileForm<'scope>,
 }
 
-enum Kind<'scope> {
-    Png(File<'scope>),
+enum FileForm<'scope> {
+    Png(PictureFile<'scope>),
     Other(Coder<'scope>),
 }
 
 impl Making<'_> {
     fn add(&mut self, ready: &Ready, band: Band) -> io::Result<()> {
         match (&mut self.file, ready) {
-            (Kind::Png(file), Ready::Squeezed(key, squeezed)) => {
+            (FileForm::Png(file), Ready::Squeezed(key, squeezed)) => {
                 file.add(*key, squeezed, self.want.rows(band))
             }
-            (Kind::Other(coder), Ready::Plain(rows)) => coder.add(Arc::clone(rows)),
+            (FileForm::Other(coder), Ready::Plain(rows)) => coder.add(Arc::clone(rows)),
             _ => Err(io::Error::other("a strip of the wrong kind")),
         }
     }
 
     fn finish(self) -> io::Result<Made> {
         let strips = match self.file {
-            Kind::Png(file) => file.finish()?,
-            Kind::Other(coder) => coder.finish().map(|()| Vec::new())?,
+            FileForm::Png(file) => file.finish()?,
+            FileForm::Other(coder) => coder.finish().map(|()| Vec::new())?,
         };
         Ok((self.of, strips))
     }
@@ -256,10 +256,10 @@ fn begun<'scope>(
         let at = wants[of.0].iter().position(|w| *w == want).unwrap_or(0);
         let (form, frame) = (raster.form, raster.frame);
         let file = match form {
-            Form::Png => Kind::Png(File::begin(&mut *raster.out, &frame)?),
+            Form::Png => FileForm::Png(PictureFile::begin(&mut *raster.out, &frame)?),
             _ => {
                 let rows = rows / frame.by;
-                Kind::Other(coder(scope, &mut *raster.out, form, frame, rows))
+                FileForm::Other(coder(scope, &mut *raster.out, form, frame, rows))
             }
         };
         files.push(Making { of, want, at, file });
@@ -288,8 +288,8 @@ fn cause(error: PngError, files: Vec<Making<'_>>) -> PngError {
         return error;
     }
     let coders = files.into_iter().filter_map(|f| match f.file {
-        Kind::Other(coder) => coder.finish().err(),
-        Kind::Png(_) => None,
+        FileForm::Other(coder) => coder.finish().err(),
+        FileForm::Png(_) => None,
     });
     // A coder whose strips ended early has an error of its own, after that of the first.
     let reported = coders.fold(None, |known: Option<io::Error>, e| match &known {

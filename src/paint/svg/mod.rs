@@ -29,7 +29,7 @@ use super::fonts::Fonts;
 use super::gradient;
 use super::number::{factor, length};
 use crate::sheet::{
-    Coloured, FillRule, Kind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
+    Coloured, FillRule, ItemKind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
     SymbolId, Use,
 };
 
@@ -114,7 +114,7 @@ pub fn svg_again(
 fn uses(page: &Page) -> BTreeMap<SymbolId, usize> {
     let mut uses = BTreeMap::new();
     for item in &page.items {
-        if let Kind::Use(used) = &item.kind {
+        if let ItemKind::Use(used) = &item.kind {
             *uses.entry(used.symbol).or_default() += 1;
         }
     }
@@ -165,7 +165,7 @@ impl Painter<'_> {
             out.push_str(">\n");
             for item in run {
                 match &item.kind {
-                    Kind::Area(area) => {
+                    ItemKind::Area(area) => {
                         out.push_str("<path d=\"");
                         path::data(&mut out, &area.path);
                         out.push_str("\" fill=\"");
@@ -174,8 +174,8 @@ impl Painter<'_> {
                         ruled(&mut out, area.rule);
                         out.push_str("/>\n");
                     }
-                    Kind::Use(used) => self.symbol(&mut out, used),
-                    Kind::Text(text) => {
+                    ItemKind::Use(used) => self.symbol(&mut out, used),
+                    ItemKind::Text(text) => {
                         let style = self.fonts.of(text).and_then(|i| self.styles.get(i));
                         let face = &self.sheet.faces[text.face];
                         let fill = self.colours.of(text.fill);

@@ -17,7 +17,7 @@ mod walk;
 pub use price::{least_slack_of_menu, split_prices};
 pub use task::{Allowance, Filled, FilledColumn, Run, Task};
 
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 
 /// Fills the page columns, or reports that it is impossible within the limit.
 pub fn fill(task: &Task<'_>) -> Option<Filled> {
@@ -29,6 +29,6 @@ pub fn fill(task: &Task<'_>) -> Option<Filled> {
 pub fn fill_within(task: &Task<'_>, allowed: &mut Allowance<'_>) -> Option<Filled> {
     let before = allowed.done;
     let filled = programme::solve(task, allowed);
-    allowed.work.add(Kind::Rows, allowed.done - before);
+    allowed.work.add(WorkKind::Rows, allowed.done - before);
     filled
 }

@@ -33,7 +33,7 @@ use worth::Worth;
 
 use super::paper::{Bytes, ColourMode, Paper};
 use crate::colour::Lab50;
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 
 /// Print values.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,7 +159,7 @@ fn found<'a>(paper: &'a Paper, mut search: Search<'a>) -> Search<'a> {
     }
     elsewhere::hold(paper, &mut search, plain);
     promise::keep(&mut search, plain);
-    search.counts.add(Kind::Values, search.work);
+    search.counts.add(WorkKind::Values, search.work);
     search
 }
 

@@ -1,7 +1,7 @@
 //! The keys of a range, for what refers to them.
 
 use super::keys::Keys;
-use crate::range::Range;
+use crate::range::ColourRange;
 use crate::work::Work;
 
 /// The keys of a range.
@@ -15,7 +15,7 @@ pub struct Index {
 /// The range that a sheet shows, and its keys.
 #[derive(Clone, Copy)]
 pub struct Known<'a> {
-    pub range: &'a Range,
+    pub range: &'a ColourRange,
     pub index: &'a Index,
     /// What finding an order counts.
     pub work: &'a Work,

@@ -8,13 +8,13 @@ use super::index::Known;
 use super::range::{self, Checked, RangeFile};
 use super::sheet;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::range::{Light, Range, SheetSpec};
+use crate::range::{ColourRange, Light, SheetSpec};
 use crate::read::{inside, outside, raw, read_text, ron};
 
 /// What a sheet file and the files it names come to.
 #[derive(Debug)]
 pub struct Loaded {
-    pub range: Range,
+    pub range: ColourRange,
     pub sheet: SheetSpec,
     /// Findings that do not stop the sheet.
     pub warnings: Findings,
@@ -50,7 +50,7 @@ pub fn load_again(
 /// What a range file or a sheet file comes to: with a sheet, only its year counts.
 #[derive(Debug)]
 pub struct Described {
-    pub range: Range,
+    pub range: ColourRange,
     /// Where the file was a sheet.
     pub sheet: Option<SheetSpec>,
     /// Findings that do not stop anything.
@@ -67,7 +67,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
-    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
+    let range = open::<raw::Range>(file, None, "ColourRange", sources, &mut findings)
         .map(|doc| whole(RangeFile { file: file.to_path_buf(), doc }, sources, &mut findings));
     match range {
         Some(range) if !findings.failed() => {
@@ -81,7 +81,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
 ///
 /// # Errors
 /// Everything that is wrong with it, together with the warnings.
-pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings> {
+pub fn load_range(file: &Path, sources: &mut Sources) -> Result<ColourRange, Findings> {
     if is_range(file, sources)? {
         return load_either(file, sources).map(|described| described.range);
     }
@@ -96,7 +96,7 @@ pub fn load_range(file: &Path, sources: &mut Sources) -> Result<Range, Findings>
 }
 
 /// A range of which no sheet chooses anything.
-fn whole(range: RangeFile, sources: &mut Sources, findings: &mut Findings) -> Range {
+fn whole(range: RangeFile, sources: &mut Sources, findings: &mut Findings) -> ColourRange {
     range::check(range, Light::D50, &Shapes::default(), sources, findings).range
 }
 
@@ -108,7 +108,7 @@ fn is_range(file: &Path, sources: &mut Sources) -> Result<bool, Findings> {
     let Ok(text) = read_text(file, None, &sources.session) else { return Ok(false) };
     match ron::other_kind(file, &text, "Sheet") {
         None => Ok(false),
-        Some(_) if ron::other_kind(file, &text, "Range").is_none() => Ok(true),
+        Some(_) if ron::other_kind(file, &text, "ColourRange").is_none() => Ok(true),
         Some(fault) => {
             sources.add(file, text);
             Err(fault.help("name a range file or a sheet file").into())
@@ -121,7 +121,7 @@ fn load_all(
     sources: &mut Sources,
     shapes: &Shapes,
     findings: &mut Findings,
-) -> Option<(Range, SheetSpec)> {
+) -> Option<(ColourRange, SheetSpec)> {
     let doc: ron::Document<raw::Sheet> = open(sheet_file, None, "Sheet", sources, findings)?;
     let range_file = range_of(sheet_file, &doc, sources, findings)?;
     // An unknown light is reported by the check of the sheet.
@@ -162,7 +162,7 @@ fn range_of(
         findings.push(outside(name, here));
         return None;
     };
-    let doc = open(&range_file, here, "Range", sources, findings)?;
+    let doc = open(&range_file, here, "ColourRange", sources, findings)?;
     Some(RangeFile { file: range_file, doc })
 }
 
@@ -186,7 +186,7 @@ fn open<T: serde::de::DeserializeOwned>(
 }
 
 /// Colours of the sheet that no part shows.
-fn without_parts(range: &Range, sheet: &SheetSpec, findings: &mut Findings) {
+fn without_parts(range: &ColourRange, sheet: &SheetSpec, findings: &mut Findings) {
     // After an error the matrix may have holes that are not the writer's.
     if findings.failed() {
         return;

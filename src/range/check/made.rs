@@ -9,7 +9,7 @@ use super::days::year;
 use super::index::Index;
 
 /// The matrix and its exceptions by year.
-pub struct Made {
+pub struct CheckedMade {
     /// `cells[colour][part]`
     pub cells: Vec<Vec<bool>>,
     pub years: Vec<MadeYears>,
@@ -28,10 +28,10 @@ pub fn check(
     place: Place,
     axes: &Axes<'_>,
     findings: &mut Findings,
-) -> Made {
+) -> CheckedMade {
     let Axes { index, parts, colours } = *axes;
     let whole = || vec![vec![true; parts.len()]; colours.len()];
-    let Some(raw) = raw else { return Made { cells: whole(), years: Vec::new() } };
+    let Some(raw) = raw else { return CheckedMade { cells: whole(), years: Vec::new() } };
     let columns: Vec<Option<usize>> = match &raw.parts {
         Some(list) => columns(list, place.field("parts"), index, findings),
         None => (0..parts.len()).map(Some).collect(),
@@ -55,7 +55,7 @@ pub fn check(
         .into_iter()
         .filter(|y: &MadeYears| cells[y.colour.0][y.part.0] && (y.from.is_some() || y.to.is_some()))
         .collect();
-    Made { cells, years }
+    CheckedMade { cells, years }
 }
 
 fn columns(

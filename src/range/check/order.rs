@@ -3,13 +3,13 @@
 use super::index::Known;
 use crate::colour::{Lab50, order};
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{ColourId, FamilyId, Order, Range};
+use crate::range::{ColourId, ColourRange, FamilyId, Order};
 use crate::read::ron::Place;
 use crate::work::Work;
 
 /// The colours of a family in an order. Values count as they should print.
 pub fn rows(
-    range: &Range,
+    range: &ColourRange,
     listed: Vec<ColourId>,
     order: Order,
     first: Option<ColourId>,

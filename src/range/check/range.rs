@@ -7,11 +7,11 @@ use super::drawings::Shapes;
 use super::index::Index;
 use super::keys::{proper_names, words};
 use super::lists::Lists;
-use super::made::{Axes, Made};
+use super::made::{Axes, CheckedMade};
 use super::tables::Files;
 use super::{colours, families, made, parts};
 use crate::diag::{Findings, Located, Sources};
-use crate::range::{Light, Range, Words};
+use crate::range::{ColourRange, Light, Words};
 use crate::read::{raw, ron};
 
 /// A range file, decoded.
@@ -22,7 +22,7 @@ pub struct RangeFile {
 
 /// A range, and what the sheet's check needs besides.
 pub struct Checked {
-    pub range: Range,
+    pub range: ColourRange,
     pub index: Index,
 }
 
@@ -52,7 +52,7 @@ pub fn check(
         Around { listings: &index.listings, families: &index.families, finishes: &families, light };
     let colours = colours::check(lists.colours.items, colours_at, around, findings);
     let axes = Axes { index: &index, parts: &parts, colours: &colours };
-    let Made { cells, years } = made::check(lists.made, made_at, &axes, findings);
+    let CheckedMade { cells, years } = made::check(lists.made, made_at, &axes, findings);
     if !lists.colours.stands.lost() && !index.families.missed() {
         families::unused(&families, families_at, &colours, colours_at, findings);
     }
@@ -60,7 +60,7 @@ pub fn check(
     let proper_names = proper_names(raw.proper_names, root.field("proper_names"), findings);
     let release =
         raw.release.map(|w| words(w, root.field("release"), findings)).unwrap_or_default();
-    let range = Range {
+    let range = ColourRange {
         maker: Located::new(Words { is_name: true, ..maker }, root.or_head("maker")),
         release: Located::new(release, root.or_head("release")),
         proper_names,

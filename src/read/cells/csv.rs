@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use super::grid::{Cell, Grid, Kind, Whole, is_blank};
+use super::grid::{Cell, CellKind, Grid, Whole, is_blank};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
 
 /// Separators that are looked for, the likeliest first.
@@ -185,7 +185,7 @@ fn cell(text: &str, raw: std::ops::Range<usize>, value: &[u8], separator: u8) ->
     end = start + slice.trim_matches(is_blank).len();
     let value = std::str::from_utf8(value).unwrap_or("").trim_matches(is_blank);
     let own = (text.get(start..end) != Some(value)).then(|| value.into());
-    Cell { start: start as u32, end: end as u32, own, kind: Kind::Text }
+    Cell { start: start as u32, end: end as u32, own, kind: CellKind::Text }
 }
 
 /// A quote that is never closed swallows the rest of the file.

@@ -15,12 +15,12 @@ pub struct Cell {
     /// Its text where the file writes it otherwise: quotes doubled, blanks around it.
     pub(super) own: Option<Box<str>>,
     /// What the spreadsheet made of it.
-    pub kind: Kind,
+    pub kind: CellKind,
 }
 
 /// What a spreadsheet took a cell for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum CellKind {
     Text,
     Number,
     /// Text that was typed is lost: 10-12 has become the tenth of December.
@@ -139,7 +139,7 @@ pub(super) struct Builder {
 
 impl Builder {
     /// Adds a cell behind the last one of the last row.
-    pub(super) fn push(&mut self, value: &str, kind: Kind) {
+    pub(super) fn push(&mut self, value: &str, kind: CellKind) {
         let Some(row) = self.rows.last_mut() else { return };
         if !row.is_empty() {
             self.text.push('\t');

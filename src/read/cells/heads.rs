@@ -1,6 +1,6 @@
 //! Headings of a table: found by name, in any order, in one row or in two.
 
-use super::grid::{Grid, Kind};
+use super::grid::{CellKind, Grid};
 use crate::diag::{Diagnostic, Findings, Span, nearest};
 
 /// How many rows from the top may hold the headings.
@@ -404,25 +404,25 @@ pub fn spoiled(grid: &Grid, row: usize, column: usize) -> Option<Diagnostic> {
     let cell = grid.cell(row, column)?;
     let shown = grid.text_of(cell);
     let (code, message, help) = match cell.kind {
-        Kind::Text | Kind::Number => return None,
-        Kind::Date => (
+        CellKind::Text | CellKind::Number => return None,
+        CellKind::Date => (
             "date-cell",
             format!("the spreadsheet turned this cell into a date, {shown}"),
             "format the column as text, then type the cell again",
         ),
-        Kind::DateLike => {
+        CellKind::DateLike => {
             return Some(
                 Diagnostic::warning("date-like", format!("'{shown}' looks like a date"))
                     .at(grid.span(row, column))
                     .help("if the spreadsheet converted it, format the column as text and type the cell again"),
             );
         }
-        Kind::Unresolved => (
+        CellKind::Unresolved => (
             "formula-empty",
             "this cell contains a formula that was saved without its result".to_owned(),
             "open the file in a spreadsheet program and save it again, or type the value",
         ),
-        Kind::Fault => (
+        CellKind::Fault => (
             "formula-fault",
             format!("the formula in this cell failed: {shown}"),
             "correct the formula, or type the value",

@@ -15,7 +15,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use self::grid::Whole;
-pub use self::grid::{Cell, Grid, Kind};
+pub use self::grid::{Cell, CellKind, Grid};
 use super::file::read_bytes;
 use crate::diag::{Diagnostic, Sources, Span};
 use crate::files::Files;
@@ -60,14 +60,14 @@ pub fn sheets(file: &Path, session: &Session) -> Result<Vec<String>, Diagnostic>
 }
 
 /// The kind of workbook that a file is by its ending; none for a CSV file.
-fn kind_of(whole: &Whole<'_>, files: &Files) -> Result<Option<workbook::Kind>, Diagnostic> {
+fn kind_of(whole: &Whole<'_>, files: &Files) -> Result<Option<workbook::WorkbookKind>, Diagnostic> {
     let file = whole.file;
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     Ok(match ending.as_str() {
         _ if files.is_folder(file) => None,
         "csv" | "tsv" | "txt" => None,
-        "xlsx" | "xlsm" => Some(workbook::Kind::Xlsx),
-        "ods" => Some(workbook::Kind::Ods),
+        "xlsx" | "xlsm" => Some(workbook::WorkbookKind::Xlsx),
+        "ods" => Some(workbook::WorkbookKind::Ods),
         _ => {
             let shown = file.display();
             return Err(Diagnostic::error(

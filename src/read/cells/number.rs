@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::grid::{Cell, Kind};
+use super::grid::{Cell, CellKind};
 use crate::diag::{Diagnostic, Findings, Span};
 
 /// Marks cells that look like dates, and takes the point from columns in which
@@ -11,7 +11,7 @@ pub fn plain(text: &str, rows: &mut [Vec<Cell>], file: &Path, notes: &mut Findin
     let shown = |cell: &Cell| cell.own.as_deref().unwrap_or(&text[cell.range()]).to_owned();
     for cell in rows.iter_mut().flatten() {
         if looks_like_date(&shown(cell)) {
-            cell.kind = Kind::DateLike;
+            cell.kind = CellKind::DateLike;
         }
     }
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);

@@ -8,14 +8,14 @@ use std::path::Path;
 
 use calamine::{Data, DataRef, Ods, Reader, SheetVisible, Xlsx};
 
-use super::grid::{Builder, Cell, Grid, Kind as CellKind, Whole, too_many_bytes};
+use super::grid::{Builder, Cell, CellKind, Grid, Whole, too_many_bytes};
 use super::ods;
 use crate::diag::{Diagnostic, Findings, nearest};
 use crate::limits;
 
 /// Kinds of workbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum WorkbookKind {
     Xlsx,
     Ods,
 }
@@ -26,13 +26,13 @@ type Filled = (u32, u32, Box<str>, CellKind);
 pub fn grid(
     whole: &Whole<'_>,
     bytes: Vec<u8>,
-    kind: Kind,
+    kind: WorkbookKind,
     sheet: Option<&str>,
 ) -> Result<Grid, Diagnostic> {
     let unresolved = unpacked(whole, &bytes, kind)?;
     let (name, mut cells) = match kind {
-        Kind::Xlsx => xlsx(whole, bytes, sheet)?,
-        Kind::Ods => open_document(whole, bytes, sheet, &unresolved)?,
+        WorkbookKind::Xlsx => xlsx(whole, bytes, sheet)?,
+        WorkbookKind::Ods => open_document(whole, bytes, sheet, &unresolved)?,
     };
     cells.sort_by_key(|c| (c.0, c.1));
     // Two cells of one address: the last one counts, as spreadsheets do it.
@@ -99,7 +99,7 @@ fn encrypted<R: Read + std::io::Seek>(zip: &mut zip::ZipArchive<R>) -> bool {
 fn unpacked(
     whole: &Whole<'_>,
     bytes: &[u8],
-    kind: Kind,
+    kind: WorkbookKind,
 ) -> Result<Vec<ods::Unresolved>, Diagnostic> {
     // An encrypted XLSX file is not a zip file but an OLE container.
     if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
@@ -107,7 +107,7 @@ fn unpacked(
     }
     let mut unresolved = Vec::new();
     let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken(whole))?;
-    if kind == Kind::Ods && encrypted(&mut zip) {
+    if kind == WorkbookKind::Ods && encrypted(&mut zip) {
         return Err(locked(whole, ""));
     }
     let limits = whole.limits;
@@ -119,7 +119,7 @@ fn unpacked(
             }
             _ => broken(whole),
         })?;
-        let content = kind == Kind::Ods && part.name().is_ok_and(|n| n == "content.xml");
+        let content = kind == WorkbookKind::Ods && part.name().is_ok_and(|n| n == "content.xml");
         let mut counted = Counted { from: part.take(left + 1), count: 0 };
         if content {
             let most = ods::Most {
@@ -160,7 +160,11 @@ impl<R: Read> Read for Counted<R> {
 }
 
 /// The names of the sheets that are not hidden, in their order.
-pub fn names(whole: &Whole<'_>, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String>, Diagnostic> {
+pub fn names(
+    whole: &Whole<'_>,
+    bytes: Vec<u8>,
+    kind: WorkbookKind,
+) -> Result<Vec<String>, Diagnostic> {
     unpacked(whole, &bytes, kind)?;
     let broken = || broken(whole);
     let shown = |sheets: &[calamine::Sheet]| {
@@ -168,11 +172,11 @@ pub fn names(whole: &Whole<'_>, bytes: Vec<u8>, kind: Kind) -> Result<Vec<String
         visible.map(|s| s.name.clone()).collect()
     };
     Ok(match kind {
-        Kind::Xlsx => {
+        WorkbookKind::Xlsx => {
             let book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|_| broken())?;
             shown(book.sheets_metadata())
         }
-        Kind::Ods => {
+        WorkbookKind::Ods => {
             let book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|_| broken())?;
             shown(book.sheets_metadata())
         }

@@ -61,7 +61,7 @@ fn corner(before: Vec2, after: Vec2) -> bool {
 
 /// What a range of a stretch is to a curve.
 #[derive(Debug, PartialEq)]
-enum Kind {
+enum CornerKind {
     /// One curve may follow it.
     Bend,
     /// It leaves its chord by less than STRAIGHT, with turns in between.
@@ -81,7 +81,7 @@ fn add(path: &mut BezPath, stretch: &[Point], work: &Work) {
     if edges < 2 || work.is_stopped() {
         return straight(path);
     }
-    work.add(work::Kind::Smoothed, edges as u64);
+    work.add(work::WorkKind::Smoothed, edges as u64);
     let line = stretch[1..].iter().map(|p| PathEl::LineTo(*p));
     let fit = Counted {
         of: SimplifyBezPath::new(std::iter::once(PathEl::MoveTo(*first)).chain(line)),
@@ -105,7 +105,7 @@ struct Counted<'p> {
 }
 
 impl Counted<'_> {
-    fn kind(&self, range: &Range<f64>) -> Kind {
+    fn kind(&self, range: &Range<f64>) -> CornerKind {
         let edges = (self.points.len() - 1) as f64;
         let (first, last) = ((range.start * edges).floor(), (range.end * edges).ceil());
         let inner = first as usize + 1..(last as usize).max(first as usize + 1);
@@ -130,12 +130,12 @@ impl Counted<'_> {
             before = Some((*p, way));
         }
         match chord.hypot() {
-            far if far * MOST_LENGTH < length || turn > MOST_TURN => Kind::Fold,
+            far if far * MOST_LENGTH < length || turn > MOST_TURN => CornerKind::Fold,
             far if broken && self.sharp(range) => match off < STRAIGHT * far {
-                true => Kind::Line,
-                false => Kind::Fold,
+                true => CornerKind::Line,
+                false => CornerKind::Fold,
             },
-            _ => Kind::Bend,
+            _ => CornerKind::Bend,
         }
     }
 
@@ -165,15 +165,15 @@ impl ParamCurveFit for Counted<'_> {
     /// Asked once for each stretch that is looked at. A break at the start of
     /// a stretch makes the fit end it with a line instead of halving it.
     fn break_cusp(&self, range: Range<f64>) -> Option<f64> {
-        self.work.add(work::Kind::Fits, 1);
+        self.work.add(work::WorkKind::Fits, 1);
         if self.left.get() == 0 {
             return Some(range.start);
         }
         self.left.set(self.left.get() - 1);
         match self.kind(&range) {
-            Kind::Bend => None,
-            Kind::Line => Some(range.start),
-            Kind::Fold => Some(0.5 * (range.start + range.end)),
+            CornerKind::Bend => None,
+            CornerKind::Line => Some(range.start),
+            CornerKind::Fold => Some(0.5 * (range.start + range.end)),
         }
     }
 }

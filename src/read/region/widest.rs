@@ -6,7 +6,7 @@ use std::collections::BinaryHeap;
 use std::f64::consts::SQRT_2;
 
 use super::contour::Contour;
-use crate::work::{Kind, Work};
+use crate::work::{Work, WorkKind};
 
 /// Distances to an edge that a search may measure: some milliseconds.
 const MOST: usize = 500_000;
@@ -56,7 +56,7 @@ pub(super) fn inradius(contours: &[&Contour], close: f64, work: &Work) -> (f64, 
     let mut squares = BinaryHeap::new();
     let look = |x: f64, y: f64, half: f64, low: &mut f64| {
         let depth = depth(contours, x, y);
-        work.add(Kind::Edges, count as u64);
+        work.add(WorkKind::Edges, count as u64);
         *low = low.max(depth);
         Square { x, y, half, most: depth + half * SQRT_2 }
     };

@@ -14,13 +14,13 @@ const CANDIDATES: usize = 48;
 /// Something that is in the specimen row.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Thing {
-    pub kind: Kind,
+    pub kind: ThingKind,
     /// The colour of its row.
     pub colour: ColourId,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum ThingKind {
     /// A part in its column.
     Part(PartId),
     /// A column whose part is not made.
@@ -29,11 +29,11 @@ pub(super) enum Kind {
     Numbered(PartId, Named),
 }
 
-impl Kind {
+impl ThingKind {
     pub fn part(self) -> Option<PartId> {
         match self {
-            Kind::Part(p) | Kind::Numbered(p, _) => Some(p),
-            Kind::Gap => None,
+            ThingKind::Part(p) | ThingKind::Numbered(p, _) => Some(p),
+            ThingKind::Gap => None,
         }
     }
 }
@@ -135,9 +135,9 @@ impl<'a> Builder<'a> {
         let thing = |p: PartId| {
             let with = replaced.iter().find(|(column, _)| *column == p);
             let kind = match with {
-                _ if row.made >> p.0 & 1 == 1 => Kind::Part(p),
-                Some((_, with)) => Kind::Numbered(*with, Named::StandIn),
-                None => Kind::Gap,
+                _ if row.made >> p.0 & 1 == 1 => ThingKind::Part(p),
+                Some((_, with)) => ThingKind::Numbered(*with, Named::StandIn),
+                None => ThingKind::Gap,
             };
             Thing { kind, colour: row.colour }
         };
@@ -151,10 +151,11 @@ impl<'a> Builder<'a> {
             let off = |p: PartId| (area(p) / middle).ln().abs();
             off(*a).total_cmp(&off(*b)).then(a.cmp(b))
         });
-        let first =
-            |wanted: fn(Kind) -> bool| columns.iter().copied().find(|p| wanted(thing(*p).kind));
-        let gap = first(|k| k == Kind::Gap);
-        let stand_in = first(|k| matches!(k, Kind::Numbered(..)));
+        let first = |wanted: fn(ThingKind) -> bool| {
+            columns.iter().copied().find(|p| wanted(thing(*p).kind))
+        };
+        let gap = first(|k| k == ThingKind::Gap);
+        let stand_in = first(|k| matches!(k, ThingKind::Numbered(..)));
         let marked: Vec<PartId> = [numbered, gap, stand_in].into_iter().flatten().collect();
         let side = |side: Side| -> Vec<Thing> {
             let own: Vec<PartId> =
@@ -188,8 +189,10 @@ impl<'a> Builder<'a> {
                 Side::Left => &own[own.len().saturating_sub(a_side)..],
                 Side::Right => &own[..own.len().min(a_side)],
             };
-            let thing =
-                |p: &PartId| Thing { kind: Kind::Numbered(*p, Named::Loose), colour: row.colour };
+            let thing = |p: &PartId| Thing {
+                kind: ThingKind::Numbered(*p, Named::Loose),
+                colour: row.colour,
+            };
             kept.iter().map(thing).collect()
         };
         let (left, right) = (side(Side::Left), side(Side::Right));
@@ -223,16 +226,16 @@ impl<'a> Builder<'a> {
                         row.made >> p.0 & 1 == 0 && replaced.iter().all(|(column, _)| column != p)
                     });
                     match named {
-                        Named::Gap => empty.then_some(Kind::Gap),
+                        Named::Gap => empty.then_some(ThingKind::Gap),
                         Named::StandIn => {
-                            replaced.first().map(|(_, p)| Kind::Numbered(*p, Named::StandIn))
+                            replaced.first().map(|(_, p)| ThingKind::Numbered(*p, Named::StandIn))
                         }
                         _ => None,
                     }
                 }
                 None if named == Named::Loose => (0..128)
                     .find(|p| row.made >> p & 1 == 1)
-                    .map(|p| Kind::Numbered(PartId(p), Named::Loose)),
+                    .map(|p| ThingKind::Numbered(PartId(p), Named::Loose)),
                 None => None,
             };
             kind.map(|kind| Thing { kind, colour: row.colour })
@@ -241,10 +244,10 @@ impl<'a> Builder<'a> {
 }
 
 /// Is it what a callout names?
-pub(super) fn is(kind: Kind, named: Named) -> bool {
+pub(super) fn is(kind: ThingKind, named: Named) -> bool {
     match kind {
-        Kind::Gap => named == Named::Gap,
-        Kind::Numbered(_, own) => named == own,
-        Kind::Part(_) => false,
+        ThingKind::Gap => named == Named::Gap,
+        ThingKind::Numbered(_, own) => named == own,
+        ThingKind::Part(_) => false,
     }
 }

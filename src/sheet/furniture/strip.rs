@@ -6,7 +6,7 @@ use super::super::fragment::Fragment;
 use super::builder::Builder;
 use super::callouts::{Said, Tier};
 use super::shown::Shown;
-use super::specimen::{Kind, Specimen, Thing};
+use super::specimen::{Specimen, Thing, ThingKind};
 use crate::plan::measure::text_height;
 use crate::plan::style::{SIZE_LEAD, SpineForm, Voice};
 use crate::range::{CentreLine, ColourId, PartId, Words};
@@ -200,7 +200,7 @@ impl Builder<'_> {
             let natural = sizes.spine + sides.iter().flatten().sum::<f64>();
             let least = look.part_gap;
             let filler =
-                |t: &Thing| matches!(t.kind, Kind::Part(p) if specimen.numbered != Some(p));
+                |t: &Thing| matches!(t.kind, ThingKind::Part(p) if specimen.numbered != Some(p));
             if natural + gaps as f64 * least > width {
                 let (left, right) = (specimen.left.iter(), specimen.right.iter());
                 if let Some(i) = left.clone().position(filler) {
@@ -225,7 +225,7 @@ impl Builder<'_> {
         let facts = self.facts.part(part);
         let drawn = facts.width * self.shrunk(part, self.room_scale(), sizes.most);
         match thing.kind {
-            Kind::Numbered(..) => drawn.max(facts.under_width),
+            ThingKind::Numbered(..) => drawn.max(facts.under_width),
             _ if numbered == Some(part) => drawn.max(facts.heading_width),
             _ => drawn,
         }

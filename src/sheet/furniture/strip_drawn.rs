@@ -9,7 +9,7 @@ use super::super::scene::Scene;
 use super::super::{rows, spine};
 use super::builder::Builder;
 use super::callouts::{Callout, Named, Said, spread};
-use super::specimen::{Kind, Specimen, Thing};
+use super::specimen::{Specimen, Thing, ThingKind};
 use super::strip::{HEAD_WHITE, LEAD, Places, Sizes};
 use crate::plan::facts::{NameFit, SpineChoice};
 use crate::plan::style::SIZE_LEAD;
@@ -82,16 +82,16 @@ impl Strip<'_, '_> {
         let look = &facts.look;
         let (middle, scale) = (self.middle(), self.builder.scale);
         match thing.kind {
-            Kind::Gap => {
+            ThingKind::Gap => {
                 self.target(Named::Gap, Point::new(x, middle + self.white()));
                 let mark = rows::gap(look, Point::new(x, middle), rows::smallest(facts, scale));
                 self.out.fill(Role::Furniture, mark, look.mark_ink);
             }
-            Kind::Part(part) => {
+            ThingKind::Part(part) => {
                 let scale = self.builder.shrunk(part, scale, self.sizes.most);
                 self.out.part(part, thing.colour, Point::new(x, middle), scale);
             }
-            Kind::Numbered(part, named) => {
+            ThingKind::Numbered(part, named) => {
                 let voice = look.voices.under;
                 let scale = self.builder.shrunk(part, scale, self.sizes.most);
                 let tall = facts.part(part).height * scale;
@@ -112,7 +112,7 @@ impl Strip<'_, '_> {
         let (heading, size) = (voices.heading, voices.size);
         let things = specimen.left.iter().zip(&places.left);
         let things = things.chain(specimen.right.iter().zip(&places.right));
-        let mut at = things.filter(|(t, _)| specimen.numbered.map(Kind::Part) == Some(t.kind));
+        let mut at = things.filter(|(t, _)| specimen.numbered.map(ThingKind::Part) == Some(t.kind));
         let (Some(part), Some((_, &x))) = (specimen.numbered, at.next_back()) else { return };
         let low = self.sizes.row_top() - voices.under.size * HEAD_WHITE;
         let sized = builder.says_sizes(&builder.shown());

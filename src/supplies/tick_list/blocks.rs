@@ -1,6 +1,6 @@
 //! The contents of the list, in reading order, each block with its height.
 
-use super::super::count::{Line, Supplies, Wish};
+use super::super::count::{Supplies, SuppliesRequest, SupplyLine};
 use super::super::markdown::{shelves, sum};
 use super::super::naming::Naming;
 use super::super::report::sheets_line;
@@ -153,7 +153,7 @@ pub struct ListWords<'a> {
 }
 
 impl Blocks {
-    pub fn new(supplies: &Supplies, wish: &Wish, words: ListWords<'_>) -> Blocks {
+    pub fn new(supplies: &Supplies, wish: &SuppliesRequest, words: ListWords<'_>) -> Blocks {
         let ListWords { naming, look, voices, column } = words;
         let shelves = shelves(supplies);
         let numbers = shelves.iter().flatten().filter_map(|l| naming.colour_number(l.colour));
@@ -193,7 +193,7 @@ impl Maker<'_> {
     }
 
     /// Every part with its sum, to be ticked when its group is done.
-    fn overview(&self, shelves: &[Vec<&Line>], list: &mut Vec<Block>) {
+    fn overview(&self, shelves: &[Vec<&SupplyLine>], list: &mut Vec<Block>) {
         if shelves.is_empty() {
             list.push(Block::Section { title: self.say("buy_nothing"), count: None });
             return;
@@ -214,7 +214,7 @@ impl Maker<'_> {
         }
     }
 
-    fn labels(&self, supplies: &Supplies, wish: &Wish, list: &mut Vec<Block>) {
+    fn labels(&self, supplies: &Supplies, wish: &SuppliesRequest, list: &mut Vec<Block>) {
         if supplies.sheets.labels == 0 {
             return;
         }
@@ -229,7 +229,7 @@ impl Maker<'_> {
         list.push(Block::Note(wrap(self.look, self.voices.quiet, &note, self.column)));
     }
 
-    fn shelf(&self, shelf: &[&Line], list: &mut Vec<Block>) {
+    fn shelf(&self, shelf: &[&SupplyLine], list: &mut Vec<Block>) {
         // A colour from the middle of the first family: the first ones are whites.
         let first = shelf.iter().filter(|l| l.family == shelf[0].family).count();
         let colour = shelf[first / 2].colour;

@@ -7,7 +7,7 @@ use palette::color_difference::Ciede2000;
 use proptest::prelude::*;
 use shadecard::colour::Lab50;
 use shadecard::colour::order::{hue, lightness, nearly_shortest, neighbours};
-use shadecard::work::{Kind, Work};
+use shadecard::work::{Work, WorkKind};
 
 use super::{Dice, css, is_whole, length, survey};
 
@@ -255,7 +255,7 @@ fn the_work_for_one_hundred_and_twenty_is_bounded() {
     let colours = dice.colours(120);
     let work = Work::default();
     let path = neighbours(&colours, None, &work);
-    let moves = work.done(Kind::Moves);
+    let moves = work.done(WorkKind::Moves);
     assert!(is_whole(&path, 120));
     assert!((1..=MOST_MOVES).contains(&moves), "{moves}");
 }

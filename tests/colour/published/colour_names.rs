@@ -6,7 +6,7 @@ use std::path::Path;
 use shadecard::diag::Sources;
 use shadecard::edition::{Editions, Filter};
 use shadecard::range::load;
-use shadecard::sheet::{FillRule, Kind, Rgb, Role};
+use shadecard::sheet::{FillRule, ItemKind, Rgb, Role};
 
 const NAMED: [(&str, [u8; 3]); 30] = [
     ("aliceblue", [240, 248, 255]),
@@ -72,7 +72,7 @@ fn the_chips_on_the_page_have_the_published_values() {
             items.iter().filter(|i| i.role == Role::Swatch && i.origin.as_deref() == Some(name));
         let fills: Vec<Rgb> = chips
             .filter_map(|i| match &i.kind {
-                Kind::Area(a) if a.rule == FillRule::NonZero => Some(published.of(a.fill)),
+                ItemKind::Area(a) if a.rule == FillRule::NonZero => Some(published.of(a.fill)),
                 _ => None,
             })
             .collect();

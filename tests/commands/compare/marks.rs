@@ -8,7 +8,7 @@ use kurbo::{PathEl, Rect};
 use shadecard::compare::new_colours;
 use shadecard::edition::Editions;
 use shadecard::range::{ColourId, MarkedNew};
-use shadecard::sheet::{Item, Kind, Role, Sheet};
+use shadecard::sheet::{Item, ItemKind, Role, Sheet};
 
 use super::{edit, load};
 use crate::positions::{bodies, colours_once_in_order, depth, inside_the_page, none, open};
@@ -46,7 +46,7 @@ fn marked(editions: &mut Editions, old: &Path) {
 
 /// Triangles of the furniture.
 fn is_mark(item: &Item) -> bool {
-    let Kind::Area(area) = &item.kind else { return false };
+    let ItemKind::Area(area) = &item.kind else { return false };
     let corners = area.path.elements();
     item.role == Role::Furniture
         && corners.len() == 4
@@ -63,8 +63,8 @@ fn touching(sheet: &Sheet) -> Vec<String> {
     for (n, page) in sheet.pages.iter().enumerate() {
         let mut taken: Vec<Rect> = bodies(sheet, n).iter().map(|(_, item)| item.bounds).collect();
         taken.extend(page.items.iter().filter_map(|item| match &item.kind {
-            Kind::Text(text) => Some(text_box(text)),
-            Kind::Area(_) if !is_mark(item) => Some(item.bounds),
+            ItemKind::Text(text) => Some(text_box(text)),
+            ItemKind::Area(_) if !is_mark(item) => Some(item.bounds),
             _ => None,
         }));
         for mark in page.items.iter().filter(|i| is_mark(i)) {
@@ -131,7 +131,7 @@ fn exactly_the_new_colours_are_marked_and_nothing_moves_or_is_touched() {
 fn words(sheet: &Sheet) -> String {
     let items = sheet.pages.iter().flat_map(|p| &p.items);
     let texts = items.filter_map(|i| match &i.kind {
-        Kind::Text(text) => Some(text.string.as_str()),
+        ItemKind::Text(text) => Some(text.string.as_str()),
         _ => None,
     });
     texts.collect::<Vec<_>>().join(" ")

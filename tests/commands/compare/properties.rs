@@ -6,7 +6,7 @@ use std::path::Path;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use shadecard::compare::{ChangeKind, Changes, ranges};
-use shadecard::range::Range;
+use shadecard::range::ColourRange;
 
 use super::{load, square, write};
 
@@ -21,9 +21,9 @@ fn colours() -> impl Strategy<Value = Vec<(u8, Colour)>> {
         .prop_shuffle()
 }
 
-fn range(folder: &Path, colours: &[(u8, Colour)]) -> Range {
+fn range(folder: &Path, colours: &[(u8, Colour)]) -> ColourRange {
     let mut text = String::from(
-        "Range(listings: [(key: \"w\")], families: [(key: \"f0\"), (key: \"f1\")],\nparts: [",
+        "ColourRange(listings: [(key: \"w\")], families: [(key: \"f0\"), (key: \"f1\")],\nparts: [",
     );
     (0..3).for_each(|p| write!(text, "(key: \"p{p}\", shape: \"9.svg\"), ").expect("a string"));
     text += "],\ncolours: [\n";

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use shadecard::compare::{ChangeKind, ranges, report};
-use shadecard::range::Range;
+use shadecard::range::ColourRange;
 
 use super::{load, square, write};
 
@@ -13,9 +13,9 @@ const COLOURS: usize = 5000;
 const PARTS: usize = 200;
 
 /// `shift` renames every tenth colour, re-keys every seventh and moves every third cell.
-fn range(folder: &Path, file: &str, shift: usize) -> Range {
+fn range(folder: &Path, file: &str, shift: usize) -> ColourRange {
     let mut text = String::from(
-        "Range(listings: [(key: \"w\"), (key: \"d\")], families: [(key: \"f\")],\nparts: [",
+        "ColourRange(listings: [(key: \"w\"), (key: \"d\")], families: [(key: \"f\")],\nparts: [",
     );
     for p in 0..PARTS {
         write!(text, "(key: \"p{p}\", shape: \"9.svg\"), ").expect("a string");

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Shape as _};
 use shadecard::labels::ring::Ring;
 use shadecard::labels::travel::way;
 use shadecard::labels::{Contour, Cut, CutSheet};
-use shadecard::work::{Kind, Work};
+use shadecard::work::{Work, WorkKind};
 
 use super::{Chance, grid, with_holes};
 
@@ -146,7 +146,7 @@ fn the_work_for_two_thousand_labels_is_bounded() {
     let sheet = grid(20, 100);
     let work = Work::default();
     let way = way(&sheet, Point::ORIGIN, &work);
-    let moves = work.done(Kind::Moves);
+    let moves = work.done(WorkKind::Moves);
     println!(
         "2,000 on one sheet: {moves} moves, {:.0} mm, of the grid {:.0} mm",
         way.travel, way.of_grid

@@ -5,7 +5,7 @@ use shadecard::diag::Sources;
 use shadecard::labels::offset::read;
 use shadecard::labels::trial::{ROOM, Trial, trial};
 use shadecard::plan::{Look, Style};
-use shadecard::sheet::{Kind, Role, Sheet};
+use shadecard::sheet::{ItemKind, Role, Sheet};
 use shadecard::spelling::Spelling;
 
 fn a4() -> Trial {
@@ -54,7 +54,7 @@ fn edges_of_the_cuts_stand_at_the_zeros_of_the_print() {
     let ticks: Vec<Rect> = sheet.pages[0]
         .items
         .iter()
-        .filter(|i| matches!(i.kind, Kind::Area(_)) && i.role == Role::Furniture)
+        .filter(|i| matches!(i.kind, ItemKind::Area(_)) && i.role == Role::Furniture)
         .map(|i| i.bounds)
         .collect();
     assert_eq!(cuts.contours.len(), 9);

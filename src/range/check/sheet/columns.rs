@@ -3,7 +3,7 @@
 use super::lists;
 use crate::diag::{Diagnostic, Findings};
 use crate::range::check::index::Known;
-use crate::range::{Columns, PartId, Range, Side};
+use crate::range::{ColourRange, Columns, PartId, Side};
 use crate::read::raw;
 use crate::read::ron::Place;
 
@@ -32,7 +32,13 @@ pub(super) fn columns(
 }
 
 /// Looks over columns as they are given for both sides.
-fn given(left: &[PartId], right: &[PartId], place: Place, range: &Range, findings: &mut Findings) {
+fn given(
+    left: &[PartId],
+    right: &[PartId],
+    place: Place,
+    range: &ColourRange,
+    findings: &mut Findings,
+) {
     if left.is_empty() && right.is_empty() && !findings.failed() {
         findings.push(
             Diagnostic::error("no-columns", "neither side has any parts")

@@ -8,7 +8,7 @@ use crate::diag::{Diagnostic, Findings, Located};
 use crate::range::check::index::Known;
 use crate::range::check::keys::words;
 use crate::range::check::order::{self, Asked};
-use crate::range::{ColourId, Columns, FamilyId, LeftOut, Order, Range, SheetFamily};
+use crate::range::{ColourId, ColourRange, Columns, FamilyId, LeftOut, Order, SheetFamily};
 use crate::read::raw;
 use crate::read::ron::Place;
 
@@ -107,7 +107,7 @@ fn left_out(
 fn extra_and_left_out(
     also: &[usize],
     left_out: &[LeftOut],
-    range: &Range,
+    range: &ColourRange,
     root: Place,
     findings: &mut Findings,
 ) {

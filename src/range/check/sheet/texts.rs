@@ -2,7 +2,7 @@
 
 use crate::diag::{Findings, Located};
 use crate::range::check::keys::words;
-use crate::range::{Range, Words};
+use crate::range::{ColourRange, Words};
 use crate::read::raw;
 use crate::read::ron::Place;
 
@@ -21,7 +21,7 @@ impl Texts {
     pub(super) fn check(
         raw: &mut raw::Sheet,
         root: Place,
-        range: &Range,
+        range: &ColourRange,
         findings: &mut Findings,
     ) -> Texts {
         let mut one = |text: Option<raw::Words>, field: &str, other: Words| {
