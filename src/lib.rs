@@ -15,6 +15,7 @@
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
 pub mod board;
+pub mod capture;
 pub mod cli;
 pub mod colour;
 pub mod compare;
@@ -44,6 +45,7 @@ pub mod session;
 pub mod shape_page;
 pub mod sheet;
 pub mod spelling;
+pub mod stage;
 pub mod starter;
 pub mod stop;
 pub mod supplies;

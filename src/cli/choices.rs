@@ -7,11 +7,15 @@ use super::named;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
 use crate::edition;
 use crate::plan::Style;
+use crate::plan::facts::part_label;
 use crate::plan::papers::{self, Paper};
 use crate::press;
-use crate::range::{ColourRange, FamilyId, ListingId, SheetSpec};
+use crate::range::{ColourRange, FamilyId, ListingId, Part, PartId, SheetSpec};
 use crate::sheet::palette::PrintValues;
 use crate::spelling::Spelling;
+
+/// So many parts are named where a list could be long.
+const NAMED: usize = 12;
 
 /// The listing of a key given on the command line.
 pub(super) fn listing(key: &str, range: &ColourRange) -> Result<ListingId, Diagnostic> {
@@ -185,4 +189,46 @@ pub(super) fn page(arg: PageArg) -> Paper {
     };
     // Both are in the list; a test asks for them.
     papers::paper(name).unwrap_or(papers::PAPERS[2])
+}
+
+/// The part of a key, of a number in the listing of the headings, or in another listing where only one part has it.
+pub(super) fn part(
+    word: &str,
+    range: &ColourRange,
+    sheet: &SheetSpec,
+) -> Result<PartId, Diagnostic> {
+    let word = word.trim();
+    let parts = || range.parts().iter().enumerate();
+    let same = |text: &str| text.eq_ignore_ascii_case(word);
+    let by_key = parts().find(|(_, p)| p.key() == word);
+    let headings = sheet.headings().0;
+    let heads = |p: &Part| p.numbers()[headings].as_deref().is_some_and(same);
+    if let Some((i, _)) = by_key.or_else(|| parts().find(|(_, p)| heads(p))) {
+        return Ok(PartId(i));
+    }
+    let has = |p: &Part| p.numbers().iter().flatten().any(|n| same(n)) || same(p.key());
+    let others: Vec<usize> = parts().filter(|(_, p)| has(p)).map(|(i, _)| i).collect();
+    match others[..] {
+        [one] => Ok(PartId(one)),
+        [] => {
+            let numbers = parts().map(|(_, p)| part_label(p, sheet));
+            let all: Vec<String> = numbers.chain(parts().map(|(_, p)| p.key().clone())).collect();
+            let help = match nearest(word, all.iter().map(String::as_str)) {
+                Some(near) => format!("did you mean '{near}'?"),
+                None => {
+                    let mut list =
+                        all[..all.len() / 2].iter().take(NAMED).cloned().collect::<Vec<_>>();
+                    list.extend((all.len() / 2 > NAMED).then(|| "...".to_owned()));
+                    format!("give its number or key: {}", list.join(", "))
+                }
+            };
+            Err(Diagnostic::error("unknown-part", format!("there is no part '{word}'")).help(help))
+        }
+        _ => {
+            let keys: Vec<&str> = others.iter().map(|i| range.parts()[*i].key().as_str()).collect();
+            let message = format!("{} parts have the number '{word}'", others.len());
+            let help = format!("give its key: {}", keys.join(", "));
+            Err(Diagnostic::error("unknown-part", message).help(help))
+        }
+    }
 }

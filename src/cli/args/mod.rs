@@ -7,6 +7,7 @@ mod compare;
 mod labels;
 mod make;
 mod papers;
+mod stage;
 mod supplies;
 
 use std::path::PathBuf;
@@ -20,6 +21,7 @@ pub use self::compare::{CompareArgs, Whom};
 pub use self::labels::{CornersArg, LabelsArgs};
 pub use self::make::{FormatArg, MakeArgs, PanelArgs};
 pub use self::papers::{ColourModeArg, ProofArgs, TuneArgs};
+pub use self::stage::StageArgs;
 pub use self::supplies::{PerArg, SuppliesArgs};
 use crate::limits::MOST_TIMES;
 
@@ -74,6 +76,8 @@ pub enum Command {
     Compare(CompareArgs),
     /// Draw every part as its drawing was understood, at true size
     Shapes(ShapesArgs),
+    /// Print pages to lay parts on and to photograph
+    Stage(StageArgs),
     /// Count the parts, tiles and label sheets that a sample board needs
     Supplies(SuppliesArgs),
     /// Print and cut the labels of a sample board

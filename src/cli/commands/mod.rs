@@ -15,6 +15,7 @@ pub mod plan;
 pub mod proof;
 mod releases;
 pub mod shapes;
+pub mod stage;
 pub mod supplies;
 pub mod template;
 pub mod tune;

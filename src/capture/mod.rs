@@ -1,0 +1,3 @@
+//! Photographs of pages that parts were laid on.
+
+pub mod page;

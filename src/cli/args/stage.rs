@@ -1,0 +1,78 @@
+//! Arguments of `stage`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{OUTPUT, REPLACE, SELECTION, WORDS};
+
+/// Arguments of `stage`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+stage prints pages to lay real parts on and to photograph: a place for every
+part in every colour that it is made in, with its outline at true size and its
+number, on white, grey or black paper so that its edge shows. Dots, grey patches
+and a square code let 'capture' find every place in the photograph again.
+
+Print the pages at 100 % on plain matt paper; the ruler at the foot must measure
+100 mm. Lay the page flat, lay each part within its outline, and leave the dots
+and the paper between the places free. Use even light from two sides or an
+overcast sky, no flash, and photograph the whole page from straight above, a page
+a photograph. Each page may be photographed more than once.
+
+Beside the PDF, stage writes what is on its pages (the same name, ending in
+.json): 'capture' needs this file.
+
+Examples:
+  shadecard stage sheet.ron
+  shadecard stage sheet.ron --one-each --page letter
+  shadecard stage sheet.ron --family pearl --part 1204 --out pearl.pdf
+  shadecard stage sheet.ron --page 297x420")]
+pub struct StageArgs {
+    /// The sheet file
+    #[arg(value_name = "SHEET.ron")]
+    pub sheet: PathBuf,
+
+    /// Page size: a4, letter, another standard size, or width x height in mm
+    #[arg(long, value_name = "SIZE", default_value = "a4")]
+    pub page: String,
+
+    /// Lay out one part of each colour only, the largest that is made in it
+    #[arg(long)]
+    pub one_each: bool,
+
+    /// Write the pages to this PDF; default: out/NAME/stage.pdf
+    #[arg(long, value_name = "FILE.pdf", help_heading = OUTPUT)]
+    pub out: Option<PathBuf>,
+
+    #[arg(long, help_heading = OUTPUT, help = REPLACE)]
+    pub replace: bool,
+
+    /// Print the result as JSON
+    #[arg(long, help_heading = OUTPUT)]
+    pub json: bool,
+
+    /// Use only the colours of this family; may be repeated
+    #[arg(long, value_name = "KEY", help_heading = SELECTION)]
+    pub family: Vec<String>,
+
+    /// Use only this part, by its key or a number; may be repeated
+    #[arg(long, value_name = "PART", help_heading = SELECTION)]
+    pub part: Vec<String>,
+
+    /// Use only these colours, by key, separated by commas
+    #[arg(long, value_name = "KEYS", value_delimiter = ',', help_heading = SELECTION)]
+    pub only: Vec<String>,
+
+    /// Use another style than the sheet's: plate, catalogue, or a style file
+    #[arg(long, value_name = "STYLE", help_heading = WORDS)]
+    pub style: Option<String>,
+
+    /// Use this spelling, such as en-GB; default: the sheet's first
+    #[arg(long, value_name = "TAG", help_heading = WORDS)]
+    pub spelling: Option<String>,
+
+    /// Use the numbers of this listing; default: that of the headings
+    #[arg(long, value_name = "KEY", help_heading = WORDS)]
+    pub listing: Option<String>,
+}

@@ -1,0 +1,238 @@
+//! Where on the pages the parts lie.
+
+use kurbo::{BezPath, PathEl, Point, Vec2};
+
+use super::marks::{self, DOT, EDGE};
+use super::{StageSample, Staging};
+use crate::capture::page::{CodeMark, Ground, PartPlace, Rect, StagePage};
+use crate::diag::Diagnostic;
+use crate::range::{ColourId, PartId, Value};
+use crate::supplies::Naming;
+
+/// From the page's edge to what is between the dots, mm.
+pub const MARGIN: f64 = 12.0;
+/// The square code's edges, and the height of all that stands beside it, mm.
+pub const CODE: f64 = 18.0;
+/// From the head to the field of the places, and the height of the foot over the lowest dots, mm.
+const UNDER_HEAD: f64 = 3.0;
+const FOOT: f64 = 20.0;
+/// Round a part in its place, mm.
+const CLEAR: f64 = 2.5;
+/// The least sides of a place, mm.
+const LEAST: f64 = 11.0;
+/// Paper between places side by side, mm.
+const GAP: f64 = 5.0;
+/// Under a place: its label, then paper, mm.
+pub const LABEL: f64 = 3.6;
+const ROW_GAP: f64 = 4.4;
+/// A part's heading over its first row, mm.
+pub const HEADING: f64 = 5.4;
+/// A line of dots between rows, and how far lines of dots are apart at most before a row ends, mm.
+const DOT_LINE: f64 = 4.4;
+const DOTS_APART: f64 = 34.0;
+/// Lighter than this, a part lies on black; lighter than the second, on grey. CIELAB.
+const LIGHT: f64 = 70.0;
+const MIDDLE: f64 = 45.0;
+/// How far an outline's polygon may leave its curve, mm.
+const FLATNESS: f64 = 0.02;
+
+/// A page with what only its drawing needs.
+pub struct PlacedPage {
+    pub page: StagePage,
+    /// Headings of parts, by the left end of their baselines.
+    pub headings: Vec<(Point, PartId)>,
+}
+
+/// The pages of some samples.
+///
+/// # Errors
+/// Each part that no page holds.
+pub fn pages(
+    samples: &[StageSample],
+    staging: &Staging<'_>,
+) -> Result<Vec<PlacedPage>, Vec<Diagnostic>> {
+    let mut flow = Flow::new(staging);
+    let mut faults = Vec::new();
+    for of_part in samples.chunk_by(|a, b| a.part == b.part) {
+        match flow.cell(of_part[0].part) {
+            Ok(cell) => flow.part(of_part, cell),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() { Ok(flow.done) } else { Err(faults) }
+}
+
+/// Pages as they fill up.
+struct Flow<'a> {
+    naming: &'a Naming<'a>,
+    size: (f64, f64),
+    done: Vec<PlacedPage>,
+    /// The top of the next row, and that of the last line of dots.
+    y: f64,
+    dots_at: f64,
+}
+
+impl<'a> Flow<'a> {
+    fn new(staging: &'a Staging<'a>) -> Flow<'a> {
+        let (naming, size) = (&staging.naming, staging.size);
+        Flow { naming, size, done: Vec::new(), y: f64::INFINITY, dots_at: 0.0 }
+    }
+
+    fn top(&self) -> f64 {
+        MARGIN + CODE + UNDER_HEAD
+    }
+
+    fn bottom(&self) -> f64 {
+        self.size.1 - FOOT
+    }
+
+    /// Width and height of the places of a part.
+    fn cell(&self, part: PartId) -> Result<(f64, f64), Diagnostic> {
+        let part = self.naming.range.part(part);
+        let extent = part.shape().extent;
+        let side = |length: f64| (length + 2.0 * CLEAR).max(LEAST);
+        let (width, height) = (side(extent.width()), side(extent.height()));
+        let room = (self.size.0 - 2.0 * MARGIN, self.bottom() - self.top() - HEADING - LABEL);
+        if width <= room.0 && height <= room.1 {
+            return Ok((width, height));
+        }
+        let message = format!(
+            "the part '{}' is {:.0} x {:.0} mm and has no room on a page of {:.0} x {:.0} mm",
+            part.key(),
+            extent.width(),
+            extent.height(),
+            self.size.0,
+            self.size.1
+        );
+        let help =
+            "use a larger page, for example --page 297x420, or leave the part out with --part";
+        Err(Diagnostic::error("part-too-large", message).at(part.span().clone()).help(help))
+    }
+
+    /// Rows of one part.
+    fn part(&mut self, samples: &[StageSample], (width, height): (f64, f64)) {
+        let body = self.size.0 - 2.0 * MARGIN;
+        let across = (((body + GAP) / (width + GAP)) as usize).max(1);
+        // As wide as the page: gaps take what is left, up to half a place.
+        let left = body - width * across as f64;
+        let gap = left / (across.max(2) - 1) as f64;
+        let gap = if samples.len() >= across { gap.min(GAP + width / 2.0) } else { gap.min(GAP) };
+        let mut is_first = true;
+        for row in samples.chunks(across) {
+            let heading = if is_first { HEADING } else { 0.0 };
+            if self.y + heading + height + LABEL > self.bottom() {
+                self.next_page();
+                is_first = true;
+            }
+            if is_first {
+                let baseline = Point::new(MARGIN, self.y + HEADING - 1.7);
+                self.last(|page| page.headings.push((baseline, row[0].part)));
+                self.y += HEADING;
+                is_first = false;
+            }
+            for (i, sample) in row.iter().enumerate() {
+                let frame =
+                    Rect { left: MARGIN + (width + gap) * i as f64, top: self.y, width, height };
+                let place = self.place(*sample, frame);
+                self.last(|page| page.page.places.push(place));
+            }
+            self.y += height + LABEL + ROW_GAP;
+            self.dots();
+        }
+    }
+
+    /// A line of dots under a row, where the last one is far away.
+    fn dots(&mut self) {
+        let ends = self.bottom() - self.y < LEAST + LABEL;
+        if self.y - self.dots_at < DOTS_APART || ends {
+            return;
+        }
+        let y = self.y + DOT_LINE / 2.0 - ROW_GAP / 2.0;
+        let line = marks::along(MARGIN + DOT, self.size.0 - MARGIN - DOT);
+        self.last(|page| page.page.dots.extend(line.into_iter().map(|x| (x, y))));
+        self.dots_at = y;
+        self.y += DOT_LINE;
+    }
+
+    fn next_page(&mut self) {
+        let (width, height) = self.size;
+        let code = CodeMark { left: MARGIN, top: MARGIN, side: CODE, text: String::new() };
+        let page = StagePage {
+            size: (width, height),
+            code,
+            dots: marks::around(self.size),
+            dot_radius: DOT,
+            patches: marks::patches(width),
+            places: Vec::new(),
+            chart: None,
+        };
+        self.done.push(PlacedPage { page, headings: Vec::new() });
+        self.y = self.top();
+        self.dots_at = EDGE;
+    }
+
+    fn last(&mut self, change: impl FnOnce(&mut PlacedPage)) {
+        if let Some(page) = self.done.last_mut() {
+            change(page);
+        }
+    }
+
+    fn place(&self, sample: StageSample, frame: Rect) -> PartPlace {
+        let range = self.naming.range;
+        let (part, colour) = (range.part(sample.part), range.colour(sample.colour));
+        let (x, y) = frame.centre();
+        PartPlace {
+            part: part.key().clone(),
+            colour: colour.key().clone(),
+            number: label(self.naming, sample.colour),
+            frame,
+            ground: ground(self.naming, sample.colour),
+            outline: polygons(&part.shape().outline, Vec2::new(x, y)),
+            known: known(self.naming, sample.colour),
+        }
+    }
+}
+
+/// A colour's number, or its name where the listing has none for it.
+fn label(naming: &Naming<'_>, colour: ColourId) -> String {
+    naming.colour_number(colour).map_or_else(|| naming.colour_name(colour), str::to_owned)
+}
+
+/// Lightness against the ground makes an outline.
+fn ground(naming: &Naming<'_>, colour: ColourId) -> Ground {
+    let colour = naming.range.colour(colour);
+    match colour.aim().l {
+        _ if *colour.value() == Value::Unknown => Ground::White,
+        l if l >= LIGHT => Ground::Black,
+        l if l >= MIDDLE => Ground::Grey,
+        _ => Ground::White,
+    }
+}
+
+/// Values that an instrument measured: CIELAB and spectra. What is given for screens is no measurement.
+fn known(naming: &Naming<'_>, colour: ColourId) -> Option<[f64; 3]> {
+    let colour = naming.range.colour(colour);
+    let aim = colour.aim();
+    match colour.value() {
+        Value::LabD50 { .. } | Value::Spectrum { .. } => Some([aim.l, aim.a, aim.b]),
+        Value::Srgb(_) | Value::Unknown => None,
+    }
+}
+
+/// An outline as closed polygons, moved.
+fn polygons(outline: &BezPath, by: Vec2) -> Vec<Vec<(f64, f64)>> {
+    let mut out: Vec<Vec<(f64, f64)>> = Vec::new();
+    let rounded = |v: f64| (v * 1e4).round() / 1e4;
+    let at = |p: Point| (rounded(p.x + by.x), rounded(p.y + by.y));
+    kurbo::flatten(outline, FLATNESS, |element| match element {
+        PathEl::MoveTo(p) => out.push(vec![at(p)]),
+        PathEl::LineTo(p) => {
+            if let Some(polygon) = out.last_mut() {
+                polygon.push(at(p));
+            }
+        }
+        _ => {}
+    });
+    out.retain(|polygon| polygon.len() > 2);
+    out
+}
