@@ -22,6 +22,8 @@ pub const ROWS: Limit = Limit(100_000);
 pub const COLUMNS: Limit = Limit(2_000);
 /// Cells of a table; in a workbook those that hold something.
 pub const CELLS: Limit = Limit(4_000_000);
+/// A photograph, in pixels.
+pub const PHOTOGRAPH: Limit = Limit(100_000_000);
 /// A shape file, in bytes.
 pub const DRAWING: Limit = Limit(8 << 20);
 /// Elements of a drawing, with those that are used again.

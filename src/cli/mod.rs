@@ -60,6 +60,7 @@ pub fn understood(words: &[OsString]) -> Result<Cli, Answer> {
 pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done, Findings>> {
     Some(match command {
         Command::Stage(args) => commands::stage::staged(args, sources),
+        Command::Capture(args) => commands::capture::captured(args, sources),
         Command::Supplies(args) => commands::supplies::counted(args, sources),
         Command::Shapes(args) => commands::shapes::shown(args, sources),
         Command::Board(args) => commands::board::mapped(args, sources),
@@ -104,6 +105,7 @@ pub fn run_with(words: Vec<OsString>, session: &Session) -> u8 {
         Command::Export(args) => commands::export::run(&args, session),
         Command::Compare(args) => commands::compare::run(&args, session),
         Command::Stage(args) => commands::stage::run(&args, session),
+        Command::Capture(args) => commands::capture::run(&args, session),
         Command::Supplies(args) => commands::supplies::run(&args, session),
         Command::Shapes(args) => commands::shapes::run(&args, session),
         Command::Board(args) => commands::board::run(&args, session),

@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, PathEl, Point, Vec2};
 
+use super::known::known;
 use super::marks::{self, DOT, EDGE};
 use super::{StageSample, Staging};
 use crate::capture::page::{CodeMark, Ground, PartPlace, Rect, StagePage};
@@ -90,7 +91,7 @@ impl<'a> Flow<'a> {
     fn cell(&self, part: PartId) -> Result<(f64, f64), Diagnostic> {
         let part = self.naming.range.part(part);
         let extent = part.shape().extent;
-        let side = |length: f64| (length + 2.0 * CLEAR).max(LEAST);
+        let side = |length: f64| rounded((length + 2.0 * CLEAR).max(LEAST));
         let (width, height) = (side(extent.width()), side(extent.height()));
         let room = (self.size.0 - 2.0 * MARGIN, self.bottom() - self.top() - HEADING - LABEL);
         if width <= room.0 && height <= room.1 {
@@ -131,8 +132,8 @@ impl<'a> Flow<'a> {
                 is_first = false;
             }
             for (i, sample) in row.iter().enumerate() {
-                let frame =
-                    Rect { left: MARGIN + (width + gap) * i as f64, top: self.y, width, height };
+                let left = rounded(MARGIN + (width + gap) * i as f64);
+                let frame = Rect { left, top: rounded(self.y), width, height };
                 let place = self.place(*sample, frame);
                 self.last(|page| page.page.places.push(place));
             }
@@ -147,7 +148,7 @@ impl<'a> Flow<'a> {
         if self.y - self.dots_at < DOTS_APART || ends {
             return;
         }
-        let y = self.y + DOT_LINE / 2.0 - ROW_GAP / 2.0;
+        let y = rounded(self.y + DOT_LINE / 2.0 - ROW_GAP / 2.0);
         let line = marks::along(MARGIN + DOT, self.size.0 - MARGIN - DOT);
         self.last(|page| page.page.dots.extend(line.into_iter().map(|x| (x, y))));
         self.dots_at = y;
@@ -188,7 +189,7 @@ impl<'a> Flow<'a> {
             frame,
             ground: ground(self.naming, sample.colour),
             outline: polygons(&part.shape().outline, Vec2::new(x, y)),
-            known: known(self.naming, sample.colour),
+            known: known(colour, false),
         }
     }
 }
@@ -209,20 +210,14 @@ fn ground(naming: &Naming<'_>, colour: ColourId) -> Ground {
     }
 }
 
-/// Values that an instrument measured: CIELAB and spectra. What is given for screens is no measurement.
-fn known(naming: &Naming<'_>, colour: ColourId) -> Option<[f64; 3]> {
-    let colour = naming.range.colour(colour);
-    let aim = colour.aim();
-    match colour.value() {
-        Value::LabD50 { .. } | Value::Spectrum { .. } => Some([aim.l, aim.a, aim.b]),
-        Value::Srgb(_) | Value::Unknown => None,
-    }
+/// To a ten thousandth of a millimetre: what is written in the file is exactly what is drawn.
+pub(super) fn rounded(v: f64) -> f64 {
+    (v * 1e4).round() / 1e4
 }
 
 /// An outline as closed polygons, moved.
 fn polygons(outline: &BezPath, by: Vec2) -> Vec<Vec<(f64, f64)>> {
     let mut out: Vec<Vec<(f64, f64)>> = Vec::new();
-    let rounded = |v: f64| (v * 1e4).round() / 1e4;
     let at = |p: Point| (rounded(p.x + by.x), rounded(p.y + by.y));
     kurbo::flatten(outline, FLATNESS, |element| match element {
         PathEl::MoveTo(p) => out.push(vec![at(p)]),

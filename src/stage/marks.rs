@@ -2,7 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
-use super::layout::{CODE, MARGIN};
+use super::layout::{CODE, MARGIN, rounded};
 use crate::capture::page::{Patch, Rect, StagePage};
 use crate::supplies::Naming;
 
@@ -24,18 +24,18 @@ const MOST_RELEASE: usize = 12;
 /// Places of dots from one end to the other, both included, evenly.
 pub fn along(from: f64, to: f64) -> Vec<f64> {
     let steps = ((to - from) / APART).round().max(1.0);
-    (0..=steps as usize).map(|i| from + (to - from) * i as f64 / steps).collect()
+    (0..=steps as usize).map(|i| rounded(from + (to - from) * i as f64 / steps)).collect()
 }
 
 /// Dots along the edges of a page.
 pub fn around((width, height): (f64, f64)) -> Vec<(f64, f64)> {
     let across = along(EDGE, width - EDGE);
     let down = along(EDGE, height - EDGE);
-    let rows = [EDGE, height - EDGE].into_iter();
+    let rows = [EDGE, rounded(height - EDGE)].into_iter();
     let mut dots: Vec<(f64, f64)> =
         rows.flat_map(|y| across.iter().map(move |x| (*x, y)).collect::<Vec<_>>()).collect();
     let between = &down[1..down.len() - 1];
-    dots.extend(between.iter().flat_map(|y| [(EDGE, *y), (width - EDGE, *y)]));
+    dots.extend(between.iter().flat_map(|y| [(EDGE, *y), (rounded(width - EDGE), *y)]));
     dots
 }
 
@@ -43,7 +43,7 @@ pub fn around((width, height): (f64, f64)) -> Vec<(f64, f64)> {
 pub fn patches(width: f64) -> Vec<Patch> {
     let left = width - MARGIN - PATCH_STEP * (GREYS.len() - 1) as f64 - PATCH;
     let patch = |(i, grey): (usize, &u8)| {
-        let left = left + PATCH_STEP * i as f64;
+        let left = rounded(left + PATCH_STEP * i as f64);
         let rect = Rect { left, top: MARGIN + CODE - PATCH, width: PATCH, height: PATCH };
         Patch { rect, grey: *grey }
     };

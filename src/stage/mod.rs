@@ -10,6 +10,7 @@
 
 mod draw;
 pub mod file;
+mod known;
 mod layout;
 mod marks;
 mod samples;
@@ -23,6 +24,7 @@ use crate::supplies::{Naming, tick_list};
 use crate::units::pt_to_mm;
 
 pub use file::StageFile;
+pub use known::known;
 pub use samples::{StageSample, samples};
 
 /// No type is smaller, points: the page is read at arm's length.

@@ -80,6 +80,7 @@ fn workshop(page: &str) -> tempfile::TempDir {
     copy("demo/haberdashery/shapes", &at.join("spring/shapes"));
     copy("tests/stories/drawings", &at.join("drawings"));
     std::fs::copy("tests/stories/buttons.xlsx", at.join("colours.xlsx")).expect("copied");
+    std::fs::copy("tests/photographs/nacre.jpg", at.join("nacre.jpg")).expect("copied");
     std::fs::copy("profiles/coated.icc", at.join("shop.icc")).expect("copied");
     let range = std::fs::read_to_string("demo/haberdashery/range.ron").expect("readable");
     let before = range.replace("Release 7", "Release 6").replace("\"Gannet\"", "\"Gull\"");

@@ -2,6 +2,7 @@
 
 mod begin;
 mod board;
+mod capture;
 mod check;
 mod compare;
 mod labels;
@@ -16,6 +17,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 pub use self::begin::{ExportArgs, ExportTo, NewArgs};
 pub use self::board::{BoardArgs, ShapesArgs};
+pub use self::capture::CaptureArgs;
 pub use self::check::{CheckArgs, FailOn, LookalikesArgs, PlanArgs};
 pub use self::compare::{CompareArgs, Whom};
 pub use self::labels::{CornersArg, LabelsArgs};
@@ -78,6 +80,8 @@ pub enum Command {
     Shapes(ShapesArgs),
     /// Print pages to lay parts on and to photograph
     Stage(StageArgs),
+    /// Read the colours of parts from photographs of these pages
+    Capture(CaptureArgs),
     /// Count the parts, tiles and label sheets that a sample board needs
     Supplies(SuppliesArgs),
     /// Print and cut the labels of a sample board

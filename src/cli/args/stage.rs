@@ -26,7 +26,7 @@ Beside the PDF, stage writes what is on its pages (the same name, ending in
 Examples:
   shadecard stage sheet.ron
   shadecard stage sheet.ron --one-each --page letter
-  shadecard stage sheet.ron --family pearl --part 1204 --out pearl.pdf
+  shadecard stage sheet.ron --family nacre --part 1104 --out nacre.pdf
   shadecard stage sheet.ron --page 297x420")]
 pub struct StageArgs {
     /// The sheet file

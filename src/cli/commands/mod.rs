@@ -2,6 +2,7 @@
 
 pub mod board;
 pub mod buyers;
+pub mod capture;
 pub mod check;
 pub mod compare;
 pub mod coverage;

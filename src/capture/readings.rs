@@ -1,0 +1,158 @@
+//! A photograph's readings: a colour a place, or why there is none.
+
+use crate::capture::camera::{Camera, Known, Model};
+use crate::capture::code::{Found, find_code};
+use crate::capture::decode::{Limits, decode};
+use crate::capture::doubt::Doubt;
+use crate::capture::face::{self, Face, Scene};
+use crate::capture::fault::Fault;
+use crate::capture::lab::{Lab50, difference};
+use crate::capture::lens::mean_scale;
+use crate::capture::light::Light;
+use crate::capture::page::StagePage;
+use crate::capture::picture::Picture;
+use crate::capture::plane::{self, Plane};
+use crate::capture::quality;
+use crate::capture::sharpness;
+
+/// What one place came out as.
+#[derive(Debug, Clone)]
+pub struct Reading {
+    /// The place's index on the page.
+    pub place: usize,
+    /// What was seen, relative to the paper; `None` where nothing could be.
+    pub face: Option<Face>,
+    /// The colour: CIELAB, D50; relative to the paper where the whole page is.
+    pub lab: Option<Lab50>,
+    /// The colour that a place with a known one would have come out as without helping the camera's model.
+    pub left_out: Option<Lab50>,
+    /// How much the face varies, CIEDE2000: root of the mean square over its blocks.
+    pub spread: f64,
+    /// How far the camera's model may be off, CIEDE2000; `None` for relative readings.
+    pub model_error: Option<f64>,
+    /// What is doubtful, or why there is no colour.
+    pub doubts: Vec<Doubt>,
+}
+
+/// What a photograph came out as.
+#[derive(Debug, Clone)]
+pub struct PageReadings {
+    /// One for each place of the page.
+    pub readings: Vec<Reading>,
+    /// No colour was known: readings are what the picture's profile says, beside a paper of about L 95.
+    pub relative: bool,
+    /// How the camera was modelled.
+    pub model: Model,
+    /// CIEDE2000 of known colours that were left out: the mean, and what one in twenty exceeds.
+    pub error: Option<(f64, f64)>,
+    /// Known colours that the model was fitted to.
+    pub references: usize,
+    /// Dots that were found, and that the page has.
+    pub dots: (usize, usize),
+    /// How far dots are from where they belong: RMS in millimetres.
+    pub rms: f64,
+    /// Pixels a millimetre: the least of all places.
+    pub scale: f64,
+    /// Width of edges: standard deviation in millimetres in the softest direction.
+    pub blur: f64,
+    /// The least light over the most.
+    pub evenness: f64,
+    /// Where each place's middle is in the picture, in pixels.
+    pub pixels: Vec<Option<(f64, f64)>>,
+}
+
+/// Reads a photograph of a page.
+///
+/// # Errors
+/// Everything for which nothing of it can be read.
+pub fn read(bytes: &[u8], page: &StagePage, limits: &Limits) -> Result<PageReadings, Fault> {
+    let picture = decode(bytes, limits)?;
+    let code = find_code(&picture)?;
+    read_picture(&picture, &code, page)
+}
+
+/// Reads a decoded photograph whose code was found.
+///
+/// # Errors
+/// Everything for which nothing of it can be read.
+pub fn read_picture(
+    picture: &Picture,
+    code: &Found,
+    page: &StagePage,
+) -> Result<PageReadings, Fault> {
+    if code.text != page.code.text {
+        let (found, expected) = (code.text.clone(), page.code.text.clone());
+        return Err(Fault::OtherPage { found, expected });
+    }
+    let plane = plane::find(picture, code, page)?;
+    quality::large_enough(&plane.lens, page)?;
+    let sharpness = sharpness::measure(picture, &plane, page);
+    let light = Light::measure(picture, &plane.lens, page)?;
+    quality::whole(sharpness, &light)?;
+    let mut readings = look(picture, &plane, &light, page);
+    let camera = model(&mut readings, picture, page);
+    let scale = |frame: (f64, f64)| plane.lens.scale(frame).map_or(0.0, |s| mean_scale(&s));
+    let scales = page.places.iter().map(|p| scale(p.frame.centre()));
+    Ok(PageReadings {
+        readings,
+        relative: camera.model == Model::Relative,
+        model: camera.model,
+        error: camera.error,
+        references: camera.left_out.len(),
+        dots: (plane.dots.iter().flatten().count(), plane.dots.len()),
+        rms: plane.rms,
+        scale: scales.fold(f64::MAX, f64::min),
+        blur: sharpness.map_or(0.0, |s| s.softest),
+        evenness: light.evenness,
+        pixels: page.places.iter().map(|p| plane.lens.project(p.frame.centre())).collect(),
+    })
+}
+
+/// Looks at every place.
+fn look(picture: &Picture, plane: &Plane, light: &Light, page: &StagePage) -> Vec<Reading> {
+    let scene = Scene { picture, lens: &plane.lens, light };
+    let places = page.places.iter().enumerate().map(|(i, place)| {
+        let mut doubts = quality::position(picture, plane, light, place);
+        let seen = if doubts.contains(&Doubt::Outside) { None } else { face::look(scene, place) };
+        match &seen {
+            Some(face) => doubts.extend(quality::face(face, plane, page, place)),
+            None if doubts.is_empty() => doubts.push(Doubt::NoFace),
+            None => {}
+        }
+        let (lab, left_out, spread, model_error) = (None, None, 0.0, None);
+        Reading { place: i, face: seen, lab, left_out, spread, model_error, doubts }
+    });
+    places.collect()
+}
+
+/// Fits the camera to the places whose colours are known, and gives every place its colour.
+fn model(readings: &mut [Reading], picture: &Picture, page: &StagePage) -> Camera {
+    let mut from = Vec::new();
+    let mut known = Vec::new();
+    for reading in readings.iter() {
+        let place = page.places.get(reading.place).and_then(|p| p.known);
+        let (Some([l, a, b]), Some(face)) = (place, &reading.face) else { continue };
+        let refused = reading.doubts.iter().any(|d| d.refuses() || *d == Doubt::Empty);
+        if refused || ![l, a, b].iter().all(|v| v.is_finite()) {
+            continue;
+        }
+        let weight = 0.5f64.powi(reading.doubts.len() as i32);
+        from.push(reading.place);
+        known.push(Known { light: face.light, lab: Lab50::new(l, a, b), weight });
+    }
+    let camera = Camera::fit(&known, picture.matrix());
+    for reading in readings.iter_mut() {
+        if reading.doubts.iter().any(Doubt::refuses) {
+            continue;
+        }
+        let Some(face) = &reading.face else { continue };
+        let lab = camera.colour(face.light);
+        let apart = face.blocks.iter().map(|b| difference(camera.colour(*b), lab).powi(2));
+        reading.spread = (apart.sum::<f64>() / face.blocks.len().max(1) as f64).sqrt();
+        reading.lab = Some(lab);
+        reading.model_error = camera.error_at(face.light);
+        let reference = from.iter().position(|place| *place == reading.place);
+        reading.left_out = reference.and_then(|i| camera.left_out.get(i)).copied();
+    }
+    camera
+}

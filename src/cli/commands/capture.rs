@@ -1,0 +1,194 @@
+//! `capture`: colours of parts from photographs of the pages that they were laid on.
+
+mod report;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use crate::capture::colours::{PageRead, colours};
+use crate::capture::page::StagePage;
+use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_picture};
+use crate::cli::args::CaptureArgs;
+use crate::cli::ending::{Done, Writing, finish};
+use crate::diag::{Diagnostic, Findings, Sources};
+use crate::edition::progress::Progress;
+use crate::limits;
+use crate::parallel::in_parallel;
+use crate::range::{ColourRange, Loaded, SheetSpec, load};
+use crate::read::file::read_bytes;
+use crate::session::Session;
+use crate::stage::{StageFile, known};
+
+/// Runs `capture`.
+pub fn run(args: &CaptureArgs, session: &Session) -> u8 {
+    let mut sources = Sources::of(session.clone());
+    let done = captured(args, &mut sources);
+    finish(done, &sources, Writing { by: "capture", replace: args.replace, json: args.json })
+}
+
+/// Does all the work but the writing.
+///
+/// # Errors
+/// Everything that is wrong with the input or the options, every photograph that cannot be used included.
+pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findings> {
+    let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
+    let mut findings = Findings::default();
+    let out = out(args, &sheet).map_err(|d| findings.push(d)).ok();
+    let stage = pages(args, &sheet, &range, sources).map_err(|f| findings.extend(f)).ok();
+    twice(&args.photographs, &mut findings);
+    let (Some(out), Some(stage), false) = (out, stage, findings.failed()) else {
+        return Err(findings);
+    };
+    let seen = photographs(args, &stage, &sources.session)?;
+    let mut pages: BTreeMap<usize, PageRead<'_>> = BTreeMap::new();
+    let names: Vec<String> = args.photographs.iter().map(|p| name(p)).collect();
+    for (name, (page, readings)) in names.iter().zip(seen) {
+        let empty =
+            || PageRead { page: &stage.pages[page], photographs: Vec::new(), readings: Vec::new() };
+        let read = pages.entry(page).or_insert_with(empty);
+        read.photographs.push(name);
+        read.readings.push(readings);
+    }
+    let pages: Vec<PageRead<'_>> = pages.into_values().collect();
+    let (colours, doubtful) = colours(&pages);
+    let reported =
+        report::Report { range: &range, pages: &pages, colours: &colours, doubtful: &doubtful };
+    warnings.extend(reported.findings());
+    let printed = if args.json { reported.json() } else { reported.text(&out) };
+    let table = reported.table().csv().into_bytes();
+    Ok(Done { warnings, printed, files: vec![(out, table)] })
+}
+
+/// The file's name: what a photograph is called in reports.
+fn name(photograph: &Path) -> String {
+    photograph.file_name().unwrap_or(photograph.as_os_str()).to_string_lossy().into_owned()
+}
+
+fn out(args: &CaptureArgs, sheet: &SheetSpec) -> Result<PathBuf, Diagnostic> {
+    let Some(out) = &args.out else {
+        return Ok(Path::new("out").join(sheet.name()).join("measured.csv"));
+    };
+    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
+    if ending.as_deref() == Some("csv") {
+        return Ok(out.clone());
+    }
+    let message = format!("'{}' does not have a supported ending", out.display());
+    Err(Diagnostic::error("unknown-ending", message).help("end its name with .csv"))
+}
+
+fn twice(photographs: &[PathBuf], findings: &mut Findings) {
+    let double = photographs.iter().enumerate().find(|(i, p)| photographs[..*i].contains(p));
+    if let Some((_, path)) = double {
+        let message = format!("the photograph '{}' is given twice", path.display());
+        findings.push(Diagnostic::error("double-file", message).help("give it once"));
+    }
+}
+
+/// The pages of the sheet, with the values that the range has now.
+fn pages(
+    args: &CaptureArgs,
+    sheet: &SheetSpec,
+    range: &ColourRange,
+    sources: &Sources,
+) -> Result<StageFile, Findings> {
+    let usual = Path::new("out").join(sheet.name()).join("stage.json");
+    let file = args.stage.as_ref().unwrap_or(&usual);
+    let mut stage = StageFile::read(file, &sources.session)?;
+    let mut findings = Findings::default();
+    if stage.sheet != *sheet.name() {
+        let message = format!(
+            "'{}' describes pages of the sheet '{}', not of '{}'",
+            file.display(),
+            stage.sheet,
+            sheet.name()
+        );
+        let help =
+            "name the file of this sheet with --stage, or print its pages with 'shadecard stage'";
+        findings.push(Diagnostic::error("other-stage", message).help(help));
+        return Err(findings);
+    }
+    let colours: BTreeMap<&str, _> =
+        range.colours().iter().map(|c| (c.key().as_str(), c)).collect();
+    let mut gone: Vec<String> = Vec::new();
+    for place in stage.pages.iter_mut().flat_map(|page| &mut page.places) {
+        match colours.get(place.colour.as_str()) {
+            Some(colour) => place.known = known(colour, args.trust_screen_values),
+            None if gone.contains(&place.colour) => {}
+            None => gone.push(place.colour.clone()),
+        }
+    }
+    if gone.is_empty() {
+        return Ok(stage);
+    }
+    let message = format!(
+        "the pages are of another release ({}): the range has no colour '{}' any more",
+        stage.release,
+        gone.join("', '")
+    );
+    let help = "use the range that the pages were printed from, or print them again with 'shadecard stage'";
+    findings.push(Diagnostic::error("other-stage", message).help(help));
+    Err(findings)
+}
+
+/// What each photograph shows: the index of its page, and its readings.
+fn photographs(
+    args: &CaptureArgs,
+    stage: &StageFile,
+    session: &Session,
+) -> Result<Vec<(usize, PageReadings)>, Findings> {
+    let progress = Progress::new(args.photographs.len(), args.quiet || args.json);
+    let done = AtomicUsize::new(0);
+    let read = in_parallel(&args.photographs, |path| {
+        progress.say(&name(path));
+        let read = one(path, stage, session);
+        progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, 0.0);
+        read
+    });
+    progress.done();
+    let mut findings = Findings::default();
+    let seen = read.into_iter().filter_map(|r| r.map_err(|d| findings.push(d)).ok()).collect();
+    if findings.failed() { Err(findings) } else { Ok(seen) }
+}
+
+fn one(
+    path: &Path,
+    stage: &StageFile,
+    session: &Session,
+) -> Result<(usize, PageReadings), Diagnostic> {
+    if session.stop().asked() {
+        return Err(Diagnostic::error("stopped", "stopped"));
+    }
+    let refused = |fault: &Fault| {
+        let message = format!("'{}': {fault}", path.display());
+        Diagnostic::error("bad-photograph", message).help(fault.help())
+    };
+    let bytes = read_bytes(path, None, session)?;
+    let pixels = session.limits.most(limits::PHOTOGRAPH) as u64;
+    let picture = decode(&bytes, &Limits { pixels }).map_err(|f| refused(&f))?;
+    drop(bytes);
+    let code = find_code(&picture).map_err(|f| refused(&f))?;
+    let Some(index) = stage.pages.iter().position(|page| page.code.text == code.text) else {
+        return Err(foreign(path, &code.text, stage));
+    };
+    let page: &StagePage = &stage.pages[index];
+    let readings = read_picture(&picture, &code, page).map_err(|f| refused(&f))?;
+    Ok((index, readings))
+}
+
+/// A code that none of the pages has.
+fn foreign(path: &Path, code: &str, stage: &StageFile) -> Diagnostic {
+    let mut parts = code.splitn(4, ':');
+    let (mark, _, page, release) = (parts.next(), parts.next(), parts.next(), parts.next());
+    let message = match (mark, page, release) {
+        (Some("SC1"), Some(page), Some(release)) => format!(
+            "'{}': this is page {page} of other pages, of release '{release}', not of these ({} of release '{}')",
+            path.display(),
+            stage.pages.len(),
+            stage.release
+        ),
+        _ => format!("'{}': its square code is not that of a page of 'stage'", path.display()),
+    };
+    let help = "name the file that 'stage' wrote with these pages: --stage FILE.json";
+    Diagnostic::error("other-page", message).help(help)
+}

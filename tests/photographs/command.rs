@@ -1,0 +1,109 @@
+//! The whole way by the commands: pages, photographs, a table of values.
+
+use std::ffi::OsString;
+use std::path::Path;
+
+use shadecard::capture::{Lab50, difference};
+use shadecard::session::Session;
+use shadecard::stage::StageFile;
+
+use crate::render::{self, Case, Params};
+use crate::staged;
+
+fn run(words: &[&str]) -> u8 {
+    let words = ["shadecard"].iter().chain(words).map(OsString::from).collect();
+    shadecard::cli::run_with(words, &Session::default())
+}
+
+#[test]
+fn from_pages_to_measured_values() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let sheet = "demo/haberdashery/sheet.ron";
+    assert_eq!(run(&["stage", sheet, "--one-each", "--out", &path("stage.pdf")]), 0);
+    let stage = StageFile::read(Path::new(&path("stage.json")), &Session::default());
+    let stage = stage.expect("what stage wrote");
+    let mut names = Vec::new();
+    for (i, (page, values)) in staged::pages().iter().enumerate() {
+        assert!(*page == stage.pages[i], "page {i} is another in the file");
+        let drawn = staged::for_renderer(page);
+        let seed = 72_000 + i as u64;
+        let laid = render::lay(&drawn, values, 0.0, seed);
+        let photograph = render::render(&drawn, &laid, &Params::of(Case::Careful, seed));
+        names.push(path(&format!("{i}.jpg")));
+        std::fs::write(&names[i], photograph.bytes).expect("written");
+    }
+    // In another order than the pages.
+    names.reverse();
+    let (stage, table) = (path("stage.json"), path("measured.csv"));
+    let mut words = vec!["capture", sheet, "--stage", &stage, "--out", &table, "--quiet"];
+    words.push("--trust-screen-values");
+    words.extend(names.iter().map(String::as_str));
+    assert_eq!(run(&words), 0);
+    let text = std::fs::read_to_string(&table).expect("a table");
+    let values: std::collections::BTreeMap<String, [f64; 3]> = staged::pages()
+        .into_iter()
+        .flat_map(|(page, values)| {
+            page.places.into_iter().map(|p| p.colour).zip(values).collect::<Vec<_>>()
+        })
+        .collect();
+    let mut errors = Vec::new();
+    for line in text.lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |i: usize| cells[i].parse::<f64>().expect("a number");
+        let [l, a, b] = values[cells[0]];
+        errors.push(difference(Lab50::new(number(1), number(2), number(3)), Lab50::new(l, a, b)));
+    }
+    assert!(errors.len() >= 115, "{} of 119 colours", errors.len());
+    let mean = errors.iter().sum::<f64>() / errors.len() as f64;
+    assert!(mean < 1.3, "{mean}");
+    // A table that somebody wrote is not replaced.
+    std::fs::write(&table, "mine").expect("written");
+    assert_eq!(run(&words), 1);
+    assert_eq!(std::fs::read_to_string(&table).expect("a table"), "mine");
+}
+
+#[test]
+fn photographs_of_other_pages_are_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let sheet = "demo/haberdashery/sheet.ron";
+    let (pdf, json) = (path("letter.pdf"), path("letter.json"));
+    assert_eq!(run(&["stage", sheet, "--one-each", "--page", "letter", "--out", &pdf]), 0);
+    let (page, values) = &staged::pages()[0];
+    let drawn = staged::for_renderer(page);
+    let laid = render::lay(&drawn, values, 0.0, 73_000);
+    let bytes = render::render(&drawn, &laid, &Params::of(Case::Careful, 73_000)).bytes;
+    std::fs::write(path("a4.jpg"), bytes).expect("written");
+    let (photograph, out) = (path("a4.jpg"), path("measured.csv"));
+    let words = ["capture", sheet, &photograph, "--stage", &json, "--out", &out, "--quiet"];
+    assert_eq!(run(&words), 1);
+    assert!(!Path::new(&out).exists());
+}
+
+/// The photograph that the documentation reads; `UPDATE_GOLDEN=1` takes it again.
+const DOCUMENTED: &str = "tests/photographs/nacre.jpg";
+
+#[test]
+fn the_documented_photograph_is_of_the_page_that_is_documented() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let sheet = "demo/haberdashery/sheet.ron";
+    let family = ["stage", sheet, "--family", "nacre", "--one-each", "--page", "a5"];
+    let pdf = path("nacre.pdf");
+    assert_eq!(run(&[&family[..], &["--out", &pdf]].concat()), 0);
+    let stage = StageFile::read(Path::new(&path("nacre.json")), &Session::default());
+    let page = &stage.expect("what stage wrote").pages[0];
+    if std::env::var_os("UPDATE_GOLDEN").is_some() {
+        let values = staged::values(page);
+        let drawn = staged::for_renderer(page);
+        let laid = render::lay(&drawn, &values, 0.0, 74_000);
+        let mut params = Params::of(Case::Careful, 74_000);
+        params.view.size = (1600, 2200);
+        let photograph = render::render(&drawn, &laid, &params);
+        std::fs::write(DOCUMENTED, photograph.bytes).expect("written");
+    }
+    let bytes = std::fs::read(DOCUMENTED).expect("the photograph");
+    let read = shadecard::capture::read(&bytes, page, &Default::default()).expect("readings");
+    assert!(read.readings.iter().all(|r| r.lab.is_some()));
+}
