@@ -67,7 +67,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
-    let range = open::<raw::Range>(file, None, "ColourRange", sources, &mut findings)
+    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
         .map(|doc| whole(RangeFile { file: file.to_path_buf(), doc }, sources, &mut findings));
     match range {
         Some(range) if !findings.failed() => {
@@ -108,7 +108,7 @@ fn is_range(file: &Path, sources: &mut Sources) -> Result<bool, Findings> {
     let Ok(text) = read_text(file, None, &sources.session) else { return Ok(false) };
     match ron::other_kind(file, &text, "Sheet") {
         None => Ok(false),
-        Some(_) if ron::other_kind(file, &text, "ColourRange").is_none() => Ok(true),
+        Some(_) if ron::other_kind(file, &text, "Range").is_none() => Ok(true),
         Some(fault) => {
             sources.add(file, text);
             Err(fault.help("name a range file or a sheet file").into())
@@ -162,7 +162,7 @@ fn range_of(
         findings.push(outside(name, here));
         return None;
     };
-    let doc = open(&range_file, here, "ColourRange", sources, findings)?;
+    let doc = open(&range_file, here, "Range", sources, findings)?;
     Some(RangeFile { file: range_file, doc })
 }
 

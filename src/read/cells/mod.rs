@@ -15,6 +15,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use self::grid::Whole;
+pub use self::csv::decode;
 pub use self::grid::{Cell, CellKind, Grid};
 use super::file::read_bytes;
 use crate::diag::{Diagnostic, Sources, Span};
