@@ -43,6 +43,19 @@ impl Value {
         !matches!(self, Value::Unknown)
     }
 
+    /// In a few words: '#f8f7f3', 'Lab(50.1, 3.2, -1.0)'; of a spectrum what it is under D50.
+    pub fn brief(&self) -> String {
+        match self {
+            Value::Srgb(rgb) => rgb.hex(),
+            Value::Unknown => "unknown".to_owned(),
+            Value::LabD50 { .. } | Value::Spectrum { .. } => {
+                let Lab50 { l, a, b, .. } = self.aim();
+                let text = format!("Lab({l:.1}, {:.1}, {:.1})", a + 0.0, b + 0.0);
+                if self.is_spectrum() { format!("a spectrum, {text}") } else { text }
+            }
+        }
+    }
+
     /// Is it given as a spectrum?
     pub fn is_spectrum(&self) -> bool {
         matches!(self, Value::Spectrum { .. })
