@@ -1,6 +1,6 @@
 //! Tables of measured values: CSV files and workbooks, a sample a row, by their headings.
 //!
-//! A row goes by its key, else its number, else its name. Its value is in the columns L*, a*, b*; in X, Y, Z; in
+//! A row goes by its key, its number or its name. Its value is in the columns L*, a*, b*; in X, Y, Z; in
 //! columns of wavelengths ('400', '400 nm', 'SPECTRAL_NM400'); or in one column, as a range file writes it.
 
 use super::conditions::Conditions;
@@ -117,7 +117,11 @@ impl Columns {
     }
 
     fn sample(&self, row: &mut Row<'_>) -> Option<Sample> {
-        let name = self.names.iter().find_map(|c| row.text(*c).map(|text| (*c, text)));
+        let names: Vec<Located<String>> = self
+            .names
+            .iter()
+            .map(|c| Located::new(row.text(*c).unwrap_or_default(), row.span(*c)))
+            .collect();
         let spectrum = match &self.spectrum {
             Some(Bands { columns, from, step }) => {
                 let values = row.numbers(columns);
@@ -137,11 +141,11 @@ impl Columns {
         if none || row.failed {
             return None;
         }
-        let Some((column, name)) = name else {
+        if names.iter().all(|n| n.is_empty()) {
             row.fault(0, "missing-field", "this row names no colour".into(), "write the key, the number or the name of its colour");
             return None;
-        };
-        sample.name = Located::new(name, row.span(column));
+        }
+        sample.names = names;
         sample.at = self.first(row).and_then(|c| row.span(c));
         sample.viewed = self.viewed(row);
         sample.spread = self.spread.and_then(|c| row.number(c));

@@ -8,8 +8,9 @@ use super::conditions::Conditions;
 /// One reading of a colour, or the mean of several.
 #[derive(Debug, Clone)]
 pub struct Reading {
-    /// What the file calls the colour: a key, a number or a name.
-    pub name: Located<String>,
+    /// What the file calls the colour, a key, a number or a name: each column of the file that may tell, the likeliest
+    /// first. At least one is not empty.
+    pub names: Vec<Located<String>>,
     /// `Lab(...)` under D50 for the 2-degree observer, or `Spectrum(...)` with reflectance from 0 to 1.
     pub value: Located<raw::Value>,
     /// How far its readings are from their mean, CIEDE2000, where the file says so.
@@ -21,10 +22,18 @@ pub struct Reading {
     pub note: Option<String>,
 }
 
+impl Reading {
+    /// What the colour is called in a column of [`Reading::names`], else in the first that tells.
+    pub fn name(&self, column: usize) -> Option<&Located<String>> {
+        let filled = |name: &&Located<String>| !name.is_empty();
+        self.names.get(column).filter(filled).or_else(|| self.names.iter().find(filled))
+    }
+}
+
 /// A sample in the scales of its file.
 #[derive(Debug, Clone, Default)]
 pub struct Sample {
-    pub name: Located<String>,
+    pub names: Vec<Located<String>>,
     /// Its first value.
     pub at: Option<Span>,
     pub lab: Option<[f64; 3]>,

@@ -91,7 +91,7 @@ fn reading(s: Sample, xyz_white: f64, spectrum_white: f64, findings: &mut Findin
         raw::Value::Lab(raw::Lab(lab[0], lab[1], lab[2]))
     };
     Some(Reading {
-        name: s.name,
+        names: s.names,
         value: Located::new(value, s.at),
         spread: s.spread,
         readings: s.readings.unwrap_or(1).max(1),

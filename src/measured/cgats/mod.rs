@@ -1,6 +1,6 @@
 //! CGATS.17, and the files of instruments that are written like it (`.ti3`): samples by the names of their fields.
 //!
-//! A sample goes by SAMPLE_NAME, else SAMPLE_ID, else SAMPLE_LOC. Its values are LAB_L, LAB_A, LAB_B; XYZ_X, XYZ_Y,
+//! A sample goes by SAMPLE_NAME, SAMPLE_ID or SAMPLE_LOC. Its values are LAB_L, LAB_A, LAB_B; XYZ_X, XYZ_Y,
 //! XYZ_Z; or a spectrum, in fields with the wavelength in their names (SPECTRAL_NM400, SPEC_400, nm400) or in pairs
 //! SPECTRAL_NM, SPECTRAL_DEC (or SPECTRAL_PCT).
 
@@ -96,6 +96,12 @@ fn viewed(of: CgatsFile<'_>, table: &CgatsTable<'_>) -> Located<Conditions> {
     Located::new(conditions, at)
 }
 
+/// Is a field the number of its set?
+fn counts(table: &CgatsTable<'_>, field: usize) -> bool {
+    let number = |set: &Vec<Piece<'_>>| set.get(field).and_then(|p| p.text.parse::<usize>().ok());
+    table.sets.iter().zip(1..).all(|(set, n)| number(set) == Some(n))
+}
+
 /// Where a table has what of a sample.
 struct Fields<'a> {
     of: CgatsFile<'a>,
@@ -128,7 +134,9 @@ impl<'a> Fields<'a> {
         if lab.is_none() && xyz.is_none() && spectrum.is_none() && pairs.is_none() {
             return None;
         }
-        let names: Vec<usize> = NAMES.iter().filter_map(|n| find(n)).collect();
+        let mut names: Vec<usize> = NAMES.iter().filter_map(|n| find(n)).collect();
+        // What merely counts the samples names none of them, where something else does.
+        names.sort_by_key(|field| counts(table, *field));
         if names.is_empty() {
             let message = "nothing in this table names its samples";
             let help = "export it with SAMPLE_NAME or SAMPLE_ID";
@@ -168,8 +176,12 @@ impl<'a> Fields<'a> {
         viewed: &Located<Conditions>,
         findings: &mut Findings,
     ) -> Option<Sample> {
-        let name = self.names.iter().filter_map(|n| set.get(*n)).find(|p| !p.text.trim().is_empty());
-        let Some(name) = name else {
+        let names = self.names.iter().filter_map(|n| set.get(*n));
+        let name = |p: &Piece<'_>| {
+            Located::new(p.text.trim().to_owned(), self.of.at(p.range.clone()))
+        };
+        let names: Vec<Located<String>> = names.map(name).collect();
+        if names.iter().all(|n| n.is_empty()) {
             let at = self.of.at(set.first().map_or(0..0, |p| p.range.clone()));
             findings.push(
                 Diagnostic::error("no-names", "this sample has neither a name nor a number")
@@ -177,7 +189,7 @@ impl<'a> Fields<'a> {
                     .help("write the key, the number or the name of its colour"),
             );
             return None;
-        };
+        }
         let mut read = Numbers { of: self.of, set, findings };
         let spectrum = self.spectrum_of(&mut read)?;
         let lab = read.three(self.lab)?;
@@ -196,7 +208,7 @@ impl<'a> Fields<'a> {
             field.and_then(|f| set.get(f)).map(|p| p.text.trim().to_owned()).filter(|t| !t.is_empty())
         };
         Some(Sample {
-            name: Located::new(name.text.trim().to_owned(), self.of.at(name.range.clone())),
+            names,
             at: first.and_then(|f| set.get(f)).and_then(|p| self.of.at(p.range.clone())),
             lab,
             xyz,

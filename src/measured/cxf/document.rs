@@ -36,7 +36,9 @@ impl CxfFile<'_> {
 /// An object with the values that can be used.
 #[derive(Debug, Default)]
 pub struct CxfObject {
-    pub name: Located<String>,
+    /// Its Name, then its Id.
+    pub names: Vec<Located<String>>,
+    pub at: Option<Span>,
     pub values: Vec<CxfValue>,
     /// Where it has a spectrum of another kind.
     pub not_reflective: Option<Span>,
@@ -224,11 +226,14 @@ impl<'a> State<'a> {
         self.text_at = here.end..here.end;
         match name.as_str() {
             "Object" if self.is_in("ObjectCollection") => {
-                let called = attribute(e, "Name").or_else(|| attribute(e, "Id")).unwrap_or_default();
-                let called = called.trim().to_owned();
-                let at = stretch(self.of.text, &here, &called);
-                self.object =
-                    Some(CxfObject { name: Located::new(called, self.of.at(at)), ..CxfObject::default() });
+                let names = ["Name", "Id"].into_iter().filter_map(|a| attribute(e, a)).map(|called| {
+                    let called = called.trim().to_owned();
+                    let at = self.of.at(stretch(self.of.text, &here, &called));
+                    Located::new(called, at)
+                });
+                let names = names.filter(|n| !n.is_empty()).collect();
+                let at = self.of.at(here);
+                self.object = Some(CxfObject { names, at, ..CxfObject::default() });
             }
             "ColorCIELab" => self.begin(ValueKind::Lab, e, here, findings),
             "ColorCIEXYZ" => self.begin(ValueKind::Xyz, e, here, findings),
@@ -242,6 +247,12 @@ impl<'a> State<'a> {
             "ColorSpecification" => {
                 let id = attribute(e, "Id").unwrap_or_default();
                 self.specification = Some((id, Specification::default()));
+            }
+            "CustomIlluminant" => {
+                let at = self.of.at(here);
+                if let Some((_, of)) = &mut self.specification {
+                    of.viewed.set_light_at("of its own", at);
+                }
             }
             "WavelengthRange" => {
                 let from = self.number(e, "StartWL", &here, findings);

@@ -1,6 +1,6 @@
 //! CxF 3 (ISO 17972-1): each object of the file's collections is a sample.
 //!
-//! An object goes by its Name, else its Id. Of its values a reflectance spectrum is taken before CIELAB, CIELAB before
+//! An object goes by its Name or its Id. Of its values a reflectance spectrum is taken before CIELAB, CIELAB before
 //! XYZ; of several of a kind the first that is for D50 and 2 degrees. Light, observer and the wavelengths of spectra
 //! stand in the colour specification that a value names.
 
@@ -58,14 +58,14 @@ impl Specifications<'_> {
     }
 
     fn sample(&self, object: &CxfObject, findings: &mut Findings) -> Option<Sample> {
-        if object.name.is_empty() {
+        if object.names.is_empty() {
             let fault = Diagnostic::error("no-names", "this object has neither a name nor an id");
-            findings.push(fault.at(object.name.span.clone()).help("give it the name of its colour"));
+            findings.push(fault.at(object.at.clone()).help("give it the name of its colour"));
             return None;
         }
         let value = self.chosen(object)?;
         let mut sample = Sample {
-            name: object.name.clone(),
+            names: object.names.clone(),
             at: value.at.clone(),
             viewed: self.viewed(value),
             ..Sample::default()

@@ -70,8 +70,10 @@ impl Measurements {
         let mut names = Names::of(colours);
         let mut each: Vec<Vec<Checked>> = colours.iter().map(|_| Vec::new()).collect();
         let (read, mut unknown) = (readings.len(), Findings::default());
+        let column = names.column(&readings);
         for reading in readings {
-            let colour = match names.find(&reading.name) {
+            let Some(name) = reading.name(column) else { continue };
+            let colour = match names.find(name) {
                 Ok(colour) => colour,
                 Err(Missed::Several(fault)) => {
                     found.push(fault);
@@ -180,13 +182,29 @@ impl<'a> Names<'a> {
         self.all.push(text);
     }
 
-    /// The colour of a name.
-    fn find(&mut self, name: &Located<String>) -> Result<usize, Missed> {
+    /// Of the columns of a file that may name colours the one that names the most.
+    fn column(&self, readings: &[Reading]) -> usize {
+        let columns = readings.iter().map(|r| r.names.len()).max().unwrap_or(0);
+        let known = |column: usize| {
+            let names = readings.iter().filter_map(|r| r.name(column));
+            names.filter(|name| self.called(name).is_some()).count()
+        };
+        // Of equals the first.
+        (0..columns).rev().max_by_key(|column| known(*column)).unwrap_or(0)
+    }
+
+    /// The colours of a name, and what of them it is.
+    fn called(&self, name: &str) -> Option<(&'static str, &[usize])> {
         let plain = loose(name);
         let exact = self.exact.iter().map(|of| of.get(name.trim()));
         let loosely = self.loose.iter().map(|of| of.get(&plain).filter(|_| !plain.is_empty()));
-        let mut found = exact.chain(loosely).enumerate();
-        match found.find_map(|(i, list)| Some((CALLED[i % 3], list?.as_slice()))) {
+        let mut found = exact.chain(loosely).zip(CALLED.iter().cycle());
+        found.find_map(|(list, called)| Some((*called, list?.as_slice())))
+    }
+
+    /// The colour of a name.
+    fn find(&mut self, name: &Located<String>) -> Result<usize, Missed> {
+        match self.called(name) {
             Some((_, [one])) => Ok(*one),
             Some((called, several)) => Err(Missed::Several(self.ambiguous(name, called, several))),
             None => Err(Missed::Unknown(self.unknown(name))),
