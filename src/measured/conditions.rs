@@ -15,14 +15,16 @@ impl Conditions {
     /// Takes the light and the observer from a text that may say more than that, such as
     /// `Illumination=D50 ObserverAngle=2degree WhiteBase=Abs`. What is known already stays.
     pub fn add_text(&mut self, text: &str) {
-        let mut words = text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '_').peekable();
+        let mut words =
+            text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '_').peekable();
         while let Some(word) = words.next() {
             let said = word.to_ascii_lowercase();
             if self.light.is_none() && is_light(word) {
                 self.light = Some(word.to_owned());
             }
             if self.observer.is_none() && said.contains("observer") {
-                self.observer = words.peek().filter(|w| digits(w).is_some()).map(|w| (*w).to_owned());
+                self.observer =
+                    words.peek().filter(|w| digits(w).is_some()).map(|w| (*w).to_owned());
             }
         }
     }
@@ -98,7 +100,7 @@ pub fn unfit(viewed: &Located<Conditions>, what: &str) -> Option<Diagnostic> {
     };
     let message = format!("these {what} values are for {other}, not for D50 and 2 degrees");
     let help = "export them for D50 and 2 degrees, or export spectra, of which any light can be worked out";
-    Some(Diagnostic::error("other-light", message).at(viewed.span.clone()).help(help))
+    Some(Diagnostic::error("other-light", message).at(viewed.span.clone()).help(help).cause(other))
 }
 
 #[cfg(test)]
@@ -114,12 +116,24 @@ mod tests {
 
     #[test]
     fn d50_and_two_degrees_are_known_in_many_words() {
-        for (light, observer) in
-            [("D50", "2"), ("d50", "2_Degree"), ("", ""), ("CIE D50", "CIE 1931"), ("D50", "2°"), ("D50", "two degrees")]
-        {
+        for (light, observer) in [
+            ("D50", "2"),
+            ("d50", "2_Degree"),
+            ("", ""),
+            ("CIE D50", "CIE 1931"),
+            ("D50", "2°"),
+            ("D50", "two degrees"),
+        ] {
             assert!(fits(light, observer), "{light} {observer}");
         }
-        for (light, observer) in [("D65", "2"), ("D50", "10_Degree"), ("A", ""), ("D50M2", ""), ("", "1964"), ("F11", "10")] {
+        for (light, observer) in [
+            ("D65", "2"),
+            ("D50", "10_Degree"),
+            ("A", ""),
+            ("D50M2", ""),
+            ("", "1964"),
+            ("F11", "10"),
+        ] {
             assert!(!fits(light, observer), "{light} {observer}");
         }
     }
@@ -127,14 +141,22 @@ mod tests {
     #[test]
     fn a_line_of_words_is_looked_through() {
         for (text, light, observer) in [
-            ("Illumination=D50 ObserverAngle=2degree WhiteBase=Abs Filter=No", Some("D50"), Some("2degree")),
+            (
+                "Illumination=D50 ObserverAngle=2degree WhiteBase=Abs Filter=No",
+                Some("D50"),
+                Some("2degree"),
+            ),
             ("OBSERVER, 10 degree", None, Some("10")),
             ("ILLUMINANT, D65", Some("D65"), None),
             ("made by hand in room 50", None, None),
         ] {
             let mut got = Conditions::default();
             got.add_text(text);
-            assert_eq!((got.light.as_deref(), got.observer.as_deref()), (light, observer), "{text}");
+            assert_eq!(
+                (got.light.as_deref(), got.observer.as_deref()),
+                (light, observer),
+                "{text}"
+            );
         }
     }
 }

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::sample::{Reading, Sample, Scales};
 use super::{cgats, cxf, rows, settle};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::read::cells::heads::Mapping;
 use crate::read::cells;
+use crate::read::cells::heads::Mapping;
 use crate::read::file::read_bytes;
 
 /// A file of measured values, and what was said of it where it is named.
@@ -123,7 +123,11 @@ fn idle(asked: &Asked<'_>, findings: &mut Findings) {
         Diagnostic::warning(code, message).at(asked.from.clone()).help(help)
     };
     if let Some(sheet) = asked.sheet {
-        findings.push(fault("no-sheets", format!("'{shown}' has no sheet '{sheet}'"), "remove sheet"));
+        findings.push(fault(
+            "no-sheets",
+            format!("'{shown}' has no sheet '{sheet}'"),
+            "remove sheet",
+        ));
     }
     if !asked.headings.is_empty() {
         let message = format!("'{shown}' is no table, so its headings cannot be mapped");

@@ -8,7 +8,9 @@ use super::sample::{Sample, Scales, Spectrum};
 use super::wavelengths::{Bands, bands, wavelength};
 use crate::diag::{Diagnostic, Findings, Located, Severity};
 use crate::read::cells::Grid;
-use crate::read::cells::heads::{Head, Heads, Mapping, Own, find, mapped, spoiled, surplus, targets, unknown};
+use crate::read::cells::heads::{
+    Head, Heads, Mapping, Own, find, mapped, spoiled, surplus, targets, unknown,
+};
 use crate::read::raw;
 use crate::read::table::{parse_decimal, parse_value};
 
@@ -142,7 +144,12 @@ impl Columns {
             return None;
         }
         if names.iter().all(|n| n.is_empty()) {
-            row.fault(0, "missing-field", "this row names no colour".into(), "write the key, the number or the name of its colour");
+            row.fault(
+                0,
+                "missing-field",
+                "this row names no colour".into(),
+                "write the key, the number or the name of its colour",
+            );
             return None;
         }
         sample.names = names;
@@ -155,7 +162,12 @@ impl Columns {
         if let (Some(column), Some(spread)) = (self.spread, sample.spread)
             && spread < 0.0
         {
-            row.fault(column, "wrong-value", format!("the spread must not be {spread}"), "write 0 or more");
+            row.fault(
+                column,
+                "wrong-value",
+                format!("the spread must not be {spread}"),
+                "write 0 or more",
+            );
         }
         (!row.failed).then_some(sample)
     }
@@ -245,7 +257,12 @@ impl Row<'_> {
         let text = self.text(column)?;
         let number = parse_decimal(&text);
         if number.is_none() && !self.failed {
-            self.fault(column, "wrong-value", format!("'{text}' is not a number"), "write digits only");
+            self.fault(
+                column,
+                "wrong-value",
+                format!("'{text}' is not a number"),
+                "write digits only",
+            );
         }
         number
     }
@@ -270,7 +287,12 @@ impl Row<'_> {
             return None;
         }
         if let Some(first) = empty.first() {
-            self.fault(*first, "missing-value", "this measured value is incomplete".into(), "fill in the cell, or empty all of the value's cells");
+            self.fault(
+                *first,
+                "missing-value",
+                "this measured value is incomplete".into(),
+                "fill in the cell, or empty all of the value's cells",
+            );
             return None;
         }
         columns.iter().map(|c| self.number(*c)).collect()
@@ -281,7 +303,11 @@ impl Row<'_> {
         let Some((column, text)) = column.and_then(|c| Some((c, self.text(c)?))) else { return };
         match parse_value(&text) {
             Some(raw::Value::Lab(raw::Lab(l, a, b))) => sample.lab = Some([l, a, b]),
-            Some(raw::Value::Spectrum(raw::Spectrum { from: Some(from), step, values: Some(values) })) => {
+            Some(raw::Value::Spectrum(raw::Spectrum {
+                from: Some(from),
+                step,
+                values: Some(values),
+            })) => {
                 sample.spectrum = Some(Spectrum { from, step: step.unwrap_or(10.0), values });
             }
             _ => {

@@ -74,10 +74,19 @@ impl Scale {
     }
 }
 
-fn reading(s: Sample, xyz_white: f64, spectrum_white: f64, findings: &mut Findings) -> Option<Reading> {
+fn reading(
+    s: Sample,
+    xyz_white: f64,
+    spectrum_white: f64,
+    findings: &mut Findings,
+) -> Option<Reading> {
     let value = if let Some(Spectrum { from, step, values }) = s.spectrum {
         let values = values.into_iter().map(|v| noiseless(v / spectrum_white)).collect();
-        raw::Value::Spectrum(raw::Spectrum { from: Some(from), step: Some(step), values: Some(values) })
+        raw::Value::Spectrum(raw::Spectrum {
+            from: Some(from),
+            step: Some(step),
+            values: Some(values),
+        })
     } else {
         let (what, lab) = match (s.lab, s.xyz) {
             (Some(lab), _) => ("Lab", lab),

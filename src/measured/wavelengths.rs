@@ -52,12 +52,23 @@ mod tests {
 
     #[test]
     fn headings_name_wavelengths() {
-        for heading in
-            ["SPECTRAL_NM400", "SPECTRAL_NM_400", "SPECTRAL_400", "SPEC_400", "nm400", "NM_400", "R400", "R_400nm", "400 nm", "400", "400.00"]
-        {
+        for heading in [
+            "SPECTRAL_NM400",
+            "SPECTRAL_NM_400",
+            "SPECTRAL_400",
+            "SPEC_400",
+            "nm400",
+            "NM_400",
+            "R400",
+            "R_400nm",
+            "400 nm",
+            "400",
+            "400.00",
+        ] {
             assert_eq!(wavelength(heading), Some(400.0), "{heading}");
         }
-        for heading in ["", "nm", "SPECTRAL_NM", "note", "40", "RGB_R", "XYZ_X", "1e3", "year 400"] {
+        for heading in ["", "nm", "SPECTRAL_NM", "note", "40", "RGB_R", "XYZ_X", "1e3", "year 400"]
+        {
             assert_eq!(wavelength(heading), None, "{heading}");
         }
     }

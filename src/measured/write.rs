@@ -1,7 +1,8 @@
 //! The table of measured values, as `capture` and `export` write it and [`super::read`] reads it.
 
 /// Its columns, in their order.
-pub const HEADINGS: [&str; 8] = ["colour", "L*", "a*", "b*", "spread", "readings", "source", "note"];
+pub const HEADINGS: [&str; 8] =
+    ["colour", "L*", "a*", "b*", "spread", "readings", "source", "note"];
 
 /// One colour of the table.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,8 +34,8 @@ pub fn csv(lines: &[MeasuredLine]) -> Result<Vec<u8>, String> {
         let [l, a, b] = line.lab.map(|v| v.to_string());
         let spread = line.spread.map_or(String::new(), |s| s.to_string());
         let readings = line.readings.to_string();
-        let row =
-            [&line.colour, &l, &a, &b, &spread, &readings, &line.source, &line.note].map(|t| t.as_str());
+        let row = [&line.colour, &l, &a, &b, &spread, &readings, &line.source, &line.note]
+            .map(|t| t.as_str());
         writer.write_record(row).map_err(|e| e.to_string())?;
     }
     writer.into_inner().map_err(|e| e.to_string())

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use crate::cli::args::{CheckArgs, FailOn};
 use crate::cli::choices::{listing, two_forms};
-use crate::cli::ending::{FAULTY, Writing, code_of, fail, print};
 use crate::cli::commands::measured::{self, MeasuredColour};
+use crate::cli::ending::{FAULTY, Writing, code_of, fail, print};
 use crate::cli::named;
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;

@@ -70,7 +70,10 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
     }
     for (path, text) in sources.texts() {
         let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
-        let inside = path.strip_prefix(&folder).ok().filter(|_| path != range_file && !table && !measured.contains(path));
+        let inside = path
+            .strip_prefix(&folder)
+            .ok()
+            .filter(|_| path != range_file && !table && !measured.contains(path));
         if let Some(name) = inside.and_then(portable) {
             files.push((name, text.as_bytes().to_vec()));
         }

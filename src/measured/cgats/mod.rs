@@ -22,9 +22,11 @@ const NAMES: [&str; 4] = ["SAMPLE_NAME", "SAMPLE_ID", "SAMPLE_LOC", "STRING"];
 /// Fields for how far readings are apart, in CIELAB differences.
 const SPREADS: [&str; 2] = ["MEAN_DE", "STDEV_DE"];
 /// Keywords that say for which light and observer values are.
-const LIGHTS: [&str; 4] = ["ILLUMINANT", "ILLUMINATION", "ILLUMINATION_NAME", "REFERENCE_ILLUMINANT"];
+const LIGHTS: [&str; 4] =
+    ["ILLUMINANT", "ILLUMINATION", "ILLUMINATION_NAME", "REFERENCE_ILLUMINANT"];
 const OBSERVERS: [&str; 3] = ["OBSERVER", "OBSERVER_ANGLE", "STANDARD_OBSERVER"];
-const SENTENCES: [&str; 3] = ["WEIGHTING_FUNCTION", "MEASUREMENT_SOURCE", "COMPUTATIONAL_PARAMETER"];
+const SENTENCES: [&str; 3] =
+    ["WEIGHTING_FUNCTION", "MEASUREMENT_SOURCE", "COMPUTATIONAL_PARAMETER"];
 
 /// The samples of all tables of a file that have any; none where it cannot be read.
 pub fn samples(
@@ -55,7 +57,8 @@ pub fn samples(
     if used == 0 && !findings.failed() {
         let first = tables.iter().find_map(|t| t.fields.first());
         let message = "this file has no measured values of samples";
-        let help = "export it with LAB_L, LAB_A and LAB_B, with XYZ_X, XYZ_Y and XYZ_Z, or with spectra";
+        let help =
+            "export it with LAB_L, LAB_A and LAB_B, with XYZ_X, XYZ_Y and XYZ_Z, or with spectra";
         let at = of.at(first.map_or(0..0, |f| f.range.clone()));
         findings.push(Diagnostic::error("no-values", message).at(at).help(help));
         return None;
@@ -120,10 +123,12 @@ struct Fields<'a> {
 
 impl<'a> Fields<'a> {
     /// None where the table has no values, or nothing that names its samples, which is then reported.
-    fn of(of: CgatsFile<'a>, table: &CgatsTable<'_>, findings: &mut Findings) -> Option<Fields<'a>> {
-        let find = |name: &str| {
-            table.fields.iter().position(|f| f.text.eq_ignore_ascii_case(name))
-        };
+    fn of(
+        of: CgatsFile<'a>,
+        table: &CgatsTable<'_>,
+        findings: &mut Findings,
+    ) -> Option<Fields<'a>> {
+        let find = |name: &str| table.fields.iter().position(|f| f.text.eq_ignore_ascii_case(name));
         let three = |names: [&str; 3]| -> Option<[usize; 3]> {
             Some([find(names[0])?, find(names[1])?, find(names[2])?])
         };
@@ -177,9 +182,8 @@ impl<'a> Fields<'a> {
         findings: &mut Findings,
     ) -> Option<Sample> {
         let names = self.names.iter().filter_map(|n| set.get(*n));
-        let name = |p: &Piece<'_>| {
-            Located::new(p.text.trim().to_owned(), self.of.at(p.range.clone()))
-        };
+        let name =
+            |p: &Piece<'_>| Located::new(p.text.trim().to_owned(), self.of.at(p.range.clone()));
         let names: Vec<Located<String>> = names.map(name).collect();
         if names.iter().all(|n| n.is_empty()) {
             let at = self.of.at(set.first().map_or(0..0, |p| p.range.clone()));
@@ -205,7 +209,10 @@ impl<'a> Fields<'a> {
             .flatten()
             .next();
         let text = |field: Option<usize>| {
-            field.and_then(|f| set.get(f)).map(|p| p.text.trim().to_owned()).filter(|t| !t.is_empty())
+            field
+                .and_then(|f| set.get(f))
+                .map(|p| p.text.trim().to_owned())
+                .filter(|t| !t.is_empty())
         };
         Some(Sample {
             names,
@@ -249,11 +256,7 @@ fn uneven() -> Diagnostic {
 }
 
 /// Fields with a wavelength in their names.
-fn spectrum(
-    of: CgatsFile<'_>,
-    table: &CgatsTable<'_>,
-    findings: &mut Findings,
-) -> Option<Bands> {
+fn spectrum(of: CgatsFile<'_>, table: &CgatsTable<'_>, findings: &mut Findings) -> Option<Bands> {
     let named = |(i, f): (usize, &Piece<'_>)| {
         let letters = f.text.starts_with(|c: char| c.is_ascii_alphabetic());
         letters.then(|| Some((wavelength(&f.text)?, i))).flatten()
@@ -273,7 +276,8 @@ fn pairs(table: &CgatsTable<'_>) -> Option<(Vec<(usize, usize)>, f64)> {
     let is = |i: usize, name: &str| {
         table.fields.get(i).is_some_and(|f| f.text.eq_ignore_ascii_case(name))
     };
-    let wavelengths: Vec<usize> = (0..table.fields.len()).filter(|i| is(*i, "SPECTRAL_NM")).collect();
+    let wavelengths: Vec<usize> =
+        (0..table.fields.len()).filter(|i| is(*i, "SPECTRAL_NM")).collect();
     let of = |name: &str| -> Option<Vec<(usize, usize)>> {
         let all = wavelengths.iter().all(|i| is(i + 1, name)) && wavelengths.len() > 1;
         all.then(|| wavelengths.iter().map(|i| (*i, i + 1)).collect())

@@ -225,7 +225,8 @@ impl<'a> Scan<'a> {
         }
         let range = set.first().map_or(0, |p| p.range.start)..set.last().map_or(0, |p| p.range.end);
         let message = format!("this line has {count} values, but the format has {width} fields");
-        let help = "write a value for each field, and put quotes around a text that contains blanks";
+        let help =
+            "write a value for each field, and put quotes around a text that contains blanks";
         let fault = Diagnostic::error("set-length", message).at(self.of.at(range)).help(help);
         findings.push(fault.cause(format!("{width} fields")));
         false

@@ -108,9 +108,12 @@ fn place(position: u64) -> usize {
 }
 
 fn broken(of: CxfFile<'_>, range: Range<usize>) -> Diagnostic {
-    Diagnostic::error("not-cxf", format!("'{}' is damaged here, or is no CxF file", of.file.display()))
-        .at(of.at(range))
-        .help("export it again")
+    Diagnostic::error(
+        "not-cxf",
+        format!("'{}' is damaged here, or is no CxF file", of.file.display()),
+    )
+    .at(of.at(range))
+    .help("export it again")
 }
 
 /// The file while it is read.
@@ -164,7 +167,8 @@ impl<'a> State<'a> {
             Event::GeneralRef(r) => {
                 let known = match r.resolve_char_ref() {
                     Ok(Some(c)) => Some(c.to_string()),
-                    _ => quick_xml::escape::resolve_predefined_entity(&r.xml10_content()).map(str::to_owned),
+                    _ => quick_xml::escape::resolve_predefined_entity(&r.xml10_content())
+                        .map(str::to_owned),
                 };
                 let Some(text) = known else { return Err(self.entity(here)) };
                 self.more(&text, here);
@@ -226,11 +230,12 @@ impl<'a> State<'a> {
         self.text_at = here.end..here.end;
         match name.as_str() {
             "Object" if self.is_in("ObjectCollection") => {
-                let names = ["Name", "Id"].into_iter().filter_map(|a| attribute(e, a)).map(|called| {
-                    let called = called.trim().to_owned();
-                    let at = self.of.at(stretch(self.of.text, &here, &called));
-                    Located::new(called, at)
-                });
+                let names =
+                    ["Name", "Id"].into_iter().filter_map(|a| attribute(e, a)).map(|called| {
+                        let called = called.trim().to_owned();
+                        let at = self.of.at(stretch(self.of.text, &here, &called));
+                        Located::new(called, at)
+                    });
                 let names = names.filter(|n| !n.is_empty()).collect();
                 let at = self.of.at(here);
                 self.object = Some(CxfObject { names, at, ..CxfObject::default() });
@@ -287,7 +292,13 @@ impl<'a> State<'a> {
     }
 
     /// The number of an attribute, if there is that attribute.
-    fn number(&self, e: &BytesStart<'_>, name: &str, here: &Range<usize>, f: &mut Findings) -> Option<f64> {
+    fn number(
+        &self,
+        e: &BytesStart<'_>,
+        name: &str,
+        here: &Range<usize>,
+        f: &mut Findings,
+    ) -> Option<f64> {
         let text = attribute(e, name)?;
         let number = parse_decimal(&text);
         if number.is_none() {

@@ -29,16 +29,21 @@ pub fn samples(
     if !objects.iter().any(|o| measured(&o)) {
         let lamp = objects.iter().find_map(|o| o.not_reflective.clone());
         let (code, message) = match lamp {
-            Some(_) => ("not-reflective", "these are spectra of lights or of what shines through, not of surfaces"),
+            Some(_) => (
+                "not-reflective",
+                "these are spectra of lights or of what shines through, not of surfaces",
+            ),
             None => ("no-values", "this file has no measured values of samples"),
         };
-        let help = "export it with CIELAB or XYZ for D50 and 2 degrees, or with reflectance spectra";
+        let help =
+            "export it with CIELAB or XYZ for D50 and 2 degrees, or with reflectance spectra";
         let at = lamp.or(of.at(0..0));
         findings.push(Diagnostic::error(code, message).at(at).help(help));
         return None;
     }
     let known = Specifications { of, all: &specifications };
-    let samples = objects.iter().filter(measured).filter_map(|o| known.sample(o, findings)).collect();
+    let samples =
+        objects.iter().filter(measured).filter_map(|o| known.sample(o, findings)).collect();
     Some((samples, Scales::default()))
 }
 
@@ -80,7 +85,8 @@ impl Specifications<'_> {
 
     /// The value that is used of an object.
     fn chosen<'a>(&self, object: &'a CxfObject) -> Option<&'a CxfValue> {
-        let fits = |v: &CxfValue| v.kind == ValueKind::Spectrum || unfit(&self.viewed(v), "").is_none();
+        let fits =
+            |v: &CxfValue| v.kind == ValueKind::Spectrum || unfit(&self.viewed(v), "").is_none();
         let of = |kind: ValueKind, fit: bool| {
             object.values.iter().find(move |v| v.kind == kind && (fits(v) || !fit))
         };
@@ -96,8 +102,11 @@ impl Specifications<'_> {
             return None;
         }
         let Ok(three) = <[f64; 3]>::try_from(value.numbers.as_slice()) else {
-            let fault = Diagnostic::error("missing-value", format!("this value lacks one of {what}"));
-            findings.push(fault.at(value.at.clone()).help("export it with all three, or remove the object"));
+            let fault =
+                Diagnostic::error("missing-value", format!("this value lacks one of {what}"));
+            findings.push(
+                fault.at(value.at.clone()).help("export it with all three, or remove the object"),
+            );
             return None;
         };
         Some(three)
@@ -110,7 +119,8 @@ impl Specifications<'_> {
         let own = self.of_value(value);
         let from = value.from.or(own.and_then(|s| s.from));
         let (Some(from), Some(step)) = (from, own.and_then(|s| s.step)) else {
-            let lacks = if from.is_none() { "its first wavelength" } else { "the step of its wavelengths" };
+            let lacks =
+                if from.is_none() { "its first wavelength" } else { "the step of its wavelengths" };
             let fault = Diagnostic::error("no-wavelengths", format!("this spectrum lacks {lacks}"));
             findings.push(
                 fault

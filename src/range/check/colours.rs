@@ -32,8 +32,11 @@ pub fn check(
     around: Around,
     findings: &mut Findings,
 ) -> Vec<Colour> {
-    let colours: Vec<Colour> =
-        raw.into_iter().enumerate().map(|(i, c)| one(c, i, (place.item(i), around), findings)).collect();
+    let colours: Vec<Colour> = raw
+        .into_iter()
+        .enumerate()
+        .map(|(i, c)| one(c, i, (place.item(i), around), findings))
+        .collect();
     doubles(&colours, place, around.listings.len(), findings);
     colours
 }
@@ -190,7 +193,8 @@ impl One<'_> {
             return self.missing("value", ADD);
         }
         let message = format!("{} has no value, typed or measured", self.shown);
-        let help = "measure it, or add value: \"#rrggbb\", or value: \"unknown\" until it is measured";
+        let help =
+            "measure it, or add value: \"#rrggbb\", or value: \"unknown\" until it is measured";
         Diagnostic::error("missing-field", message)
             .at(self.place.head())
             .help(fill(self.place, "value", help))

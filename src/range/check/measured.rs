@@ -89,10 +89,10 @@ impl Measurements {
                 Err(fault) => found.push(fault.at(reading.value.span.clone())),
             }
         }
-        let lost = found.failed() || !whole;
-        if whole && read > 0 && !lost && each.iter().all(Vec::is_empty) {
+        if whole && read > 0 && !found.failed() && each.iter().all(Vec::is_empty) {
             found.push(nothing_matches(read, place));
         }
+        let lost = found.failed() || !whole;
         if whole {
             found.extend(unknown);
         }
@@ -108,9 +108,9 @@ fn nothing_matches(count: usize, place: Place) -> Diagnostic {
         1 => "the one reading in this file is of no colour of the range".to_owned(),
         n => format!("none of the {n} readings in this file is of a colour of the range"),
     };
-    Diagnostic::error("nothing-measured", message)
-        .at(place.field("file").span())
-        .help("name the samples in it by the colours' keys, numbers or names, or name a different file")
+    Diagnostic::error("nothing-measured", message).at(place.field("file").span()).help(
+        "name the samples in it by the colours' keys, numbers or names, or name a different file",
+    )
 }
 
 fn open(
@@ -214,7 +214,8 @@ impl<'a> Names<'a> {
     fn ambiguous(&self, name: &Located<String>, called: &str, several: &[usize]) -> Diagnostic {
         /// So many are named.
         const NAMED: usize = 4;
-        let key = |i: &usize| self.colours.get(*i).and_then(|c| c.key.as_deref()).unwrap_or_default();
+        let key =
+            |i: &usize| self.colours.get(*i).and_then(|c| c.key.as_deref()).unwrap_or_default();
         let keys: Vec<String> =
             several.iter().take(NAMED).map(|i| format!("'{}'", key(i))).collect();
         let more = several.len() - keys.len();
@@ -231,7 +232,8 @@ impl<'a> Names<'a> {
             format!("no colour of the range is called '{}'; its reading is ignored", name.value);
         let help = match self.suggestions.nearest(name, &self.all) {
             Some(near) => format!("did you mean '{near}'?"),
-            None => "write the key, the number or the name of a colour, or remove the reading".to_owned(),
+            None => "write the key, the number or the name of a colour, or remove the reading"
+                .to_owned(),
         };
         Diagnostic::warning("unknown-colour", message)
             .at(name.span.clone())
@@ -284,7 +286,9 @@ fn mean(of: &[Checked], readings: f64) -> Value {
         _ => None,
     };
     let first = of.first().and_then(|c| scale(&c.value));
-    if let Some((from, step, count)) = first.filter(|f| of.iter().all(|c| scale(&c.value) == Some(*f))) {
+    if let Some((from, step, count)) =
+        first.filter(|f| of.iter().all(|c| scale(&c.value) == Some(*f)))
+    {
         let band = |i: usize| {
             weighted(&|c: &Checked| match &c.value {
                 Value::Spectrum { values, .. } => values.get(i).copied().unwrap_or(0.0),
@@ -299,7 +303,8 @@ fn mean(of: &[Checked], readings: f64) -> Value {
 
 /// Where readings come from, in words: what their file says, else the file and the line.
 fn source(of: &[Checked], sources: &Sources) -> String {
-    let words = |c: &Checked| c.reading.source.clone().unwrap_or_else(|| written(&c.reading, sources));
+    let words =
+        |c: &Checked| c.reading.source.clone().unwrap_or_else(|| written(&c.reading, sources));
     let mut all: Vec<String> = of.iter().map(words).collect();
     all.dedup();
     let more = all.len().saturating_sub(1);

@@ -51,7 +51,8 @@ pub fn check(
     let parts = parts::check(&mut files, lists.parts.items, parts_at, &index.listings, findings);
     let known = lists.colours.items.as_slice();
     let whole = !lists.colours.stands.lost();
-    let measured = Measurements::read(raw.values.take(), root, (known, whole), &mut files, findings);
+    let measured =
+        Measurements::read(raw.values.take(), root, (known, whole), &mut files, findings);
     let around = Around {
         listings: &index.listings,
         families: &index.families,

@@ -14,8 +14,8 @@ mod workbook;
 use std::path::Path;
 use std::sync::Arc;
 
-use self::grid::Whole;
 pub use self::csv::decode;
+use self::grid::Whole;
 pub use self::grid::{Cell, CellKind, Grid};
 use super::file::read_bytes;
 use crate::diag::{Diagnostic, Sources, Span};
