@@ -33,7 +33,8 @@ enum FormKind {
     Table,
 }
 
-/// The readings of a file; none where it cannot be read, which `findings` then say.
+/// The readings of a file; none where it cannot be read, which `findings` then say. Where these hold an error, values are
+/// not to be used.
 pub fn read(
     asked: &Asked<'_>,
     sources: &mut Sources,

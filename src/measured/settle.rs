@@ -21,10 +21,13 @@ use crate::read::raw;
 const MOST_OF_ONE: f64 = 1.5;
 /// With nothing lighter than this (of 1) the scale is in doubt.
 const DOUBTFUL: f64 = 0.5;
+/// So much of a source or a note is kept, characters.
+const LONGEST_TEXT: usize = 500;
 /// Instruments write dark reflectances a little below 0.
 const NOISE: f64 = 0.01;
 
-/// The readings of a file. Samples whose values are for another light or observer are reported and left out.
+/// The readings of a file. Values for another light or observer are reported; their samples stay, so that faults in what
+/// these are called are found in the same run.
 pub fn settle(
     samples: Vec<Sample>,
     scales: Scales,
@@ -93,9 +96,8 @@ fn reading(
             (None, xyz) => ("XYZ", xyz_to_lab(xyz?.map(|v| v / xyz_white))),
         };
         if let Some(fault) = unfit(&s.viewed, what) {
-            let span = fault.span.clone().or(s.at);
+            let span = fault.span.clone().or_else(|| s.at.clone());
             findings.push(fault.at(span));
-            return None;
         }
         raw::Value::Lab(raw::Lab(lab[0], lab[1], lab[2]))
     };
@@ -104,9 +106,17 @@ fn reading(
         value: Located::new(value, s.at),
         spread: s.spread,
         readings: s.readings.unwrap_or(1).max(1),
-        source: s.source,
-        note: s.note,
+        source: s.source.as_deref().and_then(plain),
+        note: s.note.as_deref().and_then(plain),
     })
+}
+
+/// A text of the file without control characters, which would be printed; none where nothing is left.
+fn plain(text: &str) -> Option<String> {
+    let words = text.split(|c: char| c.is_whitespace() || c.is_control());
+    let words: Vec<&str> = words.filter(|w| !w.is_empty()).collect();
+    let text: String = words.join(" ").chars().take(LONGEST_TEXT).collect();
+    Some(text.trim().to_owned()).filter(|t| !t.is_empty())
 }
 
 fn noiseless(value: f64) -> f64 {

@@ -20,6 +20,11 @@ pub fn spectrum_to_lab(light: Light, from: f64, step: f64, values: &[f64]) -> La
     adapt.convert(xyz(spectrum_to_xyz(light, from, step, values))).into_color()
 }
 
+/// Rounded to tenths, and never -0.
+fn tenth(number: f64) -> f64 {
+    (number * 10.0).round() / 10.0 + 0.0
+}
+
 impl Value {
     /// What a print should show: CIELAB under D50, as measured where it was measured.
     pub fn aim(&self) -> Lab50 {
@@ -50,7 +55,7 @@ impl Value {
             Value::Unknown => "unknown".to_owned(),
             Value::LabD50 { .. } | Value::Spectrum { .. } => {
                 let Lab50 { l, a, b, .. } = self.aim();
-                let text = format!("Lab({l:.1}, {:.1}, {:.1})", a + 0.0, b + 0.0);
+                let text = format!("Lab({:.1}, {:.1}, {:.1})", tenth(l), tenth(a), tenth(b));
                 if self.is_spectrum() { format!("a spectrum, {text}") } else { text }
             }
         }

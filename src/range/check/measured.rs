@@ -315,7 +315,8 @@ fn source(of: &[Checked], sources: &Sources) -> String {
 /// 'readings.ti3, line 12', 'values.xlsx [2026], cell B7'.
 fn written(reading: &Reading, sources: &Sources) -> String {
     let Some(span) = &reading.value.span else { return String::new() };
-    let file = span.file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let file = span.file.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
+    let file: String = file.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     if let Some(cell) = sources.cell_name(span) {
         return format!("{file}, cell {cell}");
     }
