@@ -31,6 +31,7 @@ pub mod graphic;
 pub mod labels;
 pub mod limits;
 pub mod lookalikes;
+pub mod measured;
 pub mod note;
 pub mod paint;
 pub mod panels;

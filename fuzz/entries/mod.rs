@@ -25,6 +25,7 @@ mod positions;
 #[path = "../../tests/common/press.rs"]
 mod press;
 pub mod range;
+pub mod readings;
 pub mod shape;
 pub mod sheet;
 pub mod solver;
@@ -37,7 +38,7 @@ pub mod xlsx;
 pub type Entry = fn(&[u8]) -> String;
 
 /// Every target by its name: that of its file in `fuzz_targets` and of its folder in `corpus`.
-pub const ALL: [(&str, Entry); 22] = [
+pub const ALL: [(&str, Entry); 23] = [
     ("arguments", arguments::entry),
     ("begin", begin::entry),
     ("commands", commands::entry),
@@ -53,6 +54,7 @@ pub const ALL: [(&str, Entry); 22] = [
     ("plan", plan::entry),
     ("published", besides::published),
     ("range", range::entry),
+    ("readings", readings::entry),
     ("shape", shape::entry),
     ("sheet", sheet::entry),
     ("solver", solver::entry),

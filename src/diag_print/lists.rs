@@ -44,14 +44,27 @@ struct Entry<'a> {
 
 /// A JSON list, one object for each cause, with a line end.
 pub fn json(findings: &[Diagnostic], sources: &Sources) -> String {
+    json_and::<()>(findings, sources, &[])
+}
+
+/// One object of a list.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Listed<'a, T> {
+    Finding(Entry<'a>),
+    Other(&'a T),
+}
+
+/// The same with other objects behind those of the findings.
+pub fn json_and<T: Serialize>(findings: &[Diagnostic], sources: &Sources, others: &[T]) -> String {
     let place = |s: &Span| if s.range == (0..0) { None } else { sources.line_column(s) };
-    let list: Vec<Entry> = by_cause(findings)
+    let list: Vec<Listed<T>> = by_cause(findings)
         .into_iter()
         .map(|reported| {
             let d = reported.first;
             let at = d.span.as_ref().and_then(place);
             let places = d.span.iter().chain(reported.others).filter_map(place);
-            Entry {
+            Listed::Finding(Entry {
                 file: d.span.as_ref().map(|s| s.file.display().to_string()),
                 line: at.map(|p| p.0),
                 column: at.map(|p| p.1),
@@ -61,8 +74,9 @@ pub fn json(findings: &[Diagnostic], sources: &Sources) -> String {
                 help: d.help.as_deref(),
                 count: reported.count,
                 places: places.take(MOST_PLACES).map(|(l, c)| [l, c]).collect(),
-            }
+            })
         })
+        .chain(others.iter().map(Listed::Other))
         .collect();
     // Texts and numbers always serialise.
     serde_json::to_string_pretty(&list).unwrap_or_default() + "\n"

@@ -14,7 +14,7 @@ use std::fmt::Write as _;
 
 use anstyle::{AnsiColor, Style};
 
-pub use self::lists::{csv, json};
+pub use self::lists::{csv, json, json_and};
 use self::quote::Quote;
 use self::tame::tame;
 use crate::diag::{CauseGroup, Diagnostic, Severity, Sources, Span, by_cause};

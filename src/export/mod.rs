@@ -28,10 +28,11 @@ pub type ExportedFile = (String, Vec<u8>);
 /// The workbook could not be put together; a plain sentence gives the reason.
 pub fn files(range: &ColourRange, sheet: &SheetSpec, to: To) -> Result<Vec<ExportedFile>, String> {
     let tables = rows::tables(range);
+    let values = tables.iter().any(|t| t.name == rows::VALUES);
     let range_name = sheet.range_file().clone();
     // Tables are beside the range file.
     let folder = range_name.rfind('/').map_or("", |i| &range_name[..=i]);
-    let mut out = vec![(range_name.clone(), range_file::text(range, to).into_bytes())];
+    let mut out = vec![(range_name.clone(), range_file::text(range, to, values).into_bytes())];
     match to {
         To::Csv => {
             for table in &tables {

@@ -5,7 +5,8 @@ use std::fmt::Write;
 use super::To;
 use crate::range::{ColourRange, Words};
 
-pub fn text(range: &ColourRange, to: To) -> String {
+/// `values`: there is a table of measured values as well.
+pub fn text(range: &ColourRange, to: To, values: bool) -> String {
     let mut out = String::from("// The lists are in separate tables.\nRange(\n");
     field(&mut out, "maker", range.maker());
     field(&mut out, "release", range.release());
@@ -28,7 +29,7 @@ pub fn text(range: &ColourRange, to: To) -> String {
         );
     }
     out += "    ],\n";
-    for name in ["parts", "colours", "made"] {
+    for name in ["parts", "colours", "made", "values"].iter().take(if values { 4 } else { 3 }) {
         let table = match to {
             To::Csv => format!("Table(file: \"{name}.csv\")"),
             To::Xlsx => format!("Table(file: \"range.xlsx\", sheet: \"{name}\")"),

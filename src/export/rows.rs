@@ -4,10 +4,50 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cell::{Cell, identifiers, kept};
 use super::table::Table;
+use crate::measured;
 use crate::range::{Colour, ColourId, ColourRange, MadeYears, PartId, Side, Value, Words};
 
-pub fn tables(range: &ColourRange) -> [Table; 3] {
-    [colours(range), parts(range), made(range)]
+/// The name of the table of measured values.
+pub const VALUES: &str = "values";
+
+/// Three tables, and a fourth where values are measured.
+pub fn tables(range: &ColourRange) -> Vec<Table> {
+    let measured = range.colours().iter().any(|c| c.measured().is_some());
+    let mut all = vec![colours(range), parts(range), made(range)];
+    all.extend(measured.then(|| values(range)));
+    all
+}
+
+/// What was measured, a colour a row.
+fn values(range: &ColourRange) -> Table {
+    let [key, l, a, b, rest @ ..] = measured::HEADINGS.map(str::to_owned);
+    let head = [vec![key, "value".to_owned(), l, a, b], rest.to_vec()].concat();
+    let row = |colour: &Colour| {
+        let of = colour.measured().as_ref()?;
+        let value = colour.value();
+        let mut row = vec![Cell::text(colour.key())];
+        row.push(written(Some(value)));
+        row.extend(lab_cells(Some(value)));
+        row.push(of.spread().map_or(Cell::Empty, decimal));
+        row.push(Cell::measure(&of.readings().to_string()));
+        row.push(Cell::text(&of.source().value));
+        row.push(of.note().as_ref().map_or(Cell::Empty, Cell::text));
+        Some(row)
+    };
+    Table { name: VALUES, rows: range.colours().iter().filter_map(row).collect(), head }
+}
+
+/// The value that a colour has in the range itself.
+fn typed(colour: &Colour) -> Option<&Value> {
+    match colour.measured() {
+        Some(of) => of.typed().as_ref(),
+        None => Some(colour.value()),
+    }
+}
+
+/// A number, where a spreadsheet keeps all its digits, else its text.
+fn decimal(number: f64) -> Cell {
+    if kept(number) { Cell::Number(number) } else { Cell::text(number.to_string()) }
 }
 
 fn colours(range: &ColourRange) -> Table {
@@ -24,7 +64,7 @@ fn colours(range: &ColourRange) -> Table {
         head.extend(tags.iter().map(|t| format!("{} name {t}", listing.key())));
     }
     let note_tags = self::tags(all.iter().filter_map(|c| c.note().as_ref()));
-    let measured = all.iter().any(|c| lab(c).is_some());
+    let measured = all.iter().any(|c| typed(c).is_some_and(|v| lab(v).is_some()));
     head.push("value".to_owned());
     head.extend(["L*", "a*", "b*"].into_iter().filter(|_| measured).map(str::to_owned));
     head.extend(["finish", "first", "last", "note"].map(str::to_owned));
@@ -36,12 +76,10 @@ fn colours(range: &ColourRange) -> Table {
             row.push(numbers[l][i].clone());
             row.extend(with_forms(colour.names()[l].as_ref(), tags));
         }
-        let lab = lab(colour);
-        row.push(if lab.is_some() { Cell::Empty } else { Cell::text(value(colour)) });
+        let value = typed(colour);
+        row.push(written(value));
         if measured {
-            row.extend(
-                lab.map_or([Cell::Empty, Cell::Empty, Cell::Empty], |l| l.map(Cell::Number)),
-            );
+            row.extend(lab_cells(value));
         }
         // A finish that is the family's own is left to the family.
         let own = colour.finish() != family.finish();
@@ -130,16 +168,28 @@ fn year(year: Option<u16>) -> String {
 }
 
 /// L*, a* and b* of a measured colour, where a spreadsheet keeps all their digits.
-fn lab(colour: &Colour) -> Option<[f64; 3]> {
-    match colour.value() {
+fn lab(value: &Value) -> Option<[f64; 3]> {
+    match value {
         Value::LabD50 { l, a, b } => Some([*l, *a, *b]).filter(|lab| lab.iter().all(|n| kept(*n))),
         _ => None,
     }
 }
 
+/// The cells of L*, a* and b*.
+fn lab_cells(value: Option<&Value>) -> [Cell; 3] {
+    let lab = value.and_then(lab);
+    lab.map_or([Cell::Empty, Cell::Empty, Cell::Empty], |l| l.map(Cell::Number))
+}
+
+/// The cell of a value that is not in the columns of L*, a* and b*.
+fn written(value: Option<&Value>) -> Cell {
+    let here = value.filter(|v| lab(v).is_none());
+    here.map_or(Cell::Empty, |v| Cell::text(self::value(v)))
+}
+
 /// As the range file writes it.
-fn value(colour: &Colour) -> String {
-    match colour.value() {
+fn value(value: &Value) -> String {
+    match value {
         Value::Srgb(rgb) => rgb.hex(),
         Value::Unknown => "unknown".to_owned(),
         Value::LabD50 { l, a, b } => format!("Lab({l}, {a}, {b})"),

@@ -7,6 +7,7 @@ pub mod against;
 mod dictionary;
 pub mod drawings;
 pub mod garbled;
+pub mod measured;
 pub mod near;
 pub mod terms;
 mod texts;

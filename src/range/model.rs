@@ -117,6 +117,25 @@ pub enum Value {
     Unknown,
 }
 
+/// Where a measured value comes from.
+#[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
+pub struct Measured {
+    /// In words: what the file says, else the file and the line; and the place of the value.
+    #[getset(get = "pub")]
+    pub(super) source: Located<String>,
+    /// Mean CIEDE2000 of the readings from their mean, where it is known.
+    #[getset(get_copy = "pub")]
+    pub(super) spread: Option<f64>,
+    /// How many readings it is the mean of.
+    #[getset(get_copy = "pub")]
+    pub(super) readings: usize,
+    #[getset(get = "pub")]
+    pub(super) note: Option<String>,
+    /// The value that the range gives besides, if it does.
+    #[getset(get = "pub")]
+    pub(super) typed: Option<Value>,
+}
+
 /// One colour of the range.
 #[derive(Debug, Clone, PartialEq, Getters, CopyGetters)]
 pub struct Colour {
@@ -133,8 +152,12 @@ pub struct Colour {
     pub(super) first_year: Option<u16>,
     #[getset(get_copy = "pub")]
     pub(super) last_year: Option<u16>,
+    /// The one that is used: a measured one before a typed one.
     #[getset(get = "pub")]
     pub(super) value: Value,
+    /// Where the value comes from, if it is measured.
+    #[getset(get = "pub")]
+    pub(super) measured: Option<Measured>,
     /// What a print should show: CIELAB under D50, a spectrum seen under the light of its sheet.
     #[getset(get_copy = "pub")]
     pub(super) aim: Lab50,

@@ -20,6 +20,11 @@ pub fn spectrum_to_lab(light: Light, from: f64, step: f64, values: &[f64]) -> La
     adapt.convert(xyz(spectrum_to_xyz(light, from, step, values))).into_color()
 }
 
+/// Rounded to tenths, and never -0.
+fn tenth(number: f64) -> f64 {
+    (number * 10.0).round() / 10.0 + 0.0
+}
+
 impl Value {
     /// What a print should show: CIELAB under D50, as measured where it was measured.
     pub fn aim(&self) -> Lab50 {
@@ -41,6 +46,19 @@ impl Value {
     /// Is there a value?
     pub fn is_known(&self) -> bool {
         !matches!(self, Value::Unknown)
+    }
+
+    /// In a few words: '#f8f7f3', 'Lab(50.1, 3.2, -1.0)'; of a spectrum what it is under D50.
+    pub fn brief(&self) -> String {
+        match self {
+            Value::Srgb(rgb) => rgb.hex(),
+            Value::Unknown => "unknown".to_owned(),
+            Value::LabD50 { .. } | Value::Spectrum { .. } => {
+                let Lab50 { l, a, b, .. } = self.aim();
+                let text = format!("Lab({:.1}, {:.1}, {:.1})", tenth(l), tenth(a), tenth(b));
+                if self.is_spectrum() { format!("a spectrum, {text}") } else { text }
+            }
+        }
     }
 
     /// Is it given as a spectrum?

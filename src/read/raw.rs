@@ -25,6 +25,7 @@ pub struct Range {
     pub parts: Option<Rows<Part>>,
     pub colours: Option<Rows<Colour>>,
     pub made: Option<MadeIn>,
+    pub values: Option<ValuesIn>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -84,6 +85,14 @@ pub struct Table {
     pub file: Option<String>,
     pub sheet: Option<String>,
     pub headings: Option<Pairs<String>>,
+}
+
+/// Measured values of the colours, always in a file of their own.
+#[derive(Debug, Deserialize)]
+#[serde(expecting = "a file of measured values; write Table(file: \"measured.csv\")")]
+pub enum ValuesIn {
+    #[serde(alias = "(")]
+    Table(Table),
 }
 
 /// The matrix: written here, or a table in another file.

@@ -14,6 +14,7 @@ mod drawings;
 mod faults;
 mod hostile;
 mod limits;
+mod measured;
 mod new_lists;
 mod outside;
 mod own_fonts;

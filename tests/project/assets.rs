@@ -7,9 +7,10 @@ use std::path::Path;
 const OWN: [&str; 13] =
     ["rs", "ron", "svg", "md", "fault", "told", "toml", "lock", "py", "json", "csv", "html", "css"];
 /// Folders of what the program, or a test of it, made.
-const MADE: [&str; 7] = [
+const MADE: [&str; 8] = [
     "demo",
     "tests/golden",
+    "tests/measured",
     "tests/bombs",
     "tests/stories",
     "tests/tables",

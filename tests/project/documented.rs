@@ -70,7 +70,7 @@ fn copy(from: &str, to: &Path) {
 }
 
 /// The folder that `docs/README.md` describes: a sheet, its last release, the demo, what a reader
-/// has besides, and the tables that the page itself shows.
+/// has besides, and the tables and files that the page itself shows.
 fn workshop(page: &str) -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     let at = folder.path();
@@ -90,7 +90,7 @@ fn workshop(page: &str) -> tempfile::TempDir {
     write("spring/range.ron", &before.join("\n"));
     write("spring/sheet.ron", SHEET);
     for (info, lines) in blocks(page) {
-        if let Some(name) = info.strip_prefix("csv ") {
+        if let Some(name) = info.strip_prefix("csv ").or(info.strip_prefix("ron file ")) {
             write(name, &(lines.join("\n") + "\n"));
         }
     }

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::cli::args::{CheckArgs, FailOn};
 use crate::cli::choices::{listing, two_forms};
+use crate::cli::commands::measured::{self, MeasuredColour};
 use crate::cli::ending::{FAULTY, Writing, code_of, fail, print};
 use crate::cli::named;
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
@@ -27,6 +28,7 @@ pub fn run(args: &CheckArgs, session: &Session) -> u8 {
     let mut summary = String::new();
     let mut unread = Vec::new();
     let mut drawn = String::new();
+    let mut measured = Vec::new();
     match load(&args.choice.sheet, &mut sources) {
         Err(findings) => {
             all.extend(findings);
@@ -45,7 +47,8 @@ pub fn run(args: &CheckArgs, session: &Session) -> u8 {
             all.extend(proofread(&loaded, &session.work));
             let (drawings, asked) = proofread::drawings::drawings(&loaded.range, &session.work);
             all.extend(asked);
-            drawn = listed(&drawings);
+            measured = measured::measured(&loaded.range, &sources);
+            drawn = listed(&drawings) + &measured::listed(&measured);
             all.extend(press::papers(&loaded.range, &loaded.sheet, &mut sources));
             all.extend(against(args, &loaded.range, &mut sources));
             all.extend(editions(args, loaded, &mut sources, &mut unread));
@@ -64,7 +67,7 @@ pub fn run(args: &CheckArgs, session: &Session) -> u8 {
         let tags = unread.join(" and ");
         close += &format!("\nNo dictionary for {tags}, so unknown words were not reported.");
     }
-    if let Err(code) = tell(args, &all.clone().sorted(), &sources, &close) {
+    if let Err(code) = tell(args, (&all.clone().sorted(), &measured), &sources, &close) {
         return code;
     }
     match failed {
@@ -95,7 +98,7 @@ fn form(args: &CheckArgs) -> Result<(), Diagnostic> {
 /// Prints the findings, or writes them to a file in the form that its ending asks for.
 fn tell(
     args: &CheckArgs,
-    findings: &[Diagnostic],
+    (findings, measured): (&[Diagnostic], &[MeasuredColour]),
     sources: &Sources,
     close: &str,
 ) -> Result<(), u8> {
@@ -110,7 +113,7 @@ fn tell(
     let ending = ending.map(|e| e.to_string_lossy().to_lowercase()).filter(|_| asked == "txt");
     let colour = args.out.is_none() && sources.session.console.out_is_terminal();
     let reported = match ending.as_deref().unwrap_or(asked) {
-        "json" => diag_print::json(findings, sources),
+        "json" => diag_print::json_and(findings, sources, measured),
         "csv" => diag_print::csv(findings, sources),
         _ => format!("{}{close}\n", diag_print::render(findings, sources, colour)),
     };
@@ -139,6 +142,7 @@ fn proofread(loaded: &Loaded, work: &Work) -> Findings {
         proofread::twins::twins(range, sheet, work),
         proofread::unused::idle_parts(range),
         proofread::garbled::garbled(range, sheet),
+        proofread::measured::measured(range),
     ] {
         all.extend(findings);
     }

@@ -1,7 +1,7 @@
 //! `export`: the range as tables, in a folder that works as it is.
 
-use std::collections::BTreeMap;
-use std::path::{Component, Path};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Component, Path, PathBuf};
 
 use crate::cli::args::{ExportArgs, ExportTo};
 use crate::cli::ending::{FAULTY, Writing, fail, print, say};
@@ -12,7 +12,7 @@ use crate::edition::outputs::Outputs;
 use crate::edition::{Editions, Filter};
 use crate::export::{self, To};
 use crate::press;
-use crate::range::{PaperSource, SheetSpec, load};
+use crate::range::{ColourRange, PaperSource, SheetSpec, load};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
 use crate::session::Session;
@@ -61,6 +61,7 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
         Ok(papers) => files.extend(papers),
         Err(fault) => return fail(fault.into(), &sources, false),
     }
+    let measured = measured_files(&loaded.range);
     let range_file = folder.join(loaded.sheet.range_file());
     // Custom layouts, styles and spellings are read with the editions.
     if let Err(findings) = Editions::resolve(loaded, &Filter::default(), &mut sources) {
@@ -69,7 +70,10 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
     }
     for (path, text) in sources.texts() {
         let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
-        let inside = path.strip_prefix(&folder).ok().filter(|_| path != range_file && !table);
+        let inside = path
+            .strip_prefix(&folder)
+            .ok()
+            .filter(|_| path != range_file && !table && !measured.contains(path));
         if let Some(name) = inside.and_then(portable) {
             files.push((name, text.as_bytes().to_vec()));
         }
@@ -80,6 +84,12 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
         Ok(_) => print(&reported, session),
         Err(code) => code,
     }
+}
+
+/// The files that measured values are read from: the export has them in a table.
+fn measured_files(range: &ColourRange) -> BTreeSet<PathBuf> {
+    let of = range.colours().iter().filter_map(|c| c.measured().as_ref()?.source().span.as_ref());
+    of.map(|span| span.file.to_path_buf()).collect()
 }
 
 /// Profiles and print values of the sheet's papers, each once.

@@ -11,6 +11,7 @@ pub mod labels;
 pub mod lookalikes;
 pub mod make;
 pub mod manual;
+mod measured;
 pub mod new;
 pub mod plan;
 pub mod proof;

@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use crate::diag::{Diagnostic, Findings, Located, Span};
 use crate::graphic::Rgb;
 use crate::range::observer::Light;
-use crate::range::{Colour, Family, FamilyId, Finish, Value, Words};
+use crate::range::{Colour, Family, FamilyId, Finish, Measured, Value, Words};
 use crate::read::raw;
 use crate::read::ron::Place;
 
 use super::days::year;
 use super::keys::{Keys, fill, per_listing, text, words};
-use super::values::value;
+use super::measured::Measurements;
+use super::values::{seen, typed};
 
 /// What a colour refers to.
 #[derive(Clone, Copy)]
@@ -21,6 +22,8 @@ pub struct Around<'a> {
     pub finishes: &'a [Family],
     /// Under which spectra are seen.
     pub light: Light,
+    /// By the numbers of the colours in their list.
+    pub measured: &'a Measurements,
 }
 
 pub fn check(
@@ -29,21 +32,29 @@ pub fn check(
     around: Around,
     findings: &mut Findings,
 ) -> Vec<Colour> {
-    let colours: Vec<Colour> =
-        raw.into_iter().enumerate().map(|(i, c)| one(c, place.item(i), around, findings)).collect();
+    let colours: Vec<Colour> = raw
+        .into_iter()
+        .enumerate()
+        .map(|(i, c)| one(c, i, (place.item(i), around), findings))
+        .collect();
     doubles(&colours, place, around.listings.len(), findings);
     colours
 }
 
-fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) -> Colour {
+fn one(
+    raw: raw::Colour,
+    number: usize,
+    (place, around): (Place, Around),
+    findings: &mut Findings,
+) -> Colour {
     let key = raw.key.unwrap_or_default();
     let shown =
         if key.is_empty() { "this colour".to_owned() } else { format!("the colour '{key}'") };
-    let one = One { shown, place, around };
+    let one = One { number, shown, place, around };
     let family = one.family(raw.family, findings);
     let names = one.names(raw.names.unwrap_or_default(), findings);
     let numbers = one.numbers(raw.numbers.unwrap_or_default(), findings);
-    let (value, rgb) = one.value(raw.value, findings);
+    let Valued { value, rgb, measured } = one.value(raw.value, findings);
     let first_year = year(raw.first, place.field("first"), findings);
     let last_year = year(raw.last, place.field("last"), findings);
     if let (Some(first), Some(last)) = (first_year, last_year)
@@ -70,6 +81,7 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
         last_year,
         aim: value.aim_under(around.light),
         value,
+        measured,
         rgb,
         finish: finish.unwrap_or(Finish::Opaque),
     }
@@ -78,8 +90,17 @@ fn one(raw: raw::Colour, place: Place, around: Around, findings: &mut Findings) 
 /// What a colour has in each listing, and where it is written, else the colour.
 type InListings<T> = Vec<Located<Option<T>>>;
 
+/// What is known of a colour's value.
+struct Valued {
+    value: Value,
+    rgb: Rgb,
+    measured: Option<Measured>,
+}
+
 /// One colour while it is checked.
 struct One<'a> {
+    /// In its list.
+    number: usize,
     /// What messages call it.
     shown: String,
     place: Place<'a>,
@@ -147,16 +168,37 @@ impl One<'_> {
         found.into_iter().map(located).collect()
     }
 
-    fn value(&self, raw: Option<raw::Value>, findings: &mut Findings) -> (Value, Rgb) {
-        let Some(raw) = raw else {
-            if !self.place.faulted("value") {
-                findings.push(
-                    self.missing("value", "add value: \"#rrggbb\", or a measured Lab(l, a, b)"),
-                );
-            }
-            return (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
-        };
-        value(raw, &self.shown, self.around.light, self.place.field("value"), findings)
+    /// The measured value, else the typed one.
+    fn value(&self, raw: Option<raw::Value>, findings: &mut Findings) -> Valued {
+        let Around { light, measured, .. } = self.around;
+        let place = self.place.field("value");
+        let given = raw.is_some();
+        let own = raw.and_then(|raw| typed(raw, place, findings));
+        if let Some(of) = measured.of(self.number) {
+            let rgb = seen(&of.value, &self.shown, light, of.at.clone(), findings);
+            let measured = Measured { typed: own, ..of.measured.clone() };
+            return Valued { value: of.value.clone(), rgb, measured: Some(measured) };
+        }
+        if !given && !self.place.faulted("value") && !measured.lost() {
+            findings.push(self.no_value());
+        }
+        let value = own.unwrap_or(Value::Srgb(Rgb::WHITE));
+        let rgb = seen(&value, &self.shown, light, place.span(), findings);
+        Valued { value, rgb, measured: None }
+    }
+
+    fn no_value(&self) -> Diagnostic {
+        const ADD: &str = "add value: \"#rrggbb\", or a measured Lab(l, a, b)";
+        if !self.around.measured.named() {
+            return self.missing("value", ADD);
+        }
+        let message = format!("{} has no value, typed or measured", self.shown);
+        let help =
+            "measure it, or add value: \"#rrggbb\", or value: \"unknown\" until it is measured";
+        Diagnostic::error("missing-field", message)
+            .at(self.place.head())
+            .help(fill(self.place, "value", help))
+            .cause("value")
     }
 }
 

@@ -10,6 +10,7 @@ mod keys;
 mod lists;
 mod load;
 mod made;
+mod measured;
 mod order;
 mod papers;
 mod parts;

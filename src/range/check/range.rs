@@ -8,6 +8,7 @@ use super::index::Index;
 use super::keys::{proper_names, words};
 use super::lists::Lists;
 use super::made::{Axes, CheckedMade};
+use super::measured::Measurements;
 use super::tables::Files;
 use super::{colours, families, made, parts};
 use crate::diag::{Findings, Located, Sources};
@@ -48,8 +49,17 @@ pub fn check(
     let listings = families::listings(lists.listings.items, root.field("listings"), findings);
     let families = families::check(lists.families.items, families_at, findings);
     let parts = parts::check(&mut files, lists.parts.items, parts_at, &index.listings, findings);
-    let around =
-        Around { listings: &index.listings, families: &index.families, finishes: &families, light };
+    let known = lists.colours.items.as_slice();
+    let whole = !lists.colours.stands.lost();
+    let measured =
+        Measurements::read(raw.values.take(), root, (known, whole), &mut files, findings);
+    let around = Around {
+        listings: &index.listings,
+        families: &index.families,
+        finishes: &families,
+        light,
+        measured: &measured,
+    };
     let colours = colours::check(lists.colours.items, colours_at, around, findings);
     let axes = Axes { index: &index, parts: &parts, colours: &colours };
     let CheckedMade { cells, years } = made::check(lists.made, made_at, &axes, findings);

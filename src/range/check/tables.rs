@@ -1,6 +1,6 @@
 //! Lists in separate tables, not in the range file.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::drawings::Shapes;
 use super::keys::Keys;
@@ -167,7 +167,28 @@ fn open(
     files: &mut Files<'_>,
     findings: &mut Findings,
 ) -> Option<(Grid, Vec<Mapping>)> {
-    let Some(name) = there.file else {
+    let file = file(&there, place, files, findings)?;
+    let here = place.field("file").span();
+    match cells::read(&file, there.sheet.as_deref(), here, files.sources) {
+        Ok(grid) => {
+            findings.extend(grid.remarks());
+            Some((grid, mappings(there, place)))
+        }
+        Err(fault) => {
+            findings.push(fault);
+            None
+        }
+    }
+}
+
+/// The file that a table is in.
+pub fn file(
+    there: &raw::Table,
+    place: Place,
+    files: &Files<'_>,
+    findings: &mut Findings,
+) -> Option<PathBuf> {
+    let Some(name) = &there.file else {
         if !place.faulted("file") {
             findings.push(
                 Diagnostic::error("missing-field", "this table does not name its file")
@@ -177,22 +198,17 @@ fn open(
         }
         return None;
     };
-    let here = place.field("file").span();
     let folder = files.range.parent().unwrap_or(Path::new(""));
-    let Some(file) = inside(folder, &name, &files.sources.session.files) else {
-        findings.push(outside(&name, here));
-        return None;
-    };
-    match cells::read(&file, there.sheet.as_deref(), here, files.sources) {
-        Ok(grid) => {
-            findings.extend(grid.remarks());
-            let pairs = there.headings.unwrap_or_default().0.into_iter().enumerate();
-            let at = |i| place.field("headings").item(i).span();
-            Some((grid, pairs.map(|(i, (from, to))| Mapping { from, to, at: at(i) }).collect()))
-        }
-        Err(fault) => {
-            findings.push(fault);
-            None
-        }
+    let found = inside(folder, name, &files.sources.session.files);
+    if found.is_none() {
+        findings.push(outside(name, place.field("file").span()));
     }
+    found
+}
+
+/// The headings of a table that are mapped.
+pub fn mappings(there: raw::Table, place: Place) -> Vec<Mapping> {
+    let pairs = there.headings.unwrap_or_default().0.into_iter().enumerate();
+    let at = |i| place.field("headings").item(i).span();
+    pairs.map(|(i, (from, to))| Mapping { from, to, at: at(i) }).collect()
 }

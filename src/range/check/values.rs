@@ -1,7 +1,7 @@
 //! Values of colours.
 
 use crate::colour::to_rgb;
-use crate::diag::{Diagnostic, Findings};
+use crate::diag::{Diagnostic, Findings, Span};
 use crate::graphic::Rgb;
 use crate::range::Value;
 use crate::range::observer::Light;
@@ -9,7 +9,7 @@ use crate::read::raw;
 use crate::read::ron::Place;
 
 /// What is wrong with a value, and the suggestion.
-struct Fault {
+pub struct Fault {
     message: String,
     help: String,
 }
@@ -18,44 +18,52 @@ impl Fault {
     fn new(message: impl Into<String>, help: impl Into<String>) -> Fault {
         Fault { message: message.into(), help: help.into() }
     }
+
+    /// The message at a place.
+    pub fn at(self, span: Option<Span>) -> Diagnostic {
+        Diagnostic::error("bad-value", self.message).at(span).help(self.help)
+    }
 }
 
-/// Checks a value and sees it under a light. `shown` names its colour.
-pub fn value(
-    raw: raw::Value,
-    shown: &str,
-    light: Light,
-    place: Place,
-    findings: &mut Findings,
-) -> (Value, Rgb) {
+/// What a value says in itself.
+///
+/// # Errors
+/// It is no value.
+pub fn parsed(raw: raw::Value) -> Result<Value, Fault> {
     const FORMS: &str =
         r##"write "#rrggbb", Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...])"##;
-    let none = (Value::Srgb(Rgb::WHITE), Rgb::WHITE);
-    if let raw::Value::Other(_) = raw {
-        findings.push(
-            Diagnostic::error("bad-value", "this is not a known kind of colour value")
-                .at(place.head())
-                .help(FORMS),
-        );
-        return none;
-    }
-    let value = match raw {
+    match raw {
         raw::Value::Text(text) if text == "unknown" => Ok(Value::Unknown),
         raw::Value::Text(text) => published(&text),
         raw::Value::Lab(raw::Lab(l, a, b)) => lab(l, a, b),
         raw::Value::Spectrum(s) => spectrum(s),
-        raw::Value::Other(_) => return none,
-    };
-    let value = match value {
-        Ok(value) => value,
-        Err(Fault { message, help }) => {
-            findings.push(Diagnostic::error("bad-value", message).at(place.span()).help(help));
-            return none;
+        raw::Value::Other(_) => Err(Fault::new("this is not a known kind of colour value", FORMS)),
+    }
+}
+
+/// Checks a value that the range gives.
+pub fn typed(raw: raw::Value, place: Place, findings: &mut Findings) -> Option<Value> {
+    let at = if matches!(raw, raw::Value::Other(_)) { place.head() } else { place.span() };
+    match parsed(raw) {
+        Ok(value) => Some(value),
+        Err(fault) => {
+            findings.push(fault.at(at));
+            None
         }
-    };
+    }
+}
+
+/// Sees a value under a light. `shown` names its colour.
+pub fn seen(
+    value: &Value,
+    shown: &str,
+    light: Light,
+    at: Option<Span>,
+    findings: &mut Findings,
+) -> Rgb {
     let (rgb, excess) = match value {
         // As published: not there and back through CIELAB.
-        Value::Srgb(rgb) => (rgb, 0.0),
+        Value::Srgb(rgb) => (*rgb, 0.0),
         _ => to_rgb(value.aim_under(light)),
     };
     // A byte of sRGB near the end of the scale is about 0.009 of linear light.
@@ -65,11 +73,11 @@ pub fn value(
                 "outside-srgb",
                 format!("{shown} is outside the sRGB gamut; it is shown as {}", rgb.hex()),
             )
-            .at(place.span())
+            .at(at)
             .help("for this colour, compare with the part itself, not with the sheet"),
         );
     }
-    (value, rgb)
+    rgb
 }
 
 /// An sRGB value of six digits.

@@ -42,8 +42,11 @@ pub fn grid(
     Ok(Grid { file: file.into(), text, rows, notes, floats, parted: true })
 }
 
-/// UTF-8 or UTF-16 where marked or valid, else the Western code page.
-fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, Diagnostic> {
+/// A text in UTF-8 or UTF-16 where marked or valid, else in the Western code page.
+///
+/// # Errors
+/// It is empty, or no text.
+pub fn decode(file: &Path, bytes: Vec<u8>, notes: &mut Findings) -> Result<String, Diagnostic> {
     let whole = || Some(Span { file: file.into(), range: 0..0 });
     let text = match encoding_rs::Encoding::for_bom(&bytes) {
         Some((encoding, _)) => encoding.decode(&bytes).0.into_owned(),

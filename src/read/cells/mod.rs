@@ -14,6 +14,7 @@ mod workbook;
 use std::path::Path;
 use std::sync::Arc;
 
+pub use self::csv::decode;
 use self::grid::Whole;
 pub use self::grid::{Cell, CellKind, Grid};
 use super::file::read_bytes;
