@@ -141,7 +141,7 @@ pub fn text(changes: &Changes) -> String {
 fn sections(changes: &Changes) -> [(&'static str, &[Change]); 5] {
     [
         ("Colours", &changes.colours),
-        ("ColourRange and listings", &changes.listings),
+        ("Range and listings", &changes.listings),
         ("Families", &changes.families),
         ("Parts", &changes.parts),
         ("Sheet", &changes.sheet),

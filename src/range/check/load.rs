@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::drawings::Shapes;
 use super::index::Known;
+use super::pictures;
 use super::range::{self, Checked, RangeFile};
 use super::sheet;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
@@ -67,7 +68,7 @@ pub fn load_either(file: &Path, sources: &mut Sources) -> Result<Described, Find
         return Ok(Described { range, sheet: Some(sheet), warnings });
     }
     let mut findings = Findings::default();
-    let range = open::<raw::Range>(file, None, "ColourRange", sources, &mut findings)
+    let range = open::<raw::Range>(file, None, "Range", sources, &mut findings)
         .map(|doc| whole(RangeFile { file: file.to_path_buf(), doc }, sources, &mut findings));
     match range {
         Some(range) if !findings.failed() => {
@@ -108,7 +109,7 @@ fn is_range(file: &Path, sources: &mut Sources) -> Result<bool, Findings> {
     let Ok(text) = read_text(file, None, &sources.session) else { return Ok(false) };
     match ron::other_kind(file, &text, "Sheet") {
         None => Ok(false),
-        Some(_) if ron::other_kind(file, &text, "ColourRange").is_none() => Ok(true),
+        Some(_) if ron::other_kind(file, &text, "Range").is_none() => Ok(true),
         Some(fault) => {
             sources.add(file, text);
             Err(fault.help("name a range file or a sheet file").into())
@@ -128,13 +129,17 @@ fn load_all(
     let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
     let Checked { mut range, index } = range::check(range_file, light, shapes, sources, findings);
     let known = Known { range: &range, index: &index, work: &sources.session.work };
-    let sheet = sheet::check(sheet_file, doc, known, findings);
+    let mut sheet = sheet::check(sheet_file, doc, known, findings);
     if let Some(year) = sheet.year {
         for y in range.years.iter().filter(|y| !y.holds(year)) {
             range.made[y.colour.0][y.part.0] = false;
         }
     }
     without_parts(&range, &sheet, findings);
+    if let Some(folder) = sheet.pictures.take().map(|pictures| pictures.folder) {
+        let read = pictures::read(folder, &sheet, (&range, &index), sources, findings);
+        sheet.pictures = Some(read);
+    }
     Some((range, sheet))
 }
 
@@ -162,7 +167,7 @@ fn range_of(
         findings.push(outside(name, here));
         return None;
     };
-    let doc = open(&range_file, here, "ColourRange", sources, findings)?;
+    let doc = open(&range_file, here, "Range", sources, findings)?;
     Some(RangeFile { file: range_file, doc })
 }
 

@@ -13,6 +13,8 @@ mod made;
 mod order;
 mod papers;
 mod parts;
+mod picture_table;
+mod pictures;
 mod range;
 mod sheet;
 mod tables;

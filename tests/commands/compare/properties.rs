@@ -23,7 +23,7 @@ fn colours() -> impl Strategy<Value = Vec<(u8, Colour)>> {
 
 fn range(folder: &Path, colours: &[(u8, Colour)]) -> ColourRange {
     let mut text = String::from(
-        "ColourRange(listings: [(key: \"w\")], families: [(key: \"f0\"), (key: \"f1\")],\nparts: [",
+        "Range(listings: [(key: \"w\")], families: [(key: \"f0\"), (key: \"f1\")],\nparts: [",
     );
     (0..3).for_each(|p| write!(text, "(key: \"p{p}\", shape: \"9.svg\"), ").expect("a string"));
     text += "],\ncolours: [\n";

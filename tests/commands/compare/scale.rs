@@ -15,7 +15,7 @@ const PARTS: usize = 200;
 /// `shift` renames every tenth colour, re-keys every seventh and moves every third cell.
 fn range(folder: &Path, file: &str, shift: usize) -> ColourRange {
     let mut text = String::from(
-        "ColourRange(listings: [(key: \"w\"), (key: \"d\")], families: [(key: \"f\")],\nparts: [",
+        "Range(listings: [(key: \"w\"), (key: \"d\")], families: [(key: \"f\")],\nparts: [",
     );
     for p in 0..PARTS {
         write!(text, "(key: \"p{p}\", shape: \"9.svg\"), ").expect("a string");
