@@ -4,6 +4,7 @@
 //! of its colour. Nothing here knows a page.
 
 mod decode;
+mod encode;
 mod light;
 mod resize;
 mod seen;
@@ -14,6 +15,7 @@ use std::sync::Arc;
 use sha2::{Digest as _, Sha256};
 
 pub use decode::{Fault, decode};
+pub use encode::encode;
 pub use light::Light;
 pub use resize::{Resized, resized};
 pub use tints::{Tints, nodes};

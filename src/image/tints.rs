@@ -120,20 +120,23 @@ fn halved(pixels: &Pixels, light: &Light) -> Pixels {
 /// What the colours of images of a sample come to, in `N` channels.
 pub struct Tints<const N: usize> {
     grid: Grid,
-    /// Of each node, where it is known.
-    values: Vec<Option<[f32; N]>>,
+    /// Of each node: which value it has, from 1; 0 where none is known.
+    which: Vec<u16>,
+    values: Vec<[f32; N]>,
 }
 
 impl<const N: usize> Tints<N> {
     /// Of the sample with this flat value, from what is known of nodes.
     pub fn new(flat: Rgb, known: impl IntoIterator<Item = (Rgb, [f32; N])>) -> Tints<N> {
         let grid = Grid::new(flat);
-        let mut values = vec![None; MOST * MOST * MOST];
+        let mut which = vec![0; MOST * MOST * MOST];
+        let mut values = Vec::new();
         for (node, value) in known {
+            values.push(value);
             // A node is around itself alone.
-            grid.around(node).take(1).for_each(|(place, _)| values[place] = Some(value));
+            grid.around(node).take(1).for_each(|(place, _)| which[place] = values.len() as u16);
         }
-        Tints { grid, values }
+        Tints { grid, which, values }
     }
 
     /// What a colour comes to. Where not all nodes around it are known, those that are decide; of none, the
@@ -141,11 +144,15 @@ impl<const N: usize> Tints<N> {
     pub fn of(&self, rgb: Rgb) -> [f32; N] {
         let (mut sum, mut all) = ([0.0; N], 0.0);
         for (place, weight) in self.grid.around(rgb) {
-            let Some(value) = &self.values[place] else { continue };
+            let Some(value) = self.value(place) else { continue };
             sum.iter_mut().zip(value).for_each(|(s, v)| *s += weight * v);
             all += weight;
         }
         if all > 0.0 { sum.map(|s| s / all) } else { self.nearest(rgb) }
+    }
+
+    fn value(&self, place: usize) -> Option<&[f32; N]> {
+        self.values.get(usize::from(self.which[place]).checked_sub(1)?)
     }
 
     fn nearest(&self, Rgb(r, g, b): Rgb) -> [f32; N] {
@@ -154,7 +161,7 @@ impl<const N: usize> Tints<N> {
             let square = |a: u8, b: u8| u32::from(a.abs_diff(b)).pow(2);
             square(r, x) + square(g, y) + square(b, z)
         };
-        let known = self.values.iter().enumerate().filter_map(|(n, v)| v.map(|v| (n, v)));
+        let known = (0..self.which.len()).filter_map(|n| Some((n, *self.value(n)?)));
         known.min_by_key(|(n, _)| far(*n)).map_or([0.0; N], |(_, value)| value)
     }
 }
