@@ -8,11 +8,11 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use crate::{common, picture_set};
 use kurbo::{Point, Vec2};
 use lopdf::Object;
-use picture_set::HEAD;
+use picture_set::bench::{Bench, MARKS, RADIUS, RED, SEA, bar};
 use shadecard::diag::Sources;
 use shadecard::edition::{Editions, Filter};
 use shadecard::graphic::Cmyk;
-use shadecard::image::{Pixels, encode};
+use shadecard::image::encode;
 use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
 use shadecard::paint::{self, png::Output};
 use shadecard::range::load;
@@ -22,135 +22,15 @@ use shadecard::sheet::montage::moved;
 use shadecard::sheet::{Item, ItemKind, Rgb, Sheet};
 use shadecard::units::Dpi;
 
-const RANGE: &str = r##"Range(
-    maker: "Base Works",
-    listings: [(key: "works")],
-    families: [(key: "gloss", title: "Gloss")],
-    parts: [
-        (key: "disc", numbers: {"works": "1"}, side: left, shape: "disc.svg"),
-        (key: "bar", numbers: {"works": "2"}, side: right, shape: "bar.svg"),
-    ],
-    colours: [
-        (key: "red", family: "gloss", names: {"works": "Red"}, value: "#c83228"),
-        (key: "sea", family: "gloss", names: {"works": "Sea"}, value: "#3c96b4"),
-        (key: "bone", family: "gloss", names: {"works": "Bone"}, value: "#e6dcc8"),
-    ],
-    made: (rows: {"red": "xx", "sea": "xx", "bone": "xx"}),
-)"##;
-const DISC: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="12mm" height="12mm" viewBox="0 0 12 12"><circle cx="6" cy="6" r="6"/></svg>"#;
-const BAR: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="14mm" height="8mm" viewBox="0 0 14 8"><rect width="14" height="8"/></svg>"#;
-
-const RED: Rgb = Rgb(0xc8, 0x32, 0x28);
-const SEA: Rgb = Rgb(0x3c, 0x96, 0xb4);
-
-/// Marks in a picture of the disc, from its middle, mm, and their radius.
-const MARKS: [Point; 2] = [Point::new(2.6, -1.7), Point::new(-3.1, 2.2)];
-const RADIUS: f64 = 0.9;
-
-/// A folder with a sheet whose editions are at true size and at 0.6 of it.
-struct Bench {
-    dir: tempfile::TempDir,
-}
-
-impl Bench {
-    fn new() -> Bench {
-        let bench = Bench { dir: tempfile::tempdir().expect("a folder") };
-        std::fs::create_dir(bench.dir.path().join("pictures")).expect("made");
-        for (name, text) in [("range.ron", RANGE), ("disc.svg", DISC), ("bar.svg", BAR)] {
-            bench.write(name, text.as_bytes());
-        }
-        for (name, scale) in [("true", "True"), ("small", "Ratio(0.6)")] {
-            let text = format!("Layout(title: \"A5\", page: Paper(\"A5\"), scale: {scale})");
-            bench.write(&format!("{name}.ron"), text.as_bytes());
-        }
-        for (name, pictures) in [("sheet.ron", "pictures: \"pictures\","), ("drawn.ron", "")] {
-            let only = if pictures.is_empty() { "" } else { ", only: drawings" };
-            let text = format!(
-                "Sheet(range: \"range.ron\", name: \"base\", title: \"Base\", {pictures} editions: [\
-                 (name: \"true\", layout: \"true.ron\"), (name: \"small\", layout: \"small.ron\"), \
-                 (name: \"plain\", layout: \"true.ron\"{only})])"
-            );
-            bench.write(name, text.as_bytes());
-        }
-        bench
-    }
-
-    fn write(&self, name: &str, bytes: &[u8]) {
-        std::fs::write(self.dir.path().join(name), bytes).expect("written");
-    }
-
-    /// The red disc with its marks, the sea bar without a table, each with a ground of its own.
-    fn with_pictures() -> Bench {
-        let bench = Bench::new();
-        let (pixels, line) = disc(400.0, RED);
-        bench.write("pictures/disc.red.png", &encode(&pixels));
-        bench.write("pictures/bar.sea.png", &encode(&bar(SEA, 0.5)));
-        bench.write("pictures/pictures.csv", format!("{HEAD}{line}").as_bytes());
-        bench
-    }
-
-    fn placed(&self, file: &str, edition: &str) -> Sheet {
-        let mut sources = Sources::default();
-        let loaded = load(&self.dir.path().join(file), &mut sources);
-        let loaded = loaded.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-        let editions = Editions::resolve(loaded, &Filter::default(), &mut sources);
-        let editions = editions.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
-        let variant = editions.variants().find(|v| v.name() == edition).expect("an edition");
-        editions.plan(variant).expect("fits").place(&editions.workshop())
-    }
-}
-
-/// A disc of 12 mm with marks, its middle not that of the picture, and its line of the table.
-fn disc(dpi: f64, Rgb(r, g, b): Rgb) -> (Pixels, String) {
-    let per_mm = dpi / 25.4;
-    let (width, height) = ((15.0 * per_mm).round() as u32, (13.0 * per_mm).round() as u32);
-    let centre = Point::new(8.2, 6.3);
-    let colour = |x: f64, y: f64| {
-        let at = Point::new(x / per_mm, y / per_mm) - centre.to_vec2();
-        if at.to_vec2().hypot() > 6.0 {
-            return [0, 0, 0, 0];
-        }
-        let marked = MARKS.iter().any(|m| m.distance(at) < RADIUS);
-        if marked { [0, 0, 0, 255] } else { [r, g, b, 255] }
-    };
-    let mm = |n: u32| f64::from(n) / per_mm;
-    let (w, h) = (mm(width), mm(height));
-    let line =
-        format!("disc,red,disc.red.png,{w:.4},{h:.4},{:.4},{:.4}\n", centre.x, centre.y);
-    (drawn(width, height, colour), line)
-}
-
-/// A bar of 14 x 8 mm at 300 dpi, dark to the left, with a transparent margin of some mm.
-fn bar(Rgb(r, g, b): Rgb, margin: f64) -> Pixels {
-    let per_mm = 300.0 / 25.4;
-    let size = |mm: f64| ((mm + 2.0 * margin) * per_mm).round() as u32;
-    drawn(size(14.0), size(8.0), |x, y| {
-        let (x, y) = (x / per_mm - margin, y / per_mm - margin);
-        if !(0.0..14.0).contains(&x) || !(0.0..8.0).contains(&y) {
-            return [0, 0, 0, 0];
-        }
-        let dark = if x < 3.0 { 3 } else { 1 };
-        [r / dark, g / dark, b / dark, 255]
-    })
-}
-
-/// Pixels as the mean of sixteen places each; colours by their alpha.
-fn drawn(width: u32, height: u32, colour: impl Fn(f64, f64) -> [u8; 4]) -> Pixels {
-    let mut rgba = Vec::new();
-    for y in 0..height {
-        for x in 0..width {
-            let mut sum = [0u32; 4];
-            for n in 0..16u32 {
-                let at = |v: u32, n: u32| f64::from(v) + (f64::from(n) + 0.5) / 4.0;
-                let c = colour(at(x, n % 4), at(y, n / 4));
-                (0..3).for_each(|k| sum[k] += u32::from(c[k]) * u32::from(c[3]) / 255);
-                sum[3] += u32::from(c[3]) / 255;
-            }
-            let mean = |k: usize| (sum[k] / sum[3].max(1)) as u8;
-            rgba.extend([mean(0), mean(1), mean(2), (sum[3] * 255 / 16) as u8]);
-        }
-    }
-    Pixels { width, height, rgba }
+/// A sheet of the folder as it is placed in an edition.
+fn placed(bench: &Bench, file: &str, edition: &str) -> Sheet {
+    let mut sources = Sources::default();
+    let loaded = load(&bench.folder().join(file), &mut sources);
+    let loaded = loaded.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
+    let editions = Editions::resolve(loaded, &Filter::default(), &mut sources);
+    let editions = editions.unwrap_or_else(|f| panic!("{:?}", f.sorted()));
+    let variant = editions.variants().find(|v| v.name() == edition).expect("an edition");
+    editions.plan(variant).expect("fits").place(&editions.workshop())
 }
 
 /// A page in pixels of 300 dpi.
@@ -228,7 +108,7 @@ fn spot(page: &Page, near: Point, radius: f64) -> (Point, f64) {
 fn marks_in_a_picture_are_where_they_belong_in_every_painter() {
     let bench = Bench::with_pictures();
     for (edition, scale) in [("true", 1.0), ("small", 0.6)] {
-        let sheet = bench.placed("sheet.ron", edition);
+        let sheet = placed(&bench, "sheet.ron", edition);
         // The size is that of the table, so the disc is on the page at its scale.
         let used = sheet.pages[0].items.iter().find_map(|i| match &i.kind {
             ItemKind::Image(used) if i.origin.as_deref() == Some("red") => Some(*used),
@@ -293,7 +173,7 @@ fn parts(sheet: &Sheet) -> Vec<String> {
 fn a_sheet_is_placed_the_same_with_and_without_pictures() {
     let bench = Bench::with_pictures();
     for edition in ["true", "small", "plain"] {
-        let (with, without) = (bench.placed("sheet.ron", edition), bench.placed("drawn.ron", edition));
+        let (with, without) = (placed(&bench, "sheet.ron", edition), placed(&bench, "drawn.ron", edition));
         assert_eq!(other_items(&with), other_items(&without));
         assert_eq!(parts(&with), parts(&without));
         assert_eq!((with.width, with.height), (without.width, without.height));
@@ -302,7 +182,7 @@ fn a_sheet_is_placed_the_same_with_and_without_pictures() {
         assert_eq!(with.images.is_empty(), edition == "plain");
         assert_eq!(common::pdf(&with) == common::pdf(&without), edition == "plain");
     }
-    let with = bench.placed("sheet.ron", "true");
+    let with = placed(&bench, "sheet.ron", "true");
     let shadows = with.symbols.iter().filter(|s| s.name.ends_with("-shadow")).count();
     assert_eq!((with.images.len(), shadows), (2, 2));
 }
@@ -323,7 +203,7 @@ fn number(stream: &lopdf::Stream, key: &[u8]) -> i64 {
 fn every_image_is_in_a_file_once_and_no_larger_than_a_print_needs() {
     let bench = Bench::with_pictures();
     for (edition, scale) in [("true", 1.0), ("small", 0.6)] {
-        let mut sheet = bench.placed("sheet.ron", edition);
+        let mut sheet = placed(&bench, "sheet.ron", edition);
         let is_image = |i: &&Item| matches!(i.kind, ItemKind::Image(_));
         let again: Vec<Item> = sheet.pages[0].items.iter().filter(is_image).cloned().collect();
         sheet.pages[0].items.extend(again.into_iter().map(|i| moved(i, Vec2::new(20.0, 9.0))));
@@ -350,7 +230,7 @@ fn every_image_is_in_a_file_once_and_no_larger_than_a_print_needs() {
 #[test]
 fn a_press_prints_the_flat_face_in_exactly_the_ink_of_its_colour() {
     let bench = Bench::with_pictures();
-    let sheet = bench.placed("sheet.ron", "true");
+    let sheet = placed(&bench, "sheet.ron", "true");
     let mut press = common::press::press(&sheet);
     // Inks that no rule about sRGB would give.
     press.inks = press.inks.with(&sheet.palette, |entry, ink| match entry {
@@ -385,7 +265,7 @@ fn a_press_prints_the_flat_face_in_exactly_the_ink_of_its_colour() {
 #[test]
 fn pictures_follow_the_print_values_of_their_colours() {
     let bench = Bench::with_pictures();
-    let sheet = bench.placed("sheet.ron", "true");
+    let sheet = placed(&bench, "sheet.ron", "true");
     let red = sheet.palette.entries().find_map(|entry| match entry {
         PaletteEntry::Sample(sample) if sample.published == RED => Some(sample.colour),
         _ => None,
@@ -440,7 +320,7 @@ fn painted(sheet: &Sheet, shelf: &Memory, jobs: usize) -> (Vec<u8>, Vec<Strip>) 
 #[test]
 fn a_changed_picture_redraws_the_strips_that_show_it_and_no_other() {
     let bench = Bench::with_pictures();
-    let first = bench.placed("sheet.ron", "true");
+    let first = placed(&bench, "sheet.ron", "true");
     let (bytes, strips) = painted(&first, &Memory::default(), 2);
     assert!(painted(&first, &Memory::default(), 1).0 == bytes, "not the same on one thread");
     let kept = |s: &Strip| (s.key, (bytes[s.at as usize..][..s.len as usize].to_vec(), s.adler));
@@ -450,7 +330,7 @@ fn a_changed_picture_redraws_the_strips_that_show_it_and_no_other() {
     let middle = ((changed.height / 2 * changed.width + changed.width / 2) * 4) as usize;
     changed.rgba[middle] = changed.rgba[middle].wrapping_add(90);
     bench.write("pictures/bar.sea.png", &encode(&changed));
-    let second = bench.placed("sheet.ron", "true");
+    let second = placed(&bench, "sheet.ron", "true");
     let shelf = memory();
     let (again, _) = painted(&second, &shelf, 2);
     assert!(again == painted(&second, &Memory::default(), 2).0);

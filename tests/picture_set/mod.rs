@@ -2,6 +2,8 @@
 //! transparent ground.
 #![allow(dead_code, reason = "each program uses its part")]
 
+pub mod bench;
+
 use kurbo::{Point, Rect};
 use shadecard::finish::{Drawer, Drawing};
 use shadecard::image::{Pixels, encode};
