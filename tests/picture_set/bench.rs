@@ -27,6 +27,7 @@ const DISC: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="12mm" heigh
 const BAR: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="14mm" height="8mm" viewBox="0 0 14 8"><rect width="14" height="8"/></svg>"#;
 
 pub const RED: Rgb = Rgb(0xc8, 0x32, 0x28);
+pub const BONE: Rgb = Rgb(0xe6, 0xdc, 0xc8);
 pub const SEA: Rgb = Rgb(0x3c, 0x96, 0xb4);
 
 /// Marks in a picture of the disc, from its middle, mm, and their radius.
