@@ -144,7 +144,9 @@ fn patches() -> (Sheet, Press, Value) {
     let pages = vec![Page { items: first }, Page { items: second }];
     let palette = board.palette.finish();
     let (width, height, bleed) = (110.0, 110.0, 3.0);
-    let sheet = Sheet { width, height, bleed, about, faces, palette, outlines, symbols, pages };
+    let images = Vec::new();
+    let sheet =
+        Sheet { width, height, bleed, about, faces, palette, outlines, symbols, images, pages };
     let press = common::press::press(&sheet);
     let inks = press.inks.with(&sheet.palette, |entry, ink| match entry {
         PaletteEntry::Sample(sample) => board.colours[sample.colour.0],
@@ -308,7 +310,7 @@ fn coloured(item: &Item, press: &Press) -> bool {
     let fill = match &item.kind {
         ItemKind::Area(area) => area.fill,
         ItemKind::Text(text) => text.fill,
-        ItemKind::Use(_) => return true,
+        ItemKind::Use(_) | ItemKind::Image(_) => return true,
     };
     !matches!(press.inks.of(fill), Cmyk(0, 0, 0, _))
 }

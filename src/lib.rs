@@ -28,6 +28,7 @@ pub mod export;
 pub mod files;
 pub mod finish;
 pub mod graphic;
+pub mod image;
 pub mod labels;
 pub mod limits;
 pub mod lookalikes;

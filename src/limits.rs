@@ -31,6 +31,11 @@ pub const ELEMENTS: Limit = Limit(100_000);
 /// Points of all outlines of a drawing.
 pub const POINTS: Limit = Limit(50_000);
 
+/// A picture of a part, in pixels.
+pub const PICTURE: Limit = Limit(10_000_000);
+/// All pictures that a sheet shows, in bytes of their files.
+pub const PICTURES: Limit = Limit(256 << 20);
+
 /// Listings of a range.
 pub const LISTINGS: Limit = Limit(20);
 /// Families of a range.

@@ -100,7 +100,8 @@ fn sheet(dice: &mut Dice<'_>) -> Sheet {
     };
     let bleed = dice.pick(&[0.0, 0.0, 3.0]);
     let palette = palette.finish();
-    Sheet { width, height, bleed, about, faces, palette, outlines, symbols, pages }
+    let images = Vec::new();
+    Sheet { width, height, bleed, about, faces, palette, outlines, symbols, images, pages }
 }
 
 /// Three bytes say the colour, and what it is.

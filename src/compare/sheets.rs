@@ -7,7 +7,7 @@ use super::compared::ComparedSheet;
 use super::pairs::Pairs;
 use crate::diag::Located;
 use crate::range::{
-    CentreLine, ColourId, ColourRange, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId,
+    CentreLine, ColourId, ColourRange, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Pictures,
     RenderingIntent, SheetFamily, SheetSpec, Words,
 };
 
@@ -73,6 +73,7 @@ fn choices(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Chang
     };
     for (key, was, is) in [
         ("style", old.sheet.style().value.clone(), new.sheet.style().value.clone()),
+        ("pictures", pictures(old.sheet), pictures(new.sheet)),
         ("year", year(old.sheet), year(new.sheet)),
         ("issue_date", issue_date(old.sheet), issue_date(new.sheet)),
         ("papers", papers(old.sheet), papers(new.sheet)),
@@ -84,6 +85,12 @@ fn choices(old: &ComparedSheet<'_>, new: &ComparedSheet<'_>, out: &mut Vec<Chang
     ] {
         on_sheet(key, key, out).text(ChangeKind::Changed, &was, &is);
     }
+}
+
+/// 'pictures (1121)'.
+fn pictures(sheet: &SheetSpec) -> String {
+    let said = |p: &Pictures| format!("{} ({})", p.folder().value, p.by_sample().len());
+    sheet.pictures().as_ref().map(said).unwrap_or_default()
 }
 
 /// 'matte (matte.icc, srgb)'.
@@ -259,10 +266,12 @@ fn editions(
                 e.formats().iter().map(|f| format!("{f:?}").to_lowercase()).collect();
             words.join(" ")
         };
+        let only = |e: &EditionSpec| e.only().map(|_| "drawings".to_owned()).unwrap_or_default();
         for (field, was, is_now) in [
             ("layout", was.layout().value.clone(), is.layout().value.clone()),
             ("spellings", was.spellings().join(" "), is.spellings().join(" ")),
             ("formats", formats(was), formats(is)),
+            ("only", only(was), only(is)),
             (
                 "families",
                 family_keys(old, was, |f| {

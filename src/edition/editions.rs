@@ -43,7 +43,7 @@ impl Editions {
 
     /// Draws the parts of the range in their colours.
     pub fn workshop(&self) -> Workshop {
-        Workshop::new(&self.range, &self.session.work)
+        Workshop::new(&self.range, &self.session.work).with(self.sheet.pictures().as_ref())
     }
 
     /// Finds layouts, style and spellings of all editions asked for.

@@ -119,7 +119,8 @@ fn draw(
 ) -> Result<(Vec<FileEntry>, usize), MakeError> {
     let first = pairs.iter().find_map(|cut| cut.edition.variants.first());
     let Some(first) = first else { return Ok((Vec::new(), 0)) };
-    let workshop = Workshop::new(first.facts.range, &first.facts.work);
+    let pictures = first.facts.sheet.pictures().as_ref();
+    let workshop = Workshop::new(first.facts.range, &first.facts.work).with(pictures);
     let values = options.paper.as_ref().map(ForPaper::srgb).unwrap_or_default();
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);

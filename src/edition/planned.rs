@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::variant::{Edition, Variant};
 use crate::plan::{Facts, Plan, Report};
+use crate::range::Only;
 use crate::sheet::composition::composition;
 use crate::sheet::{Scene, Sheet, Workshop, place};
 use crate::spelling::Spelling;
@@ -34,9 +35,12 @@ impl Planned<'_> {
         Report { composition, ..Report::new(&self.facts, &self.plan) }
     }
 
-    /// Its positions.
+    /// Its positions. An edition of drawings alone has no pictures.
     pub fn place(&self, workshop: &Workshop) -> Sheet {
-        place(&self.scene(), workshop)
+        match self.variant.edition.only {
+            Some(Only::Drawings) => place(&self.scene(), &workshop.only_drawings()),
+            None => place(&self.scene(), workshop),
+        }
     }
 
     fn scene(&self) -> Scene<'_> {

@@ -1,10 +1,12 @@
 //! What may deserve attention in a plan that works.
 
+use std::collections::BTreeSet;
+
 use super::planned::{Planned, PlannedEdition};
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::menu::best_density;
 use crate::plan::{Arrangement, PlannedFamily, Report};
-use crate::range::Columns;
+use crate::range::{ColourId, Columns};
 use crate::units::mm_to_pt;
 
 /// A family in loose rows whose columns would be filled this near to what the
@@ -12,6 +14,8 @@ use crate::units::mm_to_pt;
 const JUST: f64 = 0.8;
 /// Type within this share of its floor is near it.
 const NEAR_FLOOR: f64 = 1.02;
+/// Dots per inch under which a picture looks soft. Common practice, no source.
+const COARSE: f64 = 200.0;
 
 /// Hints on planned editions: once for each family, once for each layout.
 pub fn remarks(planned: &[PlannedEdition<'_>]) -> Findings {
@@ -32,6 +36,7 @@ pub fn remarks(planned: &[PlannedEdition<'_>]) -> Findings {
             findings.push(remark);
         }
     }
+    planned.iter().for_each(|edition| coarse_pictures(edition, &mut findings));
     findings
 }
 
@@ -63,6 +68,34 @@ fn just_loose(p: &Planned<'_>, planned: &PlannedFamily) -> Option<Diagnostic> {
             (best * 100.0).floor() / 100.0
         )),
     )
+}
+
+/// Pictures of too few pixels for the size at which an edition shows them, the worst first.
+fn coarse_pictures(planned: &PlannedEdition<'_>, findings: &mut Findings) {
+    let Some(p) = planned.variants.first().filter(|_| planned.edition.only.is_none()) else {
+        return;
+    };
+    let Some(pictures) = p.facts.sheet.pictures() else { return };
+    let families = p.facts.sheet.families();
+    let shown: BTreeSet<ColourId> =
+        planned.edition.shown.iter().flat_map(|f| families[*f].rows()).copied().collect();
+    let all = pictures.by_sample().iter().filter(|((_, colour), _)| shown.contains(colour));
+    let dpi = all.map(|(_, picture)| (picture.dpi(planned.plan.scale), picture));
+    let mut coarse: Vec<_> = dpi.filter(|(dpi, _)| *dpi < COARSE).collect();
+    coarse.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (dpi, picture) in coarse {
+        let edition = &planned.edition.name;
+        let file = format!("{}/{}", pictures.folder(), picture.file());
+        findings.push(
+            Diagnostic::hint(
+                "picture-resolution",
+                format!("the picture '{file}' has {dpi:.0} dpi in the edition '{edition}'"),
+            )
+            .at(picture.span().clone())
+            .cause(edition)
+            .help(format!("take it from nearer; under {COARSE:.0} dpi a print looks soft, and more than 300 are not used")),
+        );
+    }
 }
 
 fn not_shown(p: &Planned<'_>) -> Option<Diagnostic> {

@@ -2,7 +2,7 @@
 
 use super::filter::Filter;
 use crate::plan::Layout;
-use crate::range::{EditionSpec, Format, SheetSpec};
+use crate::range::{EditionSpec, Format, Only, SheetSpec};
 
 /// One edition: a layout, planned once for all its spellings.
 #[derive(Debug, Clone)]
@@ -16,6 +16,8 @@ pub struct Edition {
     pub formats: Vec<Format>,
     /// Indices into the sheet's families.
     pub shown: Vec<usize>,
+    /// What it leaves everything else out for.
+    pub only: Option<Only>,
 }
 
 impl Edition {
@@ -37,6 +39,7 @@ impl Edition {
             layout,
             formats: filter.of(spec.formats()),
             shown: (0..families.len()).filter(is_shown).collect(),
+            only: *spec.only(),
         }
     }
 

@@ -98,11 +98,7 @@ impl Files {
     /// Names of what is in a folder, sorted, at most `most`; none where it cannot be listed.
     pub fn names(&self, folder: &Path, most: usize) -> Vec<String> {
         let mut names: Vec<String> = match &self.memory {
-            None => {
-                let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-                let name = |e: io::Result<fs::DirEntry>| e.ok()?.file_name().into_string().ok();
-                entries.take(most).filter_map(name).collect()
-            }
+            None => seen::names(folder, most),
             Some(memory) => {
                 let folder = plain(folder);
                 let within = memory.keys().filter_map(|file| file.strip_prefix(&folder).ok());
@@ -112,6 +108,15 @@ impl Files {
         };
         names.sort();
         names.dedup();
+        names
+    }
+
+    /// The same, for a run whose results depend on what is in the folder.
+    pub fn listed(&self, folder: &Path) -> Vec<String> {
+        let names = self.names(folder, seen::MOST_NAMES);
+        if self.memory.is_none() {
+            self.note(Seen::folder(folder, &names));
+        }
         names
     }
 

@@ -9,7 +9,7 @@ use sha2::{Digest as _, Sha256};
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Seen {
     pub file: PathBuf,
-    /// SHA-256 of its bytes; none where there was no such file.
+    /// SHA-256 of its bytes, or of the names in a folder; none where there was no such file.
     pub sha256: Option<String>,
 }
 
@@ -17,6 +17,11 @@ impl Seen {
     /// A file with these bytes.
     pub(super) fn of(file: &Path, bytes: &[u8]) -> Seen {
         Seen { file: from_here(file), sha256: Some(hash(bytes)) }
+    }
+
+    /// A folder with these names in it.
+    pub(super) fn folder(folder: &Path, names: &[String]) -> Seen {
+        Seen { file: from_here(folder), sha256: Some(hash(names.join("/").as_bytes())) }
     }
 
     /// A file that does not exist.
@@ -28,9 +33,28 @@ impl Seen {
     pub fn is_still_so(&self) -> bool {
         match &self.sha256 {
             None => !self.file.exists(),
+            Some(sha) if self.file.is_dir() => {
+                let names = sorted(names(&self.file, MOST_NAMES));
+                hash(names.join("/").as_bytes()) == *sha
+            }
             Some(sha) => std::fs::read(&self.file).is_ok_and(|bytes| hash(&bytes) == *sha),
         }
     }
+}
+
+/// So many names of a folder are looked at.
+pub(super) const MOST_NAMES: usize = 100_000;
+
+/// Names of what is in a folder on the disk, in any order, at most `most`; none where it cannot be listed.
+pub(super) fn names(folder: &Path, most: usize) -> Vec<String> {
+    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
+    let name = |e: std::io::Result<std::fs::DirEntry>| e.ok()?.file_name().into_string().ok();
+    entries.take(most).filter_map(name).collect()
+}
+
+fn sorted(mut names: Vec<String>) -> Vec<String> {
+    names.sort();
+    names
 }
 
 /// A path as the folder in which the program runs sees it: notes hold no absolute paths, except of
@@ -73,11 +97,12 @@ mod tests {
         let files = crate::files::Files::default();
         files.was_read(&here, &files.bytes(&here, 10).expect("read"));
         assert!(!files.exists(&gone));
+        files.listed(dir.path());
         let seen = files.seen();
-        assert_eq!(seen.len(), 2);
+        assert_eq!(seen.len(), 3);
         assert!(seen.iter().all(Seen::is_still_so));
         std::fs::write(&gone, "new").expect("written");
-        assert!(!seen[1].is_still_so());
+        assert!(!seen[1].is_still_so() && !seen[2].is_still_so());
         std::fs::write(&here, "two").expect("written");
         assert!(!seen[0].is_still_so());
     }

@@ -184,10 +184,7 @@ impl Drawer {
     /// light the sample is, its published value decides.
     pub fn draw(&self, published: Rgb, finish: Finish, seed: u64) -> Drawing {
         let base = Base::new(published);
-        let mut layers: Vec<DrawnLayer> = Vec::new();
-        for (outline, shade) in self.shadow.draw(finish) {
-            layers.push(solid(outline, shade));
-        }
+        let Drawing { mut layers, bounds, extent } = self.shadow(finish);
         let own = self.source.layers(finish);
         // Flecks lie in the body: under the openings and under lights upon it.
         let shine = Paint::Solid(Shade::Shine);
@@ -212,6 +209,13 @@ impl Drawer {
         if let Some(shade) = edge(&base, finish) {
             layers.push(solid(self.edge.clone(), shade));
         }
+        Drawing { layers, bounds, extent }
+    }
+
+    /// What the part throws on the paper, alone: its shadow, or the halo of what glows.
+    pub fn shadow(&self, finish: Finish) -> Drawing {
+        let thrown = self.shadow.draw(finish).into_iter();
+        let layers = thrown.map(|(outline, shade)| solid(outline, shade)).collect();
         let bounds = if finish == Finish::Glow { self.lit_bounds } else { self.bounds };
         Drawing { layers, bounds, extent: self.extent }
     }

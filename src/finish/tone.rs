@@ -41,6 +41,8 @@ pub enum Shade {
     Exact,
     /// Lighter or darker, the hue turned, by offsets in CIELAB: as the finish takes them.
     Offset { dl: f64, da: f64, db: f64, finish: Finish },
+    /// As much lighter, darker and otherwise in CIELAB as a picture shows it beside the sample.
+    Moved { dl: f64, da: f64, db: f64 },
     /// A mirrored light: nearly white, with a breath of the colour.
     Shine,
     /// The sample's hue at a lightness, with a share of its chroma.
@@ -99,6 +101,7 @@ impl Base {
         match shade {
             Shade::Exact => self.rgb,
             Shade::Fixed(rgb) => rgb,
+            Shade::Moved { dl, da, db } => rgb(self.lab.l + dl, self.lab.a + da, self.lab.b + db),
             Shade::Shine => self.shine(),
             Shade::Tinted { l, share } => self.tinted(l, share),
             Shade::Shed { l, c } => self.shed(l, c),

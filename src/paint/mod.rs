@@ -5,6 +5,7 @@
 
 pub mod fonts;
 pub mod gradient;
+pub mod images;
 pub mod number;
 pub mod pdf;
 pub mod png;

@@ -60,6 +60,7 @@ pub fn split_up(
     let mut out = canvas.finish(width, height, 0.0, about);
     out.outlines.clone_from(&sheet.outlines);
     out.symbols.clone_from(&sheet.symbols);
+    out.images.clone_from(&sheet.images);
     for (page, below) in out.pages.iter_mut().zip(below) {
         let marks = std::mem::replace(&mut page.items, below.items);
         page.items.extend(marks);

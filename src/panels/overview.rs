@@ -50,6 +50,10 @@ fn small(mut item: Item, to: Affine, scale: f64) -> Option<Item> {
             let at = to * kurbo::Point::new(used.x, used.y);
             (used.x, used.y, used.scale) = (at.x, at.y, used.scale * scale);
         }
+        ItemKind::Image(used) => {
+            let at = to * kurbo::Point::new(used.x, used.y);
+            (used.x, used.y, used.scale) = (at.x, at.y, used.scale * scale);
+        }
         ItemKind::Text(text) => {
             if text.size * scale < SPECK {
                 return None;

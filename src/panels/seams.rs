@@ -127,7 +127,7 @@ impl Cuts {
 fn weight(item: &Item) -> Option<f64> {
     match (&item.kind, item.role) {
         (_, Role::Cut) => None,
-        (ItemKind::Use(_), _) => Some(PART),
+        (ItemKind::Use(_) | ItemKind::Image(_), _) => Some(PART),
         (ItemKind::Text(_), _) => Some(TEXT),
         (ItemKind::Area(_), Role::Swatch) => Some(CHIP),
         (ItemKind::Area(_), _) => Some(LINE),

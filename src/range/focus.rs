@@ -76,6 +76,7 @@ pub fn keep_parts(range: &mut ColourRange, sheet: &mut SheetSpec, kept: &[bool])
         }
     }
     keep_all(&mut sheet.legend_parts);
+    sheet.pictures.iter_mut().for_each(|pictures| pictures.keep(&moved));
 }
 
 fn parts_of(columns: &Columns) -> [&[PartId]; 2] {

@@ -4,15 +4,17 @@ pub mod check;
 pub mod focus;
 pub mod model;
 pub mod observer;
+pub mod pictures;
 pub mod spec;
 pub mod value;
 
 pub use crate::graphic::lab;
 pub use crate::read::{
-    ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side,
+    ColourMode, FamilyOrder, Finish, Format, Only, Order, PaperModel, RenderingIntent, Side,
 };
 pub use check::{Described, Loaded, Shapes, load, load_again, load_either, load_range};
 pub use focus::{focus, keep_parts};
 pub use model::*;
 pub use observer::Light;
+pub use pictures::{PartPicture, Pictures};
 pub use spec::*;

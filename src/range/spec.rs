@@ -9,7 +9,8 @@ use time::Date;
 
 use super::model::{ColourId, FamilyId, ListingId, PartId, Words};
 use super::observer::Light;
-use super::{ColourMode, FamilyOrder, Format, Order, PaperModel, RenderingIntent};
+use super::pictures::Pictures;
+use super::{ColourMode, FamilyOrder, Format, Only, Order, PaperModel, RenderingIntent};
 use crate::diag::{Located, Span};
 
 /// How the parts of a family are arranged.
@@ -66,6 +67,8 @@ pub struct EditionSpec {
     pub(super) formats: Vec<Format>,
     /// Only these families, in the sheet's order; all when empty.
     pub(super) families: Vec<FamilyId>,
+    /// What it leaves out: pictures, where it has drawings only.
+    pub(super) only: Option<Only>,
 }
 
 impl EditionSpec {
@@ -207,6 +210,9 @@ pub struct SheetSpec {
     /// The papers it is printed on.
     #[getset(get = "pub")]
     pub(super) papers: Vec<PaperSpec>,
+    /// The pictures of parts that it shows in place of drawings, where it has some.
+    #[getset(get = "pub")]
+    pub(super) pictures: Option<Pictures>,
     /// Colours marked as new: not from its file.
     #[getset(get = "pub")]
     pub(super) marked_new: Option<MarkedNew>,

@@ -14,4 +14,6 @@ pub mod words;
 
 pub use file::{inside, outside, read_text, stays_inside};
 pub use finish::Finish;
-pub use words::{ColourMode, FamilyOrder, Format, Order, PaperModel, RenderingIntent, Side};
+pub use words::{
+    ColourMode, FamilyOrder, Format, Only, Order, PaperModel, RenderingIntent, Side,
+};

@@ -11,7 +11,9 @@ use std::marker::PhantomData;
 use serde::Deserialize;
 use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
 
-use super::{ColourMode, FamilyOrder, Finish, Format, Order, PaperModel, RenderingIntent, Side};
+use super::{
+    ColourMode, FamilyOrder, Finish, Format, Only, Order, PaperModel, RenderingIntent, Side,
+};
 
 /// `range.ron`
 #[derive(Debug, Default, Deserialize)]
@@ -176,6 +178,7 @@ pub struct Sheet {
     pub words: Option<Vec<String>>,
     pub proper_names: Option<Vec<String>>,
     pub papers: Option<Vec<Paper>>,
+    pub pictures: Option<String>,
 }
 
 /// A paper that the sheet is printed on.
@@ -255,6 +258,7 @@ pub struct Edition {
     pub spellings: Option<Vec<String>>,
     pub formats: Option<Vec<Format>>,
     pub families: Option<Vec<String>>,
+    pub only: Option<Only>,
 }
 
 /// `spelling/TAG.ron`

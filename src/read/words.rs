@@ -50,6 +50,14 @@ pub enum FamilyOrder {
     Any,
 }
 
+/// What an edition leaves everything else out for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Only {
+    /// Every part is drawn, whether there is a picture of it or not.
+    Drawings,
+}
+
 /// A file kind that an edition comes out as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

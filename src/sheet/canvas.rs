@@ -8,7 +8,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 use super::item::*;
 use super::palette::{Fill, Palette, PaletteBuilder, Sample};
 use super::symbol::SymbolMaker;
-use super::workshop::Workshop;
+use super::workshop::{Pictured, Workshop};
 use crate::finish::Drawing;
 use crate::plan::style::{Look, Voice};
 use crate::range::{ColourId, PartId};
@@ -54,6 +54,9 @@ pub struct Canvas<'a> {
     symbols: Vec<Symbol>,
     maker: SymbolMaker,
     symbol_ids: HashMap<(PartId, ColourId), SymbolId>,
+    images: Vec<SheetImage>,
+    /// What lies under each image, with it.
+    image_ids: HashMap<(PartId, ColourId), (SymbolId, ImageId)>,
     origin: Option<Origin>,
 }
 
@@ -75,6 +78,8 @@ impl<'a> Canvas<'a> {
             symbols: Vec::new(),
             maker: SymbolMaker::default(),
             symbol_ids: HashMap::new(),
+            images: Vec::new(),
+            image_ids: HashMap::new(),
             origin: None,
         }
     }
@@ -205,8 +210,17 @@ impl<'a> Canvas<'a> {
         self.put(role, ItemKind::Area(Area { path, rule, fill }), bounds);
     }
 
-    /// A part in a colour, the middle of its extent at `at`.
+    /// A part in a colour, the middle of its extent at `at`: drawn, or its picture over its shadow.
     pub fn part(&mut self, part: PartId, colour: ColourId, at: Point, scale: f64) {
+        if let Some((shadow, image)) = self.image(part, colour) {
+            if !self.symbols[shadow.0].drawn().is_empty() {
+                self.put_symbol(shadow, at, scale);
+            }
+            let used = ImageUse { image, x: at.x, y: at.y, scale };
+            let bounds = used.on_page(&self.images[image.0]);
+            self.put(Role::Sample, ItemKind::Image(used), bounds);
+            return;
+        }
         let symbol = self.symbol(part, colour);
         self.put_symbol(symbol, at, scale);
     }
@@ -217,6 +231,20 @@ impl<'a> Canvas<'a> {
         let bounds =
             Rect::new(x + b.x0 * scale, y + b.y0 * scale, x + b.x1 * scale, y + b.y1 * scale);
         self.put(Role::Sample, ItemKind::Use(Use { symbol, x, y, scale }), bounds);
+    }
+
+    /// The image of a part in a colour, and the symbol of the shadow under it.
+    fn image(&mut self, part: PartId, colour: ColourId) -> Option<(SymbolId, ImageId)> {
+        if let Some(known) = self.image_ids.get(&(part, colour)) {
+            return Some(*known);
+        }
+        let Pictured { picture, shadow, sample } = self.workshop.picture(part, colour)?;
+        let image = ImageId(self.images.len());
+        self.images.push(SheetImage::new(picture, sample, &mut self.palette));
+        let name = format!("p{}-c{}-shadow", part.0 + 1, colour.0 + 1);
+        let shadow = self.symbol_of(name, &shadow, sample);
+        self.image_ids.insert((part, colour), (shadow, image));
+        Some((shadow, image))
     }
 
     fn symbol(&mut self, part: PartId, colour: ColourId) -> SymbolId {
@@ -275,6 +303,7 @@ impl<'a> Canvas<'a> {
             palette: self.palette.finish(),
             outlines: self.outlines,
             symbols: self.symbols,
+            images: self.images,
             pages: self.pages,
         }
     }

@@ -3,7 +3,7 @@
 //! Files and strips of pixels are known by them, so that what has not changed
 //! need not be drawn again.
 
-use kurbo::{BezPath, PathEl, Point};
+use kurbo::{BezPath, PathEl, Point, Rect};
 use sha2::{Digest as _, Sha256};
 
 use super::coloured::Coloured;
@@ -97,7 +97,9 @@ impl Identity {
         let outlines: Vec<Digest> = sheet.outlines.iter().map(|o| of_path(o)).collect();
         let symbols: Vec<Digest> =
             sheet.symbols.iter().map(|s| of_symbol(s, &outlines, &fills)).collect();
-        let item = |item: &Item| of_item(item, &symbols, &faces, &fills);
+        let images: Vec<Digest> = sheet.images.iter().map(|i| of_image(i, &fills)).collect();
+        let used = Used { symbols: &symbols, images: &images, faces: &faces };
+        let item = |item: &Item| of_item(item, &used, &fills);
         let items: Vec<Vec<Digest>> =
             sheet.pages.iter().map(|page| page.items.iter().map(item).collect()).collect();
         let mut whole = Digester::new("sheet");
@@ -105,27 +107,40 @@ impl Identity {
         let About { title, author, language, .. } = &sheet.about;
         [title, author, language].into_iter().for_each(|t| whole.text(t));
         whole.text(&sheet.about.date().to_string());
-        symbols.iter().for_each(|s| whole.digest(s));
+        symbols.iter().chain(&images).for_each(|s| whole.digest(s));
         for page in &items {
             whole.number(page.len() as u64);
             page.iter().for_each(|i| whole.digest(i));
         }
-        Identity { whole: whole.done(), parts: of_parts(sheet, &symbols, &faces), items }
+        Identity { whole: whole.done(), parts: of_parts(sheet, &used), items }
     }
 }
 
-fn of_parts(sheet: &Sheet, symbols: &[Digest], faces: &[Digest]) -> Digest {
+/// The digests of what items name.
+struct Used<'a> {
+    symbols: &'a [Digest],
+    images: &'a [Digest],
+    faces: &'a [Digest],
+}
+
+fn of_parts(sheet: &Sheet, used: &Used<'_>) -> Digest {
     let mut digester = Digester::new("parts");
     [sheet.width, sheet.height, sheet.bleed].into_iter().for_each(|v| digester.real(v));
-    for digests in [symbols, faces] {
+    for digests in [used.symbols, used.images, used.faces] {
         digester.number(digests.len() as u64);
         digests.iter().for_each(|d| digester.digest(d));
     }
     for page in &sheet.pages {
         digester.text("page");
         for item in &page.items {
-            if let ItemKind::Use(used) = &item.kind {
-                digester.number(used.symbol.0 as u64);
+            match &item.kind {
+                ItemKind::Use(used) => digester.number(used.symbol.0 as u64),
+                ItemKind::Image(used) => {
+                    digester.text("image");
+                    digester.number(used.image.0 as u64);
+                    digester.real(used.scale);
+                }
+                ItemKind::Area(_) | ItemKind::Text(_) => {}
             }
         }
     }
@@ -217,7 +232,17 @@ fn add_gradient(digester: &mut Digester, gradient: &Gradient, fills: &Fills) {
     }
 }
 
-fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest], fills: &Fills) -> Digest {
+/// An image: its file, how large it is, and what its colours are painted as.
+fn of_image(image: &SheetImage, fills: &Fills) -> Digest {
+    let mut digester = Digester::new("image");
+    digester.bytes(&image.image.digest);
+    let Rect { x0, y0, x1, y1 } = image.frame;
+    [x0, y0, x1, y1].into_iter().for_each(|v| digester.real(v));
+    image.fills().for_each(|fill| add_fill(&mut digester, fills, fill));
+    digester.done()
+}
+
+fn of_item(item: &Item, of: &Used<'_>, fills: &Fills) -> Digest {
     let mut digester = Digester::new("item");
     digester.number(item.role as u64);
     digester.text(item.origin.as_deref().unwrap_or_default());
@@ -230,12 +255,17 @@ fn of_item(item: &Item, symbols: &[Digest], faces: &[Digest], fills: &Fills) -> 
         }
         ItemKind::Use(used) => {
             digester.number(1);
-            digester.digest(symbols.get(used.symbol.0).unwrap_or(&NONE));
+            digester.digest(of.symbols.get(used.symbol.0).unwrap_or(&NONE));
+            [used.x, used.y, used.scale].into_iter().for_each(|v| digester.real(v));
+        }
+        ItemKind::Image(used) => {
+            digester.number(3);
+            digester.digest(of.images.get(used.image.0).unwrap_or(&NONE));
             [used.x, used.y, used.scale].into_iter().for_each(|v| digester.real(v));
         }
         ItemKind::Text(text) => {
             digester.number(2);
-            digester.digest(faces.get(text.face.0).unwrap_or(&NONE));
+            digester.digest(of.faces.get(text.face.0).unwrap_or(&NONE));
             digester.text(&text.string);
             [text.size, text.x, text.y, text.advance].into_iter().for_each(|v| digester.real(v));
             digester.number(text.turn as u64);

@@ -6,10 +6,11 @@
 
 use std::sync::Arc;
 
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, Rect, Vec2};
 pub use time::Date;
 
 use super::palette::{Palette, PaletteIndex};
+pub use super::images::SheetImage;
 pub use super::symbol::Symbol;
 use crate::graphic;
 pub use crate::graphic::{FillRule, Glyph, Ramp, Rgb};
@@ -27,6 +28,10 @@ pub struct OutlineId(pub usize);
 /// An index into [`Sheet::symbols`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SymbolId(pub usize);
+
+/// An index into [`Sheet::images`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ImageId(pub usize);
 
 /// One filled area of a drawing of a part.
 pub type Layer = LayerOf<PaletteIndex>;
@@ -109,11 +114,28 @@ pub struct Use {
     pub scale: f64,
 }
 
+/// An image put on the page: the middle of the part that it shows at `x`, `y`, scaled about it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ImageUse {
+    pub image: ImageId,
+    pub x: f64,
+    pub y: f64,
+    pub scale: f64,
+}
+
+impl ImageUse {
+    /// Where the whole image is on the page, mm.
+    pub fn on_page(&self, image: &SheetImage) -> Rect {
+        image.frame.scale_from_origin(self.scale) + Vec2::new(self.x, self.y)
+    }
+}
+
 /// What an item draws.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ItemKind {
     Area(Area),
     Use(Use),
+    Image(ImageUse),
     Text(Text),
 }
 
@@ -171,5 +193,7 @@ pub struct Sheet {
     /// Outlines used by the symbols, each once, part coordinates, mm.
     pub outlines: Vec<Arc<BezPath>>,
     pub symbols: Vec<Symbol>,
+    /// Pictures of parts, each once.
+    pub images: Vec<SheetImage>,
     pub pages: Vec<Page>,
 }

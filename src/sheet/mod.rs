@@ -8,6 +8,7 @@ pub mod fragment;
 pub mod furniture;
 pub mod head;
 pub mod identity;
+pub mod images;
 pub mod item;
 pub mod list_page;
 pub mod mark;

@@ -83,12 +83,18 @@ impl Montage {
             let name = format!("r-{}", symbol.name);
             maker.symbol(name, layers.collect(), symbol.bounds, symbol.extent)
         }));
+        let images = sheet.images.len();
+        sheet.images.extend(other.images.into_iter().map(|mut image| {
+            image.shift(shift);
+            image
+        }));
         let mut pages = other.pages;
         for item in pages.iter_mut().flat_map(|page| &mut page.items) {
             match &mut item.kind {
                 ItemKind::Area(area) => area.fill = shift.of(area.fill),
                 ItemKind::Text(text) => text.fill = shift.of(text.fill),
                 ItemKind::Use(used) => used.symbol.0 += symbols,
+                ItemKind::Image(used) => used.image.0 += images,
             }
         }
         pages
@@ -116,6 +122,7 @@ pub fn moved(mut item: Item, by: Vec2) -> Item {
     match &mut item.kind {
         ItemKind::Area(area) => area.path.apply_affine(Affine::translate(by)),
         ItemKind::Use(used) => (used.x, used.y) = (used.x + by.x, used.y + by.y),
+        ItemKind::Image(used) => (used.x, used.y) = (used.x + by.x, used.y + by.y),
         ItemKind::Text(text) => (text.x, text.y) = (text.x + by.x, text.y + by.y),
     }
     item.bounds = item.bounds + by;

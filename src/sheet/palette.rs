@@ -295,6 +295,7 @@ fn bits(shade: Shade) -> Bits {
         Shade::Tinted { l, share } => of(3, [l, share, 0.0]),
         Shade::Shed { l, c } => of(4, [l, c, 0.0]),
         Shade::Through => of(5, [0.0; 3]),
+        Shade::Moved { dl, da, db } => of(7, [dl, da, db]),
         Shade::Fixed(Rgb(r, g, b)) => (6, [0; 3], [r, g, b, 0]),
     }
 }

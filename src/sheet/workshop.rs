@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use kurbo::{Point, Rect};
 
 use crate::finish::{Drawer, Drawing};
-use crate::range::{ColourId, ColourRange, Finish, PartId};
+use crate::range::{ColourId, ColourRange, Finish, PartId, PartPicture, Pictures};
 use crate::work::Work;
 
 use super::palette::Sample;
@@ -36,24 +36,44 @@ impl Dye {
     }
 }
 
-/// Drawings on demand.
+/// Drawings on demand, and pictures in their place. Copies share what is drawn.
+#[derive(Clone, Default)]
 pub struct Workshop {
-    drawers: Vec<Drawer>,
-    colours: Vec<Dye>,
-    made: Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>,
+    drawers: Arc<Vec<Drawer>>,
+    colours: Arc<Vec<Dye>>,
+    made: Arc<Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>>,
     /// By part, where boxes stand for drawings.
     boxes: Option<Vec<Arc<Drawing>>>,
+    pictures: Option<Arc<Pictures>>,
+}
+
+/// A picture of a part, and what lies under it.
+pub struct Pictured<'a> {
+    pub picture: &'a PartPicture,
+    pub shadow: Drawing,
+    pub sample: Sample,
 }
 
 impl Workshop {
     /// Prepares every shape of a range; `work` counts this and all that is drawn.
     pub fn new(range: &ColourRange, work: &Work) -> Workshop {
         Workshop {
-            drawers: range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect(),
-            colours: ids(range).map(|id| Dye::of(range, id)).collect(),
-            made: Mutex::default(),
-            boxes: None,
+            drawers: Arc::new(
+                range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect(),
+            ),
+            colours: dyes(range),
+            ..Workshop::default()
         }
+    }
+
+    /// With pictures for some parts in some colours.
+    pub fn with(self, pictures: Option<&Pictures>) -> Workshop {
+        Workshop { pictures: pictures.cloned().map(Arc::new), ..self }
+    }
+
+    /// The same without pictures.
+    pub fn only_drawings(&self) -> Workshop {
+        Workshop { pictures: None, ..self.clone() }
     }
 
     /// Parts as empty boxes of their size: for measuring a page.
@@ -62,13 +82,19 @@ impl Workshop {
             let extent = Rect::from_center_size(Point::ORIGIN, e.size());
             Arc::new(Drawing { layers: Vec::new(), bounds: extent, extent })
         });
-        let colours = ids(range).map(|id| Dye::of(range, id)).collect();
-        Workshop { boxes: Some(boxes.collect()), colours, ..Workshop::empty() }
+        Workshop { boxes: Some(boxes.collect()), colours: dyes(range), ..Workshop::default() }
     }
 
     /// For pages without parts.
     pub fn empty() -> Workshop {
-        Workshop { drawers: Vec::new(), colours: Vec::new(), made: Mutex::default(), boxes: None }
+        Workshop::default()
+    }
+
+    /// The picture of a part in a colour, where there is one.
+    pub fn picture(&self, part: PartId, colour: ColourId) -> Option<Pictured<'_>> {
+        let picture = self.pictures.as_ref()?.of(part, colour)?;
+        let Dye { sample, finish, .. } = self.colours[colour.0];
+        Some(Pictured { picture, shadow: self.drawers[part.0].shadow(finish), sample })
     }
 
     /// A part as it is drawn in a colour, and the sample that its shades are of.
@@ -99,8 +125,8 @@ impl Workshop {
     }
 }
 
-fn ids(range: &ColourRange) -> impl Iterator<Item = ColourId> {
-    (0..range.colours().len()).map(ColourId)
+fn dyes(range: &ColourRange) -> Arc<Vec<Dye>> {
+    Arc::new((0..range.colours().len()).map(|n| Dye::of(range, ColourId(n))).collect())
 }
 
 /// FNV-1a (offset basis and prime of the 64-bit variant): the key of a colour

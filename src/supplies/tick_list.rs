@@ -38,7 +38,7 @@ pub fn sheet(
     let words = ListWords { naming, look: &look, voices: &voices, column: frame.column };
     let blocks = Blocks::new(supplies, wish, words);
     let placed = flow::flow(&blocks, &frame);
-    let workshop = Workshop::new(naming.range, work);
+    let workshop = Workshop::new(naming.range, work).with(naming.sheet.pictures().as_ref());
     let mut pen = Pen {
         canvas: Canvas::new(&look, &workshop),
         voices: &voices,

@@ -2,6 +2,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../picture_set/mod.rs"]
+mod picture_set;
 #[path = "../positions/mod.rs"]
 mod positions;
 #[path = "../small/mod.rs"]
@@ -18,6 +20,7 @@ mod cut;
 mod fault_commands;
 mod keep;
 mod labels;
+mod part_pictures;
 mod runs;
 mod same_bytes;
 mod starter;

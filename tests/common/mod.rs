@@ -213,6 +213,7 @@ impl Build {
             palette: self.palette.finish(),
             outlines: self.outlines,
             symbols: self.symbols,
+            images: Vec::new(),
             pages,
         }
     }

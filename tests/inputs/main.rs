@@ -1,5 +1,7 @@
 //! What is read: descriptions, tables, drawings, fonts, lists; what is wrong in them, and what is made to do harm.
 
+#[path = "../picture_set/mod.rs"]
+mod picture_set;
 #[path = "../silhouettes/mod.rs"]
 mod silhouettes;
 #[path = "../small/mod.rs"]
@@ -18,6 +20,7 @@ mod measured;
 mod new_lists;
 mod outside;
 mod own_fonts;
+mod part_pictures;
 mod proofread;
 mod proofread_words;
 mod style_values;

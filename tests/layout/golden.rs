@@ -41,6 +41,9 @@ fn line(range: &ColourRange, painted: Coloured<'_, Rgb>, item: &Item) -> String 
                 used.scale
             )
         }
+        ItemKind::Image(used) => {
+            format!("image {} at {:.3} {:.3} x {:.4}", used.image.0, used.x, used.y, used.scale)
+        }
         ItemKind::Text(text) => format!(
             "{role} {origin} text {:?} at {} {} size {} width {}{}",
             text.string,

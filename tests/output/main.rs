@@ -4,6 +4,8 @@
 mod common;
 #[path = "../gallery/mod.rs"]
 mod gallery;
+#[path = "../picture_set/mod.rs"]
+mod picture_set;
 #[path = "../positions/mod.rs"]
 mod positions;
 #[path = "../raster/mod.rs"]
@@ -15,6 +17,7 @@ mod flat_area;
 mod paint;
 mod palette;
 mod panels;
+mod part_pictures;
 mod peers;
 mod pictures;
 mod press_pdf;

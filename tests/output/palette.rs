@@ -218,7 +218,7 @@ fn used(sheet: &Sheet) -> BTreeSet<PaletteIndex> {
         match &item.kind {
             ItemKind::Area(area) => drop(out.insert(area.fill)),
             ItemKind::Text(text) => drop(out.insert(text.fill)),
-            ItemKind::Use(_) => {}
+            ItemKind::Use(_) | ItemKind::Image(_) => {}
         }
     }
     out
@@ -361,7 +361,7 @@ fn a_digest_goes_by_the_colours_that_are_painted() {
         match &mut item.kind {
             ItemKind::Area(area) => again(&mut area.fill),
             ItemKind::Text(text) => again(&mut text.fill),
-            ItemKind::Use(_) => {}
+            ItemKind::Use(_) | ItemKind::Image(_) => {}
         }
     }
     for symbol in &mut other.symbols {

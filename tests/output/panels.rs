@@ -164,6 +164,7 @@ fn a_tile_has_what_touches_it_and_nothing_else() {
                     assert!(far.iter().all(|d| d.abs() < 1e-9), "{}: {a:?} {b:?}", panel.name());
                     let what = |k: &ItemKind| match k {
                         ItemKind::Use(u) => format!("{:?} {}", u.symbol, u.scale),
+                        ItemKind::Image(i) => format!("{:?} {}", i.image, i.scale),
                         ItemKind::Text(t) => format!("{} {} {:?}", t.string, t.size, t.fill),
                         ItemKind::Area(a) => format!("{:?} {}", a.fill, a.path.elements().len()),
                     };

@@ -253,6 +253,8 @@ fn expected(sheet: &Sheet, press: &Press) -> Vec<Vec<Painted>> {
             match &item.kind {
                 ItemKind::Area(a) => out.push(filled(a.fill, false)),
                 ItemKind::Text(t) => out.push(filled(t.fill, true)),
+                // The sheets here have none.
+                ItemKind::Image(_) => {}
                 ItemKind::Use(u) => {
                     for layer in sheet.symbols[u.symbol.0].layers() {
                         out.push(colour(match &layer.paint {

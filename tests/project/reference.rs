@@ -85,7 +85,9 @@ fn every_field_of_a_label_sheet_is_in_the_reference() {
 #[test]
 fn the_samples_load() {
     let folder = tempfile::tempdir().expect("a folder");
-    std::fs::create_dir(folder.path().join("shapes")).expect("made");
+    for made in ["shapes", "pictures"] {
+        std::fs::create_dir(folder.path().join(made)).expect("made");
+    }
     std::fs::copy("tests/sheets/shapes/disc.svg", folder.path().join("shapes/disc.svg"))
         .expect("copied");
     std::fs::write(folder.path().join("range.ron"), sample("range")).expect("written");

@@ -16,7 +16,9 @@ use crate::note::{self, Note, Telling, chips};
 use crate::paint::pdf;
 use crate::paint::png::Output;
 use crate::plan::{Look, Style};
-use crate::range::{CentreLine, ColourRange, ListingId, SheetSpec, Words, load_either};
+use crate::range::{
+    CentreLine, ColourRange, ListingId, Pictures, SheetSpec, Words, load_either,
+};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;
@@ -86,7 +88,8 @@ fn reported(args: &CompareArgs, sources: &mut Sources) -> Result<Done, Findings>
         NoteFile::Pdf => {
             let paper = page(args.page.unwrap_or(PageArg::A4));
             let setting = Setting { style: &style, paper, work: &sources.session.work };
-            pdfs(out, &notes, (&new, &values), &setting)?
+            let pictures = sheet.and_then(|sheet| sheet.pictures().as_ref());
+            pdfs(out, &notes, ((&new, pictures), &values), &setting)?
         }
     };
     Ok(Done { warnings: findings, printed: summary(&files), files })
@@ -252,12 +255,12 @@ fn texts(out: &Path, notes: &[(&Spelling, Note)], style: &Style) -> Result<Files
 fn pdfs(
     out: &Path,
     notes: &[(&Spelling, Note)],
-    (range, values): (&ColourRange, &PrintValues),
+    (parts, values): ((&ColourRange, Option<&Pictures>), &PrintValues),
     setting: &Setting<'_>,
 ) -> Result<Files, Findings> {
     let mut files = Files::new();
     for (spelling, note) in notes {
-        let sheet = note::sheet(note, range, spelling, setting)?;
+        let sheet = note::sheet(note, parts, spelling, setting)?;
         let missing = missing_characters(&sheet);
         if missing.failed() {
             return Err(missing);

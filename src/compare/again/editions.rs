@@ -8,7 +8,7 @@ use crate::compare::compared::ComparedSheet;
 use crate::compare::pairs::Pairs;
 use crate::compare::sheets::part_keys;
 use crate::plan::facts::{ClusterFacts, closest};
-use crate::range::{EditionSpec, SheetSpec};
+use crate::range::{ColourId, EditionSpec, SheetSpec};
 
 /// Two sheets, and what belongs together of their ranges.
 #[derive(Clone, Copy)]
@@ -42,6 +42,7 @@ pub(super) fn edition(
     note("its layout", was.layout() != is.layout() || file(is.layout()));
     note("the style", old.sheet.style() != new.sheet.style() || file(new.sheet.style()));
     note("the spelling's file", file(tag));
+    note("the pictures", pictures(old, was) != pictures(new, is));
     note("a new format", is.formats().iter().any(|f| !was.formats().contains(f)));
     let (before, after) = (Print::of_sheet(old, tag), Print::of_sheet(new, tag));
     for (why, said) in [
@@ -75,6 +76,28 @@ pub(super) fn edition(
         }
     }
     because
+}
+
+/// The pictures that an edition shows: by keys of part and colour, the file's digest and its place.
+fn pictures(shown: &ComparedSheet<'_>, spec: &EditionSpec) -> Vec<String> {
+    if spec.only().is_some() {
+        return Vec::new();
+    }
+    let families = spec.families();
+    let on_it = |colour: ColourId| {
+        families.is_empty() || families.contains(&shown.range.colour(colour).family())
+    };
+    let all = shown.sheet.pictures().iter().flat_map(|pictures| pictures.by_sample());
+    let all = all.filter(|((_, colour), _)| on_it(*colour));
+    let mut out: Vec<String> = all
+        .map(|((part, colour), picture)| {
+            let (part, colour) = (shown.range.part(*part).key(), shown.range.colour(*colour).key());
+            let (digest, frame) = (picture.image().digest, picture.frame());
+            format!("{part} {colour} {digest:?} {frame:?}")
+        })
+        .collect();
+    out.sort_unstable();
+    out
 }
 
 /// The clusters as the panel prints them: colours, names, numbers and words.

@@ -13,7 +13,7 @@ use self::draw::Pen;
 use super::content::Note;
 use crate::diag::Diagnostic;
 use crate::plan::Look;
-use crate::range::ColourRange;
+use crate::range::{ColourRange, Pictures};
 use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Setting, Sheet, Workshop};
 use crate::spelling::Spelling;
@@ -22,13 +22,13 @@ use crate::units::pt_to_mm;
 /// No type is smaller: a note is read at arm's length.
 const FLOOR_PT: f64 = 7.5;
 
-/// Lays a note out. Parts are drawn from `range`, the new one.
+/// Lays a note out. Parts are drawn from the range, the new one, or shown by their pictures.
 ///
 /// # Errors
 /// The style lacks a face or an ink.
 pub fn sheet(
     note: &Note,
-    range: &ColourRange,
+    (range, pictures): (&ColourRange, Option<&Pictures>),
     spelling: &Spelling,
     setting: &Setting<'_>,
 ) -> Result<Sheet, Diagnostic> {
@@ -38,7 +38,7 @@ pub fn sheet(
     let frame = flow::page(paper, note.sections.len());
     let list = blocks(note, range, &look, &voices, frame.column);
     let placed = flow::flow(&list, &frame);
-    let workshop = Workshop::new(range, work);
+    let workshop = Workshop::new(range, work).with(pictures);
     let mut pen =
         Pen { canvas: Canvas::new(&look, &workshop), voices: &voices, frame: &frame, range };
     pen.pages(note, spelling, &list, &placed);

@@ -10,12 +10,13 @@ use super::boxes::Boxes;
 use super::cuts::{self, CutLine};
 use super::font::{self, Runs};
 use super::form::symbol_name;
+use super::image;
 use super::inks::{Ink, Inks};
 use super::operators::{self, Unit, other, polygon};
 use crate::paint::fonts::Fonts;
 use crate::sheet::palette::PaletteEntry;
 use crate::sheet::{
-    Area, FillRule, Item, ItemKind, Page, PaletteIndex, Rgb, Sheet, Text, Turn, Use,
+    Area, FillRule, ImageUse, Item, ItemKind, Page, PaletteIndex, Rgb, Sheet, Text, Turn, Use,
 };
 use crate::type_::Face;
 
@@ -83,6 +84,10 @@ impl Writer<'_> {
             ItemKind::Use(used) => {
                 self.overprint(false);
                 self.symbol(used);
+            }
+            ItemKind::Image(used) => {
+                self.overprint(false);
+                self.image(used);
             }
             ItemKind::Area(area) => {
                 self.fill(area.fill);
@@ -154,6 +159,20 @@ impl Writer<'_> {
             ..XObjectTransform::default()
         };
         self.ops.push(Op::UseXobject { id: XObjectId(symbol_name(used.symbol)), transform });
+    }
+
+    fn image(&mut self, used: &ImageUse) {
+        let Some(image) = self.pages.sheet.images.get(used.image.0) else { return };
+        let at = used.on_page(image);
+        // An image is the unit square, its foot at 0; the page's y runs down.
+        let (width, height) = (mm(at.width()).0, mm(at.height()).0);
+        let matrix = [width, 0.0, 0.0, -height, mm(at.x0).0, mm(at.y1).0];
+        self.ops.extend([
+            Op::SaveGraphicsState,
+            Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix) },
+            other("Do", vec![DictItem::Name(image::name(used.image).into())]),
+            Op::RestoreGraphicsState,
+        ]);
     }
 
     fn text(&mut self, text: &Text) {

@@ -11,10 +11,12 @@ use super::boxes::Boxes;
 use super::content::Pages;
 use super::cuts::Cuts;
 use super::file::PdfFile;
-use super::form::{self, SymbolForms};
+use super::form;
+use super::image;
 use super::inks::Inks;
 use super::metadata::{Metadata, text_string};
 use super::object::Ref;
+use super::resources::Parts;
 use super::{font, intent, object, resources};
 use crate::paint::fonts::Fonts;
 use crate::sheet::{About, Sheet};
@@ -39,13 +41,15 @@ pub fn write(documents: Vec<(Document<'_>, &mut dyn Write)>) -> io::Result<()> {
     let version = if inks.press().is_some() { "1.6" } else { "1.7" };
     let mut file = PdfFile::begin(outs, version)?;
     let forms = form::write(sheet, *inks, &mut file)?;
+    let images = image::write(sheet, *inks, &mut file)?;
+    let parts = Parts { forms, images };
     let files = file.apart()?;
-    documents.iter().zip(files).try_for_each(|(document, file)| document.complete(file, &forms))
+    documents.iter().zip(files).try_for_each(|(document, file)| document.complete(file, &parts))
 }
 
 impl Document<'_> {
     /// All that comes after the parts.
-    fn complete(&self, mut file: PdfFile<'_>, forms: &SymbolForms) -> io::Result<()> {
+    fn complete(&self, mut file: PdfFile<'_>, parts: &Parts) -> io::Result<()> {
         let Document { sheet, inks, cuts } = *self;
         let fonts = Fonts::collect(&sheet.faces, &sheet.pages);
         let boxes = Boxes::new(sheet);
@@ -55,7 +59,7 @@ impl Document<'_> {
         self.pages(&mut file, &pages, tree, shared)?;
         let content = inks.press().map(|_| file.digest()).transpose()?;
         let metadata = Metadata::new(&sheet.about, content);
-        let layers = resources::write(&mut file, shared, &pages, cuts, forms)?;
+        let layers = resources::write(&mut file, shared, &pages, cuts, parts)?;
         let (info, xmp) = metadata.add(&mut file)?;
         let mut catalog = catalog(&sheet.about, tree, xmp);
         if let Some(layers) = layers {

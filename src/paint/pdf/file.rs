@@ -51,6 +51,8 @@ struct Stream {
     operations: Vec<Op>,
     content: Vec<u8>,
     filter: &'static str,
+    /// Compressed already, by a filter among the entries.
+    packed: bool,
 }
 
 impl Squeezable for Stream {
@@ -68,12 +70,12 @@ impl Squeezable for Stream {
     }
 
     fn content(&self) -> &[u8] {
-        &self.content
+        if self.packed { &[] } else { &self.content }
     }
 
     /// As long as the filter costs less than it saves.
     fn squeezed(&mut self, deflated: Vec<u8>) {
-        if deflated.len() + FILTER.len() < self.content.len() {
+        if !self.packed && deflated.len() + FILTER.len() < self.content.len() {
             (self.content, self.filter) = (deflated, FILTER);
         }
     }
@@ -162,7 +164,29 @@ impl<'a> PdfFile<'a> {
     /// As [`PdfFile::begin`].
     pub fn add_operators(&mut self, entries: &str, operations: Vec<Op>) -> io::Result<Ref> {
         let (id, entries) = (self.reserve(1), entries.into());
-        self.wait(Stream { id, entries, operations, content: Vec::new(), filter: "" })?;
+        let content = Vec::new();
+        self.wait(Stream { id, entries, operations, content, filter: "", packed: false })?;
+        Ok(id)
+    }
+
+    /// Adds a stream with these entries of its dictionary besides the length and the filter.
+    ///
+    /// # Errors
+    /// As [`PdfFile::begin`].
+    pub fn add_stream(&mut self, entries: String, content: Vec<u8>) -> io::Result<Ref> {
+        let id = self.reserve(1);
+        self.write_stream(id, entries, content)?;
+        Ok(id)
+    }
+
+    /// Adds a stream that is compressed already, its filter among the entries.
+    ///
+    /// # Errors
+    /// As [`PdfFile::begin`].
+    pub fn add_packed(&mut self, entries: String, content: Vec<u8>) -> io::Result<Ref> {
+        let id = self.reserve(1);
+        let operations = Vec::new();
+        self.wait(Stream { id, entries, operations, content, filter: "", packed: true })?;
         Ok(id)
     }
 
@@ -205,7 +229,8 @@ impl<'a> PdfFile<'a> {
     }
 
     fn write_stream(&mut self, id: Ref, entries: String, content: Vec<u8>) -> io::Result<()> {
-        self.wait(Stream { id, entries, operations: Vec::new(), content, filter: "" })
+        let operations = Vec::new();
+        self.wait(Stream { id, entries, operations, content, filter: "", packed: false })
     }
 
     fn wait(&mut self, stream: Stream) -> io::Result<()> {

@@ -13,6 +13,7 @@ mod document;
 mod file;
 mod font;
 mod form;
+mod image;
 mod inks;
 mod intent;
 mod metadata;

@@ -11,7 +11,14 @@ use super::cuts::{self, Cuts};
 use super::file::PdfFile;
 use super::font;
 use super::form::{SymbolForms, symbol_name};
+use super::image::{self, ImageObjects};
 use super::object::{self, Ref};
+
+/// The parts on the pages of a sheet, as they are called.
+pub struct Parts {
+    pub forms: SymbolForms,
+    pub images: ImageObjects,
+}
 
 /// Writes the resources under their number. Returns the layers of the cuts for the catalogue.
 ///
@@ -22,7 +29,7 @@ pub fn write(
     id: Ref,
     pages: &Pages<'_>,
     cuts: Cuts<'_>,
-    forms: &SymbolForms,
+    parts: &Parts,
 ) -> io::Result<Option<Dictionary>> {
     let mut fonts = Dictionary::new();
     for (index, subset) in pages.fonts.subsets.iter().enumerate() {
@@ -38,8 +45,11 @@ pub fn write(
     let mut text = object::text(Object::Dictionary(resources))?;
     // As text: a large sheet has a hundred thousand parts.
     let mut called = String::from("/XObject<<");
-    for (symbol, form) in forms {
+    for (symbol, form) in &parts.forms {
         let _ = write!(called, "/{} {form}", symbol_name(*symbol));
+    }
+    for (id, object) in &parts.images {
+        let _ = write!(called, "/{} {object}", image::name(*id));
     }
     called.push_str(">>>>");
     text.truncate(text.len().saturating_sub(b">>".len()));

@@ -2,6 +2,7 @@
 
 use kurbo::Rect;
 
+use super::image::ImageStamp;
 use super::ramp::Colours;
 use super::stamp::Stamp;
 use crate::sheet::Rgb;
@@ -95,6 +96,28 @@ impl Strip {
                         mix(pixel, colours[usize::from(*t)], share(*c, *opacity));
                     }
                 }
+            }
+        }
+    }
+
+    /// Prints an image at its place.
+    pub fn image(&mut self, stamp: &ImageStamp) {
+        let ImageStamp { left, top, ref pixels } = *stamp;
+        let (first, last) = self.open;
+        let right = left + i64::from(pixels.width);
+        let (begin, end) = (left.max(first), right.min(last));
+        let (from, to) = self.rows_from(top);
+        let (from, to) = (from.max(0), to.min(pixels.height.into()));
+        if begin >= end {
+            return;
+        }
+        let wide = pixels.width as usize * 4;
+        let part = (begin - left) as usize * 4..(end - left) as usize * 4;
+        for y in from..to {
+            let colours = &pixels.rgba[y as usize * wide..][part.clone()];
+            let row = self.pixels(top + y, begin, end);
+            for (pixel, c) in row.chunks_exact_mut(3).zip(colours.chunks_exact(4)) {
+                mix(pixel, [c[0], c[1], c[2]], c[3]);
             }
         }
     }

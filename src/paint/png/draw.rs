@@ -14,11 +14,12 @@ use super::blit::{Band, Ink, Strip};
 use super::cache::{Cache, Key};
 use super::differ;
 use super::frame::Canvas;
+use super::image::{Covered, ImageStamps};
 use super::marks::{LayerPaint, Mark, MarkKind, Paths, Symbols, rule};
 use super::ramp::{self, Colours, Ramps};
 use super::stamp::{self, Stamp};
 use crate::sheet::identity::Digest;
-use crate::sheet::{Coloured, Page, Paint, Rgb, Symbol, Turn, Use};
+use crate::sheet::{Coloured, ImageUse, Page, Paint, Rgb, Symbol, Turn, Use};
 
 /// Farthest that a stamp may be from its place, mm.
 const FARTHEST: f64 = 0.05;
@@ -26,6 +27,8 @@ const FARTHEST: f64 = 0.05;
 const LEAST_STEPS: f64 = 4.0;
 /// Pixels from which on a stamp is made for each strip instead of being kept.
 const TOO_LARGE: f64 = 1e6;
+/// Pixels from which on an image is resampled for each strip instead of being kept.
+const LARGE_IMAGE: f64 = 4e6;
 
 /// Gradients whose colours are kept, at most: 12 MB.
 const MOST_KEPT: u32 = 16_000;
@@ -47,6 +50,7 @@ pub struct Scene<'a> {
     /// Of each page.
     marks: Vec<Vec<Mark>>,
     cache: Cache,
+    images: ImageStamps,
 }
 
 /// Places in a pixel that a stamp needs to be within [`FARTHEST`] of its own.
@@ -74,8 +78,8 @@ impl<'a> Scene<'a> {
         let paths = paths.all;
         let ramps = ramps.shaders();
         let steps = steps(&canvas);
-        let cache = Cache::default();
-        Scene { canvas, steps, paths, ramps, first, paints, colours, marks, cache }
+        let (cache, images) = Default::default();
+        Scene { canvas, steps, paths, ramps, first, paints, colours, marks, cache, images }
     }
 
     /// What is drawn.
@@ -168,6 +172,7 @@ impl<'a> Scene<'a> {
                     self.layer(strip, symbol, layer, used);
                 }
             }
+            MarkKind::Image(used) => self.image(strip, used),
             MarkKind::Text { x, y, size, turn, fill, glyphs } => {
                 for &(path, along) in glyphs {
                     let at = match turn {
@@ -178,6 +183,26 @@ impl<'a> Scene<'a> {
                     self.print(strip, &Figure { turn: *turn, ..glyph }, &Ink::Solid(*fill, 255));
                 }
             }
+        }
+    }
+
+    /// A picture of a part.
+    fn image(&self, strip: &mut Strip, used: &ImageUse) {
+        let Some(painted) = self.first else { return };
+        let Some(image) = painted.sheet.images.get(used.image.0) else { return };
+        let at = used.on_page(image);
+        let (x, y) = (|x| self.column(x), |y| self.row(y));
+        let place = Rect { x0: x(at.x0), y0: y(at.y0), x1: x(at.x1), y1: y(at.y1) };
+        let mut rows = (place.y0.floor(), place.y1.ceil());
+        if place.area() > LARGE_IMAGE {
+            // Of the rows of this strip alone.
+            let (top, bottom) = strip.rows_from(0);
+            rows = (rows.0.max(top as f64), rows.1.min(bottom as f64));
+        }
+        if rows.0 < rows.1
+            && let Some(stamp) = self.images.get(painted, used, Covered { place, rows })
+        {
+            strip.image(&stamp);
         }
     }
 

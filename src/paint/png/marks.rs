@@ -36,6 +36,7 @@ pub enum MarkKind {
         fill: Rgb,
     },
     Use(sheet::Use),
+    Image(sheet::ImageUse),
     /// Glyph path and position along the baseline.
     Text {
         x: f64,
@@ -73,6 +74,7 @@ impl Paths {
                 }
             }
             ItemKind::Use(used) => MarkKind::Use(*used),
+            ItemKind::Image(used) => MarkKind::Image(*used),
             ItemKind::Text(text) => {
                 let mut run = Vec::with_capacity(text.glyphs.len());
                 for glyph in &text.glyphs {

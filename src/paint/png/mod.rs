@@ -17,6 +17,7 @@ mod differ;
 mod draw;
 mod file;
 mod frame;
+mod image;
 mod jpeg;
 mod marks;
 mod pass;

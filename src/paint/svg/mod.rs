@@ -9,6 +9,7 @@
 //! renderer ten times as much.
 
 mod gradients;
+mod image;
 mod path;
 mod text;
 mod webfont;
@@ -27,9 +28,12 @@ use self::webfont::Style;
 use self::xml::{attribute, clean, end};
 use super::fonts::Fonts;
 use super::gradient;
+use super::images;
 use super::number::{factor, length};
+use crate::image::Light;
+use crate::parallel::in_parallel;
 use crate::sheet::{
-    Coloured, FillRule, ItemKind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
+    Coloured, FillRule, ImageId, ItemKind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
     SymbolId, Use,
 };
 
@@ -50,6 +54,8 @@ pub struct Drawings {
     gradients: Gradients,
     /// The outlines that are used, by index.
     outlines: BTreeSet<usize>,
+    /// The images, each as an element.
+    images: BTreeMap<ImageId, String>,
     /// Layers of the symbols.
     symbols: BTreeMap<SymbolId, String>,
     /// The whole of `<defs>`, once all is in it.
@@ -85,6 +91,7 @@ pub fn svg_again(
         uses: uses(page),
         drawings,
     };
+    painter.images(page);
     let groups = painter.groups(page);
     let mut document = painter.document();
     document.append(Title::new(clean(&sheet.about.title)));
@@ -175,6 +182,12 @@ impl Painter<'_> {
                         out.push_str("/>\n");
                     }
                     ItemKind::Use(used) => self.symbol(&mut out, used),
+                    ItemKind::Image(used) => {
+                        out.push_str("<use");
+                        placed(&mut out, (used.x, used.y), used.scale);
+                        attribute(&mut out, "xlink:href", format_args!("#i{}", used.image.0));
+                        out.push_str("/>\n");
+                    }
                     ItemKind::Text(text) => {
                         let style = self.fonts.of(text).and_then(|i| self.styles.get(i));
                         let face = &self.sheet.faces[text.face];
@@ -201,13 +214,7 @@ impl Painter<'_> {
         };
         let once = self.uses.get(&used.symbol) == Some(&1);
         out.push_str(if once { "<g" } else { "<use" });
-        let (x, y) = (length(used.x), length(used.y));
-        if used.scale == 1.0 {
-            attribute(out, "transform", format_args!("translate({x} {y})"));
-        } else {
-            let scale = factor(used.scale);
-            attribute(out, "transform", format_args!("translate({x} {y}) scale({scale})"));
-        }
+        placed(out, (used.x, used.y), used.scale);
         if !self.drawings.symbols.contains_key(&used.symbol) {
             let layers = self.layers(symbol);
             self.drawings.symbols.insert(used.symbol, layers);
@@ -218,6 +225,26 @@ impl Painter<'_> {
         }
         attribute(out, "xlink:href", format_args!("#s{}", used.symbol.0));
         out.push_str("/>\n");
+    }
+
+    /// Makes the elements of all images on a page that are not made yet.
+    fn images(&mut self, page: &Page) {
+        let Painter { sheet, colours, .. } = *self;
+        let wanted: Vec<(ImageId, f64)> = images::scales([page])
+            .into_iter()
+            .filter(|(id, _)| !self.drawings.images.contains_key(id))
+            .collect();
+        let light = Light::default();
+        let made = in_parallel(&wanted, |(id, scale)| {
+            let image = sheet.images.get(id.0)?;
+            let mut pixels = images::printed(image, *scale, &light)?;
+            if let Some(changes) = image.changes(colours) {
+                images::recolour(&mut pixels, &changes);
+            }
+            Some(image::element(*id, image.frame, &pixels))
+        });
+        let elements = wanted.iter().zip(made).map(|((id, _), e)| (*id, e.unwrap_or_default()));
+        self.drawings.images.extend(elements);
     }
 
     fn layers(&mut self, symbol: &Symbol) -> String {
@@ -261,10 +288,10 @@ impl Painter<'_> {
 
     /// Outlines, gradients and the symbols that are on the page several times.
     fn define(&self) -> String {
-        let Drawings { gradients, outlines, symbols, .. } = &*self.drawings;
+        let Drawings { gradients, outlines, images, symbols, .. } = &*self.drawings;
         let several = |id: &SymbolId| self.uses.get(id).is_some_and(|n| *n > 1);
         let symbols: Vec<_> = symbols.iter().filter(|(id, _)| several(id)).collect();
-        if outlines.is_empty() && symbols.is_empty() {
+        if outlines.is_empty() && symbols.is_empty() && images.is_empty() {
             return String::from("<defs/>\n");
         }
         let mut out = String::from("<defs>\n");
@@ -275,6 +302,7 @@ impl Painter<'_> {
             attribute(&mut out, "id", format_args!("o{index}"));
             out.push_str("/>\n");
         }
+        images.values().for_each(|element| out.push_str(element));
         out.push_str(gradients.elements());
         for (id, layers) in symbols {
             out.push_str("<g");
@@ -283,6 +311,17 @@ impl Painter<'_> {
         }
         out.push_str("</defs>\n");
         out
+    }
+}
+
+/// Where something is on the page, and how large.
+fn placed(out: &mut String, (x, y): (f64, f64), scale: f64) {
+    let (x, y) = (length(x), length(y));
+    if scale == 1.0 {
+        attribute(out, "transform", format_args!("translate({x} {y})"));
+    } else {
+        let scale = factor(scale);
+        attribute(out, "transform", format_args!("translate({x} {y}) scale({scale})"));
     }
 }
 

@@ -125,6 +125,11 @@ impl Keys {
         found
     }
 
+    /// All of them, in order.
+    pub fn all(&self) -> impl Iterator<Item = &str> {
+        self.numbers.keys().map(String::as_str)
+    }
+
     /// Is there such a key?
     pub fn holds(&self, key: &str) -> bool {
         self.numbers.contains_key(key)

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::drawings::Shapes;
 use super::index::Known;
+use super::pictures;
 use super::range::{self, Checked, RangeFile};
 use super::sheet;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
@@ -128,13 +129,17 @@ fn load_all(
     let light = doc.value.light.as_deref().and_then(Light::parse).unwrap_or_default();
     let Checked { mut range, index } = range::check(range_file, light, shapes, sources, findings);
     let known = Known { range: &range, index: &index, work: &sources.session.work };
-    let sheet = sheet::check(sheet_file, doc, known, findings);
+    let mut sheet = sheet::check(sheet_file, doc, known, findings);
     if let Some(year) = sheet.year {
         for y in range.years.iter().filter(|y| !y.holds(year)) {
             range.made[y.colour.0][y.part.0] = false;
         }
     }
     without_parts(&range, &sheet, findings);
+    if let Some(folder) = sheet.pictures.take().map(|pictures| pictures.folder) {
+        let read = pictures::read(folder, &sheet, (&range, &index), sources, findings);
+        sheet.pictures = Some(read);
+    }
     Some((range, sheet))
 }
 

@@ -14,6 +14,8 @@ mod measured;
 mod order;
 mod papers;
 mod parts;
+mod picture_table;
+mod pictures;
 mod range;
 mod sheet;
 mod tables;

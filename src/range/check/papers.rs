@@ -169,7 +169,7 @@ fn name(paper: &raw::Paper, at: Place, findings: &mut Findings) -> Option<String
 }
 
 /// A file inside the sheet's folder.
-fn file(name: &str, place: Place, findings: &mut Findings) -> bool {
+pub(super) fn file(name: &str, place: Place, findings: &mut Findings) -> bool {
     let before = findings.len();
     text(name, place, findings);
     if findings.len() == before && !stays_inside(name) {

@@ -18,6 +18,7 @@ pub(super) struct Editions<'a> {
     /// The families that the sheet shows.
     shown: &'a [SheetFamily],
     spellings: Located<Vec<String>>,
+    has_pictures: bool,
 }
 
 impl<'a> Editions<'a> {
@@ -39,6 +40,7 @@ impl<'a> Editions<'a> {
                 spellings.unwrap_or_else(|| vec!["en-GB".to_owned()]),
                 spellings_span,
             ),
+            has_pictures: root.has("pictures"),
         };
         match raw.editions.take() {
             Some(list) => sheet.each(list, root.field("editions"), findings),
@@ -48,6 +50,7 @@ impl<'a> Editions<'a> {
                 spellings: sheet.spellings,
                 formats: all_formats(),
                 families: Vec::new(),
+                only: None,
             }],
         }
     }
@@ -124,13 +127,28 @@ impl<'a> Editions<'a> {
         let span = own_at.unwrap_or_else(|| self.spellings.span.clone());
         let spellings = spellings(raw.spellings, at, findings);
         let spellings = spellings.unwrap_or_else(|| self.spellings.value.clone());
+        let only = raw.only.filter(|_| self.only(at, findings));
         Some(EditionSpec {
             name: Located::new(name, at.head()),
             layout: Located::new(layout, at.field("layout").span()),
             spellings: Located::new(spellings, span),
             formats,
             families,
+            only,
         })
+    }
+
+    /// Is there something that an edition of drawings alone leaves out?
+    fn only(&self, at: Place, findings: &mut Findings) -> bool {
+        if !self.has_pictures {
+            let message = "'only' has no effect in a sheet without pictures";
+            findings.push(
+                Diagnostic::error("only-without-pictures", message)
+                    .at(at.field("only").span())
+                    .help("remove 'only', or name the folder of the pictures in the sheet: pictures: \"pictures\""),
+            );
+        }
+        self.has_pictures
     }
 }
 

@@ -12,9 +12,9 @@ use std::path::Path;
 use super::days::{issue_date, year};
 use super::index::Known;
 use super::keys::{check_key, proper_names, text};
-use super::papers::papers;
+use super::papers::{self, papers};
 use crate::diag::{Findings, Located};
-use crate::range::{ListingId, SheetSpec};
+use crate::range::{ListingId, Pictures, SheetSpec};
 use crate::read::raw;
 use crate::read::ron::{Document, Place};
 use editions::Editions;
@@ -46,6 +46,7 @@ pub fn check(
         lists::parts(raw.legend_parts.take(), legend_at, &known.index.parts, findings);
     let light = light(raw.light.take(), root.field("light"), findings);
     let lookalikes = panel(raw.lookalikes.take(), root.field("lookalikes"), findings);
+    let pictures = pictures(raw.pictures.take(), root.field("pictures"), findings);
     let editions = Editions::check(&mut raw, &families, root, known, findings);
     let style = raw.style.unwrap_or_else(|| "plate".to_owned());
     text(&style, root.field("style"), findings);
@@ -76,8 +77,16 @@ pub fn check(
         own_words,
         proper_names: known.range.proper_names.iter().cloned().chain(own).collect(),
         papers: papers(raw.papers, root.field("papers"), findings),
+        pictures,
         marked_new: None,
     }
+}
+
+/// The folder of pictures; what is in it is read when the whole sheet is known.
+fn pictures(raw: Option<String>, place: Place, findings: &mut Findings) -> Option<Pictures> {
+    let folder = raw.filter(|folder| papers::file(folder, place, findings))?;
+    let folder = Located::new(folder, place.span());
+    Some(Pictures { folder, ..Pictures::default() })
 }
 
 /// The sheet's own name, or that of its folder.
