@@ -22,7 +22,7 @@ const PLACE: f64 = 0.15;
 /// Is the colour of a place known, where so many of the page's are, evenly?
 fn is_known(page: &StagePage, place: usize, known: usize) -> bool {
     let step = (page.places.len() / known.max(1)).max(1);
-    known > 0 && place % step == 0 && place / step < known
+    known > 0 && place.is_multiple_of(step) && place / step < known
 }
 
 /// A photograph of a page, and its readings with so many colours known.
