@@ -7,8 +7,8 @@ use super::compared::ComparedSheet;
 use super::pairs::Pairs;
 use crate::diag::Located;
 use crate::range::{
-    CentreLine, ColourId, ColourRange, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId, Pictures,
-    RenderingIntent, SheetFamily, SheetSpec, Words,
+    CentreLine, ColourId, ColourRange, Columns, EditionSpec, Panel, PaperSource, PaperSpec, PartId,
+    Pictures, RenderingIntent, SheetFamily, SheetSpec, Words,
 };
 
 /// Words first, then families and colours, then editions.

@@ -88,7 +88,12 @@ mod tests {
                 [9, 9, 9, 8, 7, 7, 7, 6],
             ),
             (
-                png(ColorType::GrayscaleAlpha, BitDepth::Sixteen, (2, 1), &[9, 0, 8, 0, 7, 0, 6, 0]),
+                png(
+                    ColorType::GrayscaleAlpha,
+                    BitDepth::Sixteen,
+                    (2, 1),
+                    &[9, 0, 8, 0, 7, 0, 6, 0],
+                ),
                 [9, 9, 9, 8, 7, 7, 7, 6],
             ),
         ] {

@@ -70,8 +70,7 @@ impl Around {
         let beyond = |by: f64| by.max(0.0).ceil();
         let (left, top) = (beyond(-window.x0), beyond(-window.y0));
         let (w, h) = (f64::from(pixels.width), f64::from(pixels.height));
-        let (width, height) =
-            (left + w + beyond(window.x1 - w), top + h + beyond(window.y1 - h));
+        let (width, height) = (left + w + beyond(window.x1 - w), top + h + beyond(window.y1 - h));
         // No page asks for more than some pixels beyond.
         let most = |v: f64| (v <= 1e5).then_some(v as u32);
         Some(Around { left, top, width: most(width)?, height: most(height)? })

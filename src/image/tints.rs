@@ -108,7 +108,8 @@ fn halved(pixels: &Pixels, light: &Light) -> Pixels {
             let four = [at, at + 4, at + row, at + row + 4].map(|n| &pixels.rgba[n..n + 4]);
             let alpha: u32 = four.iter().map(|p| u32::from(p[3])).sum();
             let mean = |k: usize| {
-                let sum: u32 = four.iter().map(|p| u32::from(light.of(p[k])) * u32::from(p[3])).sum();
+                let sum: u32 =
+                    four.iter().map(|p| u32::from(light.of(p[k])) * u32::from(p[3])).sum();
                 light.byte(sum.checked_div(alpha).unwrap_or(0) as u16)
             };
             rgba.extend([mean(0), mean(1), mean(2), (alpha / 4) as u8]);

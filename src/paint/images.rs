@@ -28,10 +28,8 @@ pub fn printed(image: &SheetImage, scale: f64, light: &Light) -> Option<Pixels> 
         // A number that is too large becomes the largest.
         (needed as u32).clamp(1, there.max(1))
     };
-    let size = (
-        needed(image.frame.width(), pixels.width),
-        needed(image.frame.height(), pixels.height),
-    );
+    let size =
+        (needed(image.frame.width(), pixels.width), needed(image.frame.height(), pixels.height));
     resized(&pixels, Resized::whole(&pixels, size), light)
 }
 

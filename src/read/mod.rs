@@ -14,6 +14,4 @@ pub mod words;
 
 pub use file::{inside, outside, read_text, stays_inside};
 pub use finish::Finish;
-pub use words::{
-    ColourMode, FamilyOrder, Format, Only, Order, PaperModel, RenderingIntent, Side,
-};
+pub use words::{ColourMode, FamilyOrder, Format, Only, Order, PaperModel, RenderingIntent, Side};

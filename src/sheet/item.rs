@@ -9,8 +9,8 @@ use std::sync::Arc;
 use kurbo::{BezPath, Rect, Vec2};
 pub use time::Date;
 
-use super::palette::{Palette, PaletteIndex};
 pub use super::images::SheetImage;
+use super::palette::{Palette, PaletteIndex};
 pub use super::symbol::Symbol;
 use crate::graphic;
 pub use crate::graphic::{FillRule, Glyph, Ramp, Rgb};

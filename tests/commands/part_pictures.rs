@@ -76,7 +76,10 @@ fn lists_notes_and_proofs_show_pictures_too() {
         let text = text.replace("\"red\": \"xx\"", "\"red\": \".x\"");
         bench.write(&format!("older/{name}"), text.as_bytes());
     }
-    run(&bench, &["compare", "older/drawn.ron", "sheet.ron", "--for", "buyers", "--out", "note.pdf"]);
+    run(
+        &bench,
+        &["compare", "older/drawn.ron", "sheet.ron", "--for", "buyers", "--out", "note.pdf"],
+    );
     assert!(count("note.pdf") > 0);
     run(&bench, &["proof", "sheet.ron", "--paper", "matte", "--edition", "true", "--dpi", "50"]);
 }

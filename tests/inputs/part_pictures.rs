@@ -118,7 +118,9 @@ fn a_picture_too_large_names_the_limit_and_how_to_raise_it() {
 /// CRC-32 (PNG, third edition, annex D).
 fn crc(bytes: &[u8]) -> u32 {
     let step = |crc: u32, byte: &u8| {
-        (0..8).fold(crc ^ u32::from(*byte), |c, _| if c & 1 == 1 { 0xedb8_8320 ^ (c >> 1) } else { c >> 1 })
+        (0..8).fold(crc ^ u32::from(*byte), |c, _| {
+            if c & 1 == 1 { 0xedb8_8320 ^ (c >> 1) } else { c >> 1 }
+        })
     };
     !bytes.iter().fold(u32::MAX, step)
 }

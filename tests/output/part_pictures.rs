@@ -17,8 +17,8 @@ use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png
 use shadecard::paint::{self, png::Output};
 use shadecard::range::load;
 use shadecard::sheet::identity::Identity;
-use shadecard::sheet::palette::{PaletteEntry, PrintValues};
 use shadecard::sheet::montage::moved;
+use shadecard::sheet::palette::{PaletteEntry, PrintValues};
 use shadecard::sheet::{Item, ItemKind, Rgb, Sheet};
 use shadecard::units::Dpi;
 
@@ -116,9 +116,11 @@ fn marks_in_a_picture_are_where_they_belong_in_every_painter() {
         });
         let used = used.expect("a picture");
         assert_eq!(used.scale, scale);
-        for (reader, page) in
-            [("png", by_ourselves(&sheet)), ("hayro", by_hayro(&sheet)), ("resvg", by_resvg(&sheet))]
-        {
+        for (reader, page) in [
+            ("png", by_ourselves(&sheet)),
+            ("hayro", by_hayro(&sheet)),
+            ("resvg", by_resvg(&sheet)),
+        ] {
             for mark in MARKS {
                 let wanted = Point::new(used.x, used.y) + mark.to_vec2() * scale;
                 let (found, radius) = spot(&page, wanted, RADIUS * scale);
@@ -173,7 +175,8 @@ fn parts(sheet: &Sheet) -> Vec<String> {
 fn a_sheet_is_placed_the_same_with_and_without_pictures() {
     let bench = Bench::with_pictures();
     for edition in ["true", "small", "plain"] {
-        let (with, without) = (placed(&bench, "sheet.ron", edition), placed(&bench, "drawn.ron", edition));
+        let (with, without) =
+            (placed(&bench, "sheet.ron", edition), placed(&bench, "drawn.ron", edition));
         assert_eq!(other_items(&with), other_items(&without));
         assert_eq!(parts(&with), parts(&without));
         assert_eq!((with.width, with.height), (without.width, without.height));
@@ -210,7 +213,10 @@ fn every_image_is_in_a_file_once_and_no_larger_than_a_print_needs() {
         let mut sizes: Vec<(i64, i64)> = image_objects(&common::pdf(&sheet))
             .iter()
             .map(|s| {
-                assert_eq!(s.dict.get(b"Filter").and_then(Object::as_name).ok(), Some(&b"DCTDecode"[..]));
+                assert_eq!(
+                    s.dict.get(b"Filter").and_then(Object::as_name).ok(),
+                    Some(&b"DCTDecode"[..])
+                );
                 (number(s, b"Width"), number(s, b"Height"))
             })
             .collect();
@@ -241,8 +247,12 @@ fn a_press_prints_the_flat_face_in_exactly_the_ink_of_its_colour() {
     let images = image_objects(&paint::press(&sheet, &press));
     assert_eq!(images.len(), 2);
     for image in images {
-        assert_eq!(image.dict.get(b"ColorSpace").and_then(Object::as_name).ok(), Some(&b"DeviceCMYK"[..]));
-        let (width, height) = (number(&image, b"Width") as usize, number(&image, b"Height") as usize);
+        assert_eq!(
+            image.dict.get(b"ColorSpace").and_then(Object::as_name).ok(),
+            Some(&b"DeviceCMYK"[..])
+        );
+        let (width, height) =
+            (number(&image, b"Width") as usize, number(&image, b"Height") as usize);
         let bytes = image.get_plain_content().expect("unpacked");
         assert_eq!(bytes.len(), width * height * 4);
         let is_disc = height > width / 2 + 30;
@@ -271,7 +281,8 @@ fn pictures_follow_the_print_values_of_their_colours() {
         _ => None,
     });
     let printed = Rgb(170, 60, 90);
-    let values = PrintValues { shown: [(red.expect("red"), printed)].into(), ..PrintValues::default() };
+    let values =
+        PrintValues { shown: [(red.expect("red"), printed)].into(), ..PrintValues::default() };
     let map = sheet.palette.printed(&values);
     let image = sheet.images.iter().find(|i| i.changes(&map).is_some()).expect("the red one");
     let changes = image.changes(&map).expect("some");
@@ -324,7 +335,8 @@ fn a_changed_picture_redraws_the_strips_that_show_it_and_no_other() {
     let (bytes, strips) = painted(&first, &Memory::default(), 2);
     assert!(painted(&first, &Memory::default(), 1).0 == bytes, "not the same on one thread");
     let kept = |s: &Strip| (s.key, (bytes[s.at as usize..][..s.len as usize].to_vec(), s.adler));
-    let memory = || Memory { strips: strips.iter().map(kept).collect(), taken: AtomicUsize::new(0) };
+    let memory =
+        || Memory { strips: strips.iter().map(kept).collect(), taken: AtomicUsize::new(0) };
     // Another bar, as large: one pixel of it is lighter.
     let mut changed = bar(SEA, 0.5);
     let middle = ((changed.height / 2 * changed.width + changed.width / 2) * 4) as usize;

@@ -96,8 +96,7 @@ pub fn disc(dpi: f64, Rgb(r, g, b): Rgb) -> (Pixels, String) {
     };
     let mm = |n: u32| f64::from(n) / per_mm;
     let (w, h) = (mm(width), mm(height));
-    let line =
-        format!("disc,red,disc.red.png,{w:.4},{h:.4},{:.4},{:.4}\n", centre.x, centre.y);
+    let line = format!("disc,red,disc.red.png,{w:.4},{h:.4},{:.4},{:.4}\n", centre.x, centre.y);
     (drawn(width, height, colour), line)
 }
 

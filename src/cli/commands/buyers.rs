@@ -16,9 +16,7 @@ use crate::note::{self, Note, Telling, chips};
 use crate::paint::pdf;
 use crate::paint::png::Output;
 use crate::plan::{Look, Style};
-use crate::range::{
-    CentreLine, ColourRange, ListingId, Pictures, SheetSpec, Words, load_either,
-};
+use crate::range::{CentreLine, ColourRange, ListingId, Pictures, SheetSpec, Words, load_either};
 use crate::session::Session;
 use crate::sheet::Setting;
 use crate::sheet::palette::PrintValues;

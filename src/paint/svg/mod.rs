@@ -33,8 +33,8 @@ use super::number::{factor, length};
 use crate::image::Light;
 use crate::parallel::in_parallel;
 use crate::sheet::{
-    Coloured, FillRule, ImageId, ItemKind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
-    SymbolId, Use,
+    Coloured, FillRule, ImageId, ItemKind, Page, Paint, PaletteIndex, PaletteMap, Rgb, Role, Sheet,
+    Symbol, SymbolId, Use,
 };
 
 /// What words are in a file.

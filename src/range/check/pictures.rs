@@ -166,7 +166,9 @@ impl<'a> PictureFolder<'a> {
                 findings.push(
                     Diagnostic::error("pictures-too-large", message)
                         .at(self.name.span.clone())
-                        .help(limits.or_raise("save them smaller: 400 dpi are enough for any print")),
+                        .help(
+                            limits.or_raise("save them smaller: 400 dpi are enough for any print"),
+                        ),
                 );
                 return Vec::new();
             }
