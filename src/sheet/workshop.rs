@@ -36,12 +36,15 @@ impl Dye {
     }
 }
 
+/// Drawings by part and colour.
+type KeptDrawings = HashMap<(PartId, ColourId), Arc<Drawing>>;
+
 /// Drawings on demand, and pictures in their place. Copies share what is drawn.
 #[derive(Clone, Default)]
 pub struct Workshop {
     drawers: Arc<Vec<Drawer>>,
     colours: Arc<Vec<Dye>>,
-    made: Arc<Mutex<HashMap<(PartId, ColourId), Arc<Drawing>>>>,
+    made: Arc<Mutex<KeptDrawings>>,
     /// By part, where boxes stand for drawings.
     boxes: Option<Vec<Arc<Drawing>>>,
     pictures: Option<Arc<Pictures>>,
@@ -58,9 +61,7 @@ impl Workshop {
     /// Prepares every shape of a range; `work` counts this and all that is drawn.
     pub fn new(range: &ColourRange, work: &Work) -> Workshop {
         Workshop {
-            drawers: Arc::new(
-                range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect(),
-            ),
+            drawers: Arc::new(range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect()),
             colours: dyes(range),
             ..Workshop::default()
         }

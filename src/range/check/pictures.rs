@@ -51,14 +51,18 @@ pub fn read(
     }
     let folder = PictureFolder { path: &path, name: folder, names: &names, rows: &rows };
     let wanted = folder.wanted(sheet, range, sources, findings);
-    let limits = sources.session.limits;
+    let (limits, work) = (sources.session.limits, &sources.session.work);
     let light = Light::default();
-    let read = in_parallel(&wanted, |one| one.picture(range, &limits, &light));
+    let read = in_parallel(&wanted, |one| {
+        // A run that is asked to stop shows nothing of what it ends with.
+        (!work.is_stopped()).then(|| one.picture(range, &limits, &light))
+    });
     let mut by_sample = BTreeMap::new();
     for (one, picture) in wanted.iter().zip(read) {
         match picture {
-            Ok(picture) => drop(by_sample.insert(one.sample, Arc::new(picture))),
-            Err(fault) => findings.push(fault.at(one.span.clone())),
+            Some(Ok(picture)) => drop(by_sample.insert(one.sample, Arc::new(picture))),
+            Some(Err(fault)) => findings.push(fault.at(one.span.clone())),
+            None => break,
         }
     }
     Pictures { folder: folder.name, by_sample }
