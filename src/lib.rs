@@ -14,6 +14,8 @@
 //! Angles in degrees, clockwise on the page. Colours are sRGB bytes as
 //! published; CIELAB with the white point in the type wherever a tone is moved.
 
+#![warn(clippy::too_many_lines)]
+
 pub mod board;
 pub mod capture;
 pub mod cli;

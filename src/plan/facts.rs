@@ -385,11 +385,8 @@ fn line_facts(
     for line in sheet.centre() {
         let words = colour.names()[line.listing.0].as_ref().filter(|_| line.name);
         let name = words.map(say).unwrap_or_default();
-        let number = colour.numbers()[line.listing.0]
-            .value
-            .clone()
-            .filter(|_| line.number)
-            .unwrap_or_default();
+        let number = colour.numbers()[line.listing.0].as_ref().filter(|_| line.number);
+        let number = number.cloned().unwrap_or_default();
         if name.is_empty() && number.is_empty() {
             continue;
         }

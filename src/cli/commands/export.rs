@@ -68,22 +68,31 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
         say(findings, &sources);
         return FAULTY;
     }
-    for (path, text) in sources.texts() {
-        let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
-        let inside = path
-            .strip_prefix(&folder)
-            .ok()
-            .filter(|_| path != range_file && !table && !measured.contains(path));
-        if let Some(name) = inside.and_then(portable) {
-            files.push((name, text.as_bytes().to_vec()));
-        }
-    }
+    let is_written = |path: &Path| path == range_file || measured.contains(path);
+    files.extend(own_files(&sources, &folder, &is_written));
     let reported = format!("{} files in {}\n", files.len(), out.display());
     let writing = Writing { by: "export", replace: args.replace, json: false };
     match writing.all(vec![Outputs::new(OutputFolder::new(&out, "", "export"), files)], session) {
         Ok(_) => print(&reported, session),
         Err(code) => code,
     }
+}
+
+/// Files of the sheet's folder that were read, but for tables and what is written anew.
+fn own_files(
+    sources: &Sources,
+    folder: &Path,
+    is_written: &dyn Fn(&Path) -> bool,
+) -> Vec<(String, Vec<u8>)> {
+    let mut files = Vec::new();
+    for (path, text) in sources.texts() {
+        let table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+        let inside = path.strip_prefix(folder).ok().filter(|_| !table && !is_written(path));
+        if let Some(name) = inside.and_then(portable) {
+            files.push((name, text.as_bytes().to_vec()));
+        }
+    }
+    files
 }
 
 /// The files that measured values are read from: the export has them in a table.

@@ -178,8 +178,6 @@ impl Look {
         let of_page = |measure: Measure| measure.at(page_t);
         // Lines are further apart where the floor makes their type larger.
         let grown = |voice: Voice, spec: &TypeSpec| voice.size / (spec.size.at(t) * growth);
-        let family = grown(voices.family, &style.scale.family);
-        let note = grown(voices.family_note, &style.scale.family_note);
         let foot_least = of_page(style.foot.rule) + least_foot(&voices);
         Ok(Look {
             t,
@@ -201,8 +199,8 @@ impl Look {
             head_form: style.head.form,
             head_height: m(style.head.height),
             head_pad: m(style.head.pad),
-            head_name: m(style.head.name) * family,
-            head_note: m(style.head.note) * note,
+            head_name: m(style.head.name) * grown(voices.family, &style.scale.family),
+            head_note: m(style.head.note) * grown(voices.family_note, &style.scale.family_note),
             head_numbers: m(style.head.numbers),
             head_hairline: m(style.head.hairline),
             forms: style.spine.forms.clone(),

@@ -45,8 +45,7 @@ pub fn parts(
         return None;
     }
     unknown(grid, &heads, &wanted, &[], findings);
-    let mut keys = Keys::default();
-    let sides = [("left", Side::Left), ("right", Side::Right)];
+    let (mut keys, sides) = (Keys::default(), [("left", Side::Left), ("right", Side::Right)]);
     let (mut list, mut nodes, mut faulty) = (Vec::new(), Vec::new(), Vec::new());
     for r in heads.rows(grid) {
         let mut row = Row { grid, row: r, fields: Vec::new(), faulty: &mut faulty };
@@ -68,9 +67,8 @@ pub fn parts(
         part.side = word(&mut row, "side", column(3), &sides, findings);
         let mut pairs = Vec::new();
         for (l, (key, _)) in listings.iter().enumerate() {
-            if let Some(text) = row.take(key, column(fixed + l), findings) {
-                pairs.push(((*key).to_owned(), text.to_owned()));
-            }
+            let text = row.take(key, column(fixed + l), findings);
+            pairs.extend(text.map(|text| ((*key).to_owned(), text.to_owned())));
         }
         let inner = row.fields.split_off(row.fields.len() - pairs.len());
         row.gather("numbers", inner);
