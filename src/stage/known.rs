@@ -2,10 +2,18 @@
 
 use crate::range::{Colour, Value};
 
+/// How the note of a value begins that was read from photographs.
+pub const PHOTOGRAPH: &str = "photograph";
+
 /// CIELAB (D50) of a colour whose value an instrument measured: CIELAB or a spectrum. What is given for
-/// screens is no measurement, unless it is trusted like one.
+/// screens is no measurement, unless it is trusted like one; what was read from photographs is none ever:
+/// a camera would be judged by itself.
 pub fn known(colour: &Colour, trust_screen_values: bool) -> Option<[f64; 3]> {
     let aim = colour.aim();
+    let note = colour.measured().as_ref().and_then(|m| m.note().as_deref());
+    if note.is_some_and(|note| note.starts_with(PHOTOGRAPH)) {
+        return None;
+    }
     match colour.value() {
         Value::LabD50 { .. } | Value::Spectrum { .. } => Some([aim.l, aim.a, aim.b]),
         Value::Srgb(_) if trust_screen_values => Some([aim.l, aim.a, aim.b]),

@@ -24,7 +24,7 @@ use crate::supplies::{Naming, tick_list};
 use crate::units::pt_to_mm;
 
 pub use file::StageFile;
-pub use known::known;
+pub use known::{PHOTOGRAPH, known};
 pub use samples::{StageSample, samples};
 
 /// No type is smaller, points: the page is read at arm's length.

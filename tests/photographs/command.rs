@@ -4,8 +4,10 @@ use std::ffi::OsString;
 use std::path::Path;
 
 use shadecard::capture::{Lab50, difference};
+use shadecard::diag::Sources;
+use shadecard::range::{Value, load_range};
 use shadecard::session::Session;
-use shadecard::stage::StageFile;
+use shadecard::stage::{StageFile, known};
 
 use crate::render::{self, Case, Params};
 use crate::staged;
@@ -57,10 +59,31 @@ fn from_pages_to_measured_values() {
     assert!(errors.len() >= 115, "{} of 119 colours", errors.len());
     let mean = errors.iter().sum::<f64>() / errors.len() as f64;
     assert!(mean < 1.3, "{mean}");
+    as_values_of_a_range(folder.path(), &table);
     // A table that somebody wrote is not replaced.
     std::fs::write(&table, "mine").expect("written");
     assert_eq!(run(&words), 1);
     assert_eq!(std::fs::read_to_string(&table).expect("a table"), "mine");
+}
+
+/// The table gives a range its values, and a camera is not judged by what a camera read.
+fn as_values_of_a_range(folder: &Path, table: &str) {
+    let range = std::fs::read_to_string("demo/haberdashery/range.ron").expect("the range");
+    let with_table = range.replacen("Range(", "Range(values: Table(file: \"measured.csv\"),", 1);
+    std::fs::write(folder.join("range.ron"), with_table).expect("written");
+    std::fs::create_dir(folder.join("shapes")).expect("made");
+    for entry in std::fs::read_dir("demo/haberdashery/shapes").expect("shapes") {
+        let path = entry.expect("an entry").path();
+        let to = folder.join("shapes").join(path.file_name().expect("a name"));
+        std::fs::copy(&path, to).expect("copied");
+    }
+    assert!(table.ends_with("measured.csv"));
+    let mut sources = Sources::default();
+    let range = load_range(&folder.join("range.ron"), &mut sources).expect("a range");
+    let read: Vec<_> = range.colours().iter().filter(|c| c.measured().is_some()).collect();
+    assert!(read.len() >= 115, "{}", read.len());
+    assert!(read.iter().all(|c| matches!(c.value(), Value::LabD50 { .. })));
+    assert!(read.iter().all(|c| known(c, true).is_none()));
 }
 
 #[test]

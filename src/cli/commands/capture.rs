@@ -56,7 +56,7 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
         report::Report { range: &range, pages: &pages, colours: &colours, doubtful: &doubtful };
     warnings.extend(reported.findings());
     let printed = if args.json { reported.json() } else { reported.text(&out) };
-    let table = reported.table().csv().into_bytes();
+    let table = reported.table()?;
     Ok(Done { warnings, printed, files: vec![(out, table)] })
 }
 

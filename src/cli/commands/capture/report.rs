@@ -8,7 +8,9 @@ use crate::capture::Doubt;
 use crate::capture::colours::{ColourRead, PageRead, PlaceDoubt};
 use crate::colour::difference;
 use crate::diag::{Diagnostic, Findings};
+use crate::measured::{MeasuredLine, csv};
 use crate::range::{Colour, ColourRange, Value};
+use crate::stage::PHOTOGRAPH;
 use crate::table::{Align, Table};
 
 /// A measured value farther than this from the typed one is reported, CIEDE2000.
@@ -25,23 +27,23 @@ pub(super) struct Report<'a> {
 
 impl Report<'_> {
     /// The table: a row for every colour.
-    pub(super) fn table(&self) -> Table {
-        let head = ["colour", "L", "a", "b", "spread", "readings", "source", "note"];
-        let mut table = Table::new(&head.map(|h| (h, Align::Left)));
-        for read in self.colours {
-            let number = |v: f64| format!("{v:.2}");
-            table.row([
-                read.colour.clone(),
-                number(read.lab.l),
-                number(read.lab.a),
-                number(read.lab.b),
-                number(read.spread),
-                read.places.to_string(),
-                read.photographs.join(" "),
-                note(read),
-            ]);
-        }
-        table
+    ///
+    /// # Errors
+    /// It cannot be written.
+    pub(super) fn table(&self) -> Result<Vec<u8>, Diagnostic> {
+        let line = |read: &ColourRead| MeasuredLine {
+            colour: read.colour.clone(),
+            lab: [read.lab.l, read.lab.a, read.lab.b].map(hundredths),
+            spread: Some(hundredths(read.spread)),
+            readings: read.places,
+            source: read.photographs.join(" "),
+            note: note(read),
+        };
+        let lines: Vec<MeasuredLine> = self.colours.iter().map(line).collect();
+        csv(&lines).map_err(|why| {
+            let message = format!("the table cannot be written: {why}");
+            Diagnostic::error("not-written", message)
+        })
     }
 
     /// What deserves attention.
@@ -185,9 +187,9 @@ fn away(colour: &Colour, read: &ColourRead) -> Option<f64> {
 
 fn note(read: &ColourRead) -> String {
     match read.error {
-        _ if read.relative => "relative to the paper".to_owned(),
-        Some(error) => format!("camera model {error:.1} dE00"),
-        None => String::new(),
+        _ if read.relative => format!("{PHOTOGRAPH}; relative to the paper"),
+        Some(error) => format!("{PHOTOGRAPH}; camera model {error:.1} dE00"),
+        None => PHOTOGRAPH.to_owned(),
     }
 }
 
