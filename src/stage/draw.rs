@@ -3,8 +3,8 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2, stroke};
 use qrcode::{EcLevel, QrCode};
 
-use super::layout::{CODE, LABEL, MARGIN, PlacedPage};
-use super::marks::EDGE;
+use super::layout::PlacedPage;
+use super::measures::{CODE, LABEL, MARGIN};
 use crate::capture::page::{Ground, PartPlace, StagePage};
 use crate::diag::Diagnostic;
 use crate::graphic::{FillRule, Rgb};
@@ -101,7 +101,7 @@ impl<'a> Pen<'a> {
             let rect = Rect::new(r.left, r.top, r.left + r.width, r.top + r.height);
             self.canvas.rect(Role::Furniture, rect, ink(patch.grey));
         }
-        self.head(page, number);
+        self.head(page);
         for (at, part) in &placed.headings {
             self.heading(*at, *part, page.size.0 - 2.0 * MARGIN);
         }
@@ -140,7 +140,7 @@ impl<'a> Pen<'a> {
     }
 
     /// Title and what to do, beside the code.
-    fn head(&mut self, page: &StagePage, (number, _): (usize, usize)) {
+    fn head(&mut self, page: &StagePage) {
         let left = MARGIN + CODE + 4.0;
         let right = page.size.0 - MARGIN;
         let patches = page.patches.iter().map(|p| p.rect.left).fold(right, f64::min) - GAP;
@@ -154,7 +154,6 @@ impl<'a> Pen<'a> {
             let y = MARGIN + 10.0 + 3.6 * i as f64;
             self.fitted((left, y), &text, self.voices.words, room);
         }
-        let _ = number;
     }
 
     fn heading(&mut self, at: Point, part: PartId, room: f64) {
@@ -230,6 +229,5 @@ impl<'a> Pen<'a> {
         let note = self.naming.say("ruler_note", &[("length", Length::Whole.text())]);
         let room = end.x - taken - 2.0 * GAP - start;
         self.fitted((start, end.y), &note, self.voices.foot, room);
-        let _ = EDGE;
     }
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::{LEAST_PAGE, MOST_PAGE};
+use super::staging::{LEAST_PAGE, MOST_PAGE};
 use crate::capture::page::StagePage;
 use crate::diag::{Diagnostic, Findings, Span};
 use crate::read::read_text;

@@ -4,16 +4,14 @@ use kurbo::{BezPath, PathEl, Point, Vec2};
 
 use super::known::known;
 use super::marks::{self, DOT, EDGE};
-use super::{StageSample, Staging};
+use super::measures::{CODE, LABEL, MARGIN, rounded};
+use super::samples::StageSample;
+use super::staging::Staging;
 use crate::capture::page::{CodeMark, Ground, PartPlace, Rect, StagePage};
 use crate::diag::Diagnostic;
 use crate::range::{ColourId, PartId, Value};
 use crate::supplies::Naming;
 
-/// From the page's edge to what is between the dots, mm.
-pub const MARGIN: f64 = 12.0;
-/// The square code's edges, and the height of all that stands beside it, mm.
-pub const CODE: f64 = 18.0;
 /// From the head to the field of the places, and the height of the foot over the lowest dots, mm.
 const UNDER_HEAD: f64 = 3.0;
 const FOOT: f64 = 20.0;
@@ -23,8 +21,7 @@ const CLEAR: f64 = 2.5;
 const LEAST: f64 = 11.0;
 /// Paper between places side by side, mm.
 const GAP: f64 = 5.0;
-/// Under a place: its label, then paper, mm.
-pub const LABEL: f64 = 3.6;
+/// Under the label, paper, mm.
 const ROW_GAP: f64 = 4.4;
 /// A part's heading over its first row, mm.
 pub const HEADING: f64 = 5.4;
@@ -208,11 +205,6 @@ fn ground(naming: &Naming<'_>, colour: ColourId) -> Ground {
         l if l >= MIDDLE => Ground::Grey,
         _ => Ground::White,
     }
-}
-
-/// To a ten thousandth of a millimetre: what is written in the file is exactly what is drawn.
-pub(super) fn rounded(v: f64) -> f64 {
-    (v * 1e4).round() / 1e4
 }
 
 /// An outline as closed polygons, moved.

@@ -2,7 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
-use super::layout::{CODE, MARGIN, rounded};
+use super::measures::{CODE, MARGIN, rounded};
 use crate::capture::page::{Patch, Rect, StagePage};
 use crate::supplies::Naming;
 

@@ -13,35 +13,25 @@ pub mod file;
 mod known;
 mod layout;
 mod marks;
+mod measures;
 mod samples;
+mod staging;
 
 use crate::capture::page::StagePage;
 use crate::diag::{Diagnostic, Findings};
-use crate::plan::{Look, Style};
+use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
 use crate::sheet::{About, Sheet, Workshop};
-use crate::supplies::{Naming, tick_list};
+use crate::supplies::tick_list;
 use crate::units::pt_to_mm;
 
 pub use file::StageFile;
 pub use known::{PHOTOGRAPH, known};
 pub use samples::{StageSample, samples};
+pub use staging::{LEAST_PAGE, MOST_PAGE, Staging};
 
 /// No type is smaller, points: the page is read at arm's length.
 const FLOOR_PT: f64 = 6.0;
-/// The smallest side of a page, mm: on less there is no room for marks and a part.
-pub const LEAST_PAGE: f64 = 100.0;
-/// The largest, mm.
-pub const MOST_PAGE: f64 = 2000.0;
-
-/// What pages are laid out with.
-pub struct Staging<'a> {
-    pub naming: Naming<'a>,
-    pub style: &'a Style,
-    /// Width and height of a page, mm.
-    pub size: (f64, f64),
-}
-
 /// The pages for some samples, and what is printed on them.
 ///
 /// # Errors

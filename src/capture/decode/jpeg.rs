@@ -6,7 +6,8 @@ use zune_core::options::DecoderOptions;
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::errors::DecodeErrors;
 
-use super::{Decoded, Limits, orientation};
+use super::decoded::{Decoded, Limits};
+use super::orientation;
 use crate::capture::fault::Fault;
 use crate::capture::picture::Samples;
 

@@ -4,7 +4,8 @@ use std::io::Cursor;
 
 use png::{BitDepth, ColorType, DecodingError, Transformations};
 
-use super::{Decoded, Limits, orientation};
+use super::decoded::{Decoded, Limits};
+use super::orientation;
 use crate::capture::fault::Fault;
 use crate::capture::picture::Samples;
 

@@ -8,7 +8,7 @@ use lcms2::{
     TagSignature, ToneCurve, Transform,
 };
 
-use super::Decoded;
+use super::decoded::Decoded;
 use crate::capture::fault::Fault;
 use crate::capture::picture::{Encoding, Samples, srgb_to_linear};
 

@@ -6,7 +6,7 @@ use tiff::decoder::{Decoder, DecodingResult, Limits as TiffLimits};
 use tiff::tags::Tag;
 use tiff::{ColorType, TiffError};
 
-use super::{Decoded, Limits};
+use super::decoded::{Decoded, Limits};
 use crate::capture::fault::Fault;
 use crate::capture::picture::Samples;
 
