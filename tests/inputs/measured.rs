@@ -409,6 +409,8 @@ fn the_column_that_names_the_most_colours_is_used() {
         .replace("tern", "A2")
         .replace("quay", "A3");
     tern_is("m.txt", text, [50.0, 10.0, -20.0]);
+    let text = "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n102 \"Reading 1\" 20 0 0\n101 tern 50 10 -20\n7 \"Reading 3\" 60 0 0\nEND_DATA\n";
+    tern_is("m.txt", text, [50.0, 10.0, -20.0]);
 }
 
 #[test]
