@@ -48,6 +48,16 @@ impl Sources {
         Some(format!("{}{row}", letters.iter().rev().collect::<String>()))
     }
 
+    /// A place in a few words, without its folder: 'readings.ti3, line 12', 'values.xlsx [2026], cell B7'.
+    pub fn brief(&self, span: &Span) -> String {
+        let file = span.file.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
+        let file: String = file.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        if let Some(cell) = self.cell_name(span) {
+            return format!("{file}, cell {cell}");
+        }
+        self.line_column(span).map_or(file.clone(), |(line, _)| format!("{file}, line {line}"))
+    }
+
     /// Every file that was read as text, by its path; sheets of workbooks are not among them.
     pub fn texts(&self) -> impl Iterator<Item = (&Path, &Arc<str>)> {
         let texts = self.texts.iter().filter(|(path, _)| !self.sheets.contains(*path));

@@ -23,20 +23,19 @@ impl Conditions {
                 self.light = Some(word.to_owned());
             }
             if self.observer.is_none() && said.contains("observer") {
-                self.observer =
-                    words.peek().filter(|w| digits(w).is_some()).map(|w| (*w).to_owned());
+                self.observer = words.peek().filter(|w| digits(w).is_some()).and_then(|w| short(w));
             }
         }
     }
 
     /// Takes what is written in a place for the light.
     pub fn set_light(&mut self, text: &str) {
-        self.light = Some(text.trim()).filter(|t| !t.is_empty()).map(str::to_owned);
+        self.light = short(text);
     }
 
     /// Takes what is written in a place for the observer.
     pub fn set_observer(&mut self, text: &str) {
-        self.observer = Some(text.trim()).filter(|t| !t.is_empty()).map(str::to_owned);
+        self.observer = short(text);
     }
 
     fn is_d50(&self) -> bool {
@@ -75,6 +74,11 @@ fn is_light(word: &str) -> bool {
     let rest = chars.as_str();
     let number = !rest.is_empty() && rest.len() <= 2 && rest.bytes().all(|b| b.is_ascii_digit());
     matches!(first, Some('D' | 'F')) && number || word.eq_ignore_ascii_case("TL84")
+}
+
+/// As much of a text as is worth telling; none where it is empty.
+fn short(text: &str) -> Option<String> {
+    Some(text.trim().chars().take(100).collect()).filter(|t: &String| !t.is_empty())
 }
 
 /// The first number of a text.

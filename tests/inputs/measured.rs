@@ -409,6 +409,8 @@ fn the_column_that_names_the_most_colours_is_used() {
         .replace("tern", "A2")
         .replace("quay", "A3");
     tern_is("m.txt", text, [50.0, 10.0, -20.0]);
+    let text = "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n102 \"Reading 1\" 20 0 0\n101 tern 50 10 -20\n7 \"Reading 3\" 60 0 0\nEND_DATA\n";
+    tern_is("m.txt", text, [50.0, 10.0, -20.0]);
 }
 
 #[test]
@@ -641,5 +643,56 @@ fn mutations_never_panic() {
             assert!(found.iter().all(|d| d.help.is_some()));
             render(&found, &sources, true);
         }
+    }
+}
+
+/// Much of what costs little to write takes seconds at most, and does not fill the memory.
+#[test]
+fn big_nonsense_is_over_soon() {
+    let many = 1 << 17;
+    let spectrum = |inner: &str| {
+        format!(
+            "<CxF><ObjectCollection><Object Name=\"tern\"><ColorValues><ReflectanceSpectrum>{inner}</ReflectanceSpectrum></ColorValues></Object></ObjectCollection></CxF>"
+        )
+    };
+    let fields = (0..1_900).map(|i| format!(" F{i}")).collect::<String>();
+    let wide = format!(
+        "CGATS.17\nBEGIN_DATA_FORMAT{fields} END_DATA_FORMAT\n{}",
+        "BEGIN_DATA END_DATA\n".repeat(1 << 14)
+    );
+    for (name, text, code) in [
+        ("m.cxf", spectrum(&"&#32;".repeat(many)), "no-wavelengths"),
+        ("m.cxf", spectrum(&"x ".repeat(many)), "wrong-value"),
+        ("m.cxf", spectrum(&"0.1 ".repeat(many)), "no-wavelengths"),
+        (
+            "m.cxf",
+            format!("<CxF><ObjectCollection>{}</ObjectCollection></CxF>", "<Object/>".repeat(many)),
+            "table-too-large",
+        ),
+        (
+            "m.cxf",
+            spectrum(&format!(
+                "</ReflectanceSpectrum>{}<ReflectanceSpectrum>",
+                "<ColorCIELab/>".repeat(many)
+            )),
+            "table-too-large",
+        ),
+        ("m.ti3", wide, "table-too-large"),
+        ("m.ti3", "a \"b\"\n".repeat(many), "no-values"),
+        (
+            "m.ti3",
+            format!("ILLUMINANT \"{}\"\n{}", "x".repeat(1 << 20), "a b\n".repeat(many)),
+            "no-values",
+        ),
+        ("m.ti3", format!("{FORMAT}{}END_DATA\n", "tern 1 2\n".repeat(1 << 14)), "set-length"),
+        ("m.ti3", format!("{FORMAT}{} 1 2 3\nEND_DATA\n", "x".repeat(1 << 21)), "nothing-measured"),
+    ] {
+        let (found, sources) = Case::new(name, text).findings();
+        let shown = render(&found, &sources, false);
+        assert!(
+            found.iter().any(|d| d.code == code),
+            "{name} {code}: {}",
+            &shown[..shown.len().min(2_000)]
+        );
     }
 }

@@ -29,6 +29,9 @@ pub struct MeasuredColour {
     typed: Option<String>,
     /// CIEDE2000 from the typed value.
     typed_difference: Option<f64>,
+    /// File and line, for people.
+    #[serde(skip)]
+    place: String,
 }
 
 /// The colours whose values are measured, in the order of the range.
@@ -55,6 +58,7 @@ fn one(colour: &Colour, sources: &Sources) -> Option<MeasuredColour> {
         readings: of.readings(),
         source: of.source().value.clone(),
         note: of.note().clone(),
+        place: span.map(|span| sources.brief(span)).unwrap_or_default(),
         typed: typed.map(|t| t.brief()),
         typed_difference: typed.filter(|t| t.is_known()).map(|t| difference(t.aim(), aim)),
     })
@@ -82,7 +86,10 @@ impl MeasuredColour {
         if self.readings > 1 {
             out += &format!(", {} readings", self.readings);
         }
-        out += &format!("; {}", self.source);
+        out += &format!("; {}", self.place);
+        if self.source != self.place {
+            out += &format!(", {}", self.source);
+        }
         if let (Some(typed), Some(far)) = (&self.typed, self.typed_difference) {
             out += &format!("; typed as {typed}, {far:.1} dE00 away");
         }

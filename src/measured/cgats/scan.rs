@@ -122,7 +122,7 @@ impl<'a> Scan<'a> {
                 (Section::Data, "END_DATA") => {
                     self.take_line(std::mem::take(&mut line))?;
                     self.section = Section::Keywords;
-                    self.close(findings);
+                    self.close(findings)?;
                 }
                 (Section::Format, _) => {
                     self.table.fields.push(piece);
@@ -175,7 +175,11 @@ impl<'a> Scan<'a> {
     }
 
     /// The data of a table are at their end.
-    fn close(&mut self, findings: &mut Findings) {
+    fn close(&mut self, findings: &mut Findings) -> Result<(), Diagnostic> {
+        // Fields that are taken over count again: a few bytes could stand for many.
+        let before = self.done.last().map_or(0, |t| t.fields.len());
+        self.cells += 1 + self.table.fields.len().max(before);
+        self.within(limits::CELLS, self.cells, "values")?;
         let mut table = std::mem::take(&mut self.table);
         if table.fields.is_empty()
             && let Some(before) = self.done.last()
@@ -185,6 +189,7 @@ impl<'a> Scan<'a> {
         let lines = std::mem::take(&mut self.lines);
         table.sets = self.sets(&table, lines, findings);
         self.done.push(table);
+        Ok(())
     }
 
     /// The sets of a table: a line each, or, where the count is right, over several lines.

@@ -124,12 +124,16 @@ struct State<'a> {
     /// Text since the last tag, and where it begins.
     text: String,
     text_at: Range<usize>,
+    /// The text is more than blanks.
+    text_begun: bool,
     object: Option<CxfObject>,
     value: Option<CxfValue>,
     specification: Option<(String, Specification)>,
     objects: Vec<CxfObject>,
     specifications: BTreeMap<String, Specification>,
-    count: usize,
+    /// So many numbers, and so many objects, values and specifications.
+    numbers: usize,
+    things: usize,
 }
 
 impl<'a> State<'a> {
@@ -139,12 +143,14 @@ impl<'a> State<'a> {
             open: Vec::new(),
             text: String::new(),
             text_at: 0..0,
+            text_begun: false,
             object: None,
             value: None,
             specification: None,
             objects: Vec::new(),
             specifications: BTreeMap::new(),
-            count: 0,
+            numbers: 0,
+            things: 0,
         }
     }
 
@@ -192,7 +198,9 @@ impl<'a> State<'a> {
     }
 
     fn more(&mut self, text: &str, here: Range<usize>) {
-        if self.text.trim().is_empty() {
+        // Asked of the piece alone: blanks may come in millions of pieces.
+        if !self.text_begun {
+            self.text_begun = !text.trim().is_empty();
             let blank = text.len() - text.trim_start().len();
             self.text_at = (here.start + blank).min(here.end)..here.end;
         }
@@ -200,10 +208,21 @@ impl<'a> State<'a> {
         self.text.push_str(text);
     }
 
-    fn counted(&mut self, limit: limits::Limit, what: &str) -> Result<(), Diagnostic> {
-        self.count += 1;
+    /// One number more.
+    fn number_more(&mut self) -> Result<(), Diagnostic> {
+        self.numbers += 1;
+        self.within(limits::CELLS, self.numbers, "numbers")
+    }
+
+    /// One object, value or specification more.
+    fn thing_more(&mut self) -> Result<(), Diagnostic> {
+        self.things += 1;
+        self.within(limits::ROWS, self.things, "objects and values")
+    }
+
+    fn within(&self, limit: limits::Limit, count: usize, what: &str) -> Result<(), Diagnostic> {
         let most = self.of.limits.most(limit);
-        if self.count <= most {
+        if count <= most {
             return Ok(());
         }
         let message = format!("'{}' has more than {most} {what}", self.of.file.display());
@@ -227,6 +246,7 @@ impl<'a> State<'a> {
             return Err(fault.help("export the file again"));
         }
         self.text.clear();
+        self.text_begun = false;
         self.text_at = here.end..here.end;
         match name.as_str() {
             "Object" if self.is_in("ObjectCollection") => {
@@ -240,9 +260,9 @@ impl<'a> State<'a> {
                 let at = self.of.at(here);
                 self.object = Some(CxfObject { names, at, ..CxfObject::default() });
             }
-            "ColorCIELab" => self.begin(ValueKind::Lab, e, here, findings),
-            "ColorCIEXYZ" => self.begin(ValueKind::Xyz, e, here, findings),
-            "ReflectanceSpectrum" => self.begin(ValueKind::Spectrum, e, here, findings),
+            "ColorCIELab" => self.begin(ValueKind::Lab, e, here, findings)?,
+            "ColorCIEXYZ" => self.begin(ValueKind::Xyz, e, here, findings)?,
+            "ReflectanceSpectrum" => self.begin(ValueKind::Spectrum, e, here, findings)?,
             "EmissiveSpectrum" | "TransmittanceSpectrum" => {
                 let at = self.of.at(here);
                 if let Some(object) = &mut self.object {
@@ -276,11 +296,18 @@ impl<'a> State<'a> {
         self.open.iter().any(|open| open == name)
     }
 
-    fn begin(&mut self, kind: ValueKind, e: &BytesStart<'_>, here: Range<usize>, f: &mut Findings) {
+    fn begin(
+        &mut self,
+        kind: ValueKind,
+        e: &BytesStart<'_>,
+        here: Range<usize>,
+        f: &mut Findings,
+    ) -> Result<(), Diagnostic> {
         // Tolerances and private parts of an object have values as well.
         if self.object.is_none() || !self.is_in("ColorValues") || self.value.is_some() {
-            return;
+            return Ok(());
         }
+        self.thing_more()?;
         self.value = Some(CxfValue {
             kind,
             specification: attribute(e, "ColorSpecification"),
@@ -289,6 +316,7 @@ impl<'a> State<'a> {
             at: self.of.at(here),
             faulty: false,
         });
+        Ok(())
     }
 
     /// The number of an attribute, if there is that attribute.
@@ -310,6 +338,7 @@ impl<'a> State<'a> {
     fn end(&mut self, here: Range<usize>, findings: &mut Findings) -> Result<(), Diagnostic> {
         let Some(name) = self.open.pop() else { return Err(broken(self.of, here)) };
         let text = std::mem::take(&mut self.text);
+        self.text_begun = false;
         match (name.as_str(), &mut self.value) {
             ("L" | "X", Some(v)) if v.numbers.is_empty() => self.part(&text, findings)?,
             ("A" | "Y", Some(v)) if v.numbers.len() == 1 => self.part(&text, findings)?,
@@ -326,7 +355,7 @@ impl<'a> State<'a> {
 
     /// One of three numbers.
     fn part(&mut self, text: &str, findings: &mut Findings) -> Result<(), Diagnostic> {
-        self.counted(limits::CELLS, "values")?;
+        self.number_more()?;
         let at = self.of.at(self.text_at.clone());
         let Some(value) = &mut self.value else { return Ok(()) };
         if value.numbers.is_empty() {
@@ -345,15 +374,16 @@ impl<'a> State<'a> {
 
     fn spectrum(&mut self, text: &str, findings: &mut Findings) -> Result<(), Diagnostic> {
         for word in text.split_whitespace() {
-            self.counted(limits::CELLS, "values")?;
-            let at = stretch(self.of.text, &self.text_at, word);
-            let at = self.of.at(at);
+            self.number_more()?;
             let Some(value) = &mut self.value else { return Ok(()) };
             match parse_decimal(word) {
                 Some(number) => value.numbers.push(number),
+                // The first is enough: looking for the places of many takes long.
                 None => {
-                    findings.push(no_number(word, at));
+                    let at = stretch(self.of.text, &self.text_at, word);
+                    findings.push(no_number(word, self.of.at(at)));
                     value.faulty = true;
+                    break;
                 }
             }
         }
@@ -378,13 +408,13 @@ impl<'a> State<'a> {
             }
             ("ColorSpecification", Some(_)) => {
                 if let Some((id, of)) = self.specification.take() {
-                    self.counted(limits::CELLS, "values")?;
+                    self.thing_more()?;
                     self.specifications.insert(id, of);
                 }
             }
             ("Object", _) => {
                 if let Some(object) = self.object.take() {
-                    self.counted(limits::CELLS, "values")?;
+                    self.thing_more()?;
                     self.objects.push(object);
                 }
             }

@@ -303,22 +303,11 @@ fn mean(of: &[Checked], readings: f64) -> Value {
 
 /// Where readings come from, in words: what their file says, else the file and the line.
 fn source(of: &[Checked], sources: &Sources) -> String {
-    let words =
-        |c: &Checked| c.reading.source.clone().unwrap_or_else(|| written(&c.reading, sources));
+    let written = |c: &Checked| c.reading.value.span.as_ref().map(|span| sources.brief(span));
+    let words = |c: &Checked| c.reading.source.clone().or_else(|| written(c)).unwrap_or_default();
     let mut all: Vec<String> = of.iter().map(words).collect();
     all.dedup();
     let more = all.len().saturating_sub(1);
     let first = all.into_iter().next().unwrap_or_default();
     if more == 0 { first } else { format!("{first} and {more} more") }
-}
-
-/// 'readings.ti3, line 12', 'values.xlsx [2026], cell B7'.
-fn written(reading: &Reading, sources: &Sources) -> String {
-    let Some(span) = &reading.value.span else { return String::new() };
-    let file = span.file.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
-    let file: String = file.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if let Some(cell) = sources.cell_name(span) {
-        return format!("{file}, cell {cell}");
-    }
-    sources.line_column(span).map_or(file.clone(), |(line, _)| format!("{file}, line {line}"))
 }
