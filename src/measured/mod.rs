@@ -15,5 +15,5 @@ mod wavelengths;
 mod write;
 
 pub use file::{Asked, read};
-pub use sample::Reading;
+pub use sample::{Reading, brief};
 pub use write::{HEADINGS, MeasuredLine, csv};

@@ -4,7 +4,7 @@
 //! columns of wavelengths ('400', '400 nm', 'SPECTRAL_NM400'); or in one column, as a range file writes it.
 
 use super::conditions::Conditions;
-use super::sample::{Sample, Scales, Spectrum};
+use super::sample::{Sample, Scales, Spectrum, brief};
 use super::wavelengths::{Bands, bands, wavelength};
 use crate::diag::{Diagnostic, Findings, Located, Severity};
 use crate::read::cells::Grid;
@@ -260,7 +260,7 @@ impl Row<'_> {
             self.fault(
                 column,
                 "wrong-value",
-                format!("'{text}' is not a number"),
+                format!("'{}' is not a number", brief(&text)),
                 "write digits only",
             );
         }
@@ -273,7 +273,7 @@ impl Row<'_> {
         let digits = text.trim_end_matches('0').strip_suffix('.').unwrap_or(&text);
         let number = digits.parse().ok().filter(|n| *n > 0);
         if number.is_none() {
-            let message = format!("'{text}' is not a number of readings");
+            let message = format!("'{}' is not a number of readings", brief(&text));
             self.fault(column, "wrong-value", message, "write a whole number, 1 or more");
         }
         number
@@ -311,7 +311,7 @@ impl Row<'_> {
                 sample.spectrum = Some(Spectrum { from, step: step.unwrap_or(10.0), values });
             }
             _ => {
-                let message = format!("'{text}' is not a measured value");
+                let message = format!("'{}' is not a measured value", brief(&text));
                 let help = "write Lab(l, a, b) or Spectrum(from: 400, step: 10, values: [...]), or use columns L*, a* and b*";
                 self.fault(column, "wrong-value", message, help);
             }

@@ -5,6 +5,15 @@ use crate::read::raw;
 
 use super::conditions::Conditions;
 
+/// A text for a message: of a long one its beginning.
+pub fn brief(text: &str) -> String {
+    const MOST: usize = 60;
+    match text.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{} ...", &text[..end]),
+        None => text.to_owned(),
+    }
+}
+
 /// One reading of a colour, or the mean of several.
 #[derive(Debug, Clone)]
 pub struct Reading {

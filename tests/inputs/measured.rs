@@ -689,6 +689,7 @@ fn big_nonsense_is_over_soon() {
     ] {
         let (found, sources) = Case::new(name, text).findings();
         let shown = render(&found, &sources, false);
+        assert!(shown.len() < 200_000, "{name} {code}: {} bytes", shown.len());
         assert!(
             found.iter().any(|d| d.code == code),
             "{name} {code}: {}",

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use self::scan::{CgatsFile, CgatsTable, Piece, tables};
 use super::conditions::Conditions;
-use super::sample::{Sample, Scales, Spectrum};
+use super::sample::{Sample, Scales, Spectrum, brief};
 use super::wavelengths::{Bands, bands, even, wavelength};
 use crate::diag::{Diagnostic, Findings, Located};
 use crate::limits::Limits;
@@ -298,7 +298,7 @@ impl Numbers<'_, '_> {
         let piece = self.set.get(field)?;
         let number = parse_decimal(&piece.text);
         if number.is_none() {
-            let message = format!("'{}' is not a number", piece.text);
+            let message = format!("'{}' is not a number", brief(&piece.text));
             self.findings.push(
                 Diagnostic::error("wrong-value", message)
                     .at(self.of.at(piece.range.clone()))

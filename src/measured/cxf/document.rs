@@ -11,6 +11,7 @@ use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
 use super::super::conditions::Conditions;
+use super::super::sample::brief;
 use crate::diag::{Diagnostic, Findings, Located, Span};
 use crate::limits::{self, Limits};
 use crate::read::table::parse_decimal;
@@ -425,7 +426,7 @@ impl<'a> State<'a> {
 }
 
 fn no_number(text: &str, at: Option<Span>) -> Diagnostic {
-    Diagnostic::error("wrong-value", format!("'{text}' is not a number"))
+    Diagnostic::error("wrong-value", format!("'{}' is not a number", brief(text)))
         .at(at)
         .help("write the measured value, or remove the object")
 }

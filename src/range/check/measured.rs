@@ -6,7 +6,7 @@ use super::tables::{self, Files};
 use super::values::parsed;
 use crate::colour::{Lab50, difference};
 use crate::diag::{Diagnostic, Findings, Located, Sources, Span, Suggestions};
-use crate::measured::{self, Asked, Reading};
+use crate::measured::{self, Asked, Reading, brief};
 use crate::range::{Measured, Value};
 use crate::read::raw;
 use crate::read::ron::Place;
@@ -221,7 +221,7 @@ impl<'a> Names<'a> {
         let more = several.len() - keys.len();
         let more = if more > 0 { format!(" and {more} more") } else { String::new() };
         let keys = keys.join(", ");
-        let message = format!("'{}' is the {called} of several colours: {keys}{more}", name.value);
+        let message = format!("'{}' is the {called} of several colours: {keys}{more}", brief(name));
         Diagnostic::error("ambiguous-colour", message)
             .at(name.span.clone())
             .help("write the key of the colour instead")
@@ -229,7 +229,7 @@ impl<'a> Names<'a> {
 
     fn unknown(&mut self, name: &Located<String>) -> Diagnostic {
         let message =
-            format!("no colour of the range is called '{}'; its reading is ignored", name.value);
+            format!("no colour of the range is called '{}'; its reading is ignored", brief(name));
         let help = match self.suggestions.nearest(name, &self.all) {
             Some(near) => format!("did you mean '{near}'?"),
             None => "write the key, the number or the name of a colour, or remove the reading"
@@ -238,7 +238,7 @@ impl<'a> Names<'a> {
         Diagnostic::warning("unknown-colour", message)
             .at(name.span.clone())
             .help(help)
-            .cause(name.value.clone())
+            .cause(brief(name))
     }
 }
 
