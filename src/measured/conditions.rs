@@ -15,8 +15,8 @@ impl Conditions {
     /// Takes the light and the observer from a text that may say more than that, such as
     /// `Illumination=D50 ObserverAngle=2degree WhiteBase=Abs`. What is known already stays.
     pub fn add_text(&mut self, text: &str) {
-        let mut words =
-            text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '_').peekable();
+        let words = text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '_');
+        let mut words = words.filter(|word| !word.is_empty()).peekable();
         while let Some(word) = words.next() {
             let said = word.to_ascii_lowercase();
             if self.light.is_none() && is_light(word) {

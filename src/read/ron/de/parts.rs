@@ -6,7 +6,7 @@ use serde::de::{
     VariantAccess, Visitor,
 };
 
-use super::{At, NoText, Value, entries, unquoted};
+use super::value::{At, NoText, Value, entries, unquoted};
 use crate::read::locate::{Body, Entry, Node};
 use crate::read::ron::faults::{Due, Error, Holder};
 
