@@ -7,7 +7,7 @@ use crate::capture::doubt::Doubt;
 use crate::capture::face::{self, Face, Scene};
 use crate::capture::fault::Fault;
 use crate::capture::lab::{Lab50, difference};
-use crate::capture::lens::mean_scale;
+use crate::capture::lens::{Lens, mean_scale};
 use crate::capture::light::Light;
 use crate::capture::page::StagePage;
 use crate::capture::picture::Picture;
@@ -32,6 +32,13 @@ pub struct Reading {
     pub model_error: Option<f64>,
     /// What is doubtful, or why there is no colour.
     pub doubts: Vec<Doubt>,
+}
+
+impl Reading {
+    /// Does no part seem to lie there?
+    pub fn is_empty(&self) -> bool {
+        self.doubts.contains(&Doubt::Empty)
+    }
 }
 
 /// What a photograph came out as.
@@ -71,15 +78,32 @@ pub fn read(bytes: &[u8], page: &StagePage, limits: &Limits) -> Result<PageReadi
     read_picture(&picture, &code, page)
 }
 
-/// Reads a decoded photograph whose code was found.
+/// A photograph of a page, as far as it is known where everything lies and how it is lit.
+#[derive(Debug)]
+pub struct SeenPage {
+    plane: Plane,
+    light: Light,
+    /// Width of edges, where any could be measured.
+    blur: Option<f64>,
+}
+
+impl SeenPage {
+    /// From the page to the picture.
+    pub fn lens(&self) -> &Lens {
+        &self.plane.lens
+    }
+
+    /// The light on the page.
+    pub fn light(&self) -> &Light {
+        &self.light
+    }
+}
+
+/// Finds a page in a decoded photograph whose code was found.
 ///
 /// # Errors
 /// Everything for which nothing of it can be read.
-pub fn read_picture(
-    picture: &Picture,
-    code: &Found,
-    page: &StagePage,
-) -> Result<PageReadings, Fault> {
+pub fn see(picture: &Picture, code: &Found, page: &StagePage) -> Result<SeenPage, Fault> {
     if code.text != page.code.text {
         let (found, expected) = (code.text.clone(), page.code.text.clone());
         return Err(Fault::OtherPage { found, expected });
@@ -89,11 +113,17 @@ pub fn read_picture(
     let sharpness = sharpness::measure(picture, &plane, page);
     let light = Light::measure(picture, &plane.lens, page)?;
     quality::whole(sharpness, &light)?;
-    let mut readings = look(picture, &plane, &light, page);
+    Ok(SeenPage { plane, light, blur: sharpness.map(|s| s.softest) })
+}
+
+/// Reads the colours of a page that was found.
+pub fn read_seen(picture: &Picture, seen: &SeenPage, page: &StagePage) -> PageReadings {
+    let SeenPage { plane, light, blur } = seen;
+    let mut readings = look(picture, plane, light, page);
     let camera = model(&mut readings, picture, page);
     let scale = |frame: (f64, f64)| plane.lens.scale(frame).map_or(0.0, |s| mean_scale(&s));
     let scales = page.places.iter().map(|p| scale(p.frame.centre()));
-    Ok(PageReadings {
+    PageReadings {
         readings,
         relative: camera.model == Model::Relative,
         model: camera.model,
@@ -102,10 +132,23 @@ pub fn read_picture(
         dots: (plane.dots.iter().flatten().count(), plane.dots.len()),
         rms: plane.rms,
         scale: scales.fold(f64::MAX, f64::min),
-        blur: sharpness.map_or(0.0, |s| s.softest),
+        blur: blur.unwrap_or(0.0),
         evenness: light.evenness,
         pixels: page.places.iter().map(|p| plane.lens.project(p.frame.centre())).collect(),
-    })
+    }
+}
+
+/// Reads a decoded photograph whose code was found.
+///
+/// # Errors
+/// Everything for which nothing of it can be read.
+pub fn read_picture(
+    picture: &Picture,
+    code: &Found,
+    page: &StagePage,
+) -> Result<PageReadings, Fault> {
+    let seen = see(picture, code, page)?;
+    Ok(read_seen(picture, &seen, page))
 }
 
 /// Looks at every place.

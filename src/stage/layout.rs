@@ -28,9 +28,10 @@ pub const HEADING: f64 = 5.4;
 /// A line of dots between rows, and how far lines of dots are apart at most before a row ends, mm.
 const DOT_LINE: f64 = 4.4;
 const DOTS_APART: f64 = 34.0;
-/// Lighter than this, a part lies on black; lighter than the second, on grey. CIELAB.
-const LIGHT: f64 = 70.0;
-const MIDDLE: f64 = 45.0;
+/// Lighter than this, a part lies on grey, which throws less light back at it than white and less glare beside
+/// it than black; darker than the second, on white; between them on black. CIELAB.
+const LIGHT: f64 = 88.0;
+const DARK: f64 = 55.0;
 /// How far an outline's polygon may leave its curve, mm.
 const FLATNESS: f64 = 0.02;
 
@@ -196,13 +197,13 @@ fn label(naming: &Naming<'_>, colour: ColourId) -> String {
     naming.colour_number(colour).map_or_else(|| naming.colour_name(colour), str::to_owned)
 }
 
-/// Lightness against the ground makes an outline.
+/// Lightness against the ground makes an edge: at least 30 of CIELAB.
 fn ground(naming: &Naming<'_>, colour: ColourId) -> Ground {
     let colour = naming.range.colour(colour);
     match colour.aim().l {
         _ if *colour.value() == Value::Unknown => Ground::White,
-        l if l >= LIGHT => Ground::Black,
-        l if l >= MIDDLE => Ground::Grey,
+        l if l >= LIGHT => Ground::Grey,
+        l if l >= DARK => Ground::Black,
         _ => Ground::White,
     }
 }

@@ -4,7 +4,9 @@ use std::ffi::OsString;
 use std::path::Path;
 
 use shadecard::capture::{Lab50, difference};
+use shadecard::colour::from_rgb;
 use shadecard::diag::Sources;
+use shadecard::graphic::Rgb;
 use shadecard::range::{Value, load_range};
 use shadecard::session::Session;
 use shadecard::stage::{StageFile, known};
@@ -102,6 +104,78 @@ fn photographs_of_other_pages_are_refused() {
     let words = ["capture", sheet, &photograph, "--stage", &json, "--out", &out, "--quiet"];
     assert_eq!(run(&words), 1);
     assert!(!Path::new(&out).exists());
+}
+
+/// Width and height of what is opaque in a picture, mm, and the middle colour of its face.
+fn opaque(bytes: &[u8]) -> ((f64, f64), [u8; 3]) {
+    let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG");
+    let mut pixels = vec![0; reader.output_buffer_size().expect("a size")];
+    let info = reader.next_frame(&mut pixels).expect("pixels");
+    assert_eq!(info.color_type, png::ColorType::Rgba);
+    let scale = reader.info().pixel_dims.expect("a resolution");
+    let per_mm = f64::from(scale.xppu) / 1000.0;
+    let solid = |x: usize, y: usize| pixels[(y * info.width as usize + x) * 4 + 3] >= 128;
+    let (width, height) = (info.width as usize, info.height as usize);
+    let columns = (0..width).filter(|x| (0..height).any(|y| solid(*x, y))).count();
+    let rows = (0..height).filter(|y| (0..width).any(|x| solid(x, *y))).count();
+    let mut face: [Vec<u8>; 3] = Default::default();
+    for pixel in pixels.chunks_exact(4).filter(|p| p[3] == 255) {
+        face.iter_mut().zip(pixel).for_each(|(list, v)| list.push(*v));
+    }
+    let middle = face.map(|mut list| {
+        list.sort_unstable();
+        list[list.len() / 2]
+    });
+    ((columns as f64 / per_mm, rows as f64 / per_mm), middle)
+}
+
+#[test]
+fn parts_are_cut_out_at_their_size_in_their_colour() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let sheet = "demo/haberdashery/sheet.ron";
+    assert_eq!(run(&["stage", sheet, "--one-each", "--out", &path("stage.pdf")]), 0);
+    let (page, values) = &staged::pages()[0];
+    let drawn = staged::for_renderer(page);
+    let mut laid = render::lay(&drawn, values, 0.0, 75_000);
+    laid.iter_mut().for_each(|part| part.scale = 1.0);
+    let photograph = render::render(&drawn, &laid, &Params::of(Case::Careful, 75_000));
+    std::fs::write(path("one.jpg"), photograph.bytes).expect("written");
+    let (photograph, stage) = (path("one.jpg"), path("stage.json"));
+    let (pictures, table) = (path("pictures"), path("measured.csv"));
+    let words = [
+        "capture",
+        sheet,
+        &photograph,
+        "--stage",
+        &stage,
+        "--out",
+        &table,
+        "--pictures",
+        &pictures,
+    ];
+    assert_eq!(run(&words), 0);
+    let (mut good, mut all) = (0, 0);
+    for (place, value) in page.places.iter().zip(values) {
+        let file = Path::new(&pictures).join(format!("{}.{}.png", place.part, place.colour));
+        let Ok(bytes) = std::fs::read(&file) else { continue };
+        let ((width, height), [r, g, b]) = opaque(&bytes);
+        let points = || place.outline.iter().flatten();
+        let extent = |of: fn(&(f64, f64)) -> f64| {
+            let (low, high) =
+                points().map(of).fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+            high - low
+        };
+        let [l, a, b2] = *value;
+        let off = difference(from_rgb(Rgb(r, g, b)), Lab50::new(l, a, b2));
+        all += 1;
+        let is_good = (width - extent(|p| p.0)).abs() < 0.3
+            && (height - extent(|p| p.1)).abs() < 0.3
+            && off < 3.0;
+        good += usize::from(is_good);
+    }
+    assert!(all * 10 >= page.places.len() * 9, "{all} of {}", page.places.len());
+    assert!(good * 10 >= all * 9, "{good} of {all}");
 }
 
 /// The photograph that the documentation reads; `UPDATE_GOLDEN=1` takes it again.

@@ -20,6 +20,10 @@ it was not fitted to. Ten of them are the least that helps, 24 to 48 are good.
 Without any, readings are relative: close colours can be compared, but a value
 may be off by much, and the report and the table say so.
 
+With --pictures every part is cut out along its outline, at its true size, its
+flat face brought to the value of its colour. A sheet shows the pictures with
+pictures: 'FOLDER' in its file (with double quotes).
+
 A photograph that cannot be used is refused with its reason: blurred, glare,
 clipped, a shadow across the page, too small, a part of the page only, another
 page. Then nothing is written.
@@ -44,6 +48,10 @@ pub struct CaptureArgs {
     /// Use the values given for screens (#rrggbb) as measured ones too
     #[arg(long)]
     pub trust_screen_values: bool,
+
+    /// Cut the parts out, and write their pictures and a table of them into this folder
+    #[arg(long, value_name = "FOLDER", help_heading = OUTPUT)]
+    pub pictures: Option<PathBuf>,
 
     /// Write the colours to this table; default: out/NAME/measured.csv
     #[arg(long, value_name = "FILE.csv", help_heading = OUTPUT)]

@@ -1,5 +1,6 @@
 //! `capture`: colours of parts from photographs of the pages that they were laid on.
 
+mod pictures;
 mod report;
 
 use std::collections::BTreeMap;
@@ -8,7 +9,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::capture::colours::{PageRead, colours};
 use crate::capture::page::StagePage;
-use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_picture};
+use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_seen, see};
 use crate::cli::args::CaptureArgs;
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
@@ -40,24 +41,32 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
     let (Some(out), Some(stage), false) = (out, stage, findings.failed()) else {
         return Err(findings);
     };
-    let seen = photographs(args, &stage, &sources.session)?;
+    let seen = photographs(args, &stage, &range, &sources.session)?;
     let mut pages: BTreeMap<usize, PageRead<'_>> = BTreeMap::new();
     let names: Vec<String> = args.photographs.iter().map(|p| name(p)).collect();
-    for (name, (page, readings)) in names.iter().zip(seen) {
+    let mut cuts = Vec::new();
+    for (name, Shot { page, readings, cut }) in names.iter().zip(seen) {
         let empty =
             || PageRead { page: &stage.pages[page], photographs: Vec::new(), readings: Vec::new() };
         let read = pages.entry(page).or_insert_with(empty);
         read.photographs.push(name);
         read.readings.push(readings);
+        cuts.extend(cut);
     }
+    let cuts = pictures::best(cuts);
     let pages: Vec<PageRead<'_>> = pages.into_values().collect();
     let (colours, doubtful) = colours(&pages);
     let reported =
         report::Report { range: &range, pages: &pages, colours: &colours, doubtful: &doubtful };
     warnings.extend(reported.findings());
+    warnings.extend(pictures::findings(&cuts));
     let printed = if args.json { reported.json() } else { reported.text(&out) };
     let table = reported.table()?;
-    Ok(Done { warnings, printed, files: vec![(out, table)] })
+    let mut files = vec![(out, table)];
+    if let Some(folder) = &args.pictures {
+        files.extend(pictures::files(folder, &cuts)?);
+    }
+    Ok(Done { warnings, printed, files })
 }
 
 /// The file's name: what a photograph is called in reports.
@@ -131,17 +140,25 @@ fn pages(
     Err(findings)
 }
 
-/// What each photograph shows: the index of its page, and its readings.
+/// What a photograph shows: the index of its page, its readings, and its parts cut out if they are asked for.
+struct Shot {
+    page: usize,
+    readings: PageReadings,
+    cut: Vec<pictures::CutPart>,
+}
+
 fn photographs(
     args: &CaptureArgs,
     stage: &StageFile,
+    range: &ColourRange,
     session: &Session,
-) -> Result<Vec<(usize, PageReadings)>, Findings> {
+) -> Result<Vec<Shot>, Findings> {
     let progress = Progress::new(args.photographs.len(), args.quiet || args.json);
     let done = AtomicUsize::new(0);
     let read = in_parallel(&args.photographs, |path| {
         progress.say(&name(path));
-        let read = one(path, stage, session);
+        let range = args.pictures.is_some().then_some(range);
+        let read = one(path, stage, range, session);
         progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, 0.0);
         read
     });
@@ -151,11 +168,13 @@ fn photographs(
     if findings.failed() { Err(findings) } else { Ok(seen) }
 }
 
+/// Reads one photograph, and cuts its parts out where a range is given.
 fn one(
     path: &Path,
     stage: &StageFile,
+    range: Option<&ColourRange>,
     session: &Session,
-) -> Result<(usize, PageReadings), Diagnostic> {
+) -> Result<Shot, Diagnostic> {
     if session.stop().asked() {
         return Err(Diagnostic::error("stopped", "stopped"));
     }
@@ -172,8 +191,11 @@ fn one(
         return Err(foreign(path, &code.text, stage));
     };
     let page: &StagePage = &stage.pages[index];
-    let readings = read_picture(&picture, &code, page).map_err(|f| refused(&f))?;
-    Ok((index, readings))
+    let seen = see(&picture, &code, page).map_err(|f| refused(&f))?;
+    let readings = read_seen(&picture, &seen, page);
+    let cut = |range| pictures::cut_parts((&picture, &seen), page, &readings, range, &name(path));
+    let cut = range.map(cut).unwrap_or_default();
+    Ok(Shot { page: index, readings, cut })
 }
 
 /// A code that none of the pages has.
