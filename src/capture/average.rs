@@ -46,7 +46,8 @@ fn together(each: &[&Reading]) -> Option<Reading> {
     Some(all)
 }
 
-fn weight(reading: &Reading) -> f64 {
+/// How much a reading counts: by how even its face is, how good the camera's model and how many doubts it leaves.
+pub(super) fn weight(reading: &Reading) -> f64 {
     let error = reading.model_error.unwrap_or(2.0);
     let doubts = 0.5f64.powi(reading.doubts.len().min(8) as i32);
     doubts / (0.05 + reading.spread.powi(2) + error.powi(2))

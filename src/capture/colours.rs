@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::average::average;
+use super::average::{average, weight};
 use super::doubt::Doubt;
 use super::lab::{Lab50, difference};
 use super::page::StagePage;
@@ -69,13 +69,11 @@ pub fn colours(pages: &[PageRead<'_>]) -> (Vec<ColourRead>, Vec<PlaceDoubt>) {
                     colour: place.colour.clone(),
                     photographs: read.photographs.iter().map(|p| (*p).to_owned()).collect(),
                     doubts: reading.doubts.clone(),
-                    is_lost: reading.lab.is_none() || reading.doubts.contains(&Doubt::Empty),
+                    is_lost: reading.lab.is_none() || reading.is_empty(),
                 });
             }
             // Where no part lies the ground was read.
-            let Some(lab) = reading.lab.filter(|_| !reading.doubts.contains(&Doubt::Empty)) else {
-                continue;
-            };
+            let Some(lab) = reading.lab.filter(|_| !reading.is_empty()) else { continue };
             let of_colour = taken.entry(&place.colour).or_insert_with(|| {
                 order.push(&place.colour);
                 Vec::new()
@@ -92,11 +90,7 @@ pub fn colours(pages: &[PageRead<'_>]) -> (Vec<ColourRead>, Vec<PlaceDoubt>) {
 fn one(key: &str, mut taken: Vec<Taken<'_>>) -> ColourRead {
     let relative = taken.iter().all(|t| t.relative);
     taken.retain(|t| relative || !t.relative);
-    let weight = |t: &Taken<'_>| {
-        let doubts = 0.5f64.powi(t.reading.doubts.len().min(8) as i32);
-        let error = t.reading.model_error.unwrap_or(2.0);
-        doubts / (0.05 + t.reading.spread.powi(2) + error.powi(2))
-    };
+    let weight = |t: &Taken<'_>| weight(&t.reading);
     let sum: f64 = taken.iter().map(weight).sum();
     let mean =
         |of: &dyn Fn(&Taken<'_>) -> f64| taken.iter().map(|t| weight(t) * of(t)).sum::<f64>() / sum;

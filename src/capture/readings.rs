@@ -74,8 +74,8 @@ pub struct PageReadings {
 /// Everything for which nothing of it can be read.
 pub fn read(bytes: &[u8], page: &StagePage, limits: &Limits) -> Result<PageReadings, Fault> {
     let picture = decode(bytes, limits)?;
-    let code = find_code(&picture)?;
-    read_picture(&picture, &code, page)
+    let seen = see(&picture, &find_code(&picture)?, page)?;
+    Ok(read_seen(&picture, &seen, page))
 }
 
 /// A photograph of a page, as far as it is known where everything lies and how it is lit.
@@ -136,19 +136,6 @@ pub fn read_seen(picture: &Picture, seen: &SeenPage, page: &StagePage) -> PageRe
         evenness: light.evenness,
         pixels: page.places.iter().map(|p| plane.lens.project(p.frame.centre())).collect(),
     }
-}
-
-/// Reads a decoded photograph whose code was found.
-///
-/// # Errors
-/// Everything for which nothing of it can be read.
-pub fn read_picture(
-    picture: &Picture,
-    code: &Found,
-    page: &StagePage,
-) -> Result<PageReadings, Fault> {
-    let seen = see(picture, code, page)?;
-    Ok(read_seen(picture, &seen, page))
 }
 
 /// Looks at every place.

@@ -1,6 +1,6 @@
 //! What the options of several commands choose: a listing, a spelling, families, a style, a paper.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::args::PageArg;
 use super::named;
@@ -102,6 +102,23 @@ pub(super) fn two_forms(option: &str, form: &str, out: Option<&Path>) -> Result<
         }
         _ => Ok(()),
     }
+}
+
+/// The file that is asked for, which must have this ending; without one `out/NAME/` and the usual name.
+pub(super) fn out_file(
+    asked: Option<&Path>,
+    sheet: &SheetSpec,
+    (stem, ending): (&str, &str),
+) -> Result<PathBuf, Diagnostic> {
+    let Some(out) = asked else {
+        return Ok(Path::new("out").join(sheet.name()).join(format!("{stem}.{ending}")));
+    };
+    if out.extension().is_some_and(|e| e.to_string_lossy().to_lowercase() == ending) {
+        return Ok(out.to_owned());
+    }
+    let message = format!("'{}' does not have a supported ending", out.display());
+    let help = format!("end its name with .{ending}");
+    Err(Diagnostic::error("unknown-ending", message).help(help))
 }
 
 /// The listing of a key; that of the headings without one.

@@ -76,7 +76,8 @@ pub fn make(editions: &Editions, options: &MakeOptions) -> Result<MadeFiles, Mak
     if !options.replace {
         book.check(wanted.iter().map(String::as_str), |name| reuse.knows(name).is_some())?;
     }
-    let drawn = draw(&pairs, options, &book, &reuse, wanted.len() - 1);
+    let with = (&editions.workshop(), &book, &reuse);
+    let drawn = draw(&pairs, options, with, wanted.len() - 1);
     let (files, kept) = match drawn {
         Ok(made) => made,
         Err(e) => {
@@ -113,20 +114,15 @@ impl<'a> Cut<'a> {
 fn draw(
     pairs: &[Cut<'_>],
     options: &MakeOptions,
-    book: &Book,
-    reuse: &Reuse,
+    (workshop, book, reuse): (&Workshop, &Book, &Reuse),
     total: usize,
 ) -> Result<(Vec<FileEntry>, usize), MakeError> {
-    let first = pairs.iter().find_map(|cut| cut.edition.variants.first());
-    let Some(first) = first else { return Ok((Vec::new(), 0)) };
-    let pictures = first.facts.sheet.pictures().as_ref();
-    let workshop = Workshop::new(first.facts.range, &first.facts.work).with(pictures);
     let values = options.paper.as_ref().map(ForPaper::srgb).unwrap_or_default();
     let progress = Progress::new(total, options.quiet);
     let with = (&options.drawing, options.jobs);
     let drawer = Drawer::new(book, with, options.split.as_ref(), &progress, reuse);
     let draw = |variants: &[(&Planned<'_>, Option<&Grid>)]| {
-        let placed = variants.iter().map(|(p, grid)| options.placed(p, *grid, &workshop, &values));
+        let placed = variants.iter().map(|(p, grid)| options.placed(p, *grid, workshop, &values));
         drawer.editions(&placed.collect::<Vec<Placed<'_>>>())
     };
     let result = pairs.chunks(options.jobs.max(1)).try_for_each(|editions| {

@@ -11,6 +11,7 @@ mod file;
 mod rows;
 mod sample;
 mod settle;
+mod source;
 mod wavelengths;
 mod write;
 

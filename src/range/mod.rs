@@ -12,7 +12,10 @@ pub use crate::graphic::lab;
 pub use crate::read::{
     ColourMode, FamilyOrder, Finish, Format, Only, Order, PaperModel, RenderingIntent, Side,
 };
-pub use check::{Described, Loaded, Shapes, load, load_again, load_either, load_range};
+pub use check::{
+    Described, Loaded, PICTURE_HEADINGS, PICTURE_TABLE, Shapes, load, load_again, load_either,
+    load_range,
+};
 pub use focus::{focus, keep_parts};
 pub use model::*;
 pub use observer::Light;

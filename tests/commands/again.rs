@@ -1,15 +1,16 @@
 //! Runs after the first: what has not changed is left alone, what has changed
 //! is as a first run would make it.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::SystemTime;
 
 use crate::common;
+use crate::common::shelf::Memory;
 use crate::small::copy;
-use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
+use shadecard::paint::png::{Form, Frame, Picture, Raster, Strip, png_again};
 use shadecard::sheet::identity::Identity;
 use shadecard::sheet::{ItemKind, Sheet, SymbolId};
 use shadecard::units::Dpi;
@@ -235,23 +236,6 @@ fn two_runs_at_once_take_turns() {
     let alone = bench.afresh();
     for (name, bytes) in together {
         assert!(bytes == alone[&name], "{name}");
-    }
-}
-
-/// Strips in memory, and how many were taken.
-#[derive(Default)]
-struct Memory {
-    strips: HashMap<Key, (Vec<u8>, u32)>,
-    taken: AtomicUsize,
-}
-
-impl Shelf for Memory {
-    fn has(&self, key: Key) -> bool {
-        self.strips.contains_key(&key)
-    }
-    fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)> {
-        self.taken.fetch_add(1, Ordering::Relaxed);
-        self.strips.get(&key).cloned()
     }
 }
 

@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 pub mod press;
+pub mod shelf;
 
 use std::sync::Arc;
 

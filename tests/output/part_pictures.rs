@@ -5,6 +5,7 @@ use std::io::Cursor;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use crate::common::shelf::Memory;
 use crate::{common, picture_set};
 use kurbo::{Point, Vec2};
 use lopdf::Object;
@@ -13,7 +14,7 @@ use shadecard::diag::Sources;
 use shadecard::edition::{Editions, Filter};
 use shadecard::graphic::Cmyk;
 use shadecard::image::encode;
-use shadecard::paint::png::{Form, Frame, Key, Picture, Raster, Shelf, Strip, png_again};
+use shadecard::paint::png::{Form, Frame, Picture, Raster, Strip, png_again};
 use shadecard::paint::{self, png::Output};
 use shadecard::range::load;
 use shadecard::sheet::identity::Identity;
@@ -297,23 +298,6 @@ fn pictures_follow_the_print_values_of_their_colours() {
     assert!(r.max(g).max(b) < 60, "{r} {g} {b}");
     let published = sheet.palette.published();
     assert!(sheet.images.iter().all(|i| i.changes(&published).is_none()));
-}
-
-/// Strips of an earlier run, and how many are taken.
-#[derive(Default)]
-struct Memory {
-    strips: std::collections::HashMap<Key, (Vec<u8>, u32)>,
-    taken: AtomicUsize,
-}
-
-impl Shelf for Memory {
-    fn has(&self, key: Key) -> bool {
-        self.strips.contains_key(&key)
-    }
-    fn fetch(&self, key: Key) -> Option<(Vec<u8>, u32)> {
-        self.taken.fetch_add(1, Ordering::Relaxed);
-        self.strips.get(&key).cloned()
-    }
 }
 
 fn painted(sheet: &Sheet, shelf: &Memory, jobs: usize) -> (Vec<u8>, Vec<Strip>) {

@@ -5,7 +5,7 @@ use crate::capture::least::minimise;
 use crate::capture::lens::mean_scale;
 
 use crate::capture::cut::Point;
-use crate::capture::cut::patch::Scene;
+use crate::capture::face::Scene;
 
 /// Focal length of a usual lens in half diagonals of the picture, and how much lenses differ (in
 /// logarithms): needed where the page is seen straight from above, which tells nothing of it.

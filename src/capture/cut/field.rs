@@ -1,18 +1,4 @@
-//! Grids of numbers: means, connected pieces, and the middle of lists.
-
-/// The value in the middle; 0 of nothing.
-pub fn median(values: &mut [f64]) -> f64 {
-    quantile(values, 0.5)
-}
-
-/// The value below which a share of all lies; 0 of nothing.
-pub fn quantile(values: &mut [f64], share: f64) -> f64 {
-    if values.is_empty() {
-        return 0.0;
-    }
-    let at = ((values.len() - 1) as f64 * share.clamp(0.0, 1.0)).round() as usize;
-    *values.select_nth_unstable_by(at, f64::total_cmp).1
-}
+//! Grids of numbers: means and connected pieces.
 
 /// The mean over a square of 2 x `half` + 1 pixels, less at the edges. Work: two passes.
 pub fn mean(field: &[f32], size: (usize, usize), half: usize) -> Vec<f32> {

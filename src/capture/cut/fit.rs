@@ -1,8 +1,8 @@
 //! A drawing laid on the edges that were found: turned, shifted, up to 3 % larger or smaller.
 
-use crate::capture::cut::field::median;
 use crate::capture::cut::raster::{bounds, edges, nearest};
 use crate::capture::cut::{Outline, Point};
+use crate::capture::least::median;
 
 /// How much larger or smaller a part may be.
 const STRETCH: f64 = 0.03;

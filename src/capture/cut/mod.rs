@@ -7,7 +7,7 @@
 //!                  | trace    -> Traced      edges to a part of a pixel, the part's side taken off
 //!                  | fit      -> Fit         the drawing laid on them, where there is one
 //!                  | render   -> Image       straight alpha, edges free of ground, the face in its colour
-//!                  v cut      -> CutOut      PNG, SVG, a row of the table
+//!                  v cut      -> CutOut      PNG, SVG
 //! ```
 
 mod contour;
@@ -15,13 +15,13 @@ mod doubt;
 mod eye;
 mod field;
 mod fit;
+mod name;
 mod patch;
 mod path;
 mod raster;
 mod refine;
 mod relief;
 mod render;
-mod row;
 mod segment;
 mod tone;
 mod trace;
@@ -31,11 +31,11 @@ mod words;
 pub use doubt::{Doubt, Fault};
 pub use eye::Eye;
 pub use fit::Fit;
-pub use patch::{Patch, Scene};
+pub use name::file_name;
+pub use patch::Patch;
 pub use path::{svg, to_curves};
 pub use raster::coverage;
 pub use render::Image;
-pub use row::{HEAD, file_name, row};
 pub use trace::{Traced, trace_plain};
 pub use whole::{CutOut, Order, Sight, cut};
 

@@ -1,7 +1,8 @@
 //! A place of the page, flat, at the photograph's own resolution.
 
-use crate::capture::lens::{Lens, mean_scale};
-use crate::capture::{Light, Picture, Rect};
+use crate::capture::face::Scene;
+use crate::capture::lens::mean_scale;
+use crate::capture::{Picture, Rect};
 
 use crate::capture::cut::{Fault, Point};
 
@@ -11,17 +12,6 @@ const NODE: usize = 8;
 const MOST: usize = 12_000_000;
 /// The finest step: 1,200 pixels an inch.
 const FINEST: f64 = 25.4 / 1200.0;
-
-/// What is needed to look at places.
-#[derive(Clone, Copy)]
-pub struct Scene<'a> {
-    /// The photograph.
-    pub picture: &'a Picture,
-    /// From the page to it.
-    pub lens: &'a Lens,
-    /// The light on the page.
-    pub light: &'a Light,
-}
 
 /// A piece of the page, flat.
 #[derive(Debug, Clone)]

@@ -1,9 +1,9 @@
 //! Edges to a part of a pixel: along the line across each point of a contour, where light is half
 //! way from the ground's to the part's.
 
-use crate::capture::cut::field::median;
 use crate::capture::cut::patch::Patch;
 use crate::capture::cut::{Point, Polygon};
+use crate::capture::least::median;
 
 /// Points along a contour, at most.
 const MOST_POINTS: usize = 20_000;

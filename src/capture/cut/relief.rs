@@ -2,10 +2,10 @@
 //! mostly darker than the face. Where it ends is proportional to the thickness.
 
 use crate::capture::cut::eye::Eye;
-use crate::capture::cut::field::{median, quantile};
 use crate::capture::cut::patch::Patch;
 use crate::capture::cut::refine::{normals, spaced};
 use crate::capture::cut::{Outline, Point};
+use crate::capture::least::{median, quantile};
 
 /// The step and the number of heights that are looked at, in millimetres.
 const STEP: f64 = 0.1;

@@ -80,9 +80,8 @@ pub fn render(look: &Look, per_metre: u32) -> Result<(Image, Point, f64), Fault>
 }
 
 fn middle(face: &[[f64; 3]]) -> [f64; 3] {
-    [0, 1, 2].map(|c| {
-        crate::capture::cut::field::median(&mut face.iter().map(|v| v[c]).collect::<Vec<_>>())
-    })
+    [0, 1, 2]
+        .map(|c| crate::capture::least::median(&mut face.iter().map(|v| v[c]).collect::<Vec<_>>()))
 }
 
 /// How far from the outline the flat face begins, in pixels.

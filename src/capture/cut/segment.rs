@@ -4,10 +4,11 @@
 //! light between deep shadow and full, and the part's colour between its dark side and its lit edge.
 //! What is lighter than both is the part's shine. The nearer line decides.
 
-use crate::capture::cut::field::{mean, median, pieces, quantile};
+use crate::capture::cut::field::{mean, pieces};
 use crate::capture::cut::patch::Patch;
 use crate::capture::cut::raster::coverage;
 use crate::capture::cut::{Fault, Outline};
+use crate::capture::least::{median, quantile};
 
 /// Stray light that logarithms are taken over.
 const STRAY: f64 = 0.012;

@@ -5,7 +5,7 @@
 use crate::capture::difference;
 use crate::capture::lab::{Lab50, WHITE, lab};
 
-use crate::capture::cut::field::median;
+use crate::capture::least::median;
 
 /// Linear sRGB of XYZ under D50 (IEC 61966-2-1, adapted by Bradford's matrix).
 const TO_SRGB: [[f64; 3]; 3] = [

@@ -5,12 +5,13 @@ use crate::capture::{Ground, PartPlace, Rect, StagePage};
 use crate::capture::cut::doubt::{Doubt, Fault};
 use crate::capture::cut::eye::Eye;
 use crate::capture::cut::fit::{Fit, fit};
-use crate::capture::cut::patch::{Patch, Scene};
+use crate::capture::cut::patch::Patch;
 use crate::capture::cut::raster::{area, bounds, moved};
 use crate::capture::cut::relief::{self, Profile};
 use crate::capture::cut::render::{Image, Look, render};
 use crate::capture::cut::trace::{Traced, face, trace};
 use crate::capture::cut::{Outline, Point};
+use crate::capture::face::Scene;
 
 /// Places that thickness is measured at, for each part, at most; those farthest from the camera's foot.
 const MOST_PROFILES: usize = 10;
@@ -123,7 +124,7 @@ fn heights(scene: Scene, page: &StagePage, eye: &Eye) -> Vec<(String, Option<f64
     let seen: Vec<(String, Option<f64>)> =
         by_part.into_iter().map(|(key, found, _)| (key, own(&found))).collect();
     let mut told: Vec<f64> = seen.iter().filter_map(|(_, h)| *h).collect();
-    let middle = crate::capture::cut::field::median(&mut told);
+    let middle = crate::capture::least::median(&mut told);
     let alike = told.len() >= 2 && told.iter().all(|h| (h - middle).abs() < 0.4);
     let common = relief::height(&all).or(alike.then_some(middle));
     seen.into_iter().map(|(key, h)| (key, h.or(common))).collect()

@@ -11,15 +11,19 @@ use crate::capture::colours::{PageRead, colours};
 use crate::capture::page::StagePage;
 use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_seen, see};
 use crate::cli::args::CaptureArgs;
+use crate::cli::choices::out_file;
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::progress::Progress;
 use crate::limits;
 use crate::parallel::in_parallel;
-use crate::range::{ColourRange, Loaded, SheetSpec, load};
+use crate::range::{Colour, Loaded, SheetSpec, load};
 use crate::read::file::read_bytes;
 use crate::session::Session;
 use crate::stage::{StageFile, known};
+
+/// The colours of a range by their keys.
+type Colours<'a> = BTreeMap<&'a str, &'a Colour>;
 
 /// Runs `capture`.
 pub fn run(args: &CaptureArgs, session: &Session) -> u8 {
@@ -35,13 +39,16 @@ pub fn run(args: &CaptureArgs, session: &Session) -> u8 {
 pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findings> {
     let Loaded { range, sheet, mut warnings } = load(&args.sheet, sources)?;
     let mut findings = Findings::default();
-    let out = out(args, &sheet).map_err(|d| findings.push(d)).ok();
-    let stage = pages(args, &sheet, &range, sources).map_err(|f| findings.extend(f)).ok();
+    let out = out_file(args.out.as_deref(), &sheet, ("measured", "csv"))
+        .map_err(|d| findings.push(d))
+        .ok();
+    let by_key: Colours<'_> = range.colours().iter().map(|c| (c.key().as_str(), c)).collect();
+    let stage = pages(args, &sheet, &by_key, sources).map_err(|f| findings.extend(f)).ok();
     twice(&args.photographs, &mut findings);
     let (Some(out), Some(stage), false) = (out, stage, findings.failed()) else {
         return Err(findings);
     };
-    let seen = photographs(args, &stage, &range, &sources.session)?;
+    let seen = photographs(args, &stage, &by_key, &sources.session)?;
     let mut pages: BTreeMap<usize, PageRead<'_>> = BTreeMap::new();
     let names: Vec<String> = args.photographs.iter().map(|p| name(p)).collect();
     let mut cuts = Vec::new();
@@ -57,7 +64,7 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
     let pages: Vec<PageRead<'_>> = pages.into_values().collect();
     let (colours, doubtful) = colours(&pages);
     let reported =
-        report::Report { range: &range, pages: &pages, colours: &colours, doubtful: &doubtful };
+        report::Report { range: &by_key, pages: &pages, colours: &colours, doubtful: &doubtful };
     warnings.extend(reported.findings());
     warnings.extend(pictures::findings(&cuts));
     let printed = if args.json { reported.json() } else { reported.text(&out) };
@@ -74,18 +81,6 @@ fn name(photograph: &Path) -> String {
     photograph.file_name().unwrap_or(photograph.as_os_str()).to_string_lossy().into_owned()
 }
 
-fn out(args: &CaptureArgs, sheet: &SheetSpec) -> Result<PathBuf, Diagnostic> {
-    let Some(out) = &args.out else {
-        return Ok(Path::new("out").join(sheet.name()).join("measured.csv"));
-    };
-    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
-    if ending.as_deref() == Some("csv") {
-        return Ok(out.clone());
-    }
-    let message = format!("'{}' does not have a supported ending", out.display());
-    Err(Diagnostic::error("unknown-ending", message).help("end its name with .csv"))
-}
-
 fn twice(photographs: &[PathBuf], findings: &mut Findings) {
     let double = photographs.iter().enumerate().find(|(i, p)| photographs[..*i].contains(p));
     if let Some((_, path)) = double {
@@ -98,7 +93,7 @@ fn twice(photographs: &[PathBuf], findings: &mut Findings) {
 fn pages(
     args: &CaptureArgs,
     sheet: &SheetSpec,
-    range: &ColourRange,
+    colours: &Colours<'_>,
     sources: &Sources,
 ) -> Result<StageFile, Findings> {
     let usual = Path::new("out").join(sheet.name()).join("stage.json");
@@ -117,8 +112,6 @@ fn pages(
         findings.push(Diagnostic::error("other-stage", message).help(help));
         return Err(findings);
     }
-    let colours: BTreeMap<&str, _> =
-        range.colours().iter().map(|c| (c.key().as_str(), c)).collect();
     let mut gone: Vec<String> = Vec::new();
     for place in stage.pages.iter_mut().flat_map(|page| &mut page.places) {
         match colours.get(place.colour.as_str()) {
@@ -150,15 +143,15 @@ struct Shot {
 fn photographs(
     args: &CaptureArgs,
     stage: &StageFile,
-    range: &ColourRange,
+    colours: &Colours<'_>,
     session: &Session,
 ) -> Result<Vec<Shot>, Findings> {
     let progress = Progress::new(args.photographs.len(), args.quiet || args.json);
     let done = AtomicUsize::new(0);
     let read = in_parallel(&args.photographs, |path| {
         progress.say(&name(path));
-        let range = args.pictures.is_some().then_some(range);
-        let read = one(path, stage, range, session);
+        let cut = args.pictures.is_some().then_some(colours);
+        let read = one(path, stage, cut, session);
         progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, 0.0);
         read
     });
@@ -168,11 +161,11 @@ fn photographs(
     if findings.failed() { Err(findings) } else { Ok(seen) }
 }
 
-/// Reads one photograph, and cuts its parts out where a range is given.
+/// Reads one photograph, and cuts its parts out where colours are given.
 fn one(
     path: &Path,
     stage: &StageFile,
-    range: Option<&ColourRange>,
+    cut: Option<&Colours<'_>>,
     session: &Session,
 ) -> Result<Shot, Diagnostic> {
     if session.stop().asked() {
@@ -193,8 +186,9 @@ fn one(
     let page: &StagePage = &stage.pages[index];
     let seen = see(&picture, &code, page).map_err(|f| refused(&f))?;
     let readings = read_seen(&picture, &seen, page);
-    let cut = |range| pictures::cut_parts((&picture, &seen), page, &readings, range, &name(path));
-    let cut = range.map(cut).unwrap_or_default();
+    let parts =
+        |colours| pictures::cut_parts((&picture, &seen), page, &readings, colours, &name(path));
+    let cut = cut.map(parts).unwrap_or_default();
     Ok(Shot { page: index, readings, cut })
 }
 

@@ -1,11 +1,11 @@
 //! `stage`: pages to lay parts on and to photograph.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use serde::Serialize;
 
 use crate::cli::args::StageArgs;
-use crate::cli::choices::{families, listing_or_headings, part, spelling, style};
+use crate::cli::choices::{families, listing_or_headings, out_file, part, spelling, style};
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::labels::choose;
@@ -35,7 +35,8 @@ pub fn staged(args: &StageArgs, sources: &mut Sources) -> Result<Done, Findings>
     let style = style(args.style.as_deref(), &sheet, sources);
     let style = style.map_err(|faults| findings.extend(faults)).ok();
     let paper = Desk::parse("--page", &args.page).map_err(|d| findings.push(d)).ok();
-    let out = out(args, &sheet).map_err(|d| findings.push(d)).ok();
+    let out =
+        out_file(args.out.as_deref(), &sheet, ("stage", "pdf")).map_err(|d| findings.push(d)).ok();
     let colours = colours(args, &range, &sheet, &mut findings);
     let parts = parts(args, &range, &sheet, &mut findings);
     let (Some(listing), Some(spelling), Some(style), Some(paper), Some(out), false) =
@@ -107,18 +108,6 @@ impl Summary {
             s(*pages)
         )
     }
-}
-
-fn out(args: &StageArgs, sheet: &SheetSpec) -> Result<PathBuf, Diagnostic> {
-    let Some(out) = &args.out else {
-        return Ok(Path::new("out").join(sheet.name()).join("stage.pdf"));
-    };
-    let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
-    if ending.as_deref() == Some("pdf") {
-        return Ok(out.clone());
-    }
-    let message = format!("'{}' does not have a supported ending", out.display());
-    Err(Diagnostic::error("unknown-ending", message).help("end its name with .pdf"))
 }
 
 fn colours(

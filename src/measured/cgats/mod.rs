@@ -9,9 +9,10 @@ mod scan;
 use std::path::Path;
 use std::sync::Arc;
 
-use self::scan::{CgatsFile, CgatsTable, Piece, tables};
+use self::scan::{CgatsTable, Piece, tables};
 use super::conditions::Conditions;
 use super::sample::{Sample, Scales, Spectrum, brief};
+use super::source::TextFile;
 use super::wavelengths::{Bands, bands, even, wavelength};
 use crate::diag::{Diagnostic, Findings, Located};
 use crate::limits::Limits;
@@ -35,7 +36,7 @@ pub fn samples(
     limits: Limits,
     findings: &mut Findings,
 ) -> Option<(Vec<Sample>, Scales)> {
-    let of = CgatsFile { file, text, limits };
+    let of = TextFile { file, text, limits };
     let tables = tables(of, findings)?;
     let mut scales = Scales::default();
     let mut samples = Vec::new();
@@ -73,7 +74,7 @@ fn lamp<'a>(table: &'a CgatsTable<'_>) -> Option<&'a Piece<'a>> {
 }
 
 /// The light and the observer of a table.
-fn viewed(of: CgatsFile<'_>, table: &CgatsTable<'_>) -> Located<Conditions> {
+fn viewed(of: TextFile<'_>, table: &CgatsTable<'_>) -> Located<Conditions> {
     let mut conditions = Conditions::default();
     let mut at = None;
     for keyword in &table.keywords {
@@ -107,7 +108,7 @@ fn counts(table: &CgatsTable<'_>, field: usize) -> bool {
 
 /// Where a table has what of a sample.
 struct Fields<'a> {
-    of: CgatsFile<'a>,
+    of: TextFile<'a>,
     names: Vec<usize>,
     lab: Option<[usize; 3]>,
     xyz: Option<[usize; 3]>,
@@ -123,11 +124,7 @@ struct Fields<'a> {
 
 impl<'a> Fields<'a> {
     /// None where the table has no values, or nothing that names its samples, which is then reported.
-    fn of(
-        of: CgatsFile<'a>,
-        table: &CgatsTable<'_>,
-        findings: &mut Findings,
-    ) -> Option<Fields<'a>> {
+    fn of(of: TextFile<'a>, table: &CgatsTable<'_>, findings: &mut Findings) -> Option<Fields<'a>> {
         let find = |name: &str| table.fields.iter().position(|f| f.text.eq_ignore_ascii_case(name));
         let three = |names: [&str; 3]| -> Option<[usize; 3]> {
             Some([find(names[0])?, find(names[1])?, find(names[2])?])
@@ -256,7 +253,7 @@ fn uneven() -> Diagnostic {
 }
 
 /// Fields with a wavelength in their names.
-fn spectrum(of: CgatsFile<'_>, table: &CgatsTable<'_>, findings: &mut Findings) -> Option<Bands> {
+fn spectrum(of: TextFile<'_>, table: &CgatsTable<'_>, findings: &mut Findings) -> Option<Bands> {
     let named = |(i, f): (usize, &Piece<'_>)| {
         let letters = f.text.starts_with(|c: char| c.is_ascii_alphabetic());
         letters.then(|| Some((wavelength(&f.text)?, i))).flatten()
@@ -287,7 +284,7 @@ fn pairs(table: &CgatsTable<'_>) -> Option<(Vec<(usize, usize)>, f64)> {
 
 /// The numbers of one set.
 struct Numbers<'a, 'b> {
-    of: CgatsFile<'a>,
+    of: TextFile<'a>,
     set: &'b [Piece<'b>],
     findings: &'b mut Findings,
 }

@@ -5,11 +5,10 @@
 
 use std::borrow::Cow;
 use std::ops::Range;
-use std::path::Path;
-use std::sync::Arc;
 
-use crate::diag::{Diagnostic, Findings, Span};
-use crate::limits::{self, Limits};
+use crate::diag::{Diagnostic, Findings};
+use crate::limits;
+use crate::measured::source::TextFile;
 
 /// A word of the text, or a text in quotes.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,23 +49,8 @@ enum Section {
     Data,
 }
 
-/// The file, for places and for how much is read of it.
-#[derive(Clone, Copy)]
-pub struct CgatsFile<'a> {
-    pub file: &'a Arc<Path>,
-    pub text: &'a str,
-    pub limits: Limits,
-}
-
-impl CgatsFile<'_> {
-    /// A place in it.
-    pub fn at(&self, range: Range<usize>) -> Option<Span> {
-        Some(Span { file: self.file.clone(), range })
-    }
-}
-
 /// The tables of a file; none where it is cut off or too large, which `findings` then say.
-pub fn tables<'a>(of: CgatsFile<'a>, findings: &mut Findings) -> Option<Vec<CgatsTable<'a>>> {
+pub fn tables<'a>(of: TextFile<'a>, findings: &mut Findings) -> Option<Vec<CgatsTable<'a>>> {
     let mut scan = Scan::new(of);
     let mut start = 0;
     for line in of.text.split_inclusive('\n') {
@@ -82,7 +66,7 @@ pub fn tables<'a>(of: CgatsFile<'a>, findings: &mut Findings) -> Option<Vec<Cgat
 
 /// The text while it is read.
 struct Scan<'a> {
-    of: CgatsFile<'a>,
+    of: TextFile<'a>,
     section: Section,
     /// Where the section began.
     begun: Range<usize>,
@@ -94,7 +78,7 @@ struct Scan<'a> {
 }
 
 impl<'a> Scan<'a> {
-    fn new(of: CgatsFile<'a>) -> Scan<'a> {
+    fn new(of: TextFile<'a>) -> Scan<'a> {
         Scan {
             of,
             section: Section::Keywords,
@@ -255,7 +239,7 @@ impl<'a> Scan<'a> {
 
 /// The pieces of a line.
 fn pieces<'a>(
-    of: CgatsFile<'a>,
+    of: TextFile<'a>,
     line: Range<usize>,
 ) -> impl Iterator<Item = Result<Piece<'a>, Diagnostic>> {
     let mut at = line.start;

@@ -4,8 +4,6 @@
 
 use std::collections::BTreeMap;
 use std::ops::Range;
-use std::path::Path;
-use std::sync::Arc;
 
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
@@ -13,26 +11,12 @@ use quick_xml::events::{BytesStart, Event};
 use super::super::conditions::Conditions;
 use super::super::sample::brief;
 use crate::diag::{Diagnostic, Findings, Located, Span};
-use crate::limits::{self, Limits};
+use crate::limits;
+use crate::measured::source::TextFile;
 use crate::read::table::parse_decimal;
 
 /// How deep elements may be nested. CxF itself needs about ten.
 const DEEPEST: usize = 64;
-
-/// The file, for places and for how much is read of it.
-#[derive(Clone, Copy)]
-pub struct CxfFile<'a> {
-    pub file: &'a Arc<Path>,
-    pub text: &'a str,
-    pub limits: Limits,
-}
-
-impl CxfFile<'_> {
-    /// A place in it.
-    pub fn at(&self, range: Range<usize>) -> Option<Span> {
-        Some(Span { file: self.file.clone(), range })
-    }
-}
 
 /// An object with the values that can be used.
 #[derive(Debug, Default)]
@@ -79,7 +63,7 @@ pub struct Specification {
 type Document = (Vec<CxfObject>, BTreeMap<String, Specification>);
 
 /// Reads a file; none where it is no CxF or damaged, which `findings` then say.
-pub fn objects(of: CxfFile<'_>, findings: &mut Findings) -> Option<Document> {
+pub fn objects(of: TextFile<'_>, findings: &mut Findings) -> Option<Document> {
     let mut state = State::new(of);
     let mut reader = Reader::from_str(of.text);
     loop {
@@ -108,7 +92,7 @@ fn place(position: u64) -> usize {
     usize::try_from(position).unwrap_or(usize::MAX)
 }
 
-fn broken(of: CxfFile<'_>, range: Range<usize>) -> Diagnostic {
+fn broken(of: TextFile<'_>, range: Range<usize>) -> Diagnostic {
     Diagnostic::error(
         "not-cxf",
         format!("'{}' is damaged here, or is no CxF file", of.file.display()),
@@ -119,7 +103,7 @@ fn broken(of: CxfFile<'_>, range: Range<usize>) -> Diagnostic {
 
 /// The file while it is read.
 struct State<'a> {
-    of: CxfFile<'a>,
+    of: TextFile<'a>,
     /// Local names of the open elements.
     open: Vec<String>,
     /// Text since the last tag, and where it begins.
@@ -138,7 +122,7 @@ struct State<'a> {
 }
 
 impl<'a> State<'a> {
-    fn new(of: CxfFile<'a>) -> State<'a> {
+    fn new(of: TextFile<'a>) -> State<'a> {
         State {
             of,
             open: Vec::new(),

@@ -10,9 +10,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use self::document::{CxfFile, CxfObject, CxfValue, Specification, ValueKind, objects};
+use self::document::{CxfObject, CxfValue, Specification, ValueKind, objects};
 use super::conditions::{Conditions, unfit};
 use super::sample::{Sample, Scales, Spectrum};
+use super::source::TextFile;
 use crate::diag::{Diagnostic, Findings, Located};
 use crate::limits::Limits;
 
@@ -23,7 +24,7 @@ pub fn samples(
     limits: Limits,
     findings: &mut Findings,
 ) -> Option<(Vec<Sample>, Scales)> {
-    let of = CxfFile { file, text, limits };
+    let of = TextFile { file, text, limits };
     let (objects, specifications) = objects(of, findings)?;
     let measured = |o: &&CxfObject| !o.values.is_empty();
     if !objects.iter().any(|o| measured(&o)) {
@@ -49,7 +50,7 @@ pub fn samples(
 
 /// The colour specifications of a file.
 struct Specifications<'a> {
-    of: CxfFile<'a>,
+    of: TextFile<'a>,
     all: &'a BTreeMap<String, Specification>,
 }
 

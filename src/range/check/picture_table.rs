@@ -34,15 +34,18 @@ pub struct Row {
 /// All rows, by what they show.
 pub type Rows = BTreeMap<(PartId, ColourId), Row>;
 
-/// The columns, by what may head them; the first two are needed.
-const COLUMNS: [(&str, &[&str]); 7] = [
-    ("part", &["part key"]),
-    ("colour", &["color", "colour key"]),
-    ("file", &["picture"]),
-    ("width_mm", &["width"]),
-    ("height_mm", &["height"]),
-    ("centre_x_mm", &["centre x", "center_x_mm"]),
-    ("centre_y_mm", &["centre y", "center_y_mm"]),
+/// The headings of the columns; the first two are needed.
+pub const HEADINGS: [&str; 7] =
+    ["part", "colour", "file", "width_mm", "height_mm", "centre_x_mm", "centre_y_mm"];
+/// What may head them besides.
+const ALSO: [&[&str]; 7] = [
+    &["part key"],
+    &["color", "colour key"],
+    &["picture"],
+    &["width"],
+    &["height"],
+    &["centre x", "center_x_mm"],
+    &["centre y", "center_y_mm"],
 ];
 
 /// Reads the table; every fault is reported at its cell.
@@ -56,8 +59,9 @@ pub fn read(file: &Path, index: &Index, sources: &mut Sources, findings: &mut Fi
     };
     // Lengths that all end in .0 are no slip of a spreadsheet.
     findings.extend(grid.notes.clone());
-    let wanted: Vec<Head> = COLUMNS
+    let wanted: Vec<Head> = HEADINGS
         .iter()
+        .zip(ALSO)
         .enumerate()
         .map(|(n, (name, also))| {
             let head = Head::new(*name, also);
@@ -158,7 +162,7 @@ impl Table<'_> {
     }
 
     fn bad_number(&self, at: usize, column: usize, findings: &mut Findings) {
-        let name = COLUMNS[column].0;
+        let name = HEADINGS[column];
         let text = self.text(at, column).unwrap_or_default();
         let message = format!("'{name}' must be a number of millimetres, not {text}");
         findings.push(

@@ -3,17 +3,12 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use crate::capture::cut::{CutOut, Doubt, Fault, Order, Scene, Sight, cut, file_name};
-use crate::capture::{PageReadings, Picture, SeenPage, StagePage};
+use crate::capture::cut::{CutOut, Doubt, Fault, Order, Sight, cut, file_name};
+use crate::capture::{PageReadings, Picture, Scene, SeenPage, StagePage};
 use crate::diag::{Diagnostic, Findings};
-use crate::range::{Colour, ColourRange, Value};
+use crate::range::{Colour, PICTURE_HEADINGS, PICTURE_TABLE, Value};
 use crate::read::Finish;
 
-/// The columns of the table beside the pictures.
-const HEAD: [&str; 7] =
-    ["part", "colour", "file", "width_mm", "height_mm", "centre_x_mm", "centre_y_mm"];
-/// The table beside the pictures.
-const TABLE: &str = "pictures.csv";
 /// So many are named where a list could be long.
 const NAMED: usize = 12;
 
@@ -37,13 +32,11 @@ pub(super) fn cut_parts(
     (picture, seen): (&Picture, &SeenPage),
     page: &StagePage,
     readings: &PageReadings,
-    range: &ColourRange,
+    colours: &BTreeMap<&str, &Colour>,
     photograph: &str,
 ) -> Vec<CutPart> {
     let scene = Scene { picture, lens: seen.lens(), light: seen.light() };
     let sight = Sight::of(scene, page);
-    let colours: BTreeMap<&str, &Colour> =
-        range.colours().iter().map(|c| (c.key().as_str(), c)).collect();
     let places = page.places.iter().zip(&readings.readings);
     let cut = places.filter_map(|(place, reading)| {
         let colour = colours.get(place.colour.as_str())?;
@@ -94,7 +87,7 @@ pub(super) fn files(
         let message = format!("the table of pictures cannot be written: {why}");
         Diagnostic::error("not-written", message)
     };
-    table.write_record(HEAD).map_err(|e| unwritten(e.to_string()))?;
+    table.write_record(PICTURE_HEADINGS).map_err(|e| unwritten(e.to_string()))?;
     for CutPart { part, colour, found, .. } in cuts {
         let Ok((cut, png)) = found else { continue };
         let name = file_name(part, colour);
@@ -106,7 +99,7 @@ pub(super) fn files(
         files.push((folder.join(name), png.clone()));
     }
     let table = table.into_inner().map_err(|e| unwritten(e.to_string()))?;
-    files.push((folder.join(TABLE), table));
+    files.push((folder.join(PICTURE_TABLE), table));
     Ok(files)
 }
 

@@ -1,5 +1,6 @@
 //! What `capture` reports, and the table that it writes.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde_json::json;
@@ -9,7 +10,7 @@ use crate::capture::colours::{ColourRead, PageRead, PlaceDoubt};
 use crate::colour::difference;
 use crate::diag::{Diagnostic, Findings};
 use crate::measured::{MeasuredLine, csv};
-use crate::range::{Colour, ColourRange, Value};
+use crate::range::{Colour, Value};
 use crate::stage::PHOTOGRAPH;
 use crate::table::{Align, Table};
 
@@ -19,7 +20,8 @@ const FAR: f64 = 5.0;
 const NAMED: usize = 12;
 
 pub(super) struct Report<'a> {
-    pub(super) range: &'a ColourRange,
+    /// The colours of the range by their keys.
+    pub(super) range: &'a BTreeMap<&'a str, &'a Colour>,
     pub(super) pages: &'a [PageRead<'a>],
     pub(super) colours: &'a [ColourRead],
     pub(super) doubtful: &'a [PlaceDoubt],
@@ -167,7 +169,7 @@ impl Report<'_> {
     }
 
     fn colour(&self, key: &str) -> Option<&Colour> {
-        self.range.colours().iter().find(|c| c.key() == key)
+        self.range.get(key).copied()
     }
 
     fn far(&self) -> impl Iterator<Item = (&Colour, f64)> {
