@@ -26,9 +26,14 @@ fn main() {
     profiles();
     words();
     arguments();
-    for (target, most) in
-        [("plan", 500), ("pdf", 600), ("drawing", 400), ("placing", 400), ("solver", 60)]
-    {
+    for (target, most) in [
+        ("plan", 500),
+        ("pdf", 600),
+        ("drawing", 400),
+        ("placing", 400),
+        ("solver", 60),
+        ("photograph", 300),
+    ] {
         noise(target, 24, most);
     }
     for target in ["begin", "stock", "published", "places", "measured", "tables"] {
@@ -37,7 +42,48 @@ fn main() {
     as_for("spelling", "lines");
     as_for("spelling", "labels");
     as_for("arguments", "commands");
+    pages();
     drawings();
+}
+
+/// What is on photographed pages: as `stage` writes it, and as somebody does.
+fn pages() {
+    let out = tempfile::tempdir().expect("a folder");
+    let pdf = out.path().join("stage.pdf");
+    for part in ["b9", "r8", "b13", "t18"] {
+        let words = [
+            "shadecard",
+            "stage",
+            "demo/haberdashery/sheet.ron",
+            "--family",
+            "nacre",
+            "--page",
+            "a6",
+        ];
+        let words = words.iter().copied().chain(["--part", part, "--replace", "--out"]);
+        let words = words.map(Into::into).chain([pdf.clone().into_os_string()]).collect();
+        assert_eq!(shadecard::cli::run_with(words, &Default::default()), 0);
+        let json = fs::read(pdf.with_extension("json")).expect("written");
+        put("pages", &format!("{part}.json"), json);
+    }
+    for (name, text) in [
+        (
+            "picture",
+            "Picture(paper: (210, 297), corners: [(312, 204), (3871, 190), (3902, 5230), (280, 5248)],\n    places: [(part: \"b9\", colour: \"gannet\", at: (30, 40)), (part: \"r8\", colour: \"dulse\", at: (60.5, 40), turned: 30)])",
+        ),
+        (
+            "boxed",
+            "Picture(paper: (60, 40), corners: [(0, 0), (600, 0), (600, 400), (0, 400)], places: [(part: \"disc\", colour: \"red\", at: (30, 20), turned: -1000.5)])",
+        ),
+        ("empty", "Picture(paper: (60, 40), corners: [], places: [])"),
+        ("kind", "Sheet(range: \"range.ron\")"),
+        (
+            "wrong",
+            "Picture(paper: (210, 9297), corners: [(312, 204)], places: [(part: \"b99\", at: (30))])",
+        ),
+    ] {
+        put("pages", name, text.as_bytes());
+    }
 }
 
 /// Where the inputs are put.

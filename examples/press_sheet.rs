@@ -254,7 +254,7 @@ fn demo() -> (Sheet, Press) {
     };
     let editions = Editions::resolve(loaded, &filter, &mut sources).expect("it resolves");
     let mut chosen =
-        press::open("coated", &editions.sheet, Some(ColourMode::Cmyk), &sources.session)
+        press::open_plain("coated", &editions.sheet, Some(ColourMode::Cmyk), &sources.session)
             .expect("it ships");
     chosen.paper = chosen.paper.with_ink_limit(LIMIT);
     let print =

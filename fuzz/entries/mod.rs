@@ -17,7 +17,9 @@ mod exhaustive;
 pub mod icc;
 pub mod labels;
 pub mod lines;
+pub mod pages;
 pub mod pdf;
+pub mod photograph;
 pub mod placing;
 pub mod plan;
 #[path = "../../tests/positions/mod.rs"]
@@ -38,7 +40,7 @@ pub mod xlsx;
 pub type Entry = fn(&[u8]) -> String;
 
 /// Every target by its name: that of its file in `fuzz_targets` and of its folder in `corpus`.
-pub const ALL: [(&str, Entry); 23] = [
+pub const ALL: [(&str, Entry); 25] = [
     ("arguments", arguments::entry),
     ("begin", begin::entry),
     ("commands", commands::entry),
@@ -48,7 +50,9 @@ pub const ALL: [(&str, Entry); 23] = [
     ("labels", labels::entry),
     ("lines", lines::entry),
     ("measured", besides::measured),
+    ("pages", pages::entry),
     ("pdf", pdf::entry),
+    ("photograph", photograph::entry),
     ("placing", placing::entry),
     ("places", besides::places),
     ("plan", plan::entry),

@@ -4,7 +4,10 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Point, Rect, Stroke, StrokeOpts};
 
+use super::marks;
 use super::place::{Board, BoardPlace, EDGE, Heading};
+use crate::capture::page::StagePage;
+use crate::diag::Diagnostic;
 use crate::plan::{Look, Voice};
 use crate::range::PartId;
 use crate::sheet::canvas::{Anchor, Canvas};
@@ -14,6 +17,7 @@ use crate::sheet::{
     About, FillRule, Item, ItemKind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol,
     SymbolId, Use, Workshop,
 };
+use crate::stage::draw_marks;
 use crate::supplies::Naming;
 use crate::work::Work;
 
@@ -63,12 +67,23 @@ fn number<'a>(naming: &Naming<'a>, part: PartId) -> &'a str {
     naming.part_number(part).unwrap_or(naming.range.part(part).key())
 }
 
-/// Draws the whole board on one page of its size.
-pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look, work: &Work) -> Sheet {
+/// Draws the whole board on one page of its size, with the marks of `page` if it is to be photographed.
+///
+/// # Errors
+/// The code among the marks cannot be made.
+pub fn sheet(
+    board: &Board,
+    naming: &Naming<'_>,
+    (look, work): (&Look, &Work),
+    page: Option<&StagePage>,
+) -> Result<Sheet, Diagnostic> {
     let workshop = Workshop::empty();
     let voices = Voices::new(look);
     let mut pen = Pen { canvas: Canvas::new(look, &workshop), voices: &voices, naming, board };
-    pen.title();
+    pen.title(page.map_or(0.0, marks::taken));
+    if let Some(page) = page {
+        draw_marks(&mut pen.canvas, page)?;
+    }
     board.headings.iter().for_each(|h| pen.heading(h));
     board.places.iter().for_each(|p| pen.place(p));
     let about = About {
@@ -98,7 +113,7 @@ pub fn sheet(board: &Board, naming: &Naming<'_>, look: &Look, work: &Work) -> Sh
     if let Some(page) = sheet.pages.first_mut() {
         page.items.extend(uses);
     }
-    sheet
+    Ok(sheet)
 }
 
 /// A thin line along the part's true edge.
@@ -132,9 +147,10 @@ impl Pen<'_> {
         self.canvas.text(Point::from(at), &shown, voice, Anchor::Left)
     }
 
-    fn title(&mut self) {
+    /// The title; `taken` of its line is for the marks, mm.
+    fn title(&mut self, taken: f64) {
         let (board, v) = (self.board, self.voices);
-        let room = board.width - 2.0 * EDGE;
+        let room = board.width - 2.0 * EDGE - taken;
         self.canvas.from(Some("title"));
         let edge = Rect::new(0.0, 0.0, board.width, board.height);
         let (fine, ink) = (self.canvas.look.fine, self.canvas.look.rule_ink);

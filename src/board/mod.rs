@@ -10,6 +10,7 @@
 
 pub mod draw;
 pub mod flow;
+pub mod marks;
 pub mod place;
 pub mod report;
 pub mod slots;

@@ -35,6 +35,8 @@ pub enum Fault {
     FaintCode(f64),
     /// The codes of several pages were found.
     SeveralCodes(usize),
+    /// The corners that are given cannot be those of the page; the picture's width and height in pixels.
+    Corners((usize, usize)),
     /// The code is another page's; what it says, what was expected.
     OtherPage {
         /// What the code in the picture says.
@@ -85,9 +87,10 @@ impl fmt::Display for Fault {
             | Fault::CutShort
             | Fault::Damaged(_)
             | Fault::Kind(_)
-            | Fault::Profile(_) => self.of_file(f),
+            | Fault::Profile(_)
+            | Fault::Corners(_) => self.of_file(f),
             Fault::NoCode => f.write_str("no square code of a page is to be seen"),
-            Fault::Soft { softest, other } if *softest > 2.0 * other => {
+            Fault::Soft { softest, other } if *softest > 1.5 * other => {
                 write!(f, "the camera moved: edges are {:.0} pixels wide one way", 2.56 * softest)
             }
             Fault::Soft { softest, .. } => {
@@ -154,6 +157,10 @@ impl Fault {
             Fault::CutShort => f.write_str("the picture is incomplete: its file ends too early"),
             Fault::Damaged(why) => write!(f, "the picture is damaged: {why}"),
             Fault::Kind(kind) => write!(f, "{kind} cannot be read"),
+            Fault::Corners((width, height)) => write!(
+                f,
+                "these are not the corners of a page in the picture of {width} x {height} pixels"
+            ),
             Fault::Profile(why) => write!(f, "the picture's colour profile {why}"),
             _ => Ok(()),
         }
@@ -176,6 +183,9 @@ impl Fault {
             }
             Fault::SeveralCodes(_) => "photograph one page at a time",
             Fault::OtherPage { .. } => "give the photograph of this page",
+            Fault::Corners(_) => {
+                "give them in pixels from the top left corner of the picture as it is shown: top left, top right, bottom right, bottom left"
+            }
             Fault::HalfAPage { .. } => "go farther away until all four corners are in the picture",
             Fault::DotsCovered { .. } => "take away what lies on the dots and between the places",
             Fault::NotFlat(_) => "lay the page flat, weigh its corners down outside the dots",

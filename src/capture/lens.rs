@@ -13,7 +13,10 @@ const PARAMS: usize = 10;
 
 /// How far the perspective terms and the radial terms are from 0, before anything is known: a page
 /// that is seen at 45 degrees, a wide angle that nothing was taken off.
-const USUAL: [(usize, f64); 4] = [(6, 0.4), (7, 0.4), (8, 0.12), (9, 0.08)];
+const USUAL: Usual = [(6, 0.4), (7, 0.4), (8, 0.12), (9, 0.08)];
+/// The same of a picture of which nothing but four corners is known: that its camera has taken the distortion off.
+const STRAIGHT: Usual = [(6, 0.4), (7, 0.4), (8, 1e-3), (9, 1e-3)];
+type Usual = [(usize, f64); 4];
 
 /// A point whose place in the picture is known.
 #[derive(Debug, Clone, Copy)]
@@ -57,15 +60,24 @@ impl Lens {
             Some(lens) => lens.params.clone(),
             None => affine(&frame, ties)?,
         };
+        Lens::fit_usual(frame, ties, start, USUAL)
+    }
+
+    /// Fits a lens without distortion.
+    pub fn straight(frame: Frame, ties: &[Tie]) -> Option<Lens> {
+        Lens::fit_usual(frame, ties, affine(&frame, ties)?, STRAIGHT)
+    }
+
+    fn fit_usual(frame: Frame, ties: &[Tie], start: Vec<f64>, usual: Usual) -> Option<Lens> {
         let found = minimise(&start, 30, |params| {
-            let mut out = Vec::with_capacity(2 * ties.len() + USUAL.len());
+            let mut out = Vec::with_capacity(2 * ties.len() + usual.len());
             for tie in ties {
                 let at = project(params, &frame, tie.page).unwrap_or((1e6, 1e6));
                 let scale = tie.weight.sqrt() / tie.sigma;
                 out.push((at.0 - tie.pixel.0) * scale);
                 out.push((at.1 - tie.pixel.1) * scale);
             }
-            out.extend(USUAL.iter().map(|(i, usual)| params[*i] / usual));
+            out.extend(usual.iter().map(|(i, usual)| params[*i] / usual));
             out
         })?;
         Some(Lens { params: found.params, frame, covariance: found.covariance, bow: None })

@@ -49,8 +49,58 @@ pub struct StagePage {
     pub patches: Vec<Patch>,
     /// Where parts lie.
     pub places: Vec<PartPlace>,
-    /// Room where a chart of reference colours may lie.
-    pub chart: Option<Rect>,
+    /// A chart of reference colours that lies on the page.
+    pub chart: Option<Chart>,
+    /// What covers the paper besides: labels, for example.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub covered: Vec<Rect>,
+    /// Patches of a print that is to be read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prints: Vec<PrintPatch>,
+}
+
+/// A patch of a print: a value, and where it is.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PrintPatch {
+    /// What it is called in forms and files: 'A12', or '7.3' for the third patch around the seventh part.
+    pub name: String,
+    /// sRGB and a 0, or ink from 0 to 255 a channel, as it is sent to the printer.
+    pub value: [u8; 4],
+    /// The place of the part that it lies beside, by its index.
+    pub beside: Option<usize>,
+    /// What it covers.
+    pub frame: Rect,
+    /// Closed polygons of what is printed, filled by the even-odd rule.
+    pub outline: Vec<Vec<(f64, f64)>>,
+}
+
+/// A chart of reference colours: patches in rows and columns.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Chart {
+    /// What all patches together cover.
+    pub rect: Rect,
+    /// Patches from left to right.
+    pub columns: usize,
+    /// CIELAB (D50, 2 degrees) of the patches, row by row from the top left.
+    pub patches: Vec<[f64; 3]>,
+}
+
+impl Chart {
+    /// Patches from top to bottom.
+    pub fn rows(&self) -> usize {
+        self.patches.len().div_ceil(self.columns.max(1))
+    }
+
+    /// What a patch covers, by its index.
+    pub fn patch(&self, index: usize) -> Rect {
+        let width = self.rect.width / self.columns.max(1) as f64;
+        let height = self.rect.height / self.rows().max(1) as f64;
+        let (column, row) = (index % self.columns.max(1), index / self.columns.max(1));
+        let (left, top) = (width * column as f64, height * row as f64);
+        Rect { left: self.rect.left + left, top: self.rect.top + top, width, height }
+    }
 }
 
 /// The square QR code (ISO/IEC 18004) of a page, without its quiet zone.
@@ -93,6 +143,8 @@ pub enum Ground {
     Grey,
     /// sRGB 26.
     Black,
+    /// A print of the part's own colour.
+    Print,
 }
 
 /// Where one part lies.
@@ -113,4 +165,7 @@ pub struct PartPlace {
     pub outline: Vec<Vec<(f64, f64)>>,
     /// CIELAB (D50, 2 degrees) of the colour, where it is known.
     pub known: Option<[f64; 3]>,
+    /// The outline is only a box around the part, of which there is no drawing.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub boxed: bool,
 }

@@ -5,7 +5,7 @@ use crate::capture::face::Face;
 use crate::capture::fault::Fault;
 use crate::capture::lens::{Lens, mean_scale};
 use crate::capture::light::Light;
-use crate::capture::page::{PartPlace, StagePage};
+use crate::capture::page::{Ground, PartPlace, StagePage};
 use crate::capture::picture::Picture;
 use crate::capture::plane::Plane;
 use crate::capture::sharpness::Sharpness;
@@ -127,15 +127,16 @@ fn veil(plane: &Plane, page: &StagePage, place: &PartPlace) -> f64 {
 
 /// Whether what is seen within the outline is the ground around it.
 fn is_empty(face: &Face, place: &PartPlace) -> bool {
-    let Some(ground) = face.ground else { return false };
+    // On a print of its own colour a part cannot be told from it by its light alone.
+    let Some(ground) = face.ground.filter(|_| place.ground != Ground::Print) else { return false };
     let alike = face.light.iter().zip(ground).all(|(a, b)| (a - b).abs() < 0.01 + 0.04 * b);
     let known = place.known.map(|[l, a, b]| crate::capture::lab::Lab50::new(l, a, b));
     // A part of the ground's own colour is no empty place.
     let other = known.is_none_or(|lab| {
         let ground = match place.ground {
-            crate::capture::page::Ground::White => 94.0,
-            crate::capture::page::Ground::Grey => 54.0,
-            crate::capture::page::Ground::Black => 12.0,
+            Ground::White | Ground::Print => 94.0,
+            Ground::Grey => 54.0,
+            Ground::Black => 12.0,
         };
         crate::capture::lab::difference(lab, crate::capture::lab::Lab50::new(ground, 0.0, 0.0))
             > 12.0

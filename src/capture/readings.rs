@@ -1,7 +1,10 @@
 //! A photograph's readings: a colour a place, or why there is none.
 
 use crate::capture::camera::{Camera, Known, Model};
+use crate::capture::chart::{self, ChartSeen, patch_light};
 use crate::capture::code::{Found, find_code};
+use crate::capture::corners::{self, Corners};
+use crate::capture::cut::outline_of;
 use crate::capture::decode::{Limits, decode};
 use crate::capture::doubt::Doubt;
 use crate::capture::face::{self, Face, Scene};
@@ -9,7 +12,7 @@ use crate::capture::fault::Fault;
 use crate::capture::lab::{Lab50, difference};
 use crate::capture::lens::{Lens, mean_scale};
 use crate::capture::light::Light;
-use crate::capture::page::StagePage;
+use crate::capture::page::{PartPlace, PrintPatch, StagePage};
 use crate::capture::picture::Picture;
 use crate::capture::plane::{self, Plane};
 use crate::capture::quality;
@@ -54,6 +57,12 @@ pub struct PageReadings {
     pub error: Option<(f64, f64)>,
     /// Known colours that the model was fitted to.
     pub references: usize,
+    /// What the chart on the page came out as, if there is one.
+    pub chart: Option<ChartSeen>,
+    /// The colour of each patch of a print, as of places; none where it is not even.
+    pub prints: Vec<Option<Lab50>>,
+    /// The paper's own colour, as the camera's model has it.
+    pub paper: Lab50,
     /// Dots that were found, and that the page has.
     pub dots: (usize, usize),
     /// How far dots are from where they belong: RMS in millimetres.
@@ -108,7 +117,23 @@ pub fn see(picture: &Picture, code: &Found, page: &StagePage) -> Result<SeenPage
         let (found, expected) = (code.text.clone(), page.code.text.clone());
         return Err(Fault::OtherPage { found, expected });
     }
-    let plane = plane::find(picture, code, page)?;
+    lit(picture, plane::find(picture, code, page)?, page)
+}
+
+/// The same for a picture without marks, of which the corners of a rectangle are given.
+///
+/// # Errors
+/// Everything for which nothing of it can be read.
+pub fn see_corners(
+    picture: &Picture,
+    corners: &Corners,
+    page: &StagePage,
+) -> Result<SeenPage, Fault> {
+    lit(picture, corners::plane(picture, corners, page)?, page)
+}
+
+/// What is known of the light and the sharpness, once it is known where everything lies.
+fn lit(picture: &Picture, plane: Plane, page: &StagePage) -> Result<SeenPage, Fault> {
     quality::large_enough(&plane.lens, page)?;
     let sharpness = sharpness::measure(picture, &plane, page);
     let light = Light::measure(picture, &plane.lens, page)?;
@@ -120,7 +145,10 @@ pub fn see(picture: &Picture, code: &Found, page: &StagePage) -> Result<SeenPage
 pub fn read_seen(picture: &Picture, seen: &SeenPage, page: &StagePage) -> PageReadings {
     let SeenPage { plane, light, blur } = seen;
     let mut readings = look(picture, plane, light, page);
-    let camera = model(&mut readings, picture, page);
+    let scene = Scene { picture, lens: &plane.lens, light };
+    let chart = page.chart.as_ref().map(|chart| chart::look(scene, chart));
+    let references = chart.as_ref().map_or(&[][..], |seen| &seen.known);
+    let camera = model(&mut readings, (picture, references), page);
     let scale = |frame: (f64, f64)| plane.lens.scale(frame).map_or(0.0, |s| mean_scale(&s));
     let scales = page.places.iter().map(|p| scale(p.frame.centre()));
     PageReadings {
@@ -129,6 +157,9 @@ pub fn read_seen(picture: &Picture, seen: &SeenPage, page: &StagePage) -> PageRe
         model: camera.model,
         error: camera.error,
         references: camera.left_out.len(),
+        chart,
+        paper: camera.colour([1.0; 3]),
+        prints: page.prints.iter().map(|p| print(scene, p, &camera)).collect(),
         dots: (plane.dots.iter().flatten().count(), plane.dots.len()),
         rms: plane.rms,
         scale: scales.fold(f64::MAX, f64::min),
@@ -143,7 +174,7 @@ fn look(picture: &Picture, plane: &Plane, light: &Light, page: &StagePage) -> Ve
     let scene = Scene { picture, lens: &plane.lens, light };
     let places = page.places.iter().enumerate().map(|(i, place)| {
         let mut doubts = quality::position(picture, plane, light, place);
-        let seen = if doubts.contains(&Doubt::Outside) { None } else { face::look(scene, place) };
+        let seen = if doubts.contains(&Doubt::Outside) { None } else { face_of(scene, place) };
         match &seen {
             Some(face) => doubts.extend(quality::face(face, plane, page, place)),
             None if doubts.is_empty() => doubts.push(Doubt::NoFace),
@@ -155,8 +186,27 @@ fn look(picture: &Picture, plane: &Plane, light: &Light, page: &StagePage) -> Ve
     places.collect()
 }
 
-/// Fits the camera to the places whose colours are known, and gives every place its colour.
-fn model(readings: &mut [Reading], picture: &Picture, page: &StagePage) -> Camera {
+/// The face of the part on a place; of a part without a drawing within the outline that is seen.
+fn face_of(scene: Scene<'_>, place: &PartPlace) -> Option<Face> {
+    let traced = if place.boxed { outline_of(scene, place) } else { None };
+    match traced {
+        Some(outline) => face::look(scene, &PartPlace { outline, ..place.clone() }),
+        None => face::look(scene, place),
+    }
+}
+
+/// The colour of a patch of a print.
+fn print(scene: Scene<'_>, patch: &PrintPatch, camera: &Camera) -> Option<Lab50> {
+    Some(camera.colour(patch_light(scene, patch.frame, patch.outline.clone())?))
+}
+
+/// Fits the camera to the places whose colours are known and to the patches of a chart, and gives every place its
+/// colour.
+fn model(
+    readings: &mut [Reading],
+    (picture, chart): (&Picture, &[Known]),
+    page: &StagePage,
+) -> Camera {
     let mut from = Vec::new();
     let mut known = Vec::new();
     for reading in readings.iter() {
@@ -170,6 +220,7 @@ fn model(readings: &mut [Reading], picture: &Picture, page: &StagePage) -> Camer
         from.push(reading.place);
         known.push(Known { light: face.light, lab: Lab50::new(l, a, b), weight });
     }
+    known.extend_from_slice(chart);
     let camera = Camera::fit(&known, picture.matrix());
     for reading in readings.iter_mut() {
         if reading.doubts.iter().any(Doubt::refuses) {

@@ -12,13 +12,16 @@ const CONTRAST: u8 = 70;
 const LINES: usize = 120;
 /// Edges of a picture that can be searched, standard deviation in pixels.
 const SHARP: f64 = 2.8;
+/// The same where edges are so many times wider one way than the other: the camera moved.
+const MOVED: (f64, f64) = (1.6, 1.35);
 
 /// That the picture is soft, where it is.
 pub fn fault(picture: &Picture) -> Option<Fault> {
     let across = width(picture, false)?;
     let down = width(picture, true)?;
     let (softest, other) = (across.max(down), across.min(down));
-    (softest > SHARP).then_some(Fault::Soft { softest, other })
+    let moved = softest > MOVED.0 && softest > MOVED.1 * other;
+    (softest > SHARP || moved).then_some(Fault::Soft { softest, other })
 }
 
 /// The width of edges along rows, or columns: standard deviation in pixels of what blurs two

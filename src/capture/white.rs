@@ -11,6 +11,8 @@ const STEP: f64 = 3.0;
 const HALF: f64 = 0.8;
 /// Looks along an edge, at most.
 const MOST_STEPS: f64 = 140.0;
+/// Round the patches of a chart, in millimetres: the card that carries them, and its shadow.
+const CARD: f64 = 8.0;
 /// Pixels along the edge of a square that are looked at, at most.
 const MOST_PIXELS: usize = 14;
 
@@ -56,7 +58,9 @@ impl Covered<'_> {
     fn of(page: &StagePage) -> Covered<'_> {
         let mut rects = vec![(page.code.rect(), HALF + 0.8)];
         rects.extend(page.patches.iter().map(|p| (p.rect, HALF + 0.8)));
-        rects.extend(page.chart.iter().map(|c| (*c, HALF + 2.0)));
+        rects.extend(page.chart.iter().map(|c| (c.rect, HALF + CARD)));
+        rects.extend(page.covered.iter().map(|r| (*r, HALF + 0.8)));
+        rects.extend(page.prints.iter().map(|p| (p.frame, HALF + 0.8)));
         for place in &page.places {
             let margin = if place.ground == Ground::White { 0.3 } else { 0.8 };
             rects.push((place.frame, HALF + margin));

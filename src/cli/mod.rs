@@ -60,6 +60,8 @@ pub fn understood(words: &[OsString]) -> Result<Cli, Answer> {
 pub fn unwritten(command: &Command, sources: &mut Sources) -> Option<Result<Done, Findings>> {
     Some(match command {
         Command::Stage(args) => commands::stage::staged(args, sources),
+        Command::Target(args) => commands::target::targeted(args, sources),
+        Command::Learn(args) => commands::learn::learned(args, sources),
         Command::Capture(args) => commands::capture::captured(args, sources),
         Command::Supplies(args) => commands::supplies::counted(args, sources),
         Command::Shapes(args) => commands::shapes::shown(args, sources),
@@ -105,6 +107,8 @@ pub fn run_with(words: Vec<OsString>, session: &Session) -> u8 {
         Command::Export(args) => commands::export::run(&args, session),
         Command::Compare(args) => commands::compare::run(&args, session),
         Command::Stage(args) => commands::stage::run(&args, session),
+        Command::Target(args) => commands::target::run(&args, session),
+        Command::Learn(args) => commands::learn::run(&args, session),
         Command::Capture(args) => commands::capture::run(&args, session),
         Command::Supplies(args) => commands::supplies::run(&args, session),
         Command::Shapes(args) => commands::shapes::run(&args, session),

@@ -41,6 +41,13 @@ impl Chosen {
         }
     }
 
+    /// The file of what was read on prints of the paper, beside the sheet: of ink values another than of sRGB.
+    pub fn readings_file(&self, sheet: &SheetSpec) -> PathBuf {
+        let folder = sheet.file().parent().unwrap_or(Path::new(""));
+        let ink = if self.paper.colour_mode() == ColourMode::Cmyk { ".ink" } else { "" };
+        folder.join(format!("{}{ink}.read.ron", self.name))
+    }
+
     /// The values of the file, where the sheet names one or one is there; else tuned now.
     ///
     /// # Errors
@@ -83,13 +90,13 @@ pub fn srgb_for(
     (range, sheet): (&ColourRange, &SheetSpec),
     sources: &mut Sources,
 ) -> Result<(String, PrintValues), Findings> {
-    let chosen = open(name, sheet, None, &sources.session)?;
+    let chosen = open(name, sheet, None, sources)?;
     let print = match chosen.paper.colour_mode() {
         ColourMode::Srgb => chosen.print(range, sheet, sources)?.0,
         // Values that are kept as ink are of no use here.
         ColourMode::Cmyk => {
             few_enough(range, sheet)?;
-            let chosen = open(name, sheet, Some(ColourMode::Srgb), &sources.session)?;
+            let chosen = open(name, sheet, Some(ColourMode::Srgb), sources)?;
             Print::tuned(&chosen.paper, range, sheet, &sources.session.work)
         }
     };
@@ -101,10 +108,10 @@ pub fn srgb_for(
 pub fn papers(range: &ColourRange, sheet: &SheetSpec, sources: &mut Sources) -> Findings {
     let mut findings = Findings::default();
     for spec in sheet.papers() {
-        let chosen = match open(spec.name(), sheet, None, &sources.session) {
+        let chosen = match open(spec.name(), sheet, None, sources) {
             Ok(chosen) => chosen,
-            Err(d) => {
-                findings.push(d);
+            Err(faults) => {
+                findings.extend(faults);
                 continue;
             }
         };

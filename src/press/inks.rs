@@ -32,6 +32,7 @@ pub fn inks(paper: &Paper, print: &Print, palette: &Palette) -> PaletteMap<Cmyk>
             }
             PaletteEntry::Tone(..) | PaletteEntry::Fixed(_) => nearest.ink(rgb),
             PaletteEntry::Ink(_) => nearest.word(rgb),
+            PaletteEntry::Value(value) => value,
         };
         Cmyk(c, m, y, k)
     })

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::paper::{ColourMode, NoPaper, Paper, PaperModel, RenderingIntent};
-use crate::diag::{Diagnostic, Span, nearest};
+use super::readings;
+use crate::diag::{Diagnostic, Findings, Sources, Span, nearest};
 use crate::range::{PaperSource, PaperSpec, SheetSpec};
 use crate::read::file::read_bytes;
 use crate::read::{inside, outside};
@@ -20,12 +21,31 @@ pub struct Chosen {
     pub values: Option<(PathBuf, Option<Span>)>,
 }
 
-/// The paper of that name in the sheet, else a built-in one, else the one of a
-/// profile's file. `carries` has the last word on what files carry.
+/// The paper of a name with what readings of its prints add, where the sheet has such readings beside it.
+/// `colour_mode` has the last word on what files carry.
+///
+/// # Errors
+/// As [`open_plain`]; everything that is wrong with the readings.
+pub fn open(
+    name: &str,
+    sheet: &SheetSpec,
+    colour_mode: Option<ColourMode>,
+    sources: &mut Sources,
+) -> Result<Chosen, Findings> {
+    let mut chosen = open_plain(name, sheet, colour_mode, &sources.session)?;
+    let file = chosen.readings_file(sheet);
+    if sources.session.files.exists(&file) {
+        let readings = readings::read(&file, &chosen.paper, sources)?;
+        chosen.paper = readings.correct(chosen.paper);
+    }
+    Ok(chosen)
+}
+
+/// The paper of that name in the sheet, else a built-in one, else the one of a profile's file, by its model alone.
 ///
 /// # Errors
 /// An unknown name; a profile that cannot be read or used.
-pub fn open(
+pub fn open_plain(
     name: &str,
     sheet: &SheetSpec,
     colour_mode: Option<ColourMode>,

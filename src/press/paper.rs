@@ -21,6 +21,7 @@ use palette::white_point::D50;
 use palette::{IntoColor, Lab, Xyz};
 use sha2::{Digest, Sha256};
 
+use super::corrected::Correction;
 use super::icc::{House, Icc, Shared, Show, Space, Unfit};
 use crate::colour::Lab50;
 use crate::graphic::Rgb;
@@ -64,6 +65,8 @@ pub struct Paper {
     white: [f64; 3],
     ink_limit: f64,
     intent: RenderingIntent,
+    /// What readings of prints add.
+    correction: Option<(Arc<Correction>, String)>,
 }
 
 /// A paper that cannot be used.
@@ -130,7 +133,19 @@ impl Paper {
             Space::Rgb => 400.0,
         };
         let (show, white) = (icc.to_lab()?, icc.white());
-        Ok(Paper { colour_mode, icc, show, guess, house, veil: 0.0, white, ink_limit, intent })
+        let (veil, correction) = (0.0, None);
+        Ok(Paper {
+            colour_mode,
+            icc,
+            show,
+            guess,
+            house,
+            veil,
+            white,
+            ink_limit,
+            intent,
+            correction,
+        })
     }
 
     /// Another limit of total ink, percent.
@@ -159,9 +174,28 @@ impl Paper {
         self.icc.bytes()
     }
 
-    /// A checksum of all that determines what it shows: the profile, the model, and
-    /// the way of the house.
+    /// The same with what readings of its prints add; `of` is a checksum of these.
+    pub fn with_correction(mut self, correction: Correction, of: String) -> Paper {
+        self.correction = Some((Arc::new(correction), of));
+        self
+    }
+
+    /// What readings of prints add, where there are any.
+    pub fn correction(&self) -> Option<&Correction> {
+        self.correction.as_ref().map(|(correction, _)| &**correction)
+    }
+
+    /// A checksum of all that determines what it shows: the profile, the model, the way of the house, and the
+    /// readings of prints.
     pub fn fingerprint(&self) -> String {
+        let model = self.model_fingerprint();
+        let Some((_, of)) = &self.correction else { return model };
+        let hash = Sha256::digest([model.as_str(), of].concat());
+        hash[..12].iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// The same without any readings.
+    pub fn model_fingerprint(&self) -> String {
         let mut hash = Sha256::new();
         hash.update(self.icc());
         let reported =
@@ -195,8 +229,21 @@ impl Paper {
         self.shows_with(bytes, Drift::NONE)
     }
 
+    /// The same by the model alone, without what readings of prints add.
+    pub fn model_shows(&self, bytes: Bytes) -> Lab50 {
+        self.model_with(bytes, Drift::NONE)
+    }
+
     /// The same of a paper that differs a little from what is known of it.
     pub fn shows_with(&self, bytes: Bytes, drift: Drift) -> Lab50 {
+        let lab = self.model_with(bytes, drift);
+        let Some((correction, _)) = &self.correction else { return lab };
+        let [l, a, b] = correction.at(bytes);
+        // Bare paper is what all else is relative to.
+        Lab50::new((lab.l + l).clamp(0.0, 100.0), lab.a + a, lab.b + b)
+    }
+
+    fn model_with(&self, bytes: Bytes, drift: Drift) -> Lab50 {
         let values = bytes.map(|b| f64::from(b) / 255.0);
         let device = match &self.house {
             // A house hands on whole bytes.

@@ -63,7 +63,7 @@ struct RawValueLine {
 #[serde(
     expecting = "a value for a paper; write \"#rrggbb\", or ink in percent: (cyan, magenta, yellow, black)"
 )]
-enum Value {
+pub(super) enum Value {
     #[serde(rename = "\"")]
     Srgb(String),
     #[serde(rename = "(")]
@@ -239,7 +239,9 @@ impl Lines<'_> {
         }
         match line.value {
             Some(_) if self.for_another => {}
-            Some(value) => self.values[n] = bytes(&value, self.paper, at.field("value"), findings),
+            Some(value) => {
+                self.values[n] = value_bytes(&value, self.paper, at.field("value"), findings)
+            }
             None if !at.faulted("value") => findings.push(missing("value", at)),
             None => {}
         }
@@ -283,7 +285,8 @@ fn whose(raw: &RawValues, root: Place, paper: &Paper, sheet: &SheetSpec, finding
     if raw.profile.as_ref().is_some_and(|p| *p != paper.fingerprint()) {
         other(
             "profile",
-            "these values were made for a different profile or model of the paper".into(),
+            "these values were made for a different profile or model of the paper, or before its last readings"
+                .into(),
         );
     }
 }
@@ -309,7 +312,12 @@ fn missing(field: &str, at: Place) -> Diagnostic {
 }
 
 /// A value as bytes; written as CMYK or sRGB, as the paper needs it.
-fn bytes(value: &Value, paper: &Paper, at: Place, findings: &mut Findings) -> Option<Bytes> {
+pub(super) fn value_bytes(
+    value: &Value,
+    paper: &Paper,
+    at: Place,
+    findings: &mut Findings,
+) -> Option<Bytes> {
     let (read, help) = match (value, paper.colour_mode()) {
         (Value::Srgb(text), ColourMode::Srgb) => {
             let rgb = Rgb::parse(text).map(|Rgb(r, g, b)| [r, g, b, 0]);

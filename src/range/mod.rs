@@ -13,8 +13,8 @@ pub use crate::read::{
     ColourMode, FamilyOrder, Finish, Format, Only, Order, PaperModel, RenderingIntent, Side,
 };
 pub use check::{
-    Described, Loaded, PICTURE_HEADINGS, PICTURE_TABLE, Shapes, load, load_again, load_either,
-    load_range,
+    Described, Loaded, PICTURE_HEADINGS, PICTURE_TABLE, Shapes, ValueFault, load, load_again,
+    load_either, load_range, parsed_value,
 };
 pub use focus::{focus, keep_parts};
 pub use model::*;

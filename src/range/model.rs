@@ -81,9 +81,12 @@ pub struct Part {
     pub(super) size: Words,
     #[getset(get = "pub")]
     pub(super) shape: Arc<Shape>,
-    /// The outline's file as the range names it.
+    /// The outline's file as the range names it; of a part without a drawing its size.
     #[getset(get = "pub")]
     pub(super) shape_file: String,
+    /// There is no drawing of it: its shape is a box.
+    #[getset(get_copy = "pub")]
+    pub(super) boxed: bool,
 }
 
 impl Part {

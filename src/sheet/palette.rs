@@ -74,6 +74,8 @@ pub enum Fill {
     Sample(Sample),
     /// Of words, rules and marks.
     Ink(Rgb),
+    /// A value that is printed as it is: sRGB and a 0, or ink from 0 to 255 a channel.
+    Value([u8; 4]),
 }
 
 impl From<Sample> for Fill {
@@ -100,6 +102,8 @@ pub enum PaletteEntry {
     Fixed(Rgb),
     /// An ink of the page: words, rules and marks, chips that show no colour of a range.
     Ink(Rgb),
+    /// A value that is printed as it is.
+    Value([u8; 4]),
 }
 
 /// An entry as it is kept: a large sheet has a million.
@@ -111,6 +115,7 @@ enum Stored {
     Tone(u32, u32),
     Fixed(Rgb),
     Ink(Rgb),
+    Value([u8; 4]),
 }
 
 /// Every colour of a sheet, each once.
@@ -147,6 +152,7 @@ impl Palette {
             }
             Stored::Fixed(rgb) => PaletteEntry::Fixed(rgb),
             Stored::Ink(rgb) => PaletteEntry::Ink(rgb),
+            Stored::Value(value) => PaletteEntry::Value(value),
         }
     }
 
@@ -169,7 +175,7 @@ impl Palette {
         self.entries.extend(other.entries.into_iter().map(|kept| match kept {
             Stored::Sample(sample) => Stored::Sample(sample + samples),
             Stored::Tone(sample, shade) => Stored::Tone(sample + samples, shade + shades),
-            Stored::Paper | Stored::Fixed(_) | Stored::Ink(_) => kept,
+            Stored::Paper | Stored::Fixed(_) | Stored::Ink(_) | Stored::Value(_) => kept,
         }));
         shift
     }
@@ -194,6 +200,7 @@ impl Palette {
                 bases[sample as usize].shade(self.shades[shade as usize])
             }
             Stored::Fixed(rgb) | Stored::Ink(rgb) => rgb,
+            Stored::Value([r, g, b, _]) => Rgb(r, g, b),
         };
         PaletteMap { colours: self.entries.iter().map(colour).collect() }
     }
@@ -234,6 +241,7 @@ impl PaletteBuilder {
             Fill::Sample(sample) => self.sample(sample),
             Fill::Ink(Rgb::WHITE) => PaletteIndex::PAPER,
             Fill::Ink(ink) => self.index(Stored::Ink(ink)),
+            Fill::Value(value) => self.index(Stored::Value(value)),
         }
     }
 

@@ -3,9 +3,9 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2, stroke};
 use qrcode::{EcLevel, QrCode};
 
-use super::layout::PlacedPage;
+use super::frame::PlacedPage;
 use super::measures::{CODE, LABEL, MARGIN};
-use crate::capture::page::{Ground, PartPlace, StagePage};
+use crate::capture::page::{Chart, Ground, PartPlace, StagePage};
 use crate::diag::Diagnostic;
 use crate::graphic::{FillRule, Rgb};
 use crate::panels::foot::fitted;
@@ -33,7 +33,7 @@ const TICK: f64 = 2.6;
 /// sRGB bytes of a ground.
 fn grey(ground: Ground) -> u8 {
     match ground {
-        Ground::White => 255,
+        Ground::White | Ground::Print => 255,
         Ground::Grey => 128,
         Ground::Black => 26,
     }
@@ -69,6 +69,48 @@ impl Voices {
     }
 }
 
+/// The marks of a page: code, dots, grey patches.
+///
+/// # Errors
+/// The code cannot be made.
+pub fn marks(canvas: &mut Canvas<'_>, page: &StagePage) -> Result<(), Diagnostic> {
+    canvas.from(Some("marks"));
+    code(canvas, page)?;
+    for (x, y) in &page.dots {
+        canvas.dot(Point::new(*x, *y), page.dot_radius, BLACK);
+    }
+    for patch in &page.patches {
+        canvas.rect(Role::Furniture, corners_of(patch.rect), ink(patch.grey));
+    }
+    canvas.from(None);
+    Ok(())
+}
+
+fn code(canvas: &mut Canvas<'_>, page: &StagePage) -> Result<(), Diagnostic> {
+    let failed = |e: qrcode::types::QrError| {
+        Diagnostic::error("no-code", format!("the page's code cannot be made: {e}"))
+            .help("shorten the release of the range")
+    };
+    let text = page.code.text.as_bytes();
+    let code = QrCode::with_error_correction_level(text, EcLevel::Q).map_err(failed)?;
+    let step = page.code.side / code.width() as f64;
+    let mut path = BezPath::new();
+    for (i, colour) in code.to_colors().into_iter().enumerate() {
+        if colour == qrcode::Color::Dark {
+            let (column, row) = (i % code.width(), i / code.width());
+            let x = page.code.left + step * column as f64;
+            let y = page.code.top + step * row as f64;
+            path.extend(Rect::new(x, y, x + step, y + step).to_path(1e-3));
+        }
+    }
+    canvas.area(Role::Furniture, path, FillRule::NonZero, BLACK);
+    Ok(())
+}
+
+fn corners_of(r: crate::capture::page::Rect) -> Rect {
+    Rect::new(r.left, r.top, r.left + r.width, r.top + r.height)
+}
+
 pub struct Pen<'a> {
     pub canvas: Canvas<'a>,
     voices: Voices,
@@ -91,47 +133,20 @@ impl<'a> Pen<'a> {
         placed: &PlacedPage,
         number: (usize, usize),
     ) -> Result<(), Diagnostic> {
-        self.canvas.from(Some("marks"));
-        self.code(page)?;
-        for (x, y) in &page.dots {
-            self.canvas.dot(Point::new(*x, *y), page.dot_radius, BLACK);
-        }
-        for patch in &page.patches {
-            let r = patch.rect;
-            let rect = Rect::new(r.left, r.top, r.left + r.width, r.top + r.height);
-            self.canvas.rect(Role::Furniture, rect, ink(patch.grey));
-        }
+        marks(&mut self.canvas, page)?;
         self.head(page);
-        for (at, part) in &placed.headings {
-            self.heading(*at, *part, page.size.0 - 2.0 * MARGIN);
+        for (at, part, room) in &placed.headings {
+            self.heading(*at, *part, *room);
+        }
+        if let Some(chart) = &page.chart {
+            self.chart(chart);
         }
         for place in &page.places {
             self.canvas.from(Some(&place.colour));
             self.place(place);
         }
-        self.foot(page.size, number);
+        foot(&mut self.canvas, self.naming, page.size, number);
         self.canvas.from(None);
-        Ok(())
-    }
-
-    fn code(&mut self, page: &StagePage) -> Result<(), Diagnostic> {
-        let failed = |e: qrcode::types::QrError| {
-            Diagnostic::error("no-code", format!("the page's code cannot be made: {e}"))
-                .help("shorten the release of the range")
-        };
-        let text = page.code.text.as_bytes();
-        let code = QrCode::with_error_correction_level(text, EcLevel::Q).map_err(failed)?;
-        let step = page.code.side / code.width() as f64;
-        let mut path = BezPath::new();
-        for (i, colour) in code.to_colors().into_iter().enumerate() {
-            if colour == qrcode::Color::Dark {
-                let (column, row) = (i % code.width(), i / code.width());
-                let x = page.code.left + step * column as f64;
-                let y = page.code.top + step * row as f64;
-                path.extend(Rect::new(x, y, x + step, y + step).to_path(1e-3));
-            }
-        }
-        self.canvas.area(Role::Furniture, path, FillRule::NonZero, BLACK);
         Ok(())
     }
 
@@ -167,16 +182,26 @@ impl<'a> Pen<'a> {
         self.fitted((at.x + start, at.y), title, self.voices.heading, room - start);
     }
 
+    /// Where a chart lies: its corners, and how it is laid.
+    fn chart(&mut self, chart: &Chart) {
+        self.canvas.from(Some("chart"));
+        let rect = corners_of(chart.rect);
+        self.corners(rect.inflate(FINE, FINE));
+        let text = self.naming.say("stage_chart", &[]);
+        let at = (rect.x0 + 3.0, rect.center().y);
+        self.fitted(at, &text, self.voices.words, rect.width() - 6.0);
+    }
+
     /// A place: its ground, the part's outline, its label.
     fn place(&mut self, place: &PartPlace) {
         let f = place.frame;
-        let rect = Rect::new(f.left, f.top, f.left + f.width, f.top + f.height);
+        let rect = corners_of(f);
         match place.ground {
-            Ground::White => self.corners(rect),
+            Ground::White | Ground::Print => self.corners(rect),
             ground => self.canvas.rect(Role::Furniture, rect, ink(grey(ground))),
         }
         let line = match place.ground {
-            Ground::White => ink(120),
+            Ground::White | Ground::Print => ink(120),
             Ground::Grey => WHITE,
             Ground::Black => ink(200),
         };
@@ -214,20 +239,26 @@ impl<'a> Pen<'a> {
         }
         self.canvas.area(Role::Furniture, path, FillRule::NonZero, ink(120));
     }
+}
 
-    fn foot(&mut self, (width, height): (f64, f64), (number, of): (usize, usize)) {
-        let line = height - RULER;
-        self.canvas.from(Some("ruler"));
-        let at = Point::new(MARGIN, line);
-        ruler::draw(&mut self.canvas, self.voices.ruler, at, TICK, Length::Whole);
-        self.canvas.from(Some("foot"));
-        let (page, pages) = (number.to_string(), of.to_string());
-        let text = self.naming.say("page_of", &[("page", &page), ("pages", &pages)]);
-        let end = Point::new(width - MARGIN, line + self.voices.foot.cap / 2.0);
-        let taken = self.canvas.text(end, &text, self.voices.foot, Anchor::Right);
-        let start = MARGIN + 4.0 * MM_PER_INCH + 3.0 * GAP;
-        let note = self.naming.say("ruler_note", &[("length", Length::Whole.text())]);
-        let room = end.x - taken - 2.0 * GAP - start;
-        self.fitted((start, end.y), &note, self.voices.foot, room);
-    }
+/// The ruler at the foot, and which page it is.
+pub fn foot(
+    canvas: &mut Canvas<'_>,
+    naming: &Naming<'_>,
+    (width, height): (f64, f64),
+    (number, of): (usize, usize),
+) {
+    let voices = Voices::new(canvas.look);
+    let line = height - RULER;
+    canvas.from(Some("ruler"));
+    ruler::draw(canvas, voices.ruler, Point::new(MARGIN, line), TICK, Length::Whole);
+    canvas.from(Some("foot"));
+    let (page, pages) = (number.to_string(), of.to_string());
+    let text = naming.say("page_of", &[("page", &page), ("pages", &pages)]);
+    let end = Point::new(width - MARGIN, line + voices.foot.cap / 2.0);
+    let taken = canvas.text(end, &text, voices.foot, Anchor::Right);
+    let start = MARGIN + 4.0 * MM_PER_INCH + 3.0 * GAP;
+    let note = naming.say("ruler_note", &[("length", Length::Whole.text())]);
+    let room = end.x - taken - 2.0 * GAP - start;
+    fitted(canvas, (start, end.y), &note, voices.foot, room);
 }

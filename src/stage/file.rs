@@ -22,6 +22,9 @@ pub struct StageFile {
     /// The sheet's name, and the release of its range.
     pub sheet: String,
     pub release: String,
+    /// The paper of a print that is to be read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub paper: Option<String>,
     pub pages: Vec<StagePage>,
 }
 
@@ -72,7 +75,8 @@ fn odd_page(page: &StagePage) -> Option<&'static str> {
     let is_on = |&(x, y): &(f64, f64)| (0.0..=width).contains(&x) && (0.0..=height).contains(&y);
     let code = page.code.rect();
     let frames = page.places.iter().map(|p| p.frame).chain(page.patches.iter().map(|p| p.rect));
-    let mut rects = frames.chain([code]);
+    let charts = page.chart.iter().map(|c| c.rect).chain(page.prints.iter().map(|p| p.frame));
+    let mut rects = frames.chain(charts).chain(page.covered.iter().copied()).chain([code]);
     let has_room = |r: &crate::capture::page::Rect| {
         r.width > 0.0
             && r.height > 0.0
@@ -88,11 +92,23 @@ fn odd_page(page: &StagePage) -> Option<&'static str> {
     if !(0.2..=10.0).contains(&page.dot_radius) {
         return Some("the dots have an impossible size");
     }
-    let points = || page.places.iter().flat_map(|p| &p.outline).flatten();
+    let printed = || page.prints.iter().flat_map(|p| &p.outline);
+    let points = || page.places.iter().flat_map(|p| &p.outline).chain(printed()).flatten();
     if points().count() > MOST_POINTS || !points().all(is_on) {
         return Some("an outline is not on its page");
     }
-    let known = page.places.iter().filter_map(|p| p.known).flatten();
+    let beside = page.prints.iter().filter_map(|p| p.beside);
+    if page.prints.len() > MOST_PLACES || beside.into_iter().any(|i| i >= page.places.len()) {
+        return Some("a page has too many patches, or one beside no place");
+    }
+    if page.covered.len() > MOST_PLACES {
+        return Some("a page has too many labels");
+    }
+    if page.chart.as_ref().is_some_and(|c| c.columns == 0 || c.patches.len() > MOST_PLACES) {
+        return Some("its chart has no patches, or too many");
+    }
+    let patches = page.chart.iter().flat_map(|c| &c.patches).copied();
+    let known = page.places.iter().filter_map(|p| p.known).chain(patches).flatten();
     let is_lab = |v: f64| v.is_finite() && v.abs() <= 200.0;
     if !known.into_iter().all(is_lab) { Some("a known value is no colour") } else { None }
 }

@@ -2,19 +2,17 @@
 
 use kurbo::{BezPath, PathEl, Point, Vec2};
 
+use super::frame::{FOOT, Frame, PlacedPage, UNDER_HEAD};
 use super::known::known;
 use super::marks::{self, DOT, EDGE};
-use super::measures::{CODE, LABEL, MARGIN, rounded};
+use super::measures::{CARD, CODE, LABEL, MARGIN, rounded};
 use super::samples::StageSample;
-use super::staging::Staging;
-use crate::capture::page::{CodeMark, Ground, PartPlace, Rect, StagePage};
+use super::staging::{StageChart, Staging};
+use crate::capture::page::{Chart, Ground, PartPlace, Rect};
 use crate::diag::Diagnostic;
 use crate::range::{ColourId, PartId, Value};
 use crate::supplies::Naming;
 
-/// From the head to the field of the places, and the height of the foot over the lowest dots, mm.
-const UNDER_HEAD: f64 = 3.0;
-const FOOT: f64 = 20.0;
 /// Round a part in its place, mm.
 const CLEAR: f64 = 2.5;
 /// The least sides of a place, mm.
@@ -35,23 +33,19 @@ const DARK: f64 = 55.0;
 /// How far an outline's polygon may leave its curve, mm.
 const FLATNESS: f64 = 0.02;
 
-/// A page with what only its drawing needs.
-pub struct PlacedPage {
-    pub page: StagePage,
-    /// Headings of parts, by the left end of their baselines.
-    pub headings: Vec<(Point, PartId)>,
-}
-
 /// The pages of some samples.
 ///
 /// # Errors
-/// Each part that no page holds.
+/// Each part that no page holds; a chart that none holds.
 pub fn pages(
     samples: &[StageSample],
     staging: &Staging<'_>,
 ) -> Result<Vec<PlacedPage>, Vec<Diagnostic>> {
     let mut flow = Flow::new(staging);
     let mut faults = Vec::new();
+    if let Some(fault) = flow.no_room_for_card() {
+        return Err(vec![fault]);
+    }
     for of_part in samples.chunk_by(|a, b| a.part == b.part) {
         match flow.cell(of_part[0].part) {
             Ok(cell) => flow.part(of_part, cell),
@@ -65,6 +59,9 @@ pub fn pages(
 struct Flow<'a> {
     naming: &'a Naming<'a>,
     size: (f64, f64),
+    /// The chart, and the room of the card that carries it.
+    chart: Option<Chart>,
+    card: Option<Rect>,
     done: Vec<PlacedPage>,
     /// The top of the next row, and that of the last line of dots.
     y: f64,
@@ -74,7 +71,26 @@ struct Flow<'a> {
 impl<'a> Flow<'a> {
     fn new(staging: &'a Staging<'a>) -> Flow<'a> {
         let (naming, size) = (&staging.naming, staging.size);
-        Flow { naming, size, done: Vec::new(), y: f64::INFINITY, dots_at: 0.0 }
+        let card = staging.chart.as_ref().map(|chart| card(chart, size));
+        let chart = staging.chart.as_ref().zip(card).map(|(chart, card)| {
+            let (left, top) = (rounded(card.left + CARD), rounded(card.top + CARD));
+            let rect = Rect { left, top, width: chart.size.0, height: chart.size.1 };
+            Chart { rect, columns: chart.columns, patches: chart.patches.clone() }
+        });
+        Flow { naming, size, chart, card, done: Vec::new(), y: f64::INFINITY, dots_at: 0.0 }
+    }
+
+    /// A chart that is larger than the page.
+    fn no_room_for_card(&self) -> Option<Diagnostic> {
+        let card = self.card?;
+        let fits = card.left >= MARGIN && card.top + card.height <= self.bottom();
+        let (width, height) = (card.width, card.height);
+        let message = format!(
+            "the chart with {CARD:.0} mm around it is {width:.0} x {height:.0} mm and has no room on a page of {:.0} x {:.0} mm",
+            self.size.0, self.size.1
+        );
+        let help = "use a larger page, for example --page 297x420";
+        (!fits).then(|| Diagnostic::error("chart-too-large", message).help(help))
     }
 
     fn top(&self) -> f64 {
@@ -108,36 +124,57 @@ impl<'a> Flow<'a> {
         Err(Diagnostic::error("part-too-large", message).at(part.span().clone()).help(help))
     }
 
+    /// Where a row at this height ends on the right, mm.
+    fn right(&self) -> f64 {
+        match &self.card {
+            Some(card) if self.y < card.top + card.height => card.left - GAP,
+            _ => self.size.0 - MARGIN,
+        }
+    }
+
     /// Rows of one part.
     fn part(&mut self, samples: &[StageSample], (width, height): (f64, f64)) {
-        let body = self.size.0 - 2.0 * MARGIN;
-        let across = (((body + GAP) / (width + GAP)) as usize).max(1);
-        // As wide as the page: gaps take what is left, up to half a place.
-        let left = body - width * across as f64;
-        let gap = left / (across.max(2) - 1) as f64;
-        let gap = if samples.len() >= across { gap.min(GAP + width / 2.0) } else { gap.min(GAP) };
-        let mut is_first = true;
-        for row in samples.chunks(across) {
+        let (mut rest, mut is_first) = (samples, true);
+        while !rest.is_empty() {
             let heading = if is_first { HEADING } else { 0.0 };
-            if self.y + heading + height + LABEL > self.bottom() {
+            let needed = heading + height + LABEL;
+            if self.y + needed <= self.bottom() && self.right() - MARGIN < width {
+                // Beside the chart there is no room for it.
+                self.y = self.card.map_or(self.y, |card| card.top + card.height + UNDER_HEAD);
+            }
+            if self.y + needed > self.bottom() {
                 self.next_page();
                 is_first = true;
+                continue;
             }
             if is_first {
                 let baseline = Point::new(MARGIN, self.y + HEADING - 1.7);
-                self.last(|page| page.headings.push((baseline, row[0].part)));
+                let room = self.right() - MARGIN;
+                self.last(|page| page.headings.push((baseline, rest[0].part, room)));
                 self.y += HEADING;
                 is_first = false;
             }
-            for (i, sample) in row.iter().enumerate() {
-                let left = rounded(MARGIN + (width + gap) * i as f64);
-                let frame = Rect { left, top: rounded(self.y), width, height };
-                let place = self.place(*sample, frame);
-                self.last(|page| page.page.places.push(place));
-            }
-            self.y += height + LABEL + ROW_GAP;
-            self.dots();
+            let body = self.right() - MARGIN;
+            let across = (((body + GAP) / (width + GAP)) as usize).max(1);
+            let (row, after) = rest.split_at(across.min(rest.len()));
+            // As wide as the page: gaps take what is left, up to half a place.
+            let gap = (body - width * across as f64) / (across.max(2) - 1) as f64;
+            let most = if samples.len() >= across { GAP + width / 2.0 } else { GAP };
+            self.row(row, (width, height), gap.min(most));
+            rest = after;
         }
+    }
+
+    /// One row.
+    fn row(&mut self, row: &[StageSample], (width, height): (f64, f64), gap: f64) {
+        for (i, sample) in row.iter().enumerate() {
+            let left = rounded(MARGIN + (width + gap) * i as f64);
+            let frame = Rect { left, top: rounded(self.y), width, height };
+            let place = self.place(*sample, frame);
+            self.last(|page| page.page.places.push(place));
+        }
+        self.y += height + LABEL + ROW_GAP;
+        self.dots();
     }
 
     /// A line of dots under a row, where the last one is far away.
@@ -147,25 +184,19 @@ impl<'a> Flow<'a> {
             return;
         }
         let y = rounded(self.y + DOT_LINE / 2.0 - ROW_GAP / 2.0);
-        let line = marks::along(MARGIN + DOT, self.size.0 - MARGIN - DOT);
-        self.last(|page| page.page.dots.extend(line.into_iter().map(|x| (x, y))));
+        let card = self.card;
+        let is_free = |x: &f64| !card.is_some_and(|card| card.holds((*x, y), 2.0 * DOT));
+        let line = marks::along(MARGIN + DOT, self.size.0 - MARGIN - DOT).into_iter();
+        let line: Vec<(f64, f64)> = line.filter(is_free).map(|x| (x, y)).collect();
+        self.last(|page| page.page.dots.extend(line));
         self.dots_at = y;
         self.y += DOT_LINE;
     }
 
     fn next_page(&mut self) {
-        let (width, height) = self.size;
-        let code = CodeMark { left: MARGIN, top: MARGIN, side: CODE, text: String::new() };
-        let page = StagePage {
-            size: (width, height),
-            code,
-            dots: marks::around(self.size),
-            dot_radius: DOT,
-            patches: marks::patches(width),
-            places: Vec::new(),
-            chart: None,
-        };
-        self.done.push(PlacedPage { page, headings: Vec::new() });
+        let mut placed = Frame::new(self.size).page();
+        placed.page.chart = self.chart.clone();
+        self.done.push(placed);
         self.y = self.top();
         self.dots_at = EDGE;
     }
@@ -188,8 +219,16 @@ impl<'a> Flow<'a> {
             ground: ground(self.naming, sample.colour),
             outline: polygons(&part.shape().outline, Vec2::new(x, y)),
             known: known(colour, false),
+            boxed: part.boxed(),
         }
     }
+}
+
+/// The room of a chart with its card: at the right, under the head.
+fn card(chart: &StageChart, (width, _): (f64, f64)) -> Rect {
+    let (wide, high) = (chart.size.0 + 2.0 * CARD, chart.size.1 + 2.0 * CARD);
+    let (left, top) = (rounded(width - MARGIN - wide), rounded(MARGIN + CODE + UNDER_HEAD));
+    Rect { left, top, width: wide, height: high }
 }
 
 /// A colour's number, or its name where the listing has none for it.
@@ -209,7 +248,7 @@ fn ground(naming: &Naming<'_>, colour: ColourId) -> Ground {
 }
 
 /// An outline as closed polygons, moved.
-fn polygons(outline: &BezPath, by: Vec2) -> Vec<Vec<(f64, f64)>> {
+pub fn polygons(outline: &BezPath, by: Vec2) -> Vec<Vec<(f64, f64)>> {
     let mut out: Vec<Vec<(f64, f64)>> = Vec::new();
     let at = |p: Point| (rounded(p.x + by.x), rounded(p.y + by.y));
     kurbo::flatten(outline, FLATNESS, |element| match element {

@@ -2,7 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
-use super::measures::{CODE, MARGIN, rounded};
+use super::measures::rounded;
 use crate::capture::page::{Patch, Rect, StagePage};
 use crate::supplies::Naming;
 
@@ -39,12 +39,12 @@ pub fn around((width, height): (f64, f64)) -> Vec<(f64, f64)> {
     dots
 }
 
-/// Neutral patches at the right of the head.
-pub fn patches(width: f64) -> Vec<Patch> {
-    let left = width - MARGIN - PATCH_STEP * (GREYS.len() - 1) as f64 - PATCH;
+/// Neutral patches in a row, by the row's right end and its foot.
+pub fn patches((right, foot): (f64, f64)) -> Vec<Patch> {
+    let left = right - PATCH_STEP * (GREYS.len() - 1) as f64 - PATCH;
     let patch = |(i, grey): (usize, &u8)| {
         let left = rounded(left + PATCH_STEP * i as f64);
-        let rect = Rect { left, top: MARGIN + CODE - PATCH, width: PATCH, height: PATCH };
+        let rect = Rect { left, top: rounded(foot - PATCH), width: PATCH, height: PATCH };
         Patch { rect, grey: *grey }
     };
     GREYS.iter().enumerate().map(patch).collect()

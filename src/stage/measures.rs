@@ -4,6 +4,8 @@
 pub const MARGIN: f64 = 12.0;
 /// The square code's edges, and the height of all that stands beside it, mm.
 pub const CODE: f64 = 18.0;
+/// Round the patches of a chart: the card that carries them, mm.
+pub const CARD: f64 = 8.0;
 /// Under a place: its label, mm.
 pub const LABEL: f64 = 3.6;
 

@@ -8,11 +8,14 @@
 //! What is drawn on a page and what is looked for in its photograph is one description, the
 //! [`StagePage`]: a mark cannot be elsewhere than where it is searched.
 
+pub mod chart;
 mod draw;
 pub mod file;
+mod frame;
+mod given;
 mod known;
 mod layout;
-mod marks;
+pub mod marks;
 mod measures;
 mod samples;
 mod staging;
@@ -25,10 +28,16 @@ use crate::sheet::{About, Sheet, Workshop};
 use crate::supplies::tick_list;
 use crate::units::pt_to_mm;
 
+pub use draw::{foot as draw_foot, marks as draw_marks};
 pub use file::StageFile;
+pub use frame::{Frame, PlacedPage};
+pub use given::{GivenPicture, given};
 pub use known::{PHOTOGRAPH, known};
+pub use layout::polygons;
+pub use marks::marked as mark;
+pub use measures::{CODE, rounded};
 pub use samples::{StageSample, samples};
-pub use staging::{LEAST_PAGE, MOST_PAGE, Staging};
+pub use staging::{LEAST_PAGE, MOST_PAGE, StageChart, Staging};
 
 /// No type is smaller, points: the page is read at arm's length.
 const FLOOR_PT: f64 = 6.0;

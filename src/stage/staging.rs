@@ -14,4 +14,17 @@ pub struct Staging<'a> {
     pub style: &'a Style,
     /// Width and height of a page, mm.
     pub size: (f64, f64),
+    /// A chart that is laid on every page.
+    pub chart: Option<StageChart>,
+}
+
+/// A chart of reference colours.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StageChart {
+    /// Width and height of all patches together, mm.
+    pub size: (f64, f64),
+    /// Patches from left to right.
+    pub columns: usize,
+    /// CIELAB (D50, 2 degrees), row by row from the top left.
+    pub patches: Vec<[f64; 3]>,
 }

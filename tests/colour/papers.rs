@@ -322,7 +322,7 @@ fn ink_stands_in_the_pdf_alone() {
         .collect();
     let mut sources = shadecard::diag::Sources::default();
     let loaded = shadecard::range::load(Path::new(&sheet), &mut sources).expect("it loads");
-    let chosen = shadecard::press::open(
+    let chosen = shadecard::press::open_plain(
         "shop",
         &loaded.sheet,
         None,

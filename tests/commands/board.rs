@@ -191,7 +191,7 @@ proptest! {
 fn outlines_are_true_and_not_filled() {
     let case = Case::of(DEMO);
     let board = case.board(&USUAL);
-    let map = draw::sheet(&board, &case.naming(), &case.look, &Work::default());
+    let map = draw::sheet(&board, &case.naming(), (&case.look, &Work::default()), None).unwrap();
     let uses = map.pages[0].items.iter().filter(|i| matches!(i.kind, ItemKind::Use(_)));
     assert_eq!(uses.clone().count(), board.pieces());
     // One symbol a part, whatever its colour.
@@ -216,7 +216,7 @@ fn outlines_are_true_and_not_filled() {
 fn a_disc_of_nine_millimetres_is_nine_millimetres() {
     let case = Case::of(DEMO);
     let board = case.board(&USUAL);
-    let map = draw::sheet(&board, &case.naming(), &case.look, &Work::default());
+    let map = draw::sheet(&board, &case.naming(), (&case.look, &Work::default()), None).unwrap();
     // The demo's first button: its drawing says 9 mm.
     let disc = case.loaded.range.parts().iter().position(|p| p.key() == "b9").expect("a part");
     let bounds = map.symbols[disc].bounds;

@@ -219,7 +219,7 @@ fn the_tick_list_and_the_board_have_room_for_it() {
     let caption = |part| voices.caption(&look, &naming, part);
     let wish = BoardRequest { columns: None, width: None, blank: (60.0, 37.0) };
     let board = Board::new(&case.loaded.range, &counted, &wish, &caption).expect("a board");
-    let map = draw::sheet(&board, &naming, &look, &Work::default());
+    let map = draw::sheet(&board, &naming, (&look, &Work::default()), None).unwrap();
     none("board", [samples_apart(&map), inside_the_page(&map), texts_clear(&map)].concat());
     for (symbol, (w, h)) in map.symbols.iter().zip([(10., 10.), (30., 10.), (10., 10.), (10., 18.)])
     {

@@ -253,11 +253,12 @@ fn long_names_and_titles_keep_the_margins() {
         let caption = |part| voices.caption(&look, &naming, part);
         let wish = place::BoardRequest { columns: Some(1), width: None, blank: (50.0, 25.0) };
         let map = Board::new(&range, &supplies, &wish, &caption).expect("a board");
-        let map = board::draw::sheet(&map, &naming, &look, &work);
+        let map = board::draw::sheet(&map, &naming, (&look, &work), None).unwrap();
         none(&format!("{style_name}: board"), past(&map, place::EDGE, 1.0));
 
-        let chosen = press::open("coated", &sheet, None, &shadecard::session::Session::default())
-            .expect("a paper");
+        let chosen =
+            press::open_plain("coated", &sheet, None, &shadecard::session::Session::default())
+                .expect("a paper");
         let print = Print::plain(&chosen.paper, &range, &sheet);
         let report = Report::new(&chosen.paper, &print, 10.0, &work);
         assert!(report.pairs.len() >= 2, "{} pairs", report.pairs.len());

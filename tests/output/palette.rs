@@ -15,7 +15,7 @@ use shadecard::press::{Bytes, ColourMode, Paper, PaperModel, Print, RenderingInt
 use shadecard::proof;
 use shadecard::range::{ColourId, Finish, load};
 use shadecard::sheet::identity::Identity;
-use shadecard::sheet::palette::{PaletteBuilder, PaletteEntry, PrintValues};
+use shadecard::sheet::palette::{Fill, PaletteBuilder, PaletteEntry, PrintValues};
 use shadecard::sheet::{
     ItemKind, Paint, Palette, PaletteIndex, PaletteMap, Rgb, Role, Sheet, Symbol,
 };
@@ -248,6 +248,7 @@ fn every_entry_is_used_and_what_is_not_a_sample_is_no_sample() {
                 }
                 PaletteEntry::Fixed(_) => kinds[2] += 1,
                 PaletteEntry::Ink(_) => kinds[3] += 1,
+                PaletteEntry::Value(value) => panic!("a value as it is: {value:?}"),
             }
         }
         assert!(kinds.iter().all(|n| *n > 0), "{kinds:?}");
@@ -355,6 +356,7 @@ fn a_digest_goes_by_the_colours_that_are_painted() {
             PaletteEntry::Tone(sample, shade) => palette.shade(sample, shade),
             PaletteEntry::Fixed(rgb) => palette.shade(common::sample(rgb), Shade::Fixed(rgb)),
             PaletteEntry::Ink(ink) => palette.fill(ink.into()),
+            PaletteEntry::Value(value) => palette.fill(Fill::Value(value)),
         };
     };
     for item in other.pages.iter_mut().flat_map(|p| &mut p.items).rev() {

@@ -51,6 +51,7 @@ fn press(sheet: &Sheet) -> Press {
         PaletteEntry::Sample(sample) => part(sample.published),
         PaletteEntry::Tone(sample, shade) => part(shade.on(sample.published)),
         PaletteEntry::Fixed(rgb) => part(rgb),
+        PaletteEntry::Value(_) => unreachable!("no sheet of the demo prints values as they are"),
     });
     Press { inks, ..press }
 }

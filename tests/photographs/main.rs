@@ -5,7 +5,11 @@
 //! published: cameras by Darrodi, Finlayson, Goodman and Mackiewicz 2015 (doi:10.1364/JOSAA.32.000381), lights
 //! and observer from CIE 015:2018 (doi:10.25039/TR.015.2018).
 
+mod chart;
 mod command;
+mod marks;
+mod outlines;
+mod prints;
 mod refused;
 mod render;
 mod rendered;

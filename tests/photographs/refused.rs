@@ -20,8 +20,7 @@ fn bad_photographs_are_refused_with_their_reason() {
     type Is = fn(&Fault) -> bool;
     let cases: [(Case, Is); 6] = [
         (Case::Blurred, |f| matches!(f, Fault::Soft { .. } | Fault::Blurred { .. })),
-        // Where the code is smeared, nothing shows that there is one.
-        (Case::Moved, |f| matches!(f, Fault::Soft { .. } | Fault::Blurred { .. } | Fault::NoCode)),
+        (Case::Moved, |f| matches!(f, Fault::Soft { .. } | Fault::Blurred { .. })),
         (Case::Clipped, |f| matches!(f, Fault::Overexposed(_))),
         (Case::TooSmall, |f| matches!(f, Fault::TooSmall(_) | Fault::FaintCode(_))),
         (Case::HalfPage, |f| matches!(f, Fault::HalfAPage { .. } | Fault::NoCode)),

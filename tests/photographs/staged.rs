@@ -26,7 +26,7 @@ pub fn pages() -> Vec<(StagePage, Vec<[f64; 3]>)> {
     let parts: Vec<PartId> = (0..range.parts().len()).map(PartId).collect();
     let samples = samples(range, &colours, &parts, true);
     let naming = Naming { range, sheet, listing: sheet.headings(), spelling: &spelling };
-    let staging = Staging { naming, style: &style, size: (210.0, 297.0) };
+    let staging = Staging { naming, style: &style, size: (210.0, 297.0), chart: None };
     let (pages, _) = stage(&samples, &staging).expect("pages");
     pages.into_iter().map(|page| (page.clone(), values(&page))).collect()
 }
@@ -46,7 +46,7 @@ pub fn values(page: &StagePage) -> Vec<[f64; 3]> {
 pub fn for_renderer(page: &StagePage) -> render::StagePage {
     let rect = |r: shadecard::capture::Rect| render::Rect::new(r.left, r.top, r.width, r.height);
     let ground = |ground: Ground| match ground {
-        Ground::White => render::Ground::White,
+        Ground::White | Ground::Print => render::Ground::White,
         Ground::Grey => render::Ground::Grey,
         Ground::Black => render::Ground::Black,
     };
@@ -78,6 +78,7 @@ pub fn for_renderer(page: &StagePage) -> render::StagePage {
                 known: p.known,
             })
             .collect(),
-        chart: page.chart.map(rect),
+        chart: page.chart.as_ref().map(|chart| rect(chart.rect)),
+        prints: Vec::new(),
     }
 }

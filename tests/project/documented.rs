@@ -54,6 +54,7 @@ const SHEET: &str = r#"Sheet(
     centre: [(listing: "works"), (listing: "dealer")],
     spellings: ["en-GB", "en-US"],
     editions: [(name: "poster", layout: "poster-305x406"), (name: "a4", layout: "a4")],
+    words: ["Dulse", "Gannet", "Nightglow", "Tideline"],
 )
 "#;
 

@@ -4,8 +4,6 @@ use crate::capture::cut::raster::{bounds, edges, nearest};
 use crate::capture::cut::{Outline, Point};
 use crate::capture::least::median;
 
-/// How much larger or smaller a part may be.
-const STRETCH: f64 = 0.03;
 /// Steps of the fit.
 const ROUNDS: usize = 14;
 /// Turns that are tried, in degrees, until one fits.
@@ -44,8 +42,9 @@ impl Fit {
     }
 }
 
-/// Lays a drawing on edges, both in millimetres; `size` is how much larger it is seen than it is.
-pub fn fit(drawing: &Outline, seen: &Outline, size: f64) -> Option<Fit> {
+/// Lays a drawing on edges, both in millimetres; `size` is how much larger it is seen than it is, and by what share
+/// that may be wrong.
+pub fn fit(drawing: &Outline, seen: &Outline, size: (f64, f64)) -> Option<Fit> {
     let (low, high) = bounds(drawing)?;
     let (from, to) = bounds(seen)?;
     let about = ((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0);
@@ -55,7 +54,7 @@ pub fn fit(drawing: &Outline, seen: &Outline, size: f64) -> Option<Fit> {
     let mut best: Option<Fit> = None;
     for turn in TURNS {
         let start =
-            Fit { about, shift, turn: turn.to_radians(), scale: size, rms: 1e9, agree: 0.0 };
+            Fit { about, shift, turn: turn.to_radians(), scale: size.0, rms: 1e9, agree: 0.0 };
         let Some(found) = settle(drawing, &points, start, size) else { continue };
         let worth = |f: &Fit| f.rms / f.agree.max(0.05);
         if best.is_none_or(|b| worth(&found) < worth(&b)) {
@@ -69,7 +68,12 @@ pub fn fit(drawing: &Outline, seen: &Outline, size: f64) -> Option<Fit> {
 }
 
 /// Steps of a robust Gauss-Newton from a start.
-fn settle(drawing: &Outline, points: &[Point], start: Fit, size: f64) -> Option<Fit> {
+fn settle(
+    drawing: &Outline,
+    points: &[Point],
+    start: Fit,
+    (size, stretch): (f64, f64),
+) -> Option<Fit> {
     let mut fit = start;
     for round in 0..ROUNDS {
         let pairs = pairs(drawing, points, &fit);
@@ -95,7 +99,7 @@ fn settle(drawing: &Outline, points: &[Point], start: Fit, size: f64) -> Option<
         fit.shift = (fit.shift.0 + step[0], fit.shift.1 + step[1]);
         fit.turn += step[2].clamp(-0.3, 0.3);
         fit.scale = (fit.scale * (1.0 + step[3].clamp(-0.05, 0.05)))
-            .clamp(size * (1.0 - STRETCH), size * (1.0 + STRETCH));
+            .clamp(size * (1.0 - stretch), size * (1.0 + stretch));
         let agree: Vec<f64> = off.iter().copied().filter(|v| *v < far.max(0.15)).collect();
         fit.agree = agree.len() as f64 / off.len().max(1) as f64;
         fit.rms = (agree.iter().map(|v| v * v).sum::<f64>() / agree.len().max(1) as f64).sqrt();
@@ -192,13 +196,13 @@ mod tests {
                 p.0 += 0.6;
             }
         }
-        let found = fit(&drawing, &seen, 1.0).unwrap();
+        let found = fit(&drawing, &seen, (1.0, 0.03)).unwrap();
         for corner in &drawing[0] {
             let (a, b) = (found.at(*corner), truth.at(*corner));
             assert!((a.0 - b.0).hypot(a.1 - b.1) < 0.02, "{a:?} {b:?}");
         }
         assert!(
-            fit(&drawing, &vec![vec![(f64::NAN, 1.0); 20]], 1.0)
+            fit(&drawing, &vec![vec![(f64::NAN, 1.0); 20]], (1.0, 0.03))
                 .is_none_or(|f| f.scale.is_finite())
         );
     }

@@ -2,12 +2,17 @@
 
 /// The name of a cut-out's file. What cannot stand in a name of a file becomes an underscore.
 pub fn file_name(part: &str, colour: &str) -> String {
-    let safe = |text: &str| -> String {
-        text.chars()
-            .map(|c| if c.is_control() || r#"/\:*?"<>|"#.contains(c) { '_' } else { c })
-            .collect()
-    };
     format!("{}.{}.png", safe(part), safe(colour))
+}
+
+/// The name of the file of a part's outline.
+pub fn shape_name(part: &str) -> String {
+    format!("{}.svg", safe(part))
+}
+
+fn safe(text: &str) -> String {
+    let is_odd = |c: char| c.is_control() || r#"/\:*?"<>|"#.contains(c);
+    text.chars().map(|c| if is_odd(c) { '_' } else { c }).collect()
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 
 use crate::capture::cut::field::{mean, pieces};
 use crate::capture::cut::patch::Patch;
-use crate::capture::cut::raster::coverage;
+use crate::capture::cut::raster::{bounds, coverage};
 use crate::capture::cut::{Fault, Outline};
 use crate::capture::least::{median, quantile};
 
@@ -28,6 +28,8 @@ const LEAST_HOLE: f64 = 0.3;
 pub struct Hints<'a> {
     /// Where the part should be, in pixels; empty where nothing is known.
     pub expected: &'a Outline,
+    /// That is only a box around it: most of the box's middle is the part.
+    pub boxed: bool,
     /// Pixels at the patch's edges that are not the place's ground.
     pub rim: usize,
 }
@@ -99,7 +101,11 @@ impl Zones {
         let size = (patch.width, patch.height);
         let covered = coverage(hints.expected, size);
         let mm = |v: f64| ((v / patch.step) as usize).max(1);
-        let (near, wide) = (mean(&covered, size, mm(1.4)), mean(&covered, size, mm(0.8)));
+        let near = mean(&covered, size, mm(1.4));
+        let wide = match hints.boxed {
+            true => coverage(&inner_oval(hints.expected), size),
+            false => mean(&covered, size, mm(0.8)),
+        };
         let ring = mm(1.6) + hints.rim;
         let (mut ground, mut part) = (Vec::new(), Vec::new());
         for i in 0..covered.len() {
@@ -146,6 +152,15 @@ impl Zones {
             }
         }
     }
+}
+
+/// An oval in the middle of a box, of half its sides.
+fn inner_oval(expected: &Outline) -> Outline {
+    let Some((low, high)) = bounds(expected) else { return Outline::new() };
+    let (cx, cy) = ((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0);
+    let (rx, ry) = ((high.0 - low.0) / 4.0, (high.1 - low.1) / 4.0);
+    let turn = |i: u32| f64::from(i) / 48.0 * std::f64::consts::TAU;
+    vec![(0..48).map(|i| (cx + rx * turn(i).cos(), cy + ry * turn(i).sin())).collect()]
 }
 
 fn middle(logs: &[[f64; 3]], of: &[usize]) -> [f64; 3] {

@@ -26,29 +26,27 @@ pub struct Traced {
     pub segment: Segment,
 }
 
-/// Traces what lies on a patch. `expected` is where the part should be, in pixels; empty where
-/// nothing is known.
+/// Traces what lies on a patch. `expected` is where the part should be, in pixels, empty where nothing is known;
+/// `boxed` says that it is only a box around the part.
 ///
 /// # Errors
 /// Where nothing is found, or what is found reaches the edge.
-pub fn trace(patch: &Patch, expected: &Outline) -> Result<Traced, Fault> {
-    let segment = segment(patch, &Hints { expected, rim: 1 })?;
+pub fn trace(patch: &Patch, expected: &Outline, boxed: bool) -> Result<Traced, Fault> {
+    let found = traced(patch, expected, boxed);
+    // A part of a shape that its box's middle does not show is looked for as if nothing were known.
+    if boxed && found.is_err() { traced(patch, &Outline::new(), false) } else { found }
+}
+
+fn traced(patch: &Patch, expected: &Outline, boxed: bool) -> Result<Traced, Fault> {
+    let segment = segment(patch, &Hints { expected, boxed, rim: 1 })?;
     let size = (patch.width, patch.height);
     let found = contours(&segment.field, size, 0.0);
     let outer = outermost(&found).ok_or(Fault::NothingFound)?;
     if reaches(outer, size) {
         return Err(Fault::ReachesEdge);
     }
-    let (whole, found) = with_holes(patch, &found, (outer, Some(segment.part[1])));
+    let (whole, found) = with_holes(patch, &found, (outer, segment.part[1]));
     Ok(Traced { whole, found, segment })
-}
-
-/// Traces without a page: what lies on the even ground of a picture, one outline for each thing.
-pub fn trace_plain(patch: &Patch, field: &[f32]) -> Vec<Outline> {
-    let size = (patch.width, patch.height);
-    let found = contours(field, size, 0.0);
-    let outer = found.iter().filter(|r| sign(r) > 0.0 && !reaches(r, size));
-    outer.map(|o| with_holes(patch, &found, (o, None)).0).collect()
 }
 
 fn sign(ring: &[Point]) -> f64 {
@@ -68,7 +66,7 @@ fn reaches(ring: &[Point], size: (usize, usize)) -> bool {
 }
 
 /// An outer ring on its edge, and the holes in it.
-fn with_holes(patch: &Patch, found: &Outline, of: (&Polygon, Option<f64>)) -> (Outline, f64) {
+fn with_holes(patch: &Patch, found: &Outline, of: (&Polygon, f64)) -> (Outline, f64) {
     let (outer, light) = of;
     let least = 2.0 * LEAST_HOLE / (patch.step * patch.step);
     let edge = refine(patch, outer);
@@ -87,8 +85,8 @@ fn with_holes(patch: &Patch, found: &Outline, of: (&Polygon, Option<f64>)) -> (O
     (whole, share)
 }
 
-fn real(hole: &Edge, sharp: f64, light: Option<f64>) -> bool {
-    let glows = light.is_some_and(|light| hole.beside > GLOW * light + 0.02);
+fn real(hole: &Edge, sharp: f64, light: f64) -> bool {
+    let glows = hole.beside > GLOW * light + 0.02;
     hole.found > 0.6 && hole.sharp > SHARP * sharp && !glows
 }
 

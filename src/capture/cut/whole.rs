@@ -1,26 +1,34 @@
 //! A place of a photographed page to a picture of the part on it.
 
-use crate::capture::{Ground, PartPlace, Rect, StagePage};
+use crate::capture::{PartPlace, StagePage};
 
 use crate::capture::cut::doubt::{Doubt, Fault};
 use crate::capture::cut::eye::Eye;
 use crate::capture::cut::fit::{Fit, fit};
+use crate::capture::cut::heights;
 use crate::capture::cut::patch::Patch;
 use crate::capture::cut::raster::{area, bounds, moved};
-use crate::capture::cut::relief::{self, Profile};
+use crate::capture::cut::relief;
 use crate::capture::cut::render::{Image, Look, render};
+use crate::capture::cut::silhouette;
+use crate::capture::cut::spot::{FAINT, drawing, expected, room};
 use crate::capture::cut::trace::{Traced, face, trace};
 use crate::capture::cut::{Outline, Point};
 use crate::capture::face::Scene;
+use crate::capture::least::median;
 
-/// Places that thickness is measured at, for each part, at most; those farthest from the camera's foot.
-const MOST_PROFILES: usize = 10;
 /// The RMS up to which a drawing is believed, in millimetres, and the share of edges that must agree.
 const BELIEVED: (f64, f64) = (0.3, 0.6);
+/// How much larger or smaller than its drawing a part may be, and than other pieces of it.
+const STRETCH: f64 = 0.03;
+const SAME: f64 = 0.003;
+/// The RMS up to which a piece lies where its silhouette has it, in millimetres.
+const LAID: f64 = 0.12;
+/// Places of a part that its size is measured at: at most, and at least.
+const MOST_SIZES: usize = 15;
+const LEAST_SIZES: usize = 3;
 /// The darkest ground that is divided by.
 const DARKEST: f64 = 0.08;
-/// The difference of part and ground, in logarithms of light, under which edges are doubtful.
-const FAINT: f64 = 0.25;
 
 /// A photograph ready to be cut.
 pub struct Sight<'a> {
@@ -29,6 +37,8 @@ pub struct Sight<'a> {
     pub eye: Option<Eye>,
     /// Thickness of parts by key, as it was seen, in millimetres.
     heights: Vec<(String, Option<f64>)>,
+    /// How many times as large as its drawing each part is, by key: the same for all its places.
+    sizes: Vec<(String, f64)>,
 }
 
 /// What is to be cut out.
@@ -38,8 +48,6 @@ pub struct Order<'a> {
     pub place: &'a PartPlace,
     /// The colour's value: CIELAB, D50, 2 degrees.
     pub value: [f64; 3],
-    /// Whether the place's outline is a drawing of the part; else the outline is traced.
-    pub drawn: bool,
     /// How thick the part is, in millimetres, where that is known.
     pub thick: Option<f64>,
     /// Whether one sees through it.
@@ -86,70 +94,42 @@ impl<'a> Sight<'a> {
     /// Looks at the page as a whole: where the camera stood, how thick parts are.
     pub fn of(scene: Scene<'a>, page: &StagePage) -> Sight<'a> {
         let eye = Eye::of(scene, page.size);
-        let heights = eye.map_or_else(Vec::new, |eye| heights(scene, page, &eye));
-        Sight { scene, eye, heights }
+        let heights = eye.map_or_else(Vec::new, |eye| heights::of(scene, page, &eye));
+        let mut sight = Sight { scene, eye, heights, sizes: Vec::new() };
+        sight.sizes = sight.sizes(page);
+        sight
+    }
+
+    /// How much larger each part is than its drawing: pieces of one part come from one mould, and differ less
+    /// than one of them can be measured.
+    fn sizes(&self, page: &StagePage) -> Vec<(String, f64)> {
+        let mut found: Vec<(String, Vec<f64>, usize)> = Vec::new();
+        for place in page.places.iter().filter(|p| !p.boxed) {
+            let at = found.iter().position(|(key, ..)| *key == place.part).unwrap_or_else(|| {
+                found.push((place.part.clone(), Vec::new(), 0));
+                found.len() - 1
+            });
+            let Some(group) = found.get_mut(at).filter(|g| g.2 < MOST_SIZES) else { continue };
+            group.2 += 1;
+            let outlined = outlined(self, place, None).ok();
+            let sure = outlined.filter(|o| o.traced.segment.contrast > 2.0 * FAINT);
+            let fit = sure.and_then(|o| {
+                believed(place, &o.seen, &o, None).ok().flatten().map(|f| f.scale * o.shrink)
+            });
+            group.1.extend(fit);
+        }
+        let enough = found.into_iter().filter(|(_, sizes, _)| sizes.len() >= LEAST_SIZES);
+        enough.map(|(key, mut sizes, _)| (key, median(&mut sizes))).collect()
+    }
+
+    fn size(&self, part: &str) -> Option<f64> {
+        self.sizes.iter().find(|(key, _)| key == part).map(|(_, size)| *size)
     }
 
     /// The thickness of a part, as it was seen.
     pub fn thick(&self, part: &str) -> Option<f64> {
         self.heights.iter().find(|(key, _)| key == part).and_then(|(_, height)| *height)
     }
-}
-
-/// Thickness by part; where a part alone says nothing, what all parts of the page say.
-fn heights(scene: Scene, page: &StagePage, eye: &Eye) -> Vec<(String, Option<f64>)> {
-    let far = |p: &&PartPlace| {
-        let c = p.frame.centre();
-        (c.0 - eye.foot.0).hypot(c.1 - eye.foot.1)
-    };
-    let mut places: Vec<&PartPlace> = page.places.iter().collect();
-    places.sort_by(|a, b| far(b).total_cmp(&far(a)));
-    let mut by_part: Vec<(String, Vec<Profile>, usize)> = Vec::new();
-    for place in places {
-        let at = by_part.iter().position(|(key, ..)| *key == place.part).unwrap_or_else(|| {
-            by_part.push((place.part.clone(), Vec::new(), 0));
-            by_part.len() - 1
-        });
-        let Some(group) = by_part.get_mut(at) else { continue };
-        if group.2 < MOST_PROFILES && far(&place) > 30.0 {
-            group.2 += 1;
-            group.1.extend(profile(scene, place, eye));
-        }
-        if by_part.iter().map(|g| g.2).sum::<usize>() >= 4 * MOST_PROFILES {
-            break;
-        }
-    }
-    let all: Vec<Profile> = by_part.iter().flat_map(|(_, found, _)| found.clone()).collect();
-    let own = |found: &[Profile]| if found.len() >= 3 { relief::height(found) } else { None };
-    let seen: Vec<(String, Option<f64>)> =
-        by_part.into_iter().map(|(key, found, _)| (key, own(&found))).collect();
-    let mut told: Vec<f64> = seen.iter().filter_map(|(_, h)| *h).collect();
-    let middle = crate::capture::least::median(&mut told);
-    let alike = told.len() >= 2 && told.iter().all(|h| (h - middle).abs() < 0.4);
-    let common = relief::height(&all).or(alike.then_some(middle));
-    seen.into_iter().map(|(key, h)| (key, h.or(common))).collect()
-}
-
-fn profile(scene: Scene, place: &PartPlace, eye: &Eye) -> Option<Profile> {
-    let patch = Patch::take(scene, &room(place)).ok()?;
-    let traced = trace(&patch, &expected(&patch, &place.outline)).ok()?;
-    (traced.segment.contrast > 2.0 * FAINT).then(|| relief::profile(&patch, &traced.whole, eye))?
-}
-
-/// What is taken of a place: on the bare paper a little more, else not its frame's edges.
-fn room(place: &PartPlace) -> Rect {
-    let more = if place.ground == Ground::White { 0.4 } else { -0.3 };
-    let f = place.frame;
-    Rect {
-        left: f.left - more,
-        top: f.top - more,
-        width: f.width + 2.0 * more,
-        height: f.height + 2.0 * more,
-    }
-}
-
-fn expected(patch: &Patch, outline: &Outline) -> Outline {
-    moved(outline, |p| patch.to_pixel(p))
 }
 
 /// Cuts a part out.
@@ -161,15 +141,60 @@ pub fn cut(sight: &Sight, order: &Order) -> Result<CutOut, Fault> {
     if !order.value.iter().all(|v| v.is_finite() && v.abs() < 500.0) {
         return Err(Fault::NoColour);
     }
-    let patch = Patch::take(sight.scene, &room(place))?;
-    let drawing = if order.drawn { place.outline.clone() } else { Outline::new() };
-    let traced = trace(&patch, &expected(&patch, &drawing))?;
-    enough(&traced, &patch, &drawing)?;
     let mut doubts = Vec::new();
-    if traced.segment.contrast < FAINT || traced.found < 0.75 {
-        doubts.push(Doubt::LowContrast(traced.segment.contrast));
+    let outlined = outlined(sight, place, order.thick)?;
+    let contrast = outlined.traced.segment.contrast;
+    if contrast < FAINT || outlined.traced.found < 0.75 {
+        doubts.push(Doubt::LowContrast(contrast));
     }
-    let thick = order.thick.or_else(|| sight.thick(&place.part)).filter(|h| *h > 0.0 && *h < 20.0);
+    if outlined.thick.is_none() || sight.eye.is_none() {
+        doubts.push(Doubt::NoThickness);
+    }
+    let mut seen = outlined.seen.clone();
+    let believed = believed(place, &seen, &outlined, sight.size(&place.part));
+    let lying = lying(sight, place, &outlined, believed.ok().flatten());
+    let fit = match (lying, believed) {
+        (Some(fit), _) | (None, Ok(Some(fit))) => Some(fit),
+        (None, Ok(None)) => None,
+        (None, Err(rms)) => {
+            doubts.push(Doubt::DrawingOff(rms));
+            None
+        }
+    };
+    if let Some(fit) = &fit {
+        seen = moved(&place.outline, |p| fit.at(p));
+    }
+    let Outlined { patch, traced, thick, shrink, .. } = outlined;
+    let behind = order.clear.then(|| behind(&traced, &mut doubts)).flatten();
+    let found = Found { patch: &patch, seen, shrink, behind };
+    let (image, outline) = picture(sight, order, &found, &mut doubts)?;
+    Ok(CutOut { image, outline, seen: found.seen, fit, thick, doubts })
+}
+
+/// What lies on a place, as it is seen on the page's plane: for whoever needs its outline alone.
+pub fn outline_of(scene: Scene<'_>, place: &PartPlace) -> Option<Outline> {
+    let patch = Patch::take(scene, &room(place)).ok()?;
+    let traced = trace(&patch, &expected(&patch, &place.outline), place.boxed).ok()?;
+    enough(&traced, &patch, place).ok()?;
+    Some(moved(&traced.whole, |p| patch.to_page(p)))
+}
+
+/// A place with the outline that is seen on it.
+struct Outlined {
+    patch: Patch,
+    traced: Traced,
+    /// The part's face, in millimetres of the page.
+    seen: Outline,
+    thick: Option<f64>,
+    /// What a length on the face is of the length that it is seen as.
+    shrink: f64,
+}
+
+fn outlined(sight: &Sight, place: &PartPlace, thick: Option<f64>) -> Result<Outlined, Fault> {
+    let patch = Patch::take(sight.scene, &room(place))?;
+    let traced = trace(&patch, &expected(&patch, &place.outline), place.boxed)?;
+    enough(&traced, &patch, place)?;
+    let thick = thick.or_else(|| sight.thick(&place.part)).filter(|h| *h > 0.0 && *h < 20.0);
     let (seen, shrink) = match (sight.eye, thick) {
         (Some(eye), Some(thick)) => {
             let side = relief::side_seen(&patch, &traced.whole, &eye, thick);
@@ -177,43 +202,57 @@ pub fn cut(sight: &Sight, order: &Order) -> Result<CutOut, Fault> {
             let seen = if side { face(&patch, whole, &eye, thick) } else { whole.clone() };
             (seen, eye.shrink(thick))
         }
-        _ => {
-            doubts.push(Doubt::NoThickness);
-            (traced.whole.clone(), 1.0)
-        }
+        _ => (traced.whole.clone(), 1.0),
     };
-    let mut seen = moved(&seen, |p| patch.to_page(p));
-    let fit = laid(&drawing, &seen, (shrink, &mut doubts));
-    if let Some(fit) = &fit {
-        seen = moved(&drawing, |p| fit.at(p));
-    }
-    let behind = order.clear.then(|| behind(&traced, &mut doubts)).flatten();
-    let found = Found { patch: &patch, seen, shrink, behind };
-    let (image, outline) = picture(sight, order, &found, &mut doubts)?;
-    Ok(CutOut { image, outline, seen: found.seen, fit, thick, doubts })
+    let seen = moved(&seen, |p| patch.to_page(p));
+    Ok(Outlined { patch, traced, seen, thick, shrink })
 }
 
 /// Refuses what is far from as large as the drawing: a reflection, or a shadow.
-fn enough(traced: &Traced, patch: &Patch, drawing: &Outline) -> Result<(), Fault> {
+fn enough(traced: &Traced, patch: &Patch, place: &PartPlace) -> Result<(), Fault> {
     let size = |outline: &Outline| outline.first().map_or(0.0, |ring| area(ring).abs());
-    let (seen, drawn) = (size(&traced.whole) * patch.step * patch.step, size(drawing));
-    let alike = drawn <= 0.0 || (seen > 0.55 * drawn && seen < 2.0 * drawn);
+    let (seen, drawn) = (size(&traced.whole) * patch.step * patch.step, size(&place.outline));
+    // Of a box a part may fill little.
+    let least = if place.boxed { 0.15 } else { 0.55 };
+    let alike = drawn <= 0.0 || (seen > least * drawn && seen < 2.0 * drawn);
     if alike { Ok(()) } else { Err(Fault::NothingFound) }
 }
 
-/// Lays the drawing on what is seen; `None` where there is none, or where it is not what lies there.
-fn laid(drawing: &Outline, seen: &Outline, of: (f64, &mut Vec<Doubt>)) -> Option<Fit> {
-    let (shrink, doubts) = of;
-    if drawing.is_empty() {
-        return None;
-    }
-    let fit = fit(drawing, seen, 1.0 / shrink)?;
-    let good =
-        fit.rms <= BELIEVED.0 && fit.agree >= BELIEVED.1 * if fit.rms < 0.06 { 0.7 } else { 1.0 };
-    if !good {
-        doubts.push(Doubt::DrawingOff(fit.rms));
-    }
-    good.then_some(fit)
+/// Lays the drawing on what is seen; none where there is no drawing. `size` is how much larger the part is than its
+/// drawing, where all its places together say so.
+///
+/// # Errors
+/// The drawing is not what lies there; how far it is off.
+fn believed(
+    place: &PartPlace,
+    seen: &Outline,
+    of: &Outlined,
+    size: Option<f64>,
+) -> Result<Option<Fit>, f64> {
+    let drawing = drawing(place);
+    let (size, stretch) = size.map_or((1.0, STRETCH), |size| (size, SAME));
+    let found =
+        if drawing.is_empty() { None } else { fit(drawing, seen, (size / of.shrink, stretch)) };
+    let Some(fit) = found else { return Ok(None) };
+    let share = BELIEVED.1 * if fit.rms < 0.06 { 0.7 } else { 1.0 };
+    let good = fit.rms <= BELIEVED.0 && fit.agree >= share;
+    if good { Ok(Some(fit)) } else { Err(fit.rms) }
+}
+
+/// Where the face of a piece is by all that is seen of it, its side included; none where its thickness or its size is
+/// not known, or what is seen is not the piece.
+fn lying(sight: &Sight, place: &PartPlace, of: &Outlined, fit: Option<Fit>) -> Option<Fit> {
+    let (eye, thick, size) = (sight.eye?, of.thick?, sight.size(&place.part)?);
+    let drawing = drawing(place);
+    let seen = moved(&of.traced.whole, |p| of.patch.to_page(p));
+    let lying = silhouette::lie(drawing, &seen, &eye, (size, thick), fit.map(|f| f.turn))?;
+    let (low, high) = bounds(drawing)?;
+    let about = ((low.0 + high.0) / 2.0, (low.1 + high.1) / 2.0);
+    let lifted = |at: f64, foot: f64| foot + (at - foot) / of.shrink;
+    let there = (lifted(lying.at.0, eye.foot.0), lifted(lying.at.1, eye.foot.1));
+    let shift = (there.0 - about.0, there.1 - about.1);
+    let (turn, scale) = (lying.turn, size / of.shrink);
+    (lying.rms <= LAID).then_some(Fit { about, shift, turn, scale, rms: lying.rms, agree: 1.0 })
 }
 
 /// What a clear part's light is divided by.

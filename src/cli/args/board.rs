@@ -81,7 +81,8 @@ Examples:
   shadecard board sheet.ron --panels letter --listing dealer --out board.pdf
   shadecard board sheet.ron --width 900 --tile-size 60x40 --out board.pdf
   shadecard board sheet.ron --label-sheet small --tile-size 50x25 --out board.pdf
-  shadecard board sheet.ron --family gloss --whole --out gloss.pdf")]
+  shadecard board sheet.ron --family gloss --whole --out gloss.pdf
+  shadecard board sheet.ron --whole --out board.pdf --marks board-marks.json")]
 pub struct BoardArgs {
     /// The sheet file
     #[arg(value_name = "SHEET.ron")]
@@ -91,6 +92,11 @@ pub struct BoardArgs {
     /// everything; may be repeated
     #[arg(long, value_name = "FILE")]
     pub out: Vec<PathBuf>,
+
+    /// Draw marks by which a photograph of the finished board is read, and write what
+    /// is where into this file: 'capture --stage FILE.json' needs it
+    #[arg(long, value_name = "FILE.json", requires = "out")]
+    pub marks: Option<PathBuf>,
 
     /// Width of the board, mm, up to 5000
     #[arg(long, value_name = "MM")]

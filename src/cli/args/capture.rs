@@ -24,6 +24,10 @@ With --pictures every part is cut out along its outline, at its true size, its
 flat face brought to the value of its colour. A sheet shows the pictures with
 pictures: 'FOLDER' in its file (with double quotes).
 
+With --outlines the parts without a drawing, of which the range gives only width
+and height (shape: '18x9', with double quotes), get one: the outline that their
+pieces show together, in millimetres.
+
 A photograph that cannot be used is refused with its reason: blurred, glare,
 clipped, a shadow across the page, too small, a part of the page only, another
 page. Then nothing is written.
@@ -31,7 +35,9 @@ page. Then nothing is written.
 Examples:
   shadecard capture sheet.ron photos/*.jpg
   shadecard capture sheet.ron page1.jpg page1-again.jpg --out measured.csv
-  shadecard capture sheet.ron shot.tif --stage nacre.json --json")]
+  shadecard capture sheet.ron shot.tif --stage nacre.json --json
+  shadecard capture sheet.ron photos/*.jpg --outlines shapes
+  shadecard capture sheet.ron old.jpg --stage old.ron")]
 pub struct CaptureArgs {
     /// The sheet file
     #[arg(value_name = "SHEET.ron")]
@@ -41,8 +47,9 @@ pub struct CaptureArgs {
     #[arg(value_name = "PHOTOGRAPH", required = true)]
     pub photographs: Vec<PathBuf>,
 
-    /// What is on the pages, as 'stage' wrote it; default: out/NAME/stage.json
-    #[arg(long, value_name = "FILE.json")]
+    /// What is on the pages, as 'stage' or 'board --marks' wrote it, or a description
+    /// of a picture without marks (FILE.ron); default: out/NAME/stage.json
+    #[arg(long, value_name = "FILE")]
     pub stage: Option<PathBuf>,
 
     /// Use the values given for screens (#rrggbb) as measured ones too
@@ -52,6 +59,10 @@ pub struct CaptureArgs {
     /// Cut the parts out, and write their pictures and a table of them into this folder
     #[arg(long, value_name = "FOLDER", help_heading = OUTPUT)]
     pub pictures: Option<PathBuf>,
+
+    /// Trace the outlines of parts without a drawing, and write them as SVG into this folder
+    #[arg(long, value_name = "FOLDER", help_heading = OUTPUT)]
+    pub outlines: Option<PathBuf>,
 
     /// Write the colours to this table; default: out/NAME/measured.csv
     #[arg(long, value_name = "FILE.csv", help_heading = OUTPUT)]

@@ -6,6 +6,7 @@ mod capture;
 mod check;
 mod compare;
 mod labels;
+mod learn;
 mod make;
 mod papers;
 mod stage;
@@ -21,6 +22,7 @@ pub use self::capture::CaptureArgs;
 pub use self::check::{CheckArgs, FailOn, LookalikesArgs, PlanArgs};
 pub use self::compare::{CompareArgs, Whom};
 pub use self::labels::{CornersArg, LabelsArgs};
+pub use self::learn::{ByArg, LearnArgs, TargetArgs};
 pub use self::make::{FormatArg, MakeArgs, PanelArgs};
 pub use self::papers::{ColourModeArg, ProofArgs, TuneArgs};
 pub use self::stage::StageArgs;
@@ -92,6 +94,10 @@ pub enum Command {
     Tune(TuneArgs),
     /// Show and report how a sheet looks when printed on a paper
     Proof(ProofArgs),
+    /// Print a page that shows how a printer really prints on a paper
+    Target(TargetArgs),
+    /// Learn from that print, read by eye, by photograph or by instrument
+    Learn(LearnArgs),
     /// List the colours of a sheet that are easily confused
     Lookalikes(LookalikesArgs),
     /// Print a completion script for a shell

@@ -20,6 +20,10 @@ and the paper between the places free. Use even light from two sides or an
 overcast sky, no flash, and photograph the whole page from straight above, a page
 a photograph. Each page may be photographed more than once.
 
+A chart of reference colours makes readings absolute where no colour of the
+range is measured: give its reference file and the size of its patches, and lay
+it within the corners that are printed on every page.
+
 Beside the PDF, stage writes what is on its pages (the same name, ending in
 .json): 'capture' needs this file.
 
@@ -27,7 +31,8 @@ Examples:
   shadecard stage sheet.ron
   shadecard stage sheet.ron --one-each --page letter
   shadecard stage sheet.ron --family nacre --part 1104 --out nacre.pdf
-  shadecard stage sheet.ron --page 297x420")]
+  shadecard stage sheet.ron --page 297x420
+  shadecard stage sheet.ron --chart chart.txt --chart-size 63x41")]
 pub struct StageArgs {
     /// The sheet file
     #[arg(value_name = "SHEET.ron")]
@@ -40,6 +45,19 @@ pub struct StageArgs {
     /// Lay out one part of each colour only, the largest that is made in it
     #[arg(long)]
     pub one_each: bool,
+
+    /// Keep room on every page for a chart of reference colours with this reference
+    /// file (CGATS, CxF or a table)
+    #[arg(long, value_name = "FILE", requires = "chart_size", help_heading = "Chart")]
+    pub chart: Option<PathBuf>,
+
+    /// Width x height of all patches of the chart together, mm
+    #[arg(long, value_name = "WxH", requires = "chart", help_heading = "Chart")]
+    pub chart_size: Option<String>,
+
+    /// Columns x rows of its patches; default: by their names or the size
+    #[arg(long, value_name = "CxR", requires = "chart", help_heading = "Chart")]
+    pub chart_grid: Option<String>,
 
     /// Write the pages to this PDF; default: out/NAME/stage.pdf
     #[arg(long, value_name = "FILE.pdf", help_heading = OUTPUT)]

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::board::{Board, BoardRequest, draw, report};
+use crate::board::{Board, BoardRequest, draw, marks, report};
 use crate::cli::args::BoardArgs;
 use crate::cli::choices::{families, idle, listing_or_headings, print_values, spelling, style};
 use crate::cli::ending::{Done, Writing, finish};
@@ -13,10 +13,11 @@ use crate::paint::pdf;
 use crate::panels::paper::size_of;
 use crate::panels::{Grid, Split, split_up};
 use crate::plan::Look;
-use crate::range::{Loaded, load};
+use crate::range::{FamilyId, Loaded, load};
 use crate::session::Session;
 use crate::sheet::Sheet;
 use crate::sheet::palette::PrintValues;
+use crate::stage::StageFile;
 use crate::supplies::{self, LabelGrid, Naming, Spares, Stock, Supplies};
 use crate::units::pt_to_mm;
 
@@ -74,23 +75,15 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         warnings.push(d);
     }
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
-    let counted = supplies::SuppliesRequest {
-        families,
-        each: 1,
-        spares: Spares::NONE,
-        stand_ins: !args.no_stand_ins,
-        labels_each: 1,
-        tile_spares: Spares::NONE,
-        grid: LabelGrid::new(1, 1, 0)?,
-        used: 0,
-    };
+    let counted = counted(families, !args.no_stand_ins)?;
     let supplies = Supplies::new(&range, &sheet, &counted, &Stock::default());
     let style = style(args.style.as_deref(), &sheet, sources)?;
     let look = Look::new(&style, 210.0, 297.0, pt_to_mm(FLOOR_PT))?;
     let voices = draw::Voices::new(&look);
     let caption = |part| voices.caption(&look, &naming, part);
     let board = Board::new(&range, &supplies, &wish, &caption)?;
-    let map = draw::sheet(&board, &naming, &look, &sources.session.work);
+    let page = args.marks.as_ref().map(|_| marks::page(&board, &naming)).transpose()?;
+    let map = draw::sheet(&board, &naming, (&look, &sources.session.work), page.as_ref())?;
     let grid = match args.whole {
         true => None,
         false => Some(Grid::new(board.width, board.height, 1, &split)?.clear_of(&map)),
@@ -105,7 +98,30 @@ pub fn mapped(args: &BoardArgs, sources: &mut Sources) -> Result<Done, Findings>
         };
         files.push((path.clone(), bytes));
     }
+    if let Some((path, page)) = args.marks.as_ref().zip(page) {
+        let release = spelling.apply(range.release());
+        let stage =
+            StageFile { sheet: sheet.name().clone(), release, paper: None, pages: vec![page] };
+        files.push((path.clone(), stage.json().into_bytes()));
+    }
     Ok(Done { warnings, printed: plan.printed(args, &files), files })
+}
+
+/// One piece and one label of each: what a board holds.
+fn counted(
+    families: Vec<FamilyId>,
+    stand_ins: bool,
+) -> Result<supplies::SuppliesRequest, Diagnostic> {
+    Ok(supplies::SuppliesRequest {
+        families,
+        each: 1,
+        spares: Spares::NONE,
+        stand_ins,
+        labels_each: 1,
+        tile_spares: Spares::NONE,
+        grid: LabelGrid::new(1, 1, 0)?,
+        used: 0,
+    })
 }
 
 /// What kinds of files are asked for, and options without effect on them.
@@ -119,6 +135,17 @@ fn kinds(args: &BoardArgs, findings: &mut Findings) -> Vec<BoardFile> {
     if args.style.is_some() && !kinds.contains(&BoardFile::Pdf) {
         let why = "applies only to a PDF, and none is written";
         findings.push(idle("--style", why, "add --out FILE.pdf"));
+    }
+    if let Some(marks) = &args.marks {
+        if !kinds.contains(&BoardFile::Pdf) {
+            let why = "applies only to a PDF, and none is written";
+            findings.push(idle("--marks", why, "add --out FILE.pdf"));
+        }
+        if args.out.contains(marks) {
+            let message = format!("--out and --marks both name {}", marks.display());
+            let d = Diagnostic::error("double-file", message);
+            findings.push(d.help("give --marks a file of its own, for example board-marks.json"));
+        }
     }
     kinds
 }

@@ -1,5 +1,7 @@
 //! `capture`: colours of parts from photographs of the pages that they were laid on.
 
+mod outlines;
+mod pages;
 mod pictures;
 mod report;
 
@@ -9,7 +11,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::capture::colours::{PageRead, colours};
 use crate::capture::page::StagePage;
-use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_seen, see};
+use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_seen, see, see_corners};
 use crate::cli::args::CaptureArgs;
 use crate::cli::choices::out_file;
 use crate::cli::ending::{Done, Writing, finish};
@@ -17,13 +19,11 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::progress::Progress;
 use crate::limits;
 use crate::parallel::in_parallel;
-use crate::range::{Colour, Loaded, SheetSpec, load};
+use crate::range::{Loaded, load};
 use crate::read::file::read_bytes;
 use crate::session::Session;
-use crate::stage::{StageFile, known};
 
-/// The colours of a range by their keys.
-type Colours<'a> = BTreeMap<&'a str, &'a Colour>;
+use pages::{Colours, Pages};
 
 /// Runs `capture`.
 pub fn run(args: &CaptureArgs, session: &Session) -> u8 {
@@ -43,7 +43,9 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
         .map_err(|d| findings.push(d))
         .ok();
     let by_key: Colours<'_> = range.colours().iter().map(|c| (c.key().as_str(), c)).collect();
-    let stage = pages(args, &sheet, &by_key, sources).map_err(|f| findings.extend(f)).ok();
+    let stage = pages::pages(args, (&range, &sheet), &by_key, sources);
+    let stage = stage.map_err(|f| findings.extend(f)).ok();
+    outlines::asked(args, stage.as_ref(), &mut findings);
     twice(&args.photographs, &mut findings);
     let (Some(out), Some(stage), false) = (out, stage, findings.failed()) else {
         return Err(findings);
@@ -53,8 +55,11 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
     let names: Vec<String> = args.photographs.iter().map(|p| name(p)).collect();
     let mut cuts = Vec::new();
     for (name, Shot { page, readings, cut }) in names.iter().zip(seen) {
-        let empty =
-            || PageRead { page: &stage.pages[page], photographs: Vec::new(), readings: Vec::new() };
+        let empty = || PageRead {
+            page: &stage.file.pages[page],
+            photographs: Vec::new(),
+            readings: Vec::new(),
+        };
         let read = pages.entry(page).or_insert_with(empty);
         read.photographs.push(name);
         read.readings.push(readings);
@@ -67,9 +72,16 @@ pub fn captured(args: &CaptureArgs, sources: &mut Sources) -> Result<Done, Findi
         report::Report { range: &by_key, pages: &pages, colours: &colours, doubtful: &doubtful };
     warnings.extend(reported.findings());
     warnings.extend(pictures::findings(&cuts));
-    let printed = if args.json { reported.json() } else { reported.text(&out) };
+    let outlines = args.outlines.as_deref().map(|folder| outlines::files(folder, &cuts));
+    let (outlines, doubts) = outlines.unwrap_or_default();
+    warnings.extend(doubts);
+    let mut printed = if args.json { reported.json() } else { reported.text(&out) };
+    if !args.json {
+        printed.push_str(&outlines::text(&outlines));
+    }
     let table = reported.table()?;
     let mut files = vec![(out, table)];
+    files.extend(outlines.into_iter().map(|o| (o.file, o.svg)));
     if let Some(folder) = &args.pictures {
         files.extend(pictures::files(folder, &cuts)?);
     }
@@ -89,50 +101,6 @@ fn twice(photographs: &[PathBuf], findings: &mut Findings) {
     }
 }
 
-/// The pages of the sheet, with the values that the range has now.
-fn pages(
-    args: &CaptureArgs,
-    sheet: &SheetSpec,
-    colours: &Colours<'_>,
-    sources: &Sources,
-) -> Result<StageFile, Findings> {
-    let usual = Path::new("out").join(sheet.name()).join("stage.json");
-    let file = args.stage.as_ref().unwrap_or(&usual);
-    let mut stage = StageFile::read(file, &sources.session)?;
-    let mut findings = Findings::default();
-    if stage.sheet != *sheet.name() {
-        let message = format!(
-            "'{}' describes pages of the sheet '{}', not of '{}'",
-            file.display(),
-            stage.sheet,
-            sheet.name()
-        );
-        let help =
-            "name the file of this sheet with --stage, or print its pages with 'shadecard stage'";
-        findings.push(Diagnostic::error("other-stage", message).help(help));
-        return Err(findings);
-    }
-    let mut gone: Vec<String> = Vec::new();
-    for place in stage.pages.iter_mut().flat_map(|page| &mut page.places) {
-        match colours.get(place.colour.as_str()) {
-            Some(colour) => place.known = known(colour, args.trust_screen_values),
-            None if gone.contains(&place.colour) => {}
-            None => gone.push(place.colour.clone()),
-        }
-    }
-    if gone.is_empty() {
-        return Ok(stage);
-    }
-    let message = format!(
-        "the pages are of another release ({}): the range has no colour '{}' any more",
-        stage.release,
-        gone.join("', '")
-    );
-    let help = "use the range that the pages were printed from, or print them again with 'shadecard stage'";
-    findings.push(Diagnostic::error("other-stage", message).help(help));
-    Err(findings)
-}
-
 /// What a photograph shows: the index of its page, its readings, and its parts cut out if they are asked for.
 struct Shot {
     page: usize,
@@ -142,7 +110,7 @@ struct Shot {
 
 fn photographs(
     args: &CaptureArgs,
-    stage: &StageFile,
+    stage: &Pages,
     colours: &Colours<'_>,
     session: &Session,
 ) -> Result<Vec<Shot>, Findings> {
@@ -150,7 +118,7 @@ fn photographs(
     let done = AtomicUsize::new(0);
     let read = in_parallel(&args.photographs, |path| {
         progress.say(&name(path));
-        let cut = args.pictures.is_some().then_some(colours);
+        let cut = (args.pictures.is_some() || args.outlines.is_some()).then_some(colours);
         let read = one(path, stage, cut, session);
         progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, 0.0);
         read
@@ -164,7 +132,7 @@ fn photographs(
 /// Reads one photograph, and cuts its parts out where colours are given.
 fn one(
     path: &Path,
-    stage: &StageFile,
+    stage: &Pages,
     cut: Option<&Colours<'_>>,
     session: &Session,
 ) -> Result<Shot, Diagnostic> {
@@ -179,32 +147,21 @@ fn one(
     let pixels = session.limits.most(limits::PHOTOGRAPH) as u64;
     let picture = decode(&bytes, &Limits { pixels }).map_err(|f| refused(&f))?;
     drop(bytes);
-    let code = find_code(&picture).map_err(|f| refused(&f))?;
-    let Some(index) = stage.pages.iter().position(|page| page.code.text == code.text) else {
-        return Err(foreign(path, &code.text, stage));
+    let (index, seen) = match stage.corners {
+        Some(corners) => (0, see_corners(&picture, &corners, &stage.file.pages[0])),
+        None => {
+            let code = find_code(&picture).map_err(|f| refused(&f))?;
+            let of = |page: &StagePage| page.code.text == code.text;
+            let Some(index) = stage.file.pages.iter().position(of) else {
+                return Err(pages::foreign(path, &code.text, &stage.file));
+            };
+            (index, see(&picture, &code, &stage.file.pages[index]))
+        }
     };
-    let page: &StagePage = &stage.pages[index];
-    let seen = see(&picture, &code, page).map_err(|f| refused(&f))?;
+    let (page, seen) = (&stage.file.pages[index], seen.map_err(|f| refused(&f))?);
     let readings = read_seen(&picture, &seen, page);
     let parts =
         |colours| pictures::cut_parts((&picture, &seen), page, &readings, colours, &name(path));
     let cut = cut.map(parts).unwrap_or_default();
     Ok(Shot { page: index, readings, cut })
-}
-
-/// A code that none of the pages has.
-fn foreign(path: &Path, code: &str, stage: &StageFile) -> Diagnostic {
-    let mut parts = code.splitn(4, ':');
-    let (mark, _, page, release) = (parts.next(), parts.next(), parts.next(), parts.next());
-    let message = match (mark, page, release) {
-        (Some("SC1"), Some(page), Some(release)) => format!(
-            "'{}': this is page {page} of other pages, of release '{release}', not of these ({} of release '{}')",
-            path.display(),
-            stage.pages.len(),
-            stage.release
-        ),
-        _ => format!("'{}': its square code is not that of a page of 'stage'", path.display()),
-    };
-    let help = "name the file that 'stage' wrote with these pages: --stage FILE.json";
-    Diagnostic::error("other-page", message).help(help)
 }

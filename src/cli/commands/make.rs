@@ -168,7 +168,8 @@ pub fn carried(
     session: &Session,
 ) -> &'static str {
     // A profile may state no use of its own: then nothing is the usual.
-    let usual = || press::open(paper, sheet, None, session).map(|c| c.paper.colour_mode()).ok();
+    let usual =
+        || press::open_plain(paper, sheet, None, session).map(|c| c.paper.colour_mode()).ok();
     match asked {
         Some(ColourMode::Cmyk) if usual() != asked => "-cmyk",
         Some(ColourMode::Srgb) if usual() != asked => "-srgb",
@@ -205,8 +206,7 @@ fn for_paper(
     args: &MakeArgs,
     sources: &mut Sources,
 ) -> Result<ForPaper, Findings> {
-    let chosen =
-        press::open(name, &editions.sheet, args.colour_mode.map(Into::into), &sources.session)?;
+    let chosen = press::open(name, &editions.sheet, args.colour_mode.map(Into::into), sources)?;
     let colour_mode = chosen.paper.colour_mode();
     let wanted = |f: Format| editions.list.iter().any(|e| e.formats.contains(&f));
     if colour_mode == ColourMode::Cmyk && !wanted(Format::Pdf) {

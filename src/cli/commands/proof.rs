@@ -174,8 +174,7 @@ fn on_paper(
     editions: &Editions,
     sources: &mut Sources,
 ) -> Result<OnPaper, Findings> {
-    let chosen =
-        press::open(name, &editions.sheet, args.colour_mode.map(Into::into), &sources.session)?;
+    let chosen = press::open(name, &editions.sheet, args.colour_mode.map(Into::into), sources)?;
     let work = &editions.session.work;
     let (tuned, _) = chosen.print(&editions.range, &editions.sheet, sources)?;
     let plain = Print::plain(&chosen.paper, &editions.range, &editions.sheet);

@@ -10,10 +10,11 @@ use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::labels::choose;
 use crate::paint::pdf;
-use crate::panels::paper::Desk;
+use crate::panels::paper::{Desk, size_of};
 use crate::range::{ColourId, ColourRange, Loaded, PartId, SheetSpec, load};
 use crate::session::Session;
-use crate::stage::{StageFile, Staging, samples, stage};
+use crate::stage::chart::{ChartRequest, chart};
+use crate::stage::{StageChart, StageFile, Staging, samples, stage};
 use crate::supplies::Naming;
 
 /// Runs `stage`.
@@ -37,6 +38,7 @@ pub fn staged(args: &StageArgs, sources: &mut Sources) -> Result<Done, Findings>
     let paper = Desk::parse("--page", &args.page).map_err(|d| findings.push(d)).ok();
     let out =
         out_file(args.out.as_deref(), &sheet, ("stage", "pdf")).map_err(|d| findings.push(d)).ok();
+    let chart = chart_of(args, sources, &mut findings);
     let colours = colours(args, &range, &sheet, &mut findings);
     let parts = parts(args, &range, &sheet, &mut findings);
     let (Some(listing), Some(spelling), Some(style), Some(paper), Some(out), false) =
@@ -51,10 +53,11 @@ pub fn staged(args: &StageArgs, sources: &mut Sources) -> Result<Done, Findings>
         return Err(d.help("leave out --part or --only").into());
     }
     let naming = Naming { range: &range, sheet: &sheet, listing, spelling: &spelling };
-    let (pages, printed) = stage(&samples, &Staging { naming, style: &style, size: paper.size() })?;
+    let staging = Staging { naming, style: &style, size: paper.size(), chart };
+    let (pages, printed) = stage(&samples, &staging)?;
     let pdf = pdf::pdf(printed.coloured(&printed.palette.published()));
     let release = spelling.apply(range.release());
-    let file = StageFile { sheet: sheet.name().clone(), release, pages };
+    let file = StageFile { sheet: sheet.name().clone(), release, paper: None, pages };
     let described = out.with_extension("json");
     let summary = Summary::new(&file, &out, &described);
     let printed = if args.json {
@@ -67,6 +70,36 @@ pub fn staged(args: &StageArgs, sources: &mut Sources) -> Result<Done, Findings>
     Ok(Done { warnings, printed, files })
 }
 
+/// The chart that is asked for.
+fn chart_of(
+    args: &StageArgs,
+    sources: &mut Sources,
+    findings: &mut Findings,
+) -> Option<StageChart> {
+    let (file, size) = (args.chart.as_ref()?, args.chart_size.as_ref()?);
+    let before = findings.len();
+    let fits = |(w, h): &(f64, f64)| [w, h].iter().all(|s| (10.0..=1000.0).contains(*s));
+    let sides = size_of(size).filter(fits);
+    if sides.is_none() {
+        let message = format!("--chart-size must be two sides from 10 to 1000 mm, not {size}");
+        let help = "measure from edge to edge of the outermost patches: width x height in mm, for example --chart-size 63x41";
+        findings.push(Diagnostic::error("bad-chart-size", message).help(help));
+    }
+    let grid = args.chart_grid.as_ref().and_then(|text| {
+        let count =
+            |text: &str| text.trim().parse::<usize>().ok().filter(|n| (1..=200).contains(n));
+        let both = text.split_once(['x', '×']).and_then(|(c, r)| Some((count(c)?, count(r)?)));
+        if both.is_none() {
+            let message = format!("--chart-grid must be columns x rows, not {text}");
+            let help = "count the patches across and down, for example --chart-grid 6x4";
+            findings.push(Diagnostic::error("bad-chart-grid", message).help(help));
+        }
+        both
+    });
+    let size = sides.filter(|_| findings.len() == before)?;
+    chart(file, ChartRequest { size, grid }, sources).map_err(|f| findings.extend(f)).ok()
+}
+
 /// What is reported.
 #[derive(Serialize)]
 struct Summary {
@@ -75,6 +108,8 @@ struct Summary {
     colours: usize,
     /// Places whose colour has a measured value, from which the camera can be judged.
     known: usize,
+    /// Patches of the chart that is laid on each page.
+    chart: usize,
     files: Vec<String>,
 }
 
@@ -89,14 +124,26 @@ impl Summary {
             places: places().count(),
             colours: colours.len(),
             known: places().filter(|place| place.known.is_some()).count(),
+            chart: file
+                .pages
+                .iter()
+                .filter_map(|p| p.chart.as_ref())
+                .map(|c| c.patches.len())
+                .max()
+                .unwrap_or(0),
             files: [pdf, described].map(|path| path.display().to_string()).to_vec(),
         }
     }
 
     fn text(&self) -> String {
-        let Summary { pages, places, colours, known, files } = self;
+        let Summary { pages, places, colours, known, chart, files } = self;
         let s = |n: usize| if n == 1 { "" } else { "s" };
         let known = match known {
+            0 if *chart > 0 => format!("Room for a chart of {chart} patches on each page."),
+            n if *chart > 0 => format!(
+                "{n} place{} of colours with a measured value, and room for a chart of {chart} patches on each page.",
+                s(*n)
+            ),
             0 => "No colour has a measured value: readings will be relative.".to_owned(),
             n => format!("{n} place{} of colours with a measured value.", s(*n)),
         };

@@ -33,12 +33,11 @@ pub fn tuned(args: &TuneArgs, sources: &mut Sources) -> Result<Done, Findings> {
         }
     };
     let Loaded { range, sheet, warnings } = loaded;
-    let chosen = match open(&args.paper, &sheet, args.colour_mode.map(Into::into), &sources.session)
-    {
+    let chosen = match open(&args.paper, &sheet, args.colour_mode.map(Into::into), sources) {
         Ok(chosen) if !findings.failed() => chosen,
         Ok(_) => return Err(findings),
-        Err(d) => {
-            findings.push(d);
+        Err(faults) => {
+            findings.extend(faults);
             return Err(findings);
         }
     };

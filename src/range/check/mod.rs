@@ -25,3 +25,4 @@ pub use drawings::Shapes;
 pub use load::{Described, Loaded, load, load_again, load_either, load_range};
 pub use picture_table::{HEADINGS as PICTURE_HEADINGS, TABLE as PICTURE_TABLE};
 pub use sheet::{is_limit, unknown_light};
+pub use values::{Fault as ValueFault, parsed as parsed_value};

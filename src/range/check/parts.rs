@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::diag::{Diagnostic, Findings, Located, Span};
 use crate::range::{Part, Side, Words};
 use crate::read::ron::Place;
-use crate::read::shapes::Shape;
+use crate::read::shapes::{LARGEST, Shape};
 use crate::read::{inside, outside, raw, read_text};
 
 use super::keys::{Keys, fill, per_listing, text, words};
@@ -45,9 +45,11 @@ fn one(
         })
         .collect();
     let shape_file = raw.shape.clone().unwrap_or_default();
-    let shape = match raw.shape {
-        Some(name) => shape(files, &name, place.field("shape"), findings),
-        None => {
+    let sides = box_of(&shape_file);
+    let shape = match (raw.shape, sides) {
+        (Some(_), Some(sides)) => boxed(files, (&key, sides), place.field("shape"), findings),
+        (Some(name), None) => shape(files, &name, place.field("shape"), findings),
+        (None, _) => {
             if !place.faulted("shape") {
                 findings.push(
                     Diagnostic::error("missing-field", format!("the part '{key}' has no shape"))
@@ -55,7 +57,7 @@ fn one(
                         .help(fill(
                             place,
                             "shape",
-                            "add shape: \"shapes/....svg\", a drawing of the part in millimetres",
+                            "add shape: \"shapes/....svg\", a drawing of the part in millimetres, or shape: \"18x9\", its width and height until there is one",
                         )),
                 );
             }
@@ -80,8 +82,44 @@ fn one(
         size,
         shape,
         shape_file,
+        boxed: sides.is_some(),
     }
 }
+
+/// The sides of a part without a drawing, in mm: '18x9'.
+fn box_of(shape: &str) -> Option<(f64, f64)> {
+    let (width, height) = shape.split_once(['x', '×'])?;
+    let side = |text: &str| text.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+    Some((side(width)?, side(height.trim_end_matches("mm"))?))
+}
+
+/// A box in place of a drawing.
+fn boxed(
+    files: &mut Files<'_>,
+    (key, (width, height)): (&str, (f64, f64)),
+    place: Place,
+    findings: &mut Findings,
+) -> Option<Arc<Shape>> {
+    if ![width, height].iter().all(|side| (SMALLEST_BOX..=LARGEST).contains(side)) {
+        let message = format!("a part of {width} x {height} mm cannot be drawn");
+        let help = format!("use sides from {SMALLEST_BOX} to {LARGEST} mm");
+        findings.push(Diagnostic::error("out-of-bounds", message).at(place.span()).help(help));
+        return None;
+    }
+    let message =
+        format!("the part '{key}' has no drawing: a box of {width} x {height} mm is drawn");
+    let help = "draw it, or trace it from a photograph: 'shadecard stage', then 'shadecard capture --outlines shapes'";
+    findings.push(Diagnostic::warning("no-drawing", message).at(place.span()).help(help));
+    let text: Arc<str> = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+         viewBox=\"0 0 {width} {height}\"><rect width=\"{width}\" height=\"{height}\" fill=\"#808080\"/></svg>"
+    )
+    .into();
+    files.shapes.read(Path::new("box.svg"), &text, &files.sources.session).ok()
+}
+
+/// The shortest side of a part without a drawing, mm.
+const SMALLEST_BOX: f64 = 1.0;
 
 /// '9' or '18 × 6': whole millimetres where they are, else one decimal.
 fn measured(shape: &Shape) -> String {

@@ -97,6 +97,7 @@ fn page_of(size: (f64, f64), rows: usize, of: (u64, bool)) -> StagePage {
         patches: patches(),
         places,
         chart: None,
+        prints: Vec::new(),
     }
 }
 

@@ -68,6 +68,9 @@ fn exposed(page: &StagePage, laid: &[LaidPart], params: &Params) -> (Picture, Re
     let per_mm =
         (1.6 * camera.pixels_per_mm((page.size.0 / 2.0, page.size.1 / 2.0))).clamp(6.0, 18.0);
     let mut sheet = print::printed(page, &mut materials, per_mm);
+    for (outline, lab) in &page.prints {
+        print::coloured(&mut sheet, outline, *lab, &mut materials);
+    }
     let scene = parts::Scene {
         page,
         camera: &camera,

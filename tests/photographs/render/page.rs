@@ -87,4 +87,6 @@ pub struct StagePage {
     pub patches: Vec<Patch>,
     pub places: Vec<PartPlace>,
     pub chart: Option<Rect>,
+    /// Prints in colours: closed polygons, filled by the even-odd rule, and CIELAB.
+    pub prints: Vec<(Vec<Polygon>, [f64; 3])>,
 }

@@ -75,6 +75,17 @@ fn number(raster: &mut Raster, text: &str, at: (f64, f64)) {
     }
 }
 
+/// A print in a colour, of spectra as smooth as those of parts.
+pub fn coloured(
+    raster: &mut Raster,
+    outline: &[Polygon],
+    lab: [f64; 3],
+    materials: &mut Materials,
+) {
+    let material = materials.add(reflectance(lab, 0).0);
+    paint(raster, outline, material);
+}
+
 /// A card of known colours with its shadow.
 pub fn card(raster: &mut Raster, card: &Card, materials: &mut Materials) {
     let under = Rect { left: card.rect.left + 0.4, top: card.rect.top + 0.5, ..card.rect };

@@ -14,13 +14,22 @@ const NAMED: usize = 12;
 
 /// A part in a colour, cut out of a photograph; or why it could not be.
 pub(super) struct CutPart {
-    part: String,
+    pub(super) part: String,
     colour: String,
+    /// It has no drawing: its outline is the one that is seen.
+    pub(super) boxed: bool,
     photograph: String,
     found: Result<(CutOut, Vec<u8>), Fault>,
 }
 
 impl CutPart {
+    /// The cut-out, if its edge is beyond doubt.
+    pub(super) fn sure(&self) -> Option<&CutOut> {
+        let (cut, _) = self.found.as_ref().ok()?;
+        let is_faint = |doubt: &Doubt| matches!(doubt, Doubt::LowContrast(_));
+        (!cut.doubts.iter().any(is_faint)).then_some(cut)
+    }
+
     /// Fewer is better.
     fn faults(&self) -> usize {
         self.found.as_ref().map_or(usize::MAX, |(cut, _)| cut.doubts.len())
@@ -49,13 +58,14 @@ pub(super) fn cut_parts(
             _ => [colour.aim().l, colour.aim().a, colour.aim().b],
         };
         let clear = matches!(colour.finish(), Finish::Clear | Finish::Flecked);
-        let order = Order { place, value, drawn: true, thick: None, clear };
+        let order = Order { place, value, thick: None, clear };
         let found = cut(&sight, &order).and_then(|cut| {
             let png = cut.image.png()?;
             Ok((cut, png))
         });
         let (part, colour) = (place.part.clone(), place.colour.clone());
-        Some(CutPart { part, colour, photograph: photograph.to_owned(), found })
+        let boxed = place.boxed;
+        Some(CutPart { part, colour, boxed, photograph: photograph.to_owned(), found })
     });
     cut.collect()
 }

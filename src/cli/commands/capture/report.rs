@@ -62,12 +62,40 @@ impl Report<'_> {
                 findings.push(Diagnostic::warning("more-places", message));
             }
         }
+        self.charts(&mut findings);
         if self.colours.iter().any(|read| read.relative) {
             let message = "readings are relative: no colour of the pages has a measured value";
-            let help = "give some colours measured values, Lab(...) or Spectrum(...), or use --trust-screen-values";
+            let help = "lay a chart of reference colours on the page (stage --chart), give some colours measured values, Lab(...) or Spectrum(...), or use --trust-screen-values";
             findings.push(Diagnostic::warning("relative-readings", message).help(help));
         }
         findings
+    }
+
+    /// Charts that were not used, or not whole.
+    fn charts(&self, findings: &mut Findings) {
+        let read = self.pages.iter().flat_map(|page| page.photographs.iter().zip(&page.readings));
+        for (name, chart) in read.filter_map(|(name, read)| Some((name, read.chart.as_ref()?))) {
+            let used = chart.known.len();
+            let (message, help) = match chart.off {
+                None => (
+                    format!("{name}: the chart is not to be seen"),
+                    "lay it within its corners, and keep reflections off it",
+                ),
+                Some(off) if used == 0 => (
+                    format!(
+                        "{name}: the chart is not used: its colours are {off:.0} dE00 from those of its reference file"
+                    ),
+                    "lay the chart straight within its corners, and name the reference file of this very chart to 'stage'",
+                ),
+                Some(_) if used < chart.patches => (
+                    format!("{name}: {used} of the chart's {} patches are used", chart.patches),
+                    "keep reflections and shadows off it",
+                ),
+                Some(_) => continue,
+            };
+            let report = if used == 0 { Diagnostic::warning } else { Diagnostic::hint };
+            findings.push(report("chart", message).help(help));
+        }
     }
 
     /// The pages, the colours, and those that are far from what the range gives.
@@ -150,14 +178,18 @@ impl Report<'_> {
         for page in self.pages {
             for (name, read) in page.photographs.iter().zip(&page.readings) {
                 let code = page.page.code.text.split(':').nth(2).unwrap_or_default();
+                let dots = match read.dots {
+                    (_, 0) => "-".to_owned(),
+                    (found, all) => format!("{found} of {all}"),
+                };
                 let error = |of: fn((f64, f64)) -> f64| {
                     read.error.map_or("-".to_owned(), |e| format!("{:.1}", of(e)))
                 };
                 table.row([
                     (*name).to_owned(),
                     code.to_owned(),
-                    format!("{} of {}", read.dots.0, read.dots.1),
-                    format!("{:.2}", read.rms),
+                    dots,
+                    if read.dots.1 == 0 { "-".to_owned() } else { format!("{:.2}", read.rms) },
                     format!("{:.1}", read.scale),
                     read.references.to_string(),
                     error(|e| e.0),
