@@ -272,6 +272,39 @@ def with_colours(program, work, keep):
         (keep / "lab.expected").write_text(lines(labs[:6]))
 
 
+RANGE = """Range(maker: "Works", listings: [(key: "w")], families: [(key: "f", finish: opaque)],
+    parts: [(key: "p", side: left, shape: "disc.svg")], colours: [%s])"""
+
+
+def with_targets(program, work):
+    """A target of this program, taken in by txt2ti3, measured by fakeread on its own profile, and learnt from: what is
+    measured must be what the paper's model shows."""
+    folder = work / "target"
+    folder.mkdir()
+    (folder / "disc.svg").write_text(DISC)
+    hexes = ["8c8f94", "b08d7a", "9fa98a", "7f93a8", "c2b59b", "a88f9f", "8aa39c", "b59a6a", "c4a9a0", "6f7d74"]
+    colours = ", ".join(
+        f'(key: "c{n}", family: "f", names: {{"w": "Colour {n}"}}, value: "#{h}")' for n, h in enumerate(hexes)
+    )
+    (folder / "range.ron").write_text(RANGE % colours)
+    (folder / "sheet.ron").write_text(
+        'Sheet(range: "range.ron", name: "s", title: "T", families: ["f"], editions: [(name: "e", layout: "a4")])'
+    )
+    (folder / "coated.icc").write_bytes(pathlib.Path("profiles/coated.icc").read_bytes())
+    run(program, "target", "sheet.ron", "--paper", "coated.icc", "--by", "instrument", "--out", "t.pdf", cwd=folder)
+    run("txt2ti3", "t.txt", "conv", cwd=folder)
+    text = (folder / "conv.ti3").read_text().replace("CTI3   ", "CTI1   ", 1).replace('CMYK_LAB"', 'CMYK"')
+    (folder / "m.ti1").write_text(text)
+    run("fakeread", "coated.icc", "m", cwd=folder)
+    learnt = json.loads(
+        run(program, "learn", "sheet.ron", "--paper", "coated.icc", "--target", "t.json", "m.ti3", "--json", cwd=folder)
+    )
+    off = learnt["left_out"]["model"]
+    print(f"a target measured on its own profile: {sum(learnt['rounds'])} readings, {off:.2f} off the paper's model")
+    if sum(learnt["rounds"]) < 40 or off > 0.5:
+        FAILED.append("what fakeread measures of a target is not what the paper shows")
+
+
 def main():
     words = sys.argv[1:]
     keep = None
@@ -284,6 +317,7 @@ def main():
         with_profiles(program, work, profiles)
         with_spectra(program, work, keep)
         with_colours(program, work, keep)
+        with_targets(program, work)
     if FAILED:
         sys.exit("instrument files: " + "; ".join(FAILED))
 

@@ -27,11 +27,18 @@ pub fn by_instrument(
     let readings = read(&asked, sources, &mut findings).unwrap_or_default();
     let patches: BTreeMap<&str, &PrintPatch> =
         pages.iter().flat_map(|page| &page.prints).map(|p| (p.name.as_str(), p)).collect();
+    let printed = pages.iter().flat_map(|page| &page.prints);
+    let chart: Vec<&PrintPatch> = printed.filter(|p| p.beside.is_none()).collect();
     let mut seen: Vec<(&PrintPatch, Lab50)> = Vec::new();
     let mut unknown = 0;
     for reading in &readings {
-        let patch = reading.names.iter().find_map(|name| patches.get(name.trim()));
-        let Some(patch) = patch else {
+        let named = reading.names.iter().find_map(|name| patches.get(name.trim()).copied());
+        // Some programs keep nothing but the number of a sample.
+        let numbered = || {
+            let number = |name: &str| name.trim().parse::<usize>().ok()?.checked_sub(1);
+            reading.names.iter().find_map(|name| chart.get(number(name)?).copied())
+        };
+        let Some(patch) = named.or_else(numbered) else {
             unknown += 1;
             continue;
         };

@@ -10,6 +10,8 @@ use crate::table::{Align, Table};
 
 /// A colour that comes out as near is spot on (CIEDE2000; common practice, no source).
 const SPOT_ON: f64 = 2.0;
+/// Fewer readings show nothing.
+const ENOUGH: usize = 12;
 /// So many colours are named where a list could be long.
 const NAMED: usize = 12;
 
@@ -124,6 +126,10 @@ impl Learned<'_> {
         let s = |n: usize| if n == 1 { "" } else { "s" };
         let mut out = format!("{all} reading{} of {rounds} round{}", s(all), s(rounds));
         out += &match (self.form(), self.errors()) {
+            (Form::None, Some(e)) if all >= ENOUGH => format!(
+                ": they agree with the paper's model within {:.1}, which is used as it is.\n",
+                e.model
+            ),
             (Form::None, _) | (_, None) => {
                 ": too few to learn from, the paper's model is used as it is.\n".to_owned()
             }
