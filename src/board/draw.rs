@@ -14,8 +14,8 @@ use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::{fitting, wrap};
 use crate::sheet::spine::chip;
 use crate::sheet::{
-    About, FillRule, Item, ItemKind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol,
-    SymbolId, Use, Workshop,
+    FillRule, Item, ItemKind, Layer, OutlineId, Paint, Role, Sample, Sheet, Symbol, SymbolId, Use,
+    Workshop,
 };
 use crate::stage::draw_marks;
 use crate::supplies::Naming;
@@ -86,13 +86,7 @@ pub fn sheet(
     }
     board.headings.iter().for_each(|h| pen.heading(h));
     board.places.iter().for_each(|p| pen.place(p));
-    let about = About {
-        title: naming.say("board_title", &[("title", &naming.title())]),
-        author: naming.spelling.apply(naming.range.maker()),
-        language: naming.spelling.tag().to_owned(),
-        issue_date: naming.sheet.issue_date(),
-        year: naming.sheet.year(),
-    };
+    let about = naming.about(naming.say("board_title", &[("title", &naming.title())]));
     let mut sheet = pen.canvas.finish(board.width, board.height, 0.0, about);
     let ink = sheet.palette.add_ink(look.rule_ink);
     let outlines: Vec<_> =

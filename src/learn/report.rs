@@ -26,8 +26,7 @@ pub struct Outlier {
 
 /// What is known of a paper after its prints were read.
 pub struct Learned<'a> {
-    /// By its model alone, and with the readings.
-    pub before: &'a Paper,
+    /// With the readings; it knows what its model says by itself.
     pub after: &'a Paper,
     /// The values that were printed, and those tuned anew.
     pub printed: &'a Print,
@@ -94,7 +93,7 @@ impl Learned<'_> {
     fn uncertainty(&self) -> f64 {
         let Some(correction) = self.after.correction() else { return 0.0 };
         let each = self.printed.values.iter();
-        let model = |value| self.before.model_shows(value);
+        let model = |value| self.after.model_shows(value);
         let sum: f64 = each.map(|value| correction.uncertainty(*value, &model)).sum();
         sum / self.printed.values.len().max(1) as f64
     }

@@ -22,7 +22,7 @@ use crate::diag::Findings;
 use crate::plan::papers::Paper;
 use crate::plan::{Look, Style};
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Sheet, Workshop};
+use crate::sheet::{Sheet, Workshop};
 use crate::supplies::{Naming, tick_list};
 use crate::units::pt_to_mm;
 
@@ -52,13 +52,7 @@ pub fn sheet(
     let canvas = Canvas::new(&look, &workshop);
     let mut pen = draw::Pen { canvas, voices: &voices, frame: &frame, naming, shown };
     pen.pages(&blocks, &pages);
-    let about = About {
-        title: naming.say("shapes_title", &[("title", &naming.title())]),
-        author: naming.spelling.apply(naming.range.maker()),
-        language: naming.spelling.tag().to_owned(),
-        issue_date: naming.sheet.issue_date(),
-        year: naming.sheet.year(),
-    };
+    let about = naming.about(naming.say("shapes_title", &[("title", &naming.title())]));
     let sheet = pen.canvas.finish(paper.width, paper.height, 0.0, about);
     let missing = tick_list::missing_characters(&sheet);
     if missing.failed() { Err(missing) } else { Ok(sheet) }

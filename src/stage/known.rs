@@ -1,6 +1,7 @@
 //! Which colours of a range a camera can be judged by.
 
-use crate::range::{Colour, Value};
+use crate::capture::page::StagePage;
+use crate::range::{Colour, ColourRange, Value};
 
 /// How the note of a value begins that was read from photographs.
 pub const PHOTOGRAPH: &str = "photograph";
@@ -18,5 +19,13 @@ pub fn known(colour: &Colour, trust_screen_values: bool) -> Option<[f64; 3]> {
         Value::LabD50 { .. } | Value::Spectrum { .. } => Some([aim.l, aim.a, aim.b]),
         Value::Srgb(_) if trust_screen_values => Some([aim.l, aim.a, aim.b]),
         Value::Srgb(_) | Value::Unknown => None,
+    }
+}
+
+/// Gives the places of a page the values that the range has now.
+pub fn know(page: &mut StagePage, range: &ColourRange, trust_screen_values: bool) {
+    for place in &mut page.places {
+        let colour = range.colours().iter().find(|colour| *colour.key() == place.colour);
+        place.known = colour.and_then(|colour| known(colour, trust_screen_values));
     }
 }

@@ -24,7 +24,7 @@ use crate::capture::page::StagePage;
 use crate::diag::{Diagnostic, Findings};
 use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Sheet, Workshop};
+use crate::sheet::{Sheet, Workshop};
 use crate::supplies::tick_list;
 use crate::units::pt_to_mm;
 
@@ -32,7 +32,7 @@ pub use draw::{foot as draw_foot, marks as draw_marks};
 pub use file::StageFile;
 pub use frame::{Frame, PlacedPage};
 pub use given::{GivenPicture, given};
-pub use known::{PHOTOGRAPH, known};
+pub use known::{PHOTOGRAPH, know, known};
 pub use layout::polygons;
 pub use marks::marked as mark;
 pub use measures::{CODE, rounded};
@@ -67,13 +67,7 @@ pub fn stage(
         }
         pen.page(page, placed, (number + 1, pages.len()))?;
     }
-    let about = About {
-        title: naming.say("stage_title", &[("title", &naming.title())]),
-        author: naming.spelling.apply(naming.range.maker()),
-        language: naming.spelling.tag().to_owned(),
-        issue_date: naming.sheet.issue_date(),
-        year: naming.sheet.year(),
-    };
+    let about = naming.about(naming.say("stage_title", &[("title", &naming.title())]));
     let sheet = pen.canvas.finish(width, height, 0.0, about);
     let missing = tick_list::missing_characters(&sheet);
     if missing.failed() { Err(missing) } else { Ok((pages, sheet)) }

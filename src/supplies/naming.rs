@@ -1,6 +1,7 @@
 //! Numbers and names of the listing by which the order is written.
 
 use crate::range::{ColourId, ColourRange, FamilyId, ListingId, PartId, SheetSpec};
+use crate::sheet::About;
 use crate::sheet::words::filled_with;
 use crate::spelling::Spelling;
 
@@ -36,6 +37,17 @@ impl<'a> Naming<'a> {
     pub fn title(&self) -> String {
         let counts = [self.sheet.colour_count(), self.sheet.families().len()];
         filled_with(self.range, counts, self.spelling, 1.0, self.sheet.title())
+    }
+
+    /// What a file of the sheet says of itself, under this title.
+    pub fn about(&self, title: String) -> About {
+        About {
+            title,
+            author: self.spelling.apply(self.range.maker()),
+            language: self.spelling.tag().to_owned(),
+            issue_date: self.sheet.issue_date(),
+            year: self.sheet.year(),
+        }
     }
 
     /// The part's number. Never that of another listing, which would order something else.

@@ -20,7 +20,7 @@ use crate::capture::page::StagePage;
 use crate::diag::Findings;
 use crate::plan::Look;
 use crate::sheet::canvas::Canvas;
-use crate::sheet::{About, Sheet, Workshop};
+use crate::sheet::{Sheet, Workshop};
 use crate::stage::{PlacedPage, draw_marks, mark};
 use crate::supplies::tick_list;
 use crate::units::pt_to_mm;
@@ -68,13 +68,7 @@ pub fn target(request: &TargetRequest<'_>) -> Result<Target, Findings> {
         draw_marks(&mut pen.canvas, page)?;
         pen.page(page, number < parts, (number + 1, pages.len()));
     }
-    let about = About {
-        title: naming.say("target_title", &[("title", &naming.title())]),
-        author: naming.spelling.apply(naming.range.maker()),
-        language: naming.spelling.tag().to_owned(),
-        issue_date: naming.sheet.issue_date(),
-        year: naming.sheet.year(),
-    };
+    let about = naming.about(naming.say("target_title", &[("title", &naming.title())]));
     let sheet = pen.canvas.finish(width, height, 0.0, about);
     let missing = tick_list::missing_characters(&sheet);
     if missing.failed() { Err(missing) } else { Ok(Target { pages, sheet, wanted }) }

@@ -9,18 +9,17 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use super::photograph::{opened, refused};
 use crate::capture::colours::{PageRead, colours};
 use crate::capture::page::StagePage;
-use crate::capture::{Fault, Limits, PageReadings, decode, find_code, read_seen, see, see_corners};
+use crate::capture::{PageReadings, find_code, read_seen, see, see_corners};
 use crate::cli::args::CaptureArgs;
 use crate::cli::choices::out_file;
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::progress::Progress;
-use crate::limits;
 use crate::parallel::in_parallel;
 use crate::range::{Loaded, load};
-use crate::read::file::read_bytes;
 use crate::session::Session;
 
 use pages::{Colours, Pages};
@@ -136,21 +135,11 @@ fn one(
     cut: Option<&Colours<'_>>,
     session: &Session,
 ) -> Result<Shot, Diagnostic> {
-    if session.stop().asked() {
-        return Err(Diagnostic::error("stopped", "stopped"));
-    }
-    let refused = |fault: &Fault| {
-        let message = format!("'{}': {fault}", path.display());
-        Diagnostic::error("bad-photograph", message).help(fault.help())
-    };
-    let bytes = read_bytes(path, None, session)?;
-    let pixels = session.limits.most(limits::PHOTOGRAPH) as u64;
-    let picture = decode(&bytes, &Limits { pixels }).map_err(|f| refused(&f))?;
-    drop(bytes);
+    let picture = opened(path, session)?;
     let (index, seen) = match stage.corners {
         Some(corners) => (0, see_corners(&picture, &corners, &stage.file.pages[0])),
         None => {
-            let code = find_code(&picture).map_err(|f| refused(&f))?;
+            let code = find_code(&picture).map_err(|f| refused(path, &f))?;
             let of = |page: &StagePage| page.code.text == code.text;
             let Some(index) = stage.file.pages.iter().position(of) else {
                 return Err(pages::foreign(path, &code.text, &stage.file));
@@ -158,7 +147,7 @@ fn one(
             (index, see(&picture, &code, &stage.file.pages[index]))
         }
     };
-    let (page, seen) = (&stage.file.pages[index], seen.map_err(|f| refused(&f))?);
+    let (page, seen) = (&stage.file.pages[index], seen.map_err(|f| refused(path, &f))?);
     let readings = read_seen(&picture, &seen, page);
     let parts =
         |colours| pictures::cut_parts((&picture, &seen), page, &readings, colours, &name(path));

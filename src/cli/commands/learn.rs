@@ -2,21 +2,20 @@
 
 use std::path::Path;
 
+use super::photograph::{opened, refused};
 use super::target::usual;
-use crate::capture::{Fault, Limits, decode, find_code, read_seen, see};
+use crate::capture::{find_code, read_seen, see};
 use crate::cli::args::LearnArgs;
 use crate::cli::ending::{Done, Writing, finish};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::progress::Progress;
 use crate::learn::{Learned, Outlier, ReadFile, by_eye, by_instrument, by_photograph};
-use crate::limits;
 use crate::press::readings::{self, Readings, Round};
 use crate::press::tell::{self, Case};
 use crate::press::{Chosen, Paper, Print, Report, few_enough, open, open_plain};
 use crate::range::{ColourRange, Loaded, SheetSpec, load};
-use crate::read::file::read_bytes;
 use crate::session::Session;
-use crate::stage::{StageFile, known};
+use crate::stage::{StageFile, know};
 use crate::target::read_form;
 
 /// Pairs up to this difference are counted (CIEDE2000).
@@ -52,9 +51,8 @@ pub fn learned(args: &LearnArgs, sources: &mut Sources) -> Result<Done, Findings
         let about = args.about.clone().unwrap_or_default();
         kept.readings.rounds.push(Round { about, readings: read.readings });
     }
-    let model = open_plain(&args.paper, &sheet, mode, &sources.session)?.paper;
     let after = kept.readings.correct(plain.paper);
-    let text = report(&kept, (&model, &after), (&range, &sheet, &printed), args, sources)?;
+    let text = report(&kept, &after, (&range, &sheet, &printed), args, sources)?;
     let printed = if args.json { text } else { text + &format!("Written: {}\n", file.display()) };
     Ok(Done { warnings, printed, files: vec![(file, kept.readings.text().into_bytes())] })
 }
@@ -239,25 +237,16 @@ impl Reading<'_> {
         target: &StageFile,
         session: &Session,
     ) -> Result<ReadFile, Diagnostic> {
-        let refused = |fault: &Fault| {
-            let message = format!("'{}': {fault}", path.display());
-            Diagnostic::error("bad-photograph", message).help(fault.help())
-        };
-        let bytes = read_bytes(path, None, session)?;
-        let pixels = session.limits.most(limits::PHOTOGRAPH) as u64;
-        let picture = decode(&bytes, &Limits { pixels }).map_err(|f| refused(&f))?;
-        let code = find_code(&picture).map_err(|f| refused(&f))?;
+        let picture = opened(path, session)?;
+        let code = find_code(&picture).map_err(|f| refused(path, &f))?;
         let page = target.pages.iter().find(|page| page.code.text == code.text);
         let Some(mut page) = page.cloned() else {
             let message = format!("'{}': this is not a page of this target", path.display());
             let help = "name the file that 'target' wrote with this print: --target FILE.json";
             return Err(Diagnostic::error("other-page", message).help(help));
         };
-        for place in &mut page.places {
-            let colour = self.range.colours().iter().find(|c| *c.key() == place.colour);
-            place.known = colour.and_then(|c| known(c, self.args.trust_screen_values));
-        }
-        let seen = see(&picture, &code, &page).map_err(|f| refused(&f))?;
+        know(&mut page, self.range, self.args.trust_screen_values);
+        let seen = see(&picture, &code, &page).map_err(|f| refused(path, &f))?;
         Ok(by_photograph(&page, &read_seen(&picture, &seen, &page), self.range))
     }
 }
@@ -271,7 +260,7 @@ fn is_form(path: &Path, sources: &mut Sources) -> Result<bool, Findings> {
 
 fn report(
     kept: &Kept,
-    (model, after): (&Paper, &Paper),
+    after: &Paper,
     (range, sheet, printed): (&ColourRange, &SheetSpec, &Chosen),
     args: &LearnArgs,
     sources: &mut Sources,
@@ -293,7 +282,6 @@ fn report(
         correction.outliers().iter().filter_map(one).collect()
     });
     let learned = Learned {
-        before: model,
         after,
         printed: &now,
         tuned: &tuned,

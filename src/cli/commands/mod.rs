@@ -14,6 +14,7 @@ pub mod make;
 pub mod manual;
 mod measured;
 pub mod new;
+mod photograph;
 pub mod plan;
 pub mod proof;
 mod releases;

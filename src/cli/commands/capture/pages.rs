@@ -7,7 +7,7 @@ use crate::capture::Corners;
 use crate::cli::args::CaptureArgs;
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::range::{Colour, ColourRange, SheetSpec};
-use crate::stage::{GivenPicture, StageFile, given, known};
+use crate::stage::{GivenPicture, StageFile, given, know, known};
 
 /// The colours of a range by their keys.
 pub(super) type Colours<'a> = BTreeMap<&'a str, &'a Colour>;
@@ -83,11 +83,7 @@ fn without_marks(
         let help = "read pictures without marks one at a time, each with its own file";
         return Err(Diagnostic::error("too-many-pictures", message).help(help).into());
     }
-    let colours = range.colours();
-    for place in &mut page.places {
-        let colour = colours.iter().find(|c| *c.key() == place.colour);
-        place.known = colour.and_then(|c| known(c, args.trust_screen_values));
-    }
+    know(&mut page, range, args.trust_screen_values);
     let file = StageFile {
         sheet: sheet.name().clone(),
         release: String::new(),
