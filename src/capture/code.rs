@@ -1,12 +1,16 @@
 //! Finding the code that says which page is in a photograph.
 
-use fast_image_resize::images::Image;
-use fast_image_resize::{FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer};
+use fast_image_resize::images::TypedImage;
+use fast_image_resize::pixels::U8;
+use fast_image_resize::{FilterType, ImageView, ResizeAlg, ResizeOptions, Resizer};
 use rqrr::PreparedImage;
 
 use crate::capture::fault::Fault;
 use crate::capture::picture::Picture;
 use crate::capture::soft;
+
+/// A picture in grey.
+type Grey = TypedImage<'static, U8>;
 
 /// What every page's code begins with.
 const MARK: &str = "SC1:";
@@ -104,7 +108,7 @@ impl Found {
 
 /// A picture in greys.
 struct Greys {
-    image: Image<'static>,
+    image: Grey,
 }
 
 impl Greys {
@@ -112,16 +116,16 @@ impl Greys {
         let (width, height) = (picture.width(), picture.height());
         let mut data = Vec::with_capacity(width * height);
         for y in 0..height {
-            data.extend((0..width).map(|x| picture.grey(x, y)));
+            data.extend((0..width).map(|x| U8::new(picture.grey(x, y))));
         }
-        let empty = || Image::new(1, 1, PixelType::U8);
-        let image = Image::from_vec_u8(width as u32, height as u32, data, PixelType::U8);
+        let empty = || Grey::new(1, 1);
+        let image = Grey::from_pixels(width as u32, height as u32, data);
         Greys { image: image.unwrap_or_else(|_| empty()) }
     }
 
     /// Made smaller, so that the longer edge has as many pixels; and evened out, if wished: divided by
     /// what a much smaller picture has at the place.
-    fn reduced(&self, edge: u32, level: bool) -> Option<Image<'static>> {
+    fn reduced(&self, edge: u32, level: bool) -> Option<Grey> {
         let longest = self.image.width().max(self.image.height()).max(1);
         let part = |length: u32, edge: u32| {
             (u64::from(length) * u64::from(edge) / u64::from(longest)).max(1) as u32
@@ -130,28 +134,29 @@ impl Greys {
         let mut image = resized(&self.image, size(edge))?;
         if level {
             let ground = resized(&resized(&image, size(24.min(edge)))?, size(edge))?;
-            for (v, g) in image.buffer_mut().iter_mut().zip(ground.buffer()) {
-                *v = (u32::from(*v) * 160 / u32::from(*g).max(8)).min(255) as u8;
+            for (v, g) in image.pixels_mut().iter_mut().zip(ground.pixels()) {
+                v.0 = (u32::from(v.0) * 160 / u32::from(g.0).max(8)).min(255) as u8;
             }
         }
         Some(image)
     }
 }
 
-fn resized(image: &Image, (width, height): (u32, u32)) -> Option<Image<'static>> {
-    let mut out = Image::new(width, height, PixelType::U8);
+fn resized(image: &Grey, (width, height): (u32, u32)) -> Option<Grey> {
+    let mut out = Grey::new(width, height);
     let filter = ResizeAlg::Convolution(FilterType::Bilinear);
     let options = ResizeOptions::new().resize_alg(filter);
-    Resizer::new().resize(image, &mut out, &options).ok()?;
+    // Of one kind of pixels: code for all of them takes a minute to build.
+    Resizer::new().resize_typed(image, &mut out, &options).ok()?;
     Some(out)
 }
 
 /// The pages' codes in a picture that was made of one with `longest` pixels, and the edge in pixels of
 /// the largest that is there but cannot be read.
-fn codes_in(image: &Image, longest: u32) -> (Vec<Found>, f64) {
+fn codes_in(image: &Grey, longest: u32) -> (Vec<Found>, f64) {
     let (width, height) = (image.width() as usize, image.height() as usize);
-    let data = image.buffer();
-    let grey = |x: usize, y: usize| data.get(y * width + x).copied().unwrap_or(255);
+    let data = image.pixels();
+    let grey = |x: usize, y: usize| data.get(y * width + x).map_or(255, |pixel| pixel.0);
     let mut prepared = PreparedImage::prepare_from_greyscale(width, height, grey);
     let scale = f64::from(longest) / width.max(height).max(1) as f64;
     let (mut found, mut faint) = (Vec::new(), 0.0f64);

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::colour::{Lab50, difference};
 use crate::correction::Form;
+use crate::press::corrected::Errors;
 use crate::press::{Correction, Paper, Print};
 use crate::range::ColourRange;
 use crate::table::{Align, Table};
@@ -37,17 +38,6 @@ pub struct Learned<'a> {
     pub outliers: Vec<Outlier>,
 }
 
-/// How readings that were left out come out: RMS difference in CIELAB.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Errors {
-    /// By the model alone.
-    model: f64,
-    /// With all other readings.
-    learnt: f64,
-    /// What was stated for it.
-    stated: f64,
-}
-
 /// A colour as it is printed now, and as it would be.
 struct ColourOff<'a> {
     key: &'a str,
@@ -63,15 +53,7 @@ impl Learned<'_> {
     }
 
     fn errors(&self) -> Option<Errors> {
-        let correction = self.after.correction()?;
-        let count = correction.offsets().len().max(1) as f64;
-        let square = |v: [f64; 3]| v.iter().map(|v| v * v).sum::<f64>();
-        let rms = |sum: f64| (sum / count).sqrt();
-        Some(Errors {
-            model: rms(correction.offsets().iter().map(|off| square(*off)).sum()),
-            learnt: rms(correction.left_out().map(|(off, _)| square(off)).sum()),
-            stated: rms(correction.left_out().map(|(_, sigma)| sigma * sigma).sum()),
-        })
+        self.after.correction().map(Correction::errors)
     }
 
     fn colours(&self) -> Vec<ColourOff<'_>> {

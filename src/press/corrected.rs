@@ -52,6 +52,17 @@ pub struct Correction {
     grid: Vec<[f32; 3]>,
 }
 
+/// How readings that were left out come out: RMS difference in CIELAB.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Errors {
+    /// By the model alone.
+    pub model: f64,
+    /// With all other readings.
+    pub learnt: f64,
+    /// What was stated for it.
+    pub stated: f64,
+}
+
 /// Where a value is.
 fn spot(shown: Lab50, value: Value) -> Spot {
     Spot { lab: [shown.l, shown.a, shown.b], value: value.map(f64::from) }
@@ -149,6 +160,18 @@ impl Correction {
     pub fn left_out(&self) -> impl Iterator<Item = ([f64; 3], f64)> + '_ {
         let each = self.learnt.left_out().iter().zip(&self.offsets);
         each.map(|(left, read)| ([0, 1, 2].map(|k| left.off[k] - read[k]), left.sigma))
+    }
+
+    /// How far readings are from what is said of them.
+    pub fn errors(&self) -> Errors {
+        let count = self.offsets.len().max(1) as f64;
+        let square = |v: [f64; 3]| v.iter().map(|v| v * v).sum::<f64>();
+        let rms = |sum: f64| (sum / count).sqrt();
+        Errors {
+            model: rms(self.offsets.iter().map(|off| square(*off)).sum()),
+            learnt: rms(self.left_out().map(|(off, _)| square(off)).sum()),
+            stated: rms(self.left_out().map(|(_, sigma)| sigma * sigma).sum()),
+        }
     }
 
     /// Readings that contradict the others, by their numbers.

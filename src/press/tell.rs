@@ -1,13 +1,17 @@
 //! Reports as tables, with the names of a range.
 
+use std::fmt::Write as _;
+
 use serde_json::{Value, json};
 
+use super::corrected::Errors;
 use super::paper::{ColourMode, Paper};
 use super::print::Print;
 use super::report::{ColourLine, PairLine, Report, Totals};
 use super::values::value;
 use crate::colour::Lab50;
 use crate::colour::lookalike::words;
+use crate::correction::Form;
 use crate::graphic::Rgb;
 use crate::range::{ColourId, ColourRange, ListingId};
 use crate::table::{Align, Table};
@@ -242,6 +246,10 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
         json!({
             "paper": case.paper_name, "values": case.how,
             "profile": case.paper.description(), "colour_mode": case.paper.colour_mode().word(),
+            "corrected": corrected(case.paper).map(|(readings, e)| json!({
+                "readings": readings, "model_left_out": round(e.model), "left_out": round(e.learnt),
+                "stated": round(e.stated),
+            })),
             "totals": {
                 "colours": t.colours, "in_gamut": t.in_gamut, "mean_dE": round(t.mean),
                 "most_dE": round(t.most), "pairs": t.pairs, "too_close": t.too_close,
@@ -257,6 +265,31 @@ pub fn json(cases: &[Case<'_>], names: Names<'_>) -> Value {
 
 fn round(v: f64) -> f64 {
     (v * 100.0).round() / 100.0 + 0.0
+}
+
+/// How many readings of prints correct a paper, and how far they are from what it says; none where they correct
+/// nothing.
+pub fn corrected(paper: &Paper) -> Option<(usize, Errors)> {
+    let correction = paper.correction().filter(|c| c.form() != Form::None)?;
+    Some((correction.offsets().len(), correction.errors()))
+}
+
+/// Which papers readings of prints correct, a line each.
+pub fn corrections(cases: &[Case<'_>]) -> String {
+    let mut out = String::new();
+    for (i, case) in cases.iter().enumerate() {
+        if cases[..i].iter().any(|before| before.paper_name == case.paper_name) {
+            continue;
+        }
+        if let Some((readings, e)) = corrected(case.paper) {
+            let _ = writeln!(
+                out,
+                "{}: corrected by {readings} readings of prints. Left out, a reading is off by {:.1}, by the model alone by {:.1}.",
+                case.paper_name, e.learnt, e.model
+            );
+        }
+    }
+    out
 }
 
 /// What could not be saved, in a sentence or two; empty where all is well.

@@ -10,7 +10,7 @@ use crate::colour::to_rgb;
 use crate::graphic::{Rgb, lab};
 use crate::plan::Look;
 use crate::press::report::{ColourLine, PairLine};
-use crate::press::tell::{Case, Fault, Names, faults};
+use crate::press::tell::{self, Case, Fault, Names, faults};
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::paragraph::{fitting, wrap};
 use crate::sheet::words::difference_words;
@@ -74,7 +74,12 @@ impl Pen<'_> {
         self.put((m.left, self.y), &text, title, m.width());
         self.y += m.line * 0.9;
         let how = if self.case.how == "plain" { "proof_plain" } else { "proof_tuned" };
-        let reported = format!("{} {}", self.say(how), self.say("proof_note"));
+        let mut reported = self.say(how);
+        if let Some((readings, _)) = tell::corrected(self.case.paper) {
+            let count = [("n", &*readings.to_string())];
+            reported += &format!(" {}", self.spelling.phrase("proof_corrected", &count));
+        }
+        reported += &format!(" {}", self.say("proof_note"));
         let text = self.look.voices.body;
         for line in wrap(self.look, text, &reported, m.width().min(text.size * 80.0)) {
             self.put((m.left, self.y), &line, text, m.width());

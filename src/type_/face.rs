@@ -298,7 +298,7 @@ impl Face {
 }
 
 /// The most texts whose glyphs a face keeps: a sheet of thousands of colours has fewer.
-const MOST_RUNS: usize = 1 << 16;
+const MOST_RUNS: usize = 1 << 13;
 
 /// A mark that is raised by no more than this share of an em is set well without.
 const RAISED: f64 = 0.05;

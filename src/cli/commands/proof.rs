@@ -304,6 +304,10 @@ impl Maker<'_> {
 
 fn text(cases: &[Case<'_>], names: Names<'_>, plain: bool) -> String {
     let mut out = tell::totals(cases).text();
+    let corrections = tell::corrections(cases);
+    if !corrections.is_empty() {
+        out += &format!("\n{corrections}");
+    }
     for case in cases.iter().filter(|c| (c.how == Origin::Plain.word()) == plain) {
         out += &format!(
             "\nOn {}, {}: the colours farthest from their target\n\n",
