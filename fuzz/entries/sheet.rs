@@ -2,7 +2,7 @@
 //!
 //! The bytes are the sheet. Further files follow, each after a line `== NAME`.
 
-use shadecard::cli::named;
+use shadecard::edition::faulty;
 use shadecard::edition::{Editions, Filter};
 use shadecard::labels::LabelSheet;
 use shadecard::press;
@@ -42,7 +42,7 @@ fn opened(files: &[(&str, &[u8])]) -> String {
     let mut out = String::new();
     match desk::load(&file, &mut sources) {
         Err(mut findings) => {
-            findings.extend(named::of_file(&file, None, &mut sources));
+            findings.extend(faulty::of_file(&file, None, &mut sources));
             out += &errors(findings, &sources);
         }
         Ok(loaded) => {

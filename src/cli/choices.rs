@@ -3,9 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::args::PageArg;
-use super::named;
 use crate::diag::{Diagnostic, Findings, Sources, nearest};
-use crate::edition;
+use crate::edition::{self, faulty};
 use crate::plan::Style;
 use crate::plan::facts::part_label;
 use crate::plan::papers::{self, Paper};
@@ -161,7 +160,7 @@ pub(super) fn style(
     sources: &mut Sources,
 ) -> Result<Style, Findings> {
     let folder = sheet.file().parent().unwrap_or(Path::new(""));
-    named::style(asked, sheet, folder, sources)
+    faulty::style(asked, sheet, folder, sources)
 }
 
 /// The sRGB values that are printed on a paper, and its name for files; only the published ones where no

@@ -5,7 +5,6 @@ mod choices;
 pub mod commands;
 pub mod ending;
 mod interrupt;
-pub mod named;
 mod opened;
 mod picture;
 mod usage;
@@ -103,6 +102,7 @@ pub fn run_with(words: Vec<OsString>, session: &Session) -> u8 {
         Command::Make(args) => commands::make::run(&args, session),
         Command::Plan(args) => commands::plan::run(&args, session),
         Command::Check(args) => commands::check::run(&args, session),
+        Command::Watch(args) => commands::watch::run(&args, session),
         Command::New(args) => commands::new::run(&args, session),
         Command::Export(args) => commands::export::run(&args, session),
         Command::Compare(args) => commands::compare::run(&args, session),
@@ -117,6 +117,7 @@ pub fn run_with(words: Vec<OsString>, session: &Session) -> u8 {
         Command::Tune(args) => commands::tune::run(&args, session),
         Command::Proof(args) => commands::proof::run(&args, session),
         Command::Lookalikes(args) => commands::lookalikes::run(&args, session),
+        Command::Page(args) => commands::page::run(&args, session),
         Command::Completions { shell } => commands::manual::completions(shell, session),
         Command::Manual => commands::manual::manual(session),
     }

@@ -2,9 +2,8 @@
 
 use super::args::{Choice, FormatArg};
 use super::ending::{fail, say};
-use super::named;
 use crate::diag::{Findings, Sources};
-use crate::edition::{Editions, Filter};
+use crate::edition::{Editions, Filter, faulty};
 use crate::range::{Loaded, load};
 use crate::session::Session;
 
@@ -42,7 +41,7 @@ pub(super) fn open_changed(
     let mut loaded = match load(&choice.sheet, &mut sources) {
         Ok(loaded) => loaded,
         Err(mut findings) => {
-            findings.extend(named::of_file(&choice.sheet, choice.style.as_deref(), &mut sources));
+            findings.extend(faulty::of_file(&choice.sheet, choice.style.as_deref(), &mut sources));
             return Err(fail(findings, &sources, choice.json));
         }
     };

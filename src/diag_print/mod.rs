@@ -132,7 +132,7 @@ fn also(reported: &CauseGroup<'_>, sources: &Sources) -> Option<String> {
 
 /// With a capital first letter, where the text begins with a plain word: a file name, a quoted text or an option
 /// stays as it is typed.
-fn capitalised(text: &str) -> String {
+pub fn capitalised(text: &str) -> String {
     let first = text.split(' ').next().unwrap_or_default();
     if first.is_empty() || !first.bytes().all(|b| b.is_ascii_lowercase()) {
         return text.to_owned();

@@ -46,6 +46,11 @@ impl Editions {
         Workshop::new(&self.range, &self.session.work).with(self.sheet.pictures().as_ref())
     }
 
+    /// The same for a sheet that was read again, with what an earlier workshop prepared.
+    pub fn workshop_after(&self, earlier: &Workshop) -> Workshop {
+        earlier.renewed(&self.range, &self.session.work).with(self.sheet.pictures().as_ref())
+    }
+
     /// Finds layouts, style and spellings of all editions asked for.
     ///
     /// # Errors

@@ -7,6 +7,7 @@ mod characters;
 mod draw;
 pub mod editions;
 pub mod error;
+pub mod faulty;
 pub mod filter;
 pub mod make;
 pub mod manifest;

@@ -7,6 +7,7 @@ use super::style::{Look, SpineForm, Voice};
 use crate::colour::clusters::clusters;
 use crate::colour::lookalike::{Word, words};
 use crate::colour::{Lab50, difference};
+use crate::qr::QUIET;
 use crate::range::{ColourId, ColourRange, Columns, Finish, PartId, SheetSpec, Side, Words};
 use crate::work::Work;
 
@@ -214,6 +215,7 @@ impl<'a> Facts<'a> {
         say: Speller<'_>,
     ) -> Facts<'a> {
         let Subject { range, sheet, shown, work } = *subject;
+        let look = with_code(look, sheet);
         let parts = range.parts().iter().map(|p| part_facts(p, sheet, &look, say)).collect();
         let families: Vec<FamilyFacts> =
             shown.iter().map(|&i| family_facts(range, sheet, i, &look, say)).collect();
@@ -495,4 +497,23 @@ fn spine_choices(families: &[FamilyFacts], look: &Look) -> Vec<SpineChoice> {
     };
     let forms = look.forms.iter();
     forms.flat_map(|form| fits.map(|fit| choice(*form, fit))).collect()
+}
+
+/// The least module of a code on a sheet, mm. Common practice, no source: telephones read it from a hand's length.
+const MODULE: f64 = 0.4;
+
+/// A foot that is high enough for the code of the sheet's page, the quiet zone above it included.
+fn with_code(mut look: Look, sheet: &SheetSpec) -> Look {
+    if let Some(code) = sheet.page().as_ref().and_then(|page| page.code().as_ref()) {
+        let needed = MODULE * (code.width() + QUIET) as f64;
+        look.foot_height = look.foot_height.max(look.foot_rule + needed);
+    }
+    look
+}
+
+/// The side of that code in the foot, mm; none of a sheet without one.
+pub fn code_side(facts: &Facts<'_>) -> Option<f64> {
+    let code = facts.sheet.page().as_ref()?.code().as_ref()?;
+    let module = (facts.look.foot_height - facts.look.foot_rule) / (code.width() + QUIET) as f64;
+    Some(module * code.width() as f64)
 }

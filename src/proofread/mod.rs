@@ -17,3 +17,23 @@ mod words;
 
 pub use dictionary::Dictionaries;
 pub use words::words;
+
+use crate::diag::Findings;
+use crate::range::{ColourRange, SheetSpec};
+use crate::work::Work;
+
+/// What a careful reader would ask about a range and a sheet; nothing that needs a dictionary or a plan.
+pub fn all(range: &ColourRange, sheet: &SheetSpec, work: &Work) -> Findings {
+    let mut all = Findings::default();
+    for findings in [
+        near::near(range),
+        terms::terms(range),
+        twins::twins(range, sheet, work),
+        unused::idle_parts(range),
+        garbled::garbled(range, sheet),
+        measured::measured(range),
+    ] {
+        all.extend(findings);
+    }
+    all
+}

@@ -9,6 +9,7 @@ pub mod spec;
 pub mod value;
 
 pub use crate::graphic::lab;
+pub use crate::read::shapes::Shape;
 pub use crate::read::{
     ColourMode, FamilyOrder, Finish, Format, Only, Order, PaperModel, RenderingIntent, Side,
 };

@@ -12,6 +12,7 @@ use super::observer::Light;
 use super::pictures::Pictures;
 use super::{ColourMode, FamilyOrder, Format, Only, Order, PaperModel, RenderingIntent};
 use crate::diag::{Located, Span};
+use crate::qr::SquareCode;
 
 /// How the parts of a family are arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +23,19 @@ pub enum Columns {
     Given { left: Vec<PartId>, right: Vec<PartId> },
     /// No columns: each colour shows its parts, each with its number.
     Loose,
+}
+
+/// What the page for buyers says besides the sheet.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Getters)]
+#[getset(get = "pub")]
+pub struct PageSpec {
+    /// An address that begins with https:// or http://.
+    pub(super) shop: Option<String>,
+    pub(super) licence: Words,
+    /// Where the page is on the web.
+    pub(super) address: Option<String>,
+    /// The code of that address, where the sheets show it.
+    pub(super) code: Option<SquareCode>,
 }
 
 /// One family as the sheet shows it.
@@ -213,6 +227,9 @@ pub struct SheetSpec {
     /// The pictures of parts that it shows in place of drawings, where it has some.
     #[getset(get = "pub")]
     pub(super) pictures: Option<Pictures>,
+    /// What the page for buyers says besides, where the sheet says it.
+    #[getset(get = "pub")]
+    pub(super) page: Option<PageSpec>,
     /// Colours marked as new: not from its file.
     #[getset(get = "pub")]
     pub(super) marked_new: Option<MarkedNew>,

@@ -179,6 +179,16 @@ pub struct Sheet {
     pub proper_names: Option<Vec<String>>,
     pub papers: Option<Vec<Paper>>,
     pub pictures: Option<String>,
+    pub page: Option<Page>,
+}
+
+/// The page for buyers.
+#[derive(Debug, Default, Deserialize)]
+pub struct Page {
+    pub shop: Option<String>,
+    pub licence: Option<Words>,
+    pub address: Option<String>,
+    pub code: Option<bool>,
 }
 
 /// A paper that the sheet is printed on.

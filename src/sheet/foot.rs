@@ -3,11 +3,13 @@
 use kurbo::{Point, Rect};
 
 use super::canvas::{Anchor, Canvas};
+use super::item::Role;
 use super::paragraph::{balance, wrap};
 use super::ruler::Length;
 use super::scene::Scene;
 use super::words::{filled, left_out, scale_phrase, unshown};
 use crate::plan::Facts;
+use crate::plan::facts::code_side;
 use crate::plan::style::{LEAST_TICK, Look, RULER_GAP, RULER_LINE};
 use crate::spelling::Spelling;
 use crate::units::MM_PER_INCH;
@@ -23,13 +25,25 @@ pub fn draw(canvas: &mut Canvas<'_>, scene: &Scene<'_>) {
     // Its ends are marks that are across them, also where the page has no margins.
     let start = Point::new(look.side.max(look.fine / 2.0), rule);
     let ruler_end = ruler(canvas, scene, start, end - rule);
-    let words = Rect::new(ruler_end + look.gutter, rule, look.side + width, end);
+    let right = look.side + width - code(canvas, scene, end);
+    let words = Rect::new(ruler_end + look.gutter, rule, right, end);
     if look.left_out_in_foot {
         columns(canvas, scene, words);
     } else {
         imprint(canvas, scene, words);
     }
     canvas.from(None);
+}
+
+/// The code of the sheet's page in the right corner, where the sheet shows it; the width that it takes.
+fn code(canvas: &mut Canvas<'_>, scene: &Scene<'_>, end: f64) -> f64 {
+    let page = scene.facts.sheet.page().as_ref();
+    let code = page.and_then(|page| page.code().as_ref());
+    let (Some(code), Some(side)) = (code, code_side(scene.facts)) else { return 0.0 };
+    let left = scene.facts.look.side + scene.plan.body.width - side;
+    let path = code.path(left, end - side, side);
+    canvas.fill(Role::Furniture, path, scene.facts.look.voices.body.ink);
+    side + scene.facts.look.gutter
 }
 
 /// Does the foot tell which colours are left out? Where the style wants it
@@ -45,7 +59,8 @@ pub fn tells_left_out(facts: &Facts<'_>, spellings: &[&Spelling]) -> bool {
         return false;
     }
     let width = facts.layout.width.min(facts.layout.height) - 2.0 * look.side;
-    let room = width - ruler_length(width) - look.gutter;
+    let code = code_side(facts).map_or(0.0, |side| side + look.gutter);
+    let room = width - ruler_length(width) - look.gutter - code;
     let height = look.foot_height - look.foot_rule;
     let scales = [1.0, 0.444, 0.666, 0.888, 0.999];
     spellings.iter().flat_map(|s| scales.map(|scale| (s, scale))).all(|(spelling, scale)| {

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use kurbo::{Point, Rect};
 
 use crate::finish::{Drawer, Drawing};
-use crate::range::{ColourId, ColourRange, Finish, PartId, PartPicture, Pictures};
+use crate::range::{ColourId, ColourRange, Finish, PartId, PartPicture, Pictures, Shape};
 use crate::work::Work;
 
 use super::palette::Sample;
@@ -42,7 +42,9 @@ type KeptDrawings = HashMap<(PartId, ColourId), Arc<Drawing>>;
 /// Drawings on demand, and pictures in their place. Copies share what is drawn.
 #[derive(Clone, Default)]
 pub struct Workshop {
-    drawers: Arc<Vec<Drawer>>,
+    drawers: Arc<Vec<Arc<Drawer>>>,
+    /// What the drawers draw.
+    shapes: Arc<Vec<Arc<Shape>>>,
     colours: Arc<Vec<Dye>>,
     made: Arc<Mutex<KeptDrawings>>,
     /// By part, where boxes stand for drawings.
@@ -60,8 +62,22 @@ pub struct Pictured<'a> {
 impl Workshop {
     /// Prepares every shape of a range; `work` counts this and all that is drawn.
     pub fn new(range: &ColourRange, work: &Work) -> Workshop {
+        Workshop::default().renewed(range, work)
+    }
+
+    /// For a range that was read again: shapes that are the same are not prepared again.
+    pub fn renewed(&self, range: &ColourRange, work: &Work) -> Workshop {
+        let drawer = |shape: &Arc<Shape>| {
+            let known = self.shapes.iter().position(|known| Arc::ptr_eq(known, shape));
+            match known {
+                Some(place) => Arc::clone(&self.drawers[place]),
+                None => Arc::new(Drawer::new(shape, work)),
+            }
+        };
+        let shapes: Vec<Arc<Shape>> = range.parts().iter().map(|p| Arc::clone(p.shape())).collect();
         Workshop {
-            drawers: Arc::new(range.parts().iter().map(|p| Drawer::new(p.shape(), work)).collect()),
+            drawers: Arc::new(shapes.iter().map(drawer).collect()),
+            shapes: Arc::new(shapes),
             colours: dyes(range),
             ..Workshop::default()
         }
@@ -96,6 +112,12 @@ impl Workshop {
         let picture = self.pictures.as_ref()?.of(part, colour)?;
         let Dye { sample, finish, .. } = self.colours[colour.0];
         Some(Pictured { picture, shadow: self.drawers[part.0].shadow(finish), sample })
+    }
+
+    /// A part as it is drawn in a colour, its flecks where they are in every colour of its finish.
+    pub fn plainly(&self, part: PartId, colour: ColourId) -> Arc<Drawing> {
+        let Dye { sample, finish, .. } = &self.colours[colour.0];
+        Arc::new(self.drawers[part.0].draw(sample.published, *finish, part.0 as u64))
     }
 
     /// A part as it is drawn in a colour, and the sample that its shades are of.

@@ -18,6 +18,14 @@ use crate::read::{inside, outside, raw, read_text, ron, tag};
 pub const SHIPPED: [(&str, &str); 2] =
     [("en-GB", include_str!("en-GB.ron")), ("en-US", include_str!("en-US.ron"))];
 
+/// The keys of every phrase, sorted.
+pub fn keys() -> impl Iterator<Item = String> {
+    let english = Spelling::shipped(SHIPPED[0].0);
+    let keys: Option<Vec<String>> =
+        english.map(|english| english.phrases.keys().cloned().collect());
+    keys.unwrap_or_default().into_iter()
+}
+
 /// One spelling.
 #[derive(Debug, Clone)]
 pub struct Spelling {

@@ -1,7 +1,6 @@
 //! Draws the pages.
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2, stroke};
-use qrcode::{EcLevel, QrCode};
 
 use super::frame::PlacedPage;
 use super::measures::{CODE, LABEL, MARGIN};
@@ -10,6 +9,7 @@ use crate::diag::Diagnostic;
 use crate::graphic::{FillRule, Rgb};
 use crate::panels::foot::fitted;
 use crate::plan::{Look, Voice};
+use crate::qr::SquareCode;
 use crate::range::PartId;
 use crate::sheet::canvas::{Anchor, Canvas};
 use crate::sheet::item::Role;
@@ -87,22 +87,12 @@ pub fn marks(canvas: &mut Canvas<'_>, page: &StagePage) -> Result<(), Diagnostic
 }
 
 fn code(canvas: &mut Canvas<'_>, page: &StagePage) -> Result<(), Diagnostic> {
-    let failed = |e: qrcode::types::QrError| {
-        Diagnostic::error("no-code", format!("the page's code cannot be made: {e}"))
+    let too_long = || {
+        Diagnostic::error("no-code", "the page's code cannot be made: its text is too long")
             .help("shorten the release of the range")
     };
-    let text = page.code.text.as_bytes();
-    let code = QrCode::with_error_correction_level(text, EcLevel::Q).map_err(failed)?;
-    let step = page.code.side / code.width() as f64;
-    let mut path = BezPath::new();
-    for (i, colour) in code.to_colors().into_iter().enumerate() {
-        if colour == qrcode::Color::Dark {
-            let (column, row) = (i % code.width(), i / code.width());
-            let x = page.code.left + step * column as f64;
-            let y = page.code.top + step * row as f64;
-            path.extend(Rect::new(x, y, x + step, y + step).to_path(1e-3));
-        }
-    }
+    let code = SquareCode::of(&page.code.text).ok_or_else(too_long)?;
+    let path = code.path(page.code.left, page.code.top, page.code.side);
     canvas.area(Role::Furniture, path, FillRule::NonZero, BLACK);
     Ok(())
 }

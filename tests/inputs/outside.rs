@@ -148,25 +148,42 @@ fn a_path_on_the_command_line_may_lead_anywhere() {
     assert_eq!(code, Some(0), "{told}");
 }
 
-/// No source of ours opens a connection, and no crate in the program is made for it.
+/// No source of ours opens a connection, and no crate in the program is made for it. The server of `watch` alone has
+/// sockets: it takes connections of this machine, and makes none.
 #[test]
 fn nothing_is_sent_anywhere() {
     let sources = below(Path::new("src"));
     for (path, bytes) in &sources {
         let text = std::str::from_utf8(bytes).expect("text");
-        for word in ["std::net", "UdpSocket", "TcpStream", "UnixStream"] {
+        for word in ["UdpSocket", "UnixStream", "UNSPECIFIED", "0.0.0.0", "::connect("] {
             assert!(!text.contains(word), "{} has {word}", path.display());
+        }
+        for word in ["std::net", "TcpStream", "TcpListener", "tokio::net"] {
+            let is_server = path.ends_with("watch/server.rs");
+            assert!(is_server || !text.contains(word), "{} has {word}", path.display());
         }
     }
     assert!(sources.len() > 100, "{} sources", sources.len());
-    let tree = Command::new(env!("CARGO"))
-        .args(["tree", "--offline", "--locked", "-e", "normal", "--prefix", "none"])
-        .output()
-        .expect("runs");
-    let tree = String::from_utf8_lossy(&tree.stdout).into_owned();
-    let crates: Vec<&str> = tree.lines().filter_map(|l| l.split(' ').next()).collect();
-    assert!(crates.contains(&"shadecard") && crates.contains(&"printpdf"), "{tree}");
-    for one in ["reqwest", "ureq", "hyper", "curl", "socket2", "tokio", "mio", "rustls"] {
+    let server = sources.iter().find(|(path, _)| path.ends_with("watch/server.rs")).expect("there");
+    let server = std::str::from_utf8(server.1).expect("text");
+    assert_eq!(server.matches("TcpListener::bind((Ipv4Addr::LOCALHOST, ").count(), 1);
+    assert_eq!(server.matches("::bind(").count(), 1);
+    let tree = |edges: &str| {
+        let words = ["tree", "--offline", "--locked", "-e", edges, "--prefix", "none"];
+        let tree = Command::new(env!("CARGO")).args(words).output().expect("runs");
+        String::from_utf8_lossy(&tree.stdout).into_owned()
+    };
+    let normal = tree("normal");
+    let crates: Vec<&str> = normal.lines().filter_map(|l| l.split(' ').next()).collect();
+    assert!(crates.contains(&"shadecard") && crates.contains(&"printpdf"), "{normal}");
+    for one in ["reqwest", "ureq", "curl", "rustls", "native-tls", "hickory-resolver"] {
         assert!(!crates.contains(&one), "{one}");
+    }
+    // Of the crates of the server, what makes connections is not built.
+    let features = tree("normal,features");
+    assert!(features.contains("hyper feature \"server\""), "{features}");
+    for one in ["hyper feature \"client\"", "hyper-util feature \"client", "tokio feature \"full\""]
+    {
+        assert!(!features.contains(one), "{one}");
     }
 }

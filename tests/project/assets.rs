@@ -4,14 +4,17 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Endings of files that are written by hand in this project.
-const OWN: [&str; 13] =
-    ["rs", "ron", "svg", "md", "fault", "told", "toml", "lock", "py", "json", "csv", "html", "css"];
+const OWN: [&str; 16] = [
+    "rs", "ron", "svg", "md", "fault", "told", "toml", "lock", "py", "json", "csv", "html", "css",
+    "js", "mjs", "ts",
+];
 /// Folders of what the program, or a test of it, made.
-const MADE: [&str; 8] = [
+const MADE: [&str; 9] = [
     "demo",
     "tests/golden",
     "tests/measured",
     "tests/bombs",
+    "tests/browser/node_modules",
     "tests/stories",
     "tests/tables",
     "fuzz/corpus",

@@ -8,9 +8,11 @@ mod compare;
 mod labels;
 mod learn;
 mod make;
+mod page;
 mod papers;
 mod stage;
 mod supplies;
+mod watch;
 
 use std::path::PathBuf;
 
@@ -24,9 +26,11 @@ pub use self::compare::{CompareArgs, Whom};
 pub use self::labels::{CornersArg, LabelsArgs};
 pub use self::learn::{ByArg, LearnArgs, TargetArgs};
 pub use self::make::{FormatArg, MakeArgs, PanelArgs};
+pub use self::page::PageArgs;
 pub use self::papers::{ColourModeArg, ProofArgs, TuneArgs};
 pub use self::stage::StageArgs;
 pub use self::supplies::{PerArg, SuppliesArgs};
+pub use self::watch::WatchArgs;
 use crate::limits::MOST_TIMES;
 
 /// Groups of options in the help.
@@ -72,6 +76,8 @@ pub enum Command {
     Plan(PlanArgs),
     /// Check all input files and proofread the words
     Check(CheckArgs),
+    /// Show the sheet in a browser while you edit its files
+    Watch(WatchArgs),
     /// Start a range and a sheet, or copy a layout or style to change
     New(NewArgs),
     /// Export the range as a workbook or as CSV files
@@ -100,6 +106,8 @@ pub enum Command {
     Learn(LearnArgs),
     /// List the colours of a sheet that are easily confused
     Lookalikes(LookalikesArgs),
+    /// Write a page for buyers, to put on the web
+    Page(PageArgs),
     /// Print a completion script for a shell
     Completions {
         /// The shell

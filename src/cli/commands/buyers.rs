@@ -6,10 +6,9 @@ use super::releases::{both, whole};
 use crate::cli::args::{CompareArgs, PageArg};
 use crate::cli::choices::{idle, idle_without_pdf, listing, page, print_values};
 use crate::cli::ending::{Done, Writing, finish};
-use crate::cli::named;
 use crate::compare::buyers::{News, Offer, Said};
 use crate::diag::{Diagnostic, Findings, Sources, Span};
-use crate::edition;
+use crate::edition::{self, faulty};
 use crate::note::chips::Chips;
 use crate::note::markdown::markdown;
 use crate::note::{self, Note, Telling, chips};
@@ -203,7 +202,7 @@ fn style(
 ) -> Option<Style> {
     let folder = args.new.parent().unwrap_or(Path::new(""));
     let style = match (&args.style, sheet) {
-        (asked, Some(sheet)) => named::style(asked.as_deref(), sheet, folder, sources),
+        (asked, Some(sheet)) => faulty::style(asked.as_deref(), sheet, folder, sources),
         (Some(name), None) => edition::named::style(name, folder, &None, sources),
         (None, None) => Style::shipped("plate").map_err(Findings::from),
     };

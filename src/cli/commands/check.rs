@@ -6,17 +6,15 @@ use crate::cli::args::{CheckArgs, FailOn};
 use crate::cli::choices::{listing, two_forms};
 use crate::cli::commands::measured::{self, MeasuredColour};
 use crate::cli::ending::{FAULTY, Writing, code_of, fail, print};
-use crate::cli::named;
 use crate::diag::{Diagnostic, Findings, Severity, Sources};
 use crate::diag_print;
-use crate::edition::{Editions, Filter, remarks};
+use crate::edition::{Editions, Filter, faulty, remarks};
 use crate::finish::Understood;
 use crate::press;
 use crate::proofread::{self, Dictionaries};
 use crate::range::{ColourRange, ListingId, Loaded, load};
 use crate::read::cells;
 use crate::session::Session;
-use crate::work::Work;
 
 /// Runs `check`.
 pub fn run(args: &CheckArgs, session: &Session) -> u8 {
@@ -33,7 +31,7 @@ pub fn run(args: &CheckArgs, session: &Session) -> u8 {
         Err(findings) => {
             all.extend(findings);
             let style = args.choice.style.as_deref();
-            all.extend(named::of_file(&args.choice.sheet, style, &mut sources));
+            all.extend(faulty::of_file(&args.choice.sheet, style, &mut sources));
         }
         Ok(loaded) => {
             summary = format!(
@@ -44,7 +42,7 @@ pub fn run(args: &CheckArgs, session: &Session) -> u8 {
                 counted(loaded.sheet.editions().len(), "edition", "editions"),
             );
             all.extend(loaded.warnings.clone());
-            all.extend(proofread(&loaded, &session.work));
+            all.extend(proofread::all(&loaded.range, &loaded.sheet, &session.work));
             let (drawings, asked) = proofread::drawings::drawings(&loaded.range, &session.work);
             all.extend(asked);
             measured = measured::measured(&loaded.range, &sources);
@@ -130,23 +128,6 @@ fn printed(text: &str, session: &Session) -> Result<(), u8> {
         0 => Ok(()),
         code => Err(code),
     }
-}
-
-/// What a careful reader would ask about the range and the sheet.
-fn proofread(loaded: &Loaded, work: &Work) -> Findings {
-    let (range, sheet) = (&loaded.range, &loaded.sheet);
-    let mut all = Findings::default();
-    for findings in [
-        proofread::near::near(range),
-        proofread::terms::terms(range),
-        proofread::twins::twins(range, sheet, work),
-        proofread::unused::idle_parts(range),
-        proofread::garbled::garbled(range, sheet),
-        proofread::measured::measured(range),
-    ] {
-        all.extend(findings);
-    }
-    all
 }
 
 /// A published list against the range.

@@ -5,11 +5,10 @@ use std::path::{Component, Path, PathBuf};
 
 use crate::cli::args::{ExportArgs, ExportTo};
 use crate::cli::ending::{FAULTY, Writing, fail, print, say};
-use crate::cli::named;
 use crate::diag::{Diagnostic, Sources, Span};
 use crate::edition::book::OutputFolder;
 use crate::edition::outputs::Outputs;
-use crate::edition::{Editions, Filter};
+use crate::edition::{Editions, Filter, faulty};
 use crate::export::{self, To};
 use crate::press;
 use crate::range::{ColourRange, PaperSource, SheetSpec, load};
@@ -23,7 +22,7 @@ pub fn run(args: &ExportArgs, session: &Session) -> u8 {
     let loaded = match load(&args.sheet, &mut sources) {
         Ok(loaded) => loaded,
         Err(mut findings) => {
-            findings.extend(named::of_file(&args.sheet, None, &mut sources));
+            findings.extend(faulty::of_file(&args.sheet, None, &mut sources));
             return fail(findings, &sources, false);
         }
     };

@@ -11,13 +11,12 @@ use self::summary::{Summary, text};
 use crate::cli::args::LabelsArgs;
 use crate::cli::choices::{families, listing, print_values};
 use crate::cli::ending::{Writing, fail, print, say};
-use crate::cli::named;
 use crate::cli::picture::pictures;
 use crate::compare::again::Labels;
 use crate::diag::{Diagnostic, Findings, Sources};
-use crate::edition;
 use crate::edition::book::OutputFolder;
 use crate::edition::outputs::Outputs;
+use crate::edition::{self, faulty};
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
 use crate::labels::{CutSheet, LabelSheet, LabelsRequest, Set, set, used, words};
@@ -352,7 +351,7 @@ fn style(
     folder: &Path,
     sources: &mut Sources,
 ) -> Result<Style, Findings> {
-    named::style(args.style.as_deref(), sheet, folder, sources)
+    faulty::style(args.style.as_deref(), sheet, folder, sources)
 }
 
 /// The places of a sheet: lost rows, and what is used of a part-used one.

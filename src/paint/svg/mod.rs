@@ -21,7 +21,7 @@ use ::svg::Document;
 use ::svg::node::element::{Element, Title};
 use ::svg::node::{Node, Text as Css};
 
-pub use self::webfont::webfonts;
+pub use self::webfont::{subset_font, webfonts};
 
 use self::gradients::Gradients;
 use self::webfont::Style;
@@ -62,6 +62,13 @@ pub struct Drawings {
     definitions: Option<String>,
 }
 
+/// An outline as path data, to a micrometre.
+pub fn path_data(outline: &kurbo::BezPath) -> String {
+    let mut out = String::new();
+    path::data(&mut out, outline);
+    out
+}
+
 /// Paints page number `page` (from 0); with bleed the picture grows to the
 /// bleed box. A page that does not exist is painted empty.
 pub fn svg(painted: Coloured<'_, Rgb>, page: usize) -> Vec<u8> {
@@ -71,9 +78,23 @@ pub fn svg(painted: Coloured<'_, Rgb>, page: usize) -> Vec<u8> {
 /// The same, with the drawings of this page of a sheet with the same parts; of none, they are
 /// made for the next.
 pub fn svg_again(
-    Coloured { sheet, colours }: Coloured<'_, Rgb>,
+    painted: Coloured<'_, Rgb>,
     page: usize,
     words: Words,
+    drawings: &mut Drawings,
+) -> Vec<u8> {
+    written(painted, page, (words, true), drawings)
+}
+
+/// A page without the paper under it, to be laid over others.
+pub fn svg_over(painted: Coloured<'_, Rgb>, page: usize) -> Vec<u8> {
+    written(painted, page, (Words::Text, false), &mut Drawings::default())
+}
+
+fn written(
+    Coloured { sheet, colours }: Coloured<'_, Rgb>,
+    page: usize,
+    (words, on_paper): (Words, bool),
     drawings: &mut Drawings,
 ) -> Vec<u8> {
     let none = Page::default();
@@ -104,18 +125,25 @@ pub fn svg_again(
     out.push_str(document.to_string().trim_end_matches("</svg>"));
     drop(document);
     out.push_str(painter.definitions());
-    let bleed = sheet.bleed;
-    out.push_str("<rect fill=\"");
-    colours.of(PaletteIndex::PAPER).push_hex(&mut out);
-    out.push('"');
-    attribute(&mut out, "height", length(sheet.height + 2.0 * bleed));
-    attribute(&mut out, "width", length(sheet.width + 2.0 * bleed));
-    attribute(&mut out, "x", length(-bleed));
-    attribute(&mut out, "y", length(-bleed));
-    out.push_str("/>\n");
+    if on_paper {
+        paper(&mut out, sheet, colours);
+    }
     out.push_str(&groups);
     out.push_str("</svg>\n");
     out.into_bytes()
+}
+
+/// The paper, bleed included.
+fn paper(out: &mut String, sheet: &Sheet, colours: &PaletteMap<Rgb>) {
+    let bleed = sheet.bleed;
+    out.push_str("<rect fill=\"");
+    colours.of(PaletteIndex::PAPER).push_hex(out);
+    out.push('"');
+    attribute(out, "height", length(sheet.height + 2.0 * bleed));
+    attribute(out, "width", length(sheet.width + 2.0 * bleed));
+    attribute(out, "x", length(-bleed));
+    attribute(out, "y", length(-bleed));
+    out.push_str("/>\n");
 }
 
 fn uses(page: &Page) -> BTreeMap<SymbolId, usize> {

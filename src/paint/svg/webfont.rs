@@ -21,7 +21,7 @@ use write_fonts::{FontBuilder, OffsetMarker};
 use super::xml::attribute;
 use crate::paint::fonts::{Fonts, Subset};
 use crate::sheet::{Page, Sheet};
-use crate::type_::{Face, Faces, Figures, Naming};
+use crate::type_::{Face, FaceId, Faces, Figures, Naming};
 
 /// The style sheet with the fonts in it, and how text in each subset is written.
 pub struct Embedded {
@@ -44,6 +44,18 @@ pub fn webfonts(sheet: &Sheet, page: usize) -> Vec<(String, Vec<u8>)> {
     let none = Page::default();
     let fonts = Fonts::collect(&sheet.faces, [sheet.pages.get(page).unwrap_or(&none)]);
     fonts.subsets.iter().filter_map(|s| font(s, &sheet.faces).ok()).collect()
+}
+
+/// A font with the characters of a text, each in the glyph that the face sets it in; none where it has none of them or
+/// cannot be cut down.
+pub fn subset_font(faces: &Faces, face: FaceId, text: &str) -> Option<Vec<u8>> {
+    let glyph = |ch: char| {
+        let (glyphs, _) = faces[face].set(ch.encode_utf8(&mut [0; 4]), 1.0, 0.0);
+        glyphs.first().filter(|glyph| glyph.id != 0).map(|glyph| (ch, glyph.id))
+    };
+    let pairs = text.chars().filter_map(glyph).collect();
+    let subset = Subset { face, name: faces[face].output_name(), pairs };
+    (!subset.pairs.is_empty()).then(|| font(&subset, faces).ok()).flatten().map(|(_, bytes)| bytes)
 }
 
 /// Fonts for those who read embedded ones: browsers. All others find the fonts, or what comes

@@ -13,7 +13,7 @@ use crate::range::{ColourRange, Light, SheetSpec};
 use crate::read::{inside, outside, raw, read_text, ron};
 
 /// What a sheet file and the files it names come to.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Loaded {
     pub range: ColourRange,
     pub sheet: SheetSpec,

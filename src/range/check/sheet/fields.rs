@@ -5,8 +5,9 @@ use std::path::Path;
 
 use crate::colour::lookalike;
 use crate::diag::{Diagnostic, Findings, nearest};
-use crate::range::check::keys::texts;
-use crate::range::{Light, Panel};
+use crate::qr::SquareCode;
+use crate::range::check::keys::{texts, words};
+use crate::range::{Light, PageSpec, Panel};
 use crate::read::raw;
 use crate::read::ron::Place;
 
@@ -78,6 +79,57 @@ pub(super) fn panel(
         }
     }
     Some(Panel { show, limit })
+}
+
+/// What the page for buyers says: addresses that can be followed, a licence, and whether sheets show its code.
+pub(super) fn page_spec(raw: raw::Page, place: Place, findings: &mut Findings) -> PageSpec {
+    let shop = address(raw.shop, place.field("shop"), findings);
+    let own = address(raw.address, place.field("address"), findings);
+    let licence = raw.licence.map(|licence| words(licence, place.field("licence"), findings));
+    let asked = raw.code == Some(true);
+    if asked && own.is_none() && !place.faulted("address") {
+        let message = "there is no address for the code";
+        let help =
+            "add the address of the page, for example address: \"https://example.com/colours\"";
+        findings.push(
+            Diagnostic::error("no-address", message).at(place.field("code").span()).help(help),
+        );
+    }
+    let code = own.as_deref().filter(|_| asked).and_then(|own| {
+        let code = (own.len() <= LONGEST_CODE).then(|| SquareCode::small(own)).flatten();
+        if code.is_none() {
+            let message = format!("the address has {} characters, too many for a code", own.len());
+            let help = format!("use one of at most {LONGEST_CODE}");
+            findings.push(
+                Diagnostic::error("bad-address", message)
+                    .at(place.field("address").span())
+                    .help(help),
+            );
+        }
+        code
+    });
+    PageSpec { shop, licence: licence.unwrap_or_default(), address: own, code }
+}
+
+/// The most characters of an address whose code is printed: of more the modules get too small for a telephone.
+const LONGEST_CODE: usize = 120;
+
+/// The address of a page on the web.
+fn address(raw: Option<String>, place: Place, findings: &mut Findings) -> Option<String> {
+    raw.filter(|address| {
+        let web = ["https://", "http://"].iter().any(|scheme| {
+            let rest = address.strip_prefix(scheme);
+            rest.is_some_and(|rest| rest.starts_with(char::is_alphanumeric))
+        });
+        let odd = |c: char| c.is_whitespace() || c.is_control() || "\"<>".contains(c);
+        let good = web && !address.contains(odd);
+        if !good {
+            let message = format!("'{}' is not the address of a page", address.escape_debug());
+            let help = "write it in full, for example \"https://example.com/shop\"";
+            findings.push(Diagnostic::error("bad-address", message).at(place.span()).help(help));
+        }
+        good
+    })
 }
 
 /// Custom words for the proofreader: each a single word, none twice.

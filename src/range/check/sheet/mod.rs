@@ -19,7 +19,7 @@ use crate::read::raw;
 use crate::read::ron::{Document, Place};
 use editions::Editions;
 use families::Picked;
-use fields::{folder_name, light, own_words, panel};
+use fields::{folder_name, light, own_words, page_spec, panel};
 pub use fields::{is_limit, unknown_light};
 use texts::Texts;
 
@@ -78,6 +78,7 @@ pub fn check(
         proper_names: known.range.proper_names.iter().cloned().chain(own).collect(),
         papers: papers(raw.papers, root.field("papers"), findings),
         pictures,
+        page: raw.page.map(|page| page_spec(page, root.field("page"), findings)),
         marked_new: None,
     }
 }

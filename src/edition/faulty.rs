@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
+use super::named;
 use crate::diag::{Findings, Sources};
-use crate::edition::named;
 use crate::plan::Style;
 use crate::range::SheetSpec;
 use crate::read::ron::{Document, decode};

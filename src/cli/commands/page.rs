@@ -1,0 +1,183 @@
+//! `page`: a folder for buyers, to be put on the web.
+
+use serde_json::json;
+
+use crate::cli::args::{Choice, PageArgs};
+use crate::cli::choices::listing_or_headings;
+use crate::cli::ending::{Writing, fail, print};
+use crate::cli::opened::{Opened, open};
+use crate::cli::picture::failed;
+use crate::diag::{Diagnostic, Findings, nearest};
+use crate::edition::book::OutputFolder;
+use crate::edition::cancel::{self, STOPPED};
+use crate::edition::outputs::Outputs;
+use crate::edition::progress::Progress;
+use crate::edition::{Editions, Planned, PlannedEdition};
+use crate::page::{PageRequest, Preview, page};
+use crate::paint::png::{self, PngError};
+use crate::parallel::cores;
+use crate::session::Session;
+use crate::sheet::Workshop;
+use crate::units::Dpi;
+
+/// What is given away: enough to look at, too little to print.
+const DPI: u32 = 100;
+
+/// A file's name and bytes.
+type Named = (String, Vec<u8>);
+
+/// Runs `page`.
+pub fn run(args: &PageArgs, session: &Session) -> u8 {
+    let choice = Choice {
+        sheet: args.sheet.clone(),
+        edition: Vec::new(),
+        spelling: args.spelling.clone(),
+        style: args.style.clone(),
+        json: args.json,
+    };
+    let quiet = args.quiet || args.json;
+    let Opened { editions, sources, .. } = match open(&choice, &[], quiet, session) {
+        Ok(opened) => opened,
+        Err(code) => return code,
+    };
+    let files = match made(args, &editions, quiet || !session.console.err_is_terminal()) {
+        Ok(files) => files,
+        Err(Trouble::Input(findings)) => return fail(findings, &sources, args.json),
+        Err(Trouble::Stopped) => return STOPPED,
+    };
+    let place = OutputFolder::new(&args.out, &format!("{}-page", editions.sheet.name()), "page");
+    let folder = place.folder();
+    let listed: Vec<(String, usize)> = files.iter().map(|(n, b)| (n.clone(), b.len())).collect();
+    let writing = Writing { by: "page", replace: args.replace, json: args.json };
+    if let Err(code) = writing.all(vec![Outputs::new(place, files)], session) {
+        return code;
+    }
+    match (args.json, args.quiet) {
+        (true, _) => {
+            let each = listed.iter().map(|(file, bytes)| json!({"file": file, "bytes": bytes}));
+            let all: Vec<_> = each.collect();
+            let json = json!({"folder": folder.display().to_string(), "files": all});
+            print(&format!("{json:#}\n"), session)
+        }
+        (false, true) => 0,
+        (false, false) => {
+            let count = listed.len();
+            let text = format!(
+                "The page and what belongs to it: {count} file{} in {}\nOpen {} in a browser.\n",
+                if count == 1 { "" } else { "s" },
+                folder.display(),
+                folder.join("index.html").display()
+            );
+            print(&text, session)
+        }
+    }
+}
+
+enum Trouble {
+    Input(Findings),
+    Stopped,
+}
+
+impl From<Diagnostic> for Trouble {
+    fn from(d: Diagnostic) -> Trouble {
+        Trouble::Input(d.into())
+    }
+}
+
+fn made(args: &PageArgs, editions: &Editions, quiet: bool) -> Result<Vec<Named>, Trouble> {
+    let mut findings = Findings::default();
+    let listing = listing_or_headings(
+        args.listing.as_deref(),
+        &editions.range,
+        &editions.sheet,
+        &mut findings,
+    );
+    let wanted = wanted(args, editions, &mut findings);
+    let (Some(order_from), false) = (listing, findings.failed()) else {
+        return Err(Trouble::Input(findings));
+    };
+    let planned = editions.plan_all().map_err(Trouble::Input)?;
+    let workshop = editions.workshop();
+    let spelled = &planned[0].variants;
+    let pictures = planned.iter().filter(|p| wanted.contains(&p.edition.name.as_str()));
+    let (mut files, previews) = previews(pictures, editions, &workshop, quiet)?;
+    let request = PageRequest {
+        spelled,
+        workshop: &workshop,
+        order_from,
+        previews,
+        work: &editions.session.work,
+    };
+    let html = page(&request).unwrap_or_default();
+    cancel::check(editions.session.stop()).map_err(|_| Trouble::Stopped)?;
+    files.insert(0, ("index.html".to_owned(), html.into_bytes()));
+    Ok(files)
+}
+
+/// The editions whose pictures are offered.
+fn wanted<'a>(args: &PageArgs, editions: &'a Editions, findings: &mut Findings) -> Vec<&'a str> {
+    let names = || editions.list.iter().map(|edition| edition.name.as_str());
+    if args.no_picture {
+        return Vec::new();
+    }
+    if args.picture.is_empty() {
+        return names().take(1).collect();
+    }
+    let mut out = Vec::new();
+    for asked in &args.picture {
+        match names().find(|name| name == asked) {
+            Some(name) => out.push(name),
+            None => {
+                let help = match nearest(asked, names()) {
+                    Some(near) => format!("did you mean '{near}'?"),
+                    None => format!("use one of {}", names().collect::<Vec<_>>().join(", ")),
+                };
+                let message = format!("there is no edition '{asked}'");
+                findings.push(Diagnostic::error("unknown-edition", message).help(help));
+            }
+        }
+    }
+    out
+}
+
+/// Pictures of editions in the first spelling, page by page.
+fn previews<'a>(
+    planned: impl Iterator<Item = &'a PlannedEdition<'a>>,
+    editions: &Editions,
+    workshop: &Workshop,
+    quiet: bool,
+) -> Result<(Vec<Named>, Vec<Preview>), Trouble> {
+    let dpi = Dpi::new(DPI).ok_or_else(|| Trouble::Input(Findings::default()))?;
+    let variants: Vec<&Planned<'_>> = planned.filter_map(|p| p.variants.first()).collect();
+    let pages = variants.iter().map(|v| v.plan.pages.len()).sum();
+    let progress = Progress::new(pages, quiet);
+    let (mut files, mut previews) = (Vec::new(), Vec::new());
+    for variant in variants {
+        let sheet = variant.place(workshop);
+        let colours = sheet.palette.published();
+        for page in 0..sheet.pages.len() {
+            let many = sheet.pages.len() > 1;
+            let number = if many { format!(".p{}", page + 1) } else { String::new() };
+            let name = format!("pictures/{}{number}.{DPI}dpi.png", variant.variant.stem());
+            progress.say(&name);
+            let on_strip = |share: f64| {
+                progress.at(files.len(), share);
+                cancel::check(editions.session.stop())
+            };
+            let painted = sheet.coloured(&colours);
+            let bytes =
+                png::in_memory(painted, page, dpi, cores(), &on_strip).map_err(|e| match e {
+                    PngError::Cancelled => Trouble::Stopped,
+                    PngError::Io(e) => Trouble::from(failed(&format!("'{name}'"), &e)),
+                })?;
+            let pixels = |mm: f64| (mm / 25.4 * f64::from(DPI)).round() as u32;
+            let titled = format!("{}, {}", sheet.about.title, variant.variant.name());
+            let title = if many { format!("{titled}, {}", page + 1) } else { titled };
+            let (width, height) = (pixels(sheet.width), pixels(sheet.height));
+            previews.push(Preview { file: name.clone(), title, width, height });
+            files.push((name, bytes));
+        }
+    }
+    progress.done();
+    Ok((files, previews))
+}
