@@ -40,6 +40,18 @@ pub struct LookalikesRequest {
     pub light: Option<Light>,
 }
 
+impl Default for LookalikesRequest {
+    /// Every pair of the sheet that can be confused, under its own light.
+    fn default() -> LookalikesRequest {
+        LookalikesRequest {
+            limit: lookalike::LIMIT,
+            families: Vec::new(),
+            same_finish: false,
+            light: None,
+        }
+    }
+}
+
 /// Two colours of the sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pair {

@@ -133,13 +133,7 @@ fn colours(
 /// The look-alikes of each colour, nearest first.
 fn alike(request: &PageRequest<'_>, shown: &Shown) -> BTreeMap<ColourId, Vec<Pair>> {
     let facts = &request.spelled[0].facts;
-    let wish = LookalikesRequest {
-        limit: lookalike::LIMIT,
-        families: Vec::new(),
-        same_finish: false,
-        light: None,
-    };
-    let found = find(facts.range, facts.sheet, &wish, request.work);
+    let found = find(facts.range, facts.sheet, &LookalikesRequest::default(), request.work);
     let mut out: BTreeMap<ColourId, Vec<Pair>> = BTreeMap::new();
     for pair in found.pairs.into_iter().chain(found.only_some) {
         for colour in [pair.first, pair.second] {

@@ -42,8 +42,7 @@ pub fn drawings(shown: &Shown, range: &ColourRange, workshop: &Workshop) -> Draw
             known.push(Look::new(drawn));
             known.len() - 1
         });
-        let key = range.family(shown.families[family]).key();
-        let name = if place == 0 { key.clone() } else { format!("{key}.{place}") };
+        let name = look_name(range.family(shown.families[family]).key(), place);
         let base = Base::new(range.colour(*colour).rgb());
         let mut tones = String::new();
         for shade in &known[place].tones {
@@ -56,12 +55,16 @@ pub fn drawings(shown: &Shown, range: &ColourRange, workshop: &Workshop) -> Draw
     for (family, looks) in looks {
         let key = range.family(shown.families[family]).key();
         for (place, look) in looks.iter().enumerate() {
-            let name = if place == 0 { key.clone() } else { format!("{key}.{place}") };
-            out.bodies.insert(name, look.body(&shown.parts, range, &mut outlines));
+            out.bodies.insert(look_name(key, place), look.body(&shown.parts, range, &mut outlines));
         }
     }
     out.outlines = outlines.list;
     out
+}
+
+/// The first look of a family has its key.
+fn look_name(family: &str, place: usize) -> String {
+    if place == 0 { family.to_owned() } else { format!("{family}.{place}") }
 }
 
 /// Outlines, each once.

@@ -2,23 +2,15 @@
 
 use std::fmt::Write as _;
 
+use quick_xml::escape::escape;
+
 use super::shown::Shown;
 use super::texts::Texts;
 use crate::range::{Colour, ColourId, ColourRange, ListingId, PartId, Value, Words};
 
 /// A text in HTML.
 pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out += "&amp;",
-            '<' => out += "&lt;",
-            '>' => out += "&gt;",
-            '"' => out += "&quot;",
-            c => out.push(c),
-        }
-    }
-    out
+    escape(text).into_owned()
 }
 
 /// What the table is written from.

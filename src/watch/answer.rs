@@ -2,6 +2,8 @@
 
 use serde_json::{Value, json};
 
+use crate::diag::{Findings, Severity};
+
 /// An answer in full: everything but the stream of events.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
@@ -30,6 +32,12 @@ impl Answer {
         let first = rest.next().into_iter().flat_map(char::to_uppercase);
         let sentence: String = first.chain(rest).chain(['.']).collect();
         Answer { status, ..Answer::json(&json!({"message": sentence})) }
+    }
+
+    /// The first thing that is wrong with what was asked for.
+    pub fn refused(faults: Findings) -> Answer {
+        let first = faults.sorted().into_iter().find(|d| d.severity == Severity::Error);
+        Answer::missing(404, &first.map(|d| d.message).unwrap_or_default())
     }
 
     pub fn elsewhere(location: String) -> Answer {

@@ -8,7 +8,7 @@ use super::paper;
 use super::pieces::{self, Piece, Shelf, pieces};
 use super::places::{self, Keys};
 use super::view::{Release, View};
-use crate::diag::{Findings, Severity, Sources};
+use crate::diag::Sources;
 use crate::edition::{Editions, Filter, Planned};
 use crate::paint::svg::svg;
 use crate::plan::style::SHIPPED_STYLES;
@@ -83,44 +83,29 @@ struct Styled {
 /// By release and style, what there is or why there is none.
 type Others = BTreeMap<(Release, String), Result<Arc<Styled>, Answer>>;
 
-/// A sheet that can be drawn, and what was drawn of it.
-pub struct Drawings {
+/// What a sheet is drawn from.
+pub struct Material {
     pub editions: Arc<Editions>,
     pub workshop: Workshop,
     /// The name of the style it is planned in.
     pub style: String,
-    loaded: Loaded,
-    before: Option<Arc<Loaded>>,
-    session: Session,
-    shelf: Shelf,
-    others: Mutex<Others>,
-    drawn: Mutex<HashMap<View, Slot>>,
-}
-
-/// What a sheet is drawn from.
-pub struct Material {
     pub loaded: Loaded,
     pub before: Option<Arc<Loaded>>,
-    pub style: String,
     pub session: Session,
     pub shelf: Shelf,
 }
 
+/// A sheet that can be drawn, and what was drawn of it.
+pub struct Drawings {
+    pub of: Material,
+    others: Mutex<Others>,
+    drawn: Mutex<HashMap<View, Slot>>,
+}
+
 impl Drawings {
     /// Nothing is drawn yet.
-    pub fn new(editions: Arc<Editions>, workshop: Workshop, of: Material) -> Drawings {
-        let Material { loaded, before, style, session, shelf } = of;
-        Drawings {
-            editions,
-            workshop,
-            style,
-            loaded,
-            before,
-            session,
-            shelf,
-            others: Mutex::default(),
-            drawn: Mutex::default(),
-        }
+    pub fn new(of: Material) -> Drawings {
+        Drawings { of, others: Mutex::default(), drawn: Mutex::default() }
     }
 
     /// A page, drawn now if it has not been.
@@ -134,8 +119,9 @@ impl Drawings {
     /// The page of a variant that is planned already, in the style of the sheet.
     pub fn begin(&self, view: &View, planned: &Planned<'_>) {
         let drawn = self.slot(view);
-        let drawn =
-            drawn.get_or_init(|| self.painted(view, &self.editions, planned.place(&self.workshop)));
+        let drawn = drawn.get_or_init(|| {
+            self.painted(view, &self.of.editions, planned.place(&self.of.workshop))
+        });
         if let Ok(drawn) = drawn {
             drawn.all();
         }
@@ -150,8 +136,8 @@ impl Drawings {
     }
 
     fn draw(&self, view: &View) -> Result<Arc<Drawn>, Answer> {
-        if view.release == Release::Now && view.style == self.style {
-            return self.placed(view, &self.editions, &self.workshop);
+        if view.release == Release::Now && view.style == self.of.style {
+            return self.placed(view, &self.of.editions, &self.of.workshop);
         }
         let styled = self.styled(view)?;
         self.placed(view, &styled.editions, &styled.workshop)
@@ -199,7 +185,7 @@ impl Drawings {
             colours,
             page: view.page,
             range: Arc::clone(editions),
-            shelf: self.shelf.clone(),
+            shelf: self.of.shelf.clone(),
             svg: OnceLock::new(),
             places: OnceLock::new(),
             pieces: OnceLock::new(),
@@ -217,9 +203,9 @@ impl Drawings {
         if !paper::names(editions).contains(paper) {
             return Err(Answer::missing(404, &format!("there is no paper '{paper}'")));
         }
-        let mut sources = Sources::of(self.session.clone());
+        let mut sources = Sources::of(self.of.session.clone());
         let chosen = press::open(paper, &editions.sheet, Some(ColourMode::Srgb), &mut sources);
-        let chosen = chosen.map_err(|faults| Answer::missing(404, &sentence(faults)))?;
+        let chosen = chosen.map_err(Answer::refused)?;
         let print = Print::plain(&chosen.paper, &editions.range, &editions.sheet);
         Ok(proof::seen(&chosen.paper, &print, &sheet.palette))
     }
@@ -238,21 +224,21 @@ impl Drawings {
 
     fn resolved(&self, view: &View) -> Result<Arc<Styled>, Answer> {
         // A name could be the path of a file.
-        if !styles(&self.style).contains(&view.style) {
+        if !styles(&self.of.style).contains(&view.style) {
             return Err(Answer::missing(404, &format!("there is no style '{}'", view.style)));
         }
-        let loaded = match (view.release, &self.before) {
-            (Release::Now, _) => self.loaded.clone(),
+        let loaded = match (view.release, &self.of.before) {
+            (Release::Now, _) => self.of.loaded.clone(),
             (Release::Before, Some(before)) => Loaded::clone(before),
             (Release::Before, None) => {
                 return Err(Answer::missing(404, "there is no release to compare with"));
             }
         };
         let filter = Filter { style: Some(view.style.clone()), ..Filter::default() };
-        let mut sources = Sources::of(self.session.clone());
+        let mut sources = Sources::of(self.of.session.clone());
         let editions = Editions::resolve(loaded, &filter, &mut sources);
-        let editions = editions.map_err(|faults| Answer::missing(404, &sentence(faults)))?;
-        let workshop = editions.workshop_after(&self.workshop);
+        let editions = editions.map_err(Answer::refused)?;
+        let workshop = editions.workshop_after(&self.of.workshop);
         Ok(Arc::new(Styled { editions: Arc::new(editions), workshop }))
     }
 }
@@ -261,12 +247,6 @@ impl Drawings {
 pub fn styles(own: &str) -> Vec<String> {
     let shipped = SHIPPED_STYLES.iter().map(|(name, _)| (*name).to_owned());
     [own.to_owned()].into_iter().chain(shipped.filter(|name| name != own)).collect()
-}
-
-/// The first thing that is wrong.
-fn sentence(faults: Findings) -> String {
-    let first = faults.sorted().into_iter().find(|d| d.severity == Severity::Error);
-    first.map(|d| d.message).unwrap_or_default()
 }
 
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {

@@ -1,19 +1,15 @@
 //! Faults, warnings and notes as the page lists them.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
 
 use serde_json::{Map, Value, json};
 
-use super::origins::Quoted;
+use super::origins::{ByLine, Quoted};
 use crate::diag::{CauseGroup, Diagnostic, Findings, Sources, by_cause};
 use crate::diag_print::capitalised;
 
 /// So many are listed.
 const MOST: usize = 500;
-
-/// Keys of what is written on a line of a file.
-pub type ByLine = BTreeMap<(String, usize), Vec<String>>;
 
 /// The list: errors first, one cause once.
 pub fn json_list(findings: &Findings, sources: &Sources, by_line: &ByLine) -> Value {

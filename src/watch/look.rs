@@ -8,8 +8,8 @@ use serde_json::{Map, Value, json};
 
 use super::changes::{self, Blocks};
 use super::drawn::{Drawings, Material};
-use super::findings::{ByLine, json_list};
-use super::origins::origins;
+use super::findings::json_list;
+use super::origins::{ByLine, origins};
 use super::pieces::Shelf;
 use super::state;
 use super::view::{Release, View};
@@ -156,7 +156,7 @@ impl Looker {
         fields.insert("releases".into(), releases);
         if let Some(was) = &self.good {
             let list =
-                changes::changes((&was.drawings.editions, &was.blocks), (&editions, &blocks));
+                changes::changes((&was.drawings.of.editions, &was.blocks), (&editions, &blocks));
             fields.insert("changes".into(), list);
             fields.insert("changes_from".into(), was.revision.into());
         }
@@ -166,8 +166,9 @@ impl Looker {
         let seen = sources.session.files.seen();
         let session = sources.session.clone();
         let shelf = self.shelf.clone();
-        let of = Material { loaded, before, style, session, shelf };
-        let drawings = Drawings::new(Arc::clone(&editions), self.workshop.clone(), of);
+        let (editions, workshop) = (Arc::clone(&editions), self.workshop.clone());
+        let of = Material { editions, workshop, style, loaded, before, session, shelf };
+        let drawings = Drawings::new(of);
         let good = Arc::new(Good { revision, state: fields, drawings, blocks, lines });
         self.good = Some(Arc::clone(&good));
         (then.announce)(&Look { revision, findings: listed, good: Some(Arc::clone(&good)), seen });
@@ -203,7 +204,7 @@ impl Looker {
 /// Draws the view that was asked for last, if it is in the style of the sheet, while its plan is at hand.
 fn draw_first(good: &Good, planned: &[PlannedEdition<'_>], view: Option<View>) {
     let Some(view) = view else { return };
-    if view.release != Release::Now || view.style != good.drawings.style {
+    if view.release != Release::Now || view.style != good.drawings.of.style {
         return;
     }
     let mut variants = planned.iter().flat_map(|edition| &edition.variants);

@@ -29,4 +29,5 @@ mod site;
 mod state;
 mod view;
 
-pub use self::server::{Server, Wish};
+pub use self::look::Subject;
+pub use self::server::Server;

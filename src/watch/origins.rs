@@ -87,6 +87,9 @@ pub fn origins<'a>(editions: &Editions, sources: &'a Sources) -> Origins<'a> {
     out
 }
 
+/// Keys of what is written on a line of a file.
+pub type ByLine = BTreeMap<(String, usize), Vec<String>>;
+
 /// Lines by keys.
 pub struct Origins<'a> {
     lines: BTreeMap<String, (Quoted, Value)>,
@@ -110,8 +113,8 @@ impl Origins<'_> {
     }
 
     /// Keys by the lines that they are on.
-    pub fn by_line(&self) -> BTreeMap<(String, usize), Vec<String>> {
-        let mut out: BTreeMap<(String, usize), Vec<String>> = BTreeMap::new();
+    pub fn by_line(&self) -> ByLine {
+        let mut out = ByLine::new();
         for (key, (quoted, _)) in self.lines.iter().filter(|(_, (quoted, _))| quoted.line > 0) {
             out.entry((quoted.file.clone(), quoted.line)).or_default().push(key.clone());
         }

@@ -6,7 +6,6 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use kurbo::Rect;
 use serde_json::{Value, json};
-use sha2::{Digest as _, Sha256};
 
 use super::answer::Answer;
 use super::places::{Keys, Kind};
@@ -173,6 +172,7 @@ fn draw(
     };
     let painted = sheet.coloured(painted.colours);
     let bytes = if is_ground { svg(painted, 0) } else { svg_over(painted, 0) };
-    let hash: String = Sha256::digest(&bytes).iter().take(12).map(|b| format!("{b:02x}")).collect();
-    (hash, Answer::new("image/svg+xml", bytes).lasting())
+    let mut digester = Digester::new("svg");
+    digester.bytes(&bytes);
+    (digester.done().hex(), Answer::new("image/svg+xml", bytes).lasting())
 }

@@ -12,7 +12,6 @@ use super::paper;
 use super::query::Query;
 use super::site;
 use super::view::View;
-use crate::diag::Severity;
 use crate::session::Session;
 
 /// What answers need.
@@ -58,17 +57,13 @@ impl Routes {
             Ok(good) => good,
             Err(answer) => return answer,
         };
-        let editions = &good.drawings.editions;
+        let editions = &good.drawings.of.editions;
         // Only papers of the list: a name could be the path of a profile.
         let name = query.get("name").unwrap_or_default();
         if !paper::names(editions).iter().any(|known| known == name) {
             return Answer::missing(404, &format!("there is no paper '{name}'"));
         }
-        paper::figures(name, good.revision, editions, &self.session).unwrap_or_else(|faults| {
-            let mut faults = faults.sorted().into_iter();
-            let first = faults.find(|d| d.severity == Severity::Error);
-            Answer::missing(404, &first.map(|d| d.message).unwrap_or_default())
-        })
+        paper::figures(name, good.revision, editions, &self.session).unwrap_or_else(Answer::refused)
     }
 
     /// The good sheet, if it is the one that is asked for.

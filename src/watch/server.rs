@@ -2,7 +2,6 @@
 
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, TcpListener};
-use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -31,21 +30,6 @@ const MOST: usize = 8;
 /// How soon the server ends when it is asked to.
 const ANSWER: Duration = Duration::from_millis(30);
 
-/// What is asked for.
-#[derive(Debug, Clone, Default)]
-pub struct Wish {
-    /// The sheet file.
-    pub sheet: PathBuf,
-    /// The sheet of the release before.
-    pub against: Option<PathBuf>,
-    /// Another style than the sheet's.
-    pub style: Option<String>,
-    /// Hunspell dictionaries besides those of the machine.
-    pub dictionaries: Vec<PathBuf>,
-    /// Default: the usual one or, where that is taken, any; 0: any.
-    pub port: Option<u16>,
-}
-
 /// A server that listens, and has not begun to answer.
 pub struct Server {
     listener: TcpListener,
@@ -61,12 +45,16 @@ struct Door {
 }
 
 impl Server {
-    /// Listens on loopback.
+    /// Listens on loopback: on a port, 0 for any; by default on the usual one or, where that is taken, on any.
     ///
     /// # Errors
     /// The port is taken, or the machine has no random numbers.
-    pub fn listen(wish: Wish, session: &Session) -> Result<Server, Diagnostic> {
-        let listener = listener(wish.port)?;
+    pub fn listen(
+        subject: Subject,
+        port: Option<u16>,
+        session: &Session,
+    ) -> Result<Server, Diagnostic> {
+        let listener = listener(port)?;
         let failed = |e: &dyn std::fmt::Display| {
             Diagnostic::error("no-server", format!("the page cannot be served: {e}")).of_machine()
         };
@@ -74,10 +62,8 @@ impl Server {
         let port = listener.local_addr().map_err(|e| failed(&e))?.port();
         let guard = Guard::new(port).map_err(|e| failed(&e))?;
         let board = Arc::new(Board::default());
-        let sheet = wish.sheet.display().to_string();
+        let sheet = subject.sheet.display().to_string();
         let routes = Routes { board, session: session.clone(), sheet };
-        let Wish { sheet, against, style, dictionaries, .. } = wish;
-        let subject = Subject { sheet, against, style, dictionaries };
         let door = Arc::new(Door { guard, routes });
         Ok(Server { listener, door, subject, session: session.clone() })
     }

@@ -15,8 +15,6 @@ use crate::units::mm_to_pt;
 
 /// So many look-alikes are listed.
 const MOST: usize = 200;
-/// Pairs that are closer are listed, CIEDE2000: as in the panel on the sheet.
-const LIMIT: f64 = crate::colour::lookalike::LIMIT;
 
 /// The part of the state that is of a good sheet.
 pub fn of_sheet(
@@ -83,8 +81,7 @@ fn figures(report: &Report) -> Value {
 
 fn look_alikes(editions: &Editions, spelling: Option<&Spelling>) -> Value {
     let Some(spelling) = spelling else { return json!([]) };
-    let wish =
-        LookalikesRequest { limit: LIMIT, families: Vec::new(), same_finish: false, light: None };
+    let wish = LookalikesRequest::default();
     let found = find(&editions.range, &editions.sheet, &wish, &editions.session.work);
     let naming = naming(editions, spelling);
     let one = |pair: &crate::lookalikes::Pair| {

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::Value;
 use shadecard::session::Session;
-use shadecard::watch::{Server, Wish};
+use shadecard::watch::{Server, Subject};
 
 use crate::small::{Bench, below};
 
@@ -42,12 +42,12 @@ impl Watched {
         Watched::with(bench, |_| {})
     }
 
-    fn with(bench: Bench, change: impl FnOnce(&mut Wish)) -> Watched {
+    fn with(bench: Bench, change: impl FnOnce(&mut Subject)) -> Watched {
         let session = Session::default();
         let sheet = bench.folder.join("sheet.ron");
-        let mut wish = Wish { sheet, port: Some(0), ..Wish::default() };
-        change(&mut wish);
-        let server = Server::listen(wish, &session).expect("listens");
+        let mut subject = Subject { sheet, ..Subject::default() };
+        change(&mut subject);
+        let server = Server::listen(subject, Some(0), &session).expect("listens");
         let url = server.url();
         let server = Some(std::thread::spawn(move || server.run().expect("served")));
         Watched { bench, session, url, server }
@@ -381,7 +381,7 @@ fn the_release_before_is_shown_beside_this_one() {
     bench.write("before.ron", &sheet.replace("range.ron", "older.ron"));
     bench.value(1);
     let old = bench.folder.join("before.ron");
-    let watched = Watched::with(bench, |wish| wish.against = Some(old));
+    let watched = Watched::with(bench, |subject| subject.against = Some(old));
     let state = watched.state(is_good);
     assert_eq!(state["releases"], serde_json::json!(["now", "before"]));
     let page = |release: &str| {

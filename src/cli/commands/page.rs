@@ -3,25 +3,20 @@
 use serde_json::json;
 
 use crate::cli::args::{Choice, PageArgs};
-use crate::cli::choices::listing_or_headings;
+use crate::cli::choices::{listing_or_headings, unknown};
 use crate::cli::ending::{Writing, fail, print};
 use crate::cli::opened::{Opened, open};
-use crate::cli::picture::failed;
-use crate::diag::{Diagnostic, Findings, nearest};
+use crate::cli::picture::{Draughtsman, Trouble};
+use crate::diag::Findings;
 use crate::edition::book::OutputFolder;
 use crate::edition::cancel::{self, STOPPED};
 use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
 use crate::edition::{Editions, Planned, PlannedEdition};
 use crate::page::{PageRequest, Preview, page};
-use crate::paint::png::{self, PngError};
-use crate::parallel::cores;
 use crate::session::Session;
 use crate::sheet::Workshop;
 use crate::units::Dpi;
-
-/// What is given away: enough to look at, too little to print.
-const DPI: u32 = 100;
 
 /// A file's name and bytes.
 type Named = (String, Vec<u8>);
@@ -36,11 +31,11 @@ pub fn run(args: &PageArgs, session: &Session) -> u8 {
         json: args.json,
     };
     let quiet = args.quiet || args.json;
-    let Opened { editions, sources, .. } = match open(&choice, &[], quiet, session) {
+    let Opened { mut editions, sources, .. } = match open(&choice, &[], quiet, session) {
         Ok(opened) => opened,
         Err(code) => return code,
     };
-    let files = match made(args, &editions, quiet || !session.console.err_is_terminal()) {
+    let files = match made(args, &mut editions, quiet || !session.console.err_is_terminal()) {
         Ok(files) => files,
         Err(Trouble::Input(findings)) => return fail(findings, &sources, args.json),
         Err(Trouble::Stopped) => return STOPPED,
@@ -73,18 +68,7 @@ pub fn run(args: &PageArgs, session: &Session) -> u8 {
     }
 }
 
-enum Trouble {
-    Input(Findings),
-    Stopped,
-}
-
-impl From<Diagnostic> for Trouble {
-    fn from(d: Diagnostic) -> Trouble {
-        Trouble::Input(d.into())
-    }
-}
-
-fn made(args: &PageArgs, editions: &Editions, quiet: bool) -> Result<Vec<Named>, Trouble> {
+fn made(args: &PageArgs, editions: &mut Editions, quiet: bool) -> Result<Vec<Named>, Trouble> {
     let mut findings = Findings::default();
     let listing = listing_or_headings(
         args.listing.as_deref(),
@@ -92,14 +76,18 @@ fn made(args: &PageArgs, editions: &Editions, quiet: bool) -> Result<Vec<Named>,
         &editions.sheet,
         &mut findings,
     );
-    let wanted = wanted(args, editions, &mut findings);
+    let wanted: Vec<String> =
+        wanted(args, editions, &mut findings).into_iter().map(str::to_owned).collect();
     let (Some(order_from), false) = (listing, findings.failed()) else {
         return Err(Trouble::Input(findings));
     };
+    // The page itself is that of the first edition; others are planned for their pictures.
+    let mut first = true;
+    editions.list.retain(|e| std::mem::take(&mut first) || wanted.contains(&e.name));
     let planned = editions.plan_all().map_err(Trouble::Input)?;
     let workshop = editions.workshop();
     let spelled = &planned[0].variants;
-    let pictures = planned.iter().filter(|p| wanted.contains(&p.edition.name.as_str()));
+    let pictures = planned.iter().filter(|p| wanted.contains(&p.edition.name));
     let (mut files, previews) = previews(pictures, editions, &workshop, quiet)?;
     let request = PageRequest {
         spelled,
@@ -127,14 +115,7 @@ fn wanted<'a>(args: &PageArgs, editions: &'a Editions, findings: &mut Findings) 
     for asked in &args.picture {
         match names().find(|name| name == asked) {
             Some(name) => out.push(name),
-            None => {
-                let help = match nearest(asked, names()) {
-                    Some(near) => format!("did you mean '{near}'?"),
-                    None => format!("use one of {}", names().collect::<Vec<_>>().join(", ")),
-                };
-                let message = format!("there is no edition '{asked}'");
-                findings.push(Diagnostic::error("unknown-edition", message).help(help));
-            }
+            None => findings.push(unknown("unknown-edition", "edition", asked, names())),
         }
     }
     out
@@ -147,10 +128,12 @@ fn previews<'a>(
     workshop: &Workshop,
     quiet: bool,
 ) -> Result<(Vec<Named>, Vec<Preview>), Trouble> {
-    let dpi = Dpi::new(DPI).ok_or_else(|| Trouble::Input(Findings::default()))?;
+    let dpi = Dpi::PREVIEW;
     let variants: Vec<&Planned<'_>> = planned.filter_map(|p| p.variants.first()).collect();
     let pages = variants.iter().map(|v| v.plan.pages.len()).sum();
     let progress = Progress::new(pages, quiet);
+    let stop = editions.session.stop();
+    let mut draughtsman = Draughtsman { progress: &progress, stop, dpi, done: 0 };
     let (mut files, mut previews) = (Vec::new(), Vec::new());
     for variant in variants {
         let sheet = variant.place(workshop);
@@ -158,22 +141,11 @@ fn previews<'a>(
         for page in 0..sheet.pages.len() {
             let many = sheet.pages.len() > 1;
             let number = if many { format!(".p{}", page + 1) } else { String::new() };
-            let name = format!("pictures/{}{number}.{DPI}dpi.png", variant.variant.stem());
-            progress.say(&name);
-            let on_strip = |share: f64| {
-                progress.at(files.len(), share);
-                cancel::check(editions.session.stop())
-            };
-            let painted = sheet.coloured(&colours);
-            let bytes =
-                png::in_memory(painted, page, dpi, cores(), &on_strip).map_err(|e| match e {
-                    PngError::Cancelled => Trouble::Stopped,
-                    PngError::Io(e) => Trouble::from(failed(&format!("'{name}'"), &e)),
-                })?;
-            let pixels = |mm: f64| (mm / 25.4 * f64::from(DPI)).round() as u32;
+            let name = format!("pictures/{}{number}.{}dpi.png", variant.variant.stem(), dpi.get());
+            let bytes = draughtsman.page(sheet.coloured(&colours), page, &name)?;
             let titled = format!("{}, {}", sheet.about.title, variant.variant.name());
             let title = if many { format!("{titled}, {}", page + 1) } else { titled };
-            let (width, height) = (pixels(sheet.width), pixels(sheet.height));
+            let (width, height) = (dpi.pixels(sheet.width), dpi.pixels(sheet.height));
             previews.push(Preview { file: name.clone(), title, width, height });
             files.push((name, bytes));
         }

@@ -5,7 +5,7 @@ use crate::cli::commands::make::{carried, resolutions};
 use crate::cli::commands::tune::limit;
 use crate::cli::ending::{Writing, fail, misfit, print};
 use crate::cli::opened::{Opened, open};
-use crate::cli::picture::failed;
+use crate::cli::picture::{Draughtsman, Trouble};
 use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::book::OutputFolder;
 use crate::edition::cancel::STOPPED;
@@ -13,15 +13,12 @@ use crate::edition::outputs::Outputs;
 use crate::edition::progress::Progress;
 use crate::edition::{Editions, Planned, cancel};
 use crate::paint::pdf;
-use crate::paint::png::{self, PngError};
-use crate::parallel::cores;
 use crate::press::tell::{self, Case, Names};
 use crate::press::{self, Chosen, ColourMode, Origin, Print, Report};
 use crate::proof;
 use crate::session::Session;
 use crate::sheet::Sheet;
 use crate::sheet::montage::Montage;
-use crate::stop::Stop;
 use crate::units::Dpi;
 
 /// Lines of each kind in the tables on the terminal.
@@ -90,11 +87,6 @@ fn variant(args: &ProofArgs, editions: &Editions, session: &Session) -> String {
 
 /// A file's name and bytes.
 type Named = (String, Vec<u8>);
-
-enum Trouble {
-    Input(Findings),
-    Stopped,
-}
 
 /// A paper with both ways to print on it.
 struct OnPaper {
@@ -218,8 +210,8 @@ fn pictures(
     let pages: usize = placed.iter().map(|(_, s)| s.pages.len()).sum();
     let progress = Progress::new(papers.len() * (placed.len() + 2 * pages), quiet);
     let stop = editions.session.stop();
-    let mut maker =
-        Maker { stop, progress: &progress, dpi, jobs: cores(), done: 0, files: Vec::new() };
+    let draughtsman = Draughtsman { progress: &progress, stop, dpi, done: 0 };
+    let mut maker = Maker { draughtsman, files: Vec::new() };
     for paper in papers {
         for (planned, sheet) in &placed {
             maker.edition(editions, paper, planned, sheet)?;
@@ -230,11 +222,7 @@ fn pictures(
 }
 
 struct Maker<'a> {
-    stop: &'a Stop,
-    progress: &'a Progress,
-    dpi: Dpi,
-    jobs: usize,
-    done: usize,
+    draughtsman: Draughtsman<'a>,
     files: Vec<Named>,
 }
 
@@ -274,31 +262,18 @@ impl Maker<'_> {
             let number =
                 if sheet.pages.len() > 1 { format!(".p{}", page + 1) } else { String::new() };
             let name = format!("{stem}{number}.{what}.png");
-            self.progress.say(&name);
-            let on_strip = |share: f64| {
-                self.progress.at(self.done, share);
-                cancel::check(self.stop)
-            };
-            let bytes =
-                match png::in_memory(picture.coloured(), page, self.dpi, self.jobs, &on_strip) {
-                    Ok(bytes) => bytes,
-                    Err(PngError::Cancelled) => return Err(Trouble::Stopped),
-                    Err(PngError::Io(e)) => {
-                        return Err(Trouble::Input(failed(&format!("'{name}'"), &e).into()));
-                    }
-                };
+            let bytes = self.draughtsman.page(picture.coloured(), page, &name)?;
             self.files.push((name, bytes));
-            self.done += 1;
         }
         Ok(())
     }
 
     fn pdf(&mut self, stem: &str, pages: &Montage) -> Result<(), Trouble> {
         let name = format!("{stem}.proof.pdf");
-        self.progress.say(&name);
+        self.draughtsman.progress.say(&name);
         self.files.push((name, pdf::pdf(pages.coloured())));
-        self.done += 1;
-        cancel::check(self.stop).map_err(|_| Trouble::Stopped)
+        self.draughtsman.done += 1;
+        cancel::check(self.draughtsman.stop).map_err(|_| Trouble::Stopped)
     }
 }
 

@@ -3,26 +3,24 @@
 use crate::cli::args::WatchArgs;
 use crate::cli::ending::{fail, machine, print};
 use crate::diag::{Diagnostic, Sources};
+use crate::read::read_text;
 use crate::session::Session;
-use crate::watch::{Server, Wish};
+use crate::watch::{Server, Subject};
 
 /// Runs `watch` until the session is asked to stop.
 pub fn run(args: &WatchArgs, session: &Session) -> u8 {
     let sources = Sources::of(session.clone());
-    if !args.sheet.is_file() {
-        let message = format!("the sheet '{}' does not exist", args.sheet.display());
-        let help = "name the sheet file; 'shadecard new' makes one";
-        let fault = Diagnostic::error("no-file", message).help(help);
+    // Without the file there is nothing to wait for: what is wrong in it is shown in the page.
+    if let Err(fault) = read_text(&args.sheet, None, session) {
         return fail(fault.into(), &sources, false);
     }
-    let wish = Wish {
+    let subject = Subject {
         sheet: args.sheet.clone(),
         against: args.against.clone(),
         style: args.style.clone(),
         dictionaries: args.dictionary.clone(),
-        port: args.port,
     };
-    let server = match Server::listen(wish, session) {
+    let server = match Server::listen(subject, args.port, session) {
         Ok(server) => server,
         Err(fault) => return fail(fault.into(), &sources, false),
     };
