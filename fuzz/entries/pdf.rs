@@ -203,7 +203,7 @@ fn item(dice: &mut Dice<'_>, faces: &Faces, symbols: usize, palette: &mut Palett
             };
             let (glyphs, advance) = faces[face].set(&string, size, dice.number(-0.5, 0.5));
             let (turn, fill) = (dice.pick(&[Turn::Level, Turn::Up]), fill(dice, palette));
-            ItemKind::Text(Text { string, face, size, x, y, turn, fill, glyphs, advance })
+            ItemKind::Text(Box::new(Text { string, face, size, x, y, turn, fill, glyphs, advance }))
         }
     };
     Item { role, origin: None, kind, bounds: Rect::new(x - 60.0, y - 60.0, x + 60.0, y + 60.0) }

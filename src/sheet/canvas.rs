@@ -129,7 +129,7 @@ impl<'a> Canvas<'a> {
         let room = Around::of(voice);
         let bounds =
             Rect::new(x - room.side, y - room.rise, x + advance + room.side, y + room.fall);
-        self.put(Role::Label, ItemKind::Text(Text { x, y, ..text }), bounds);
+        self.put(Role::Label, ItemKind::Text(Box::new(Text { x, y, ..text })), bounds);
         advance
     }
 
@@ -141,7 +141,11 @@ impl<'a> Canvas<'a> {
         let room = Around::of(voice);
         let bounds =
             Rect::new(x - room.rise, y - advance - room.side, x + room.fall, y + room.side);
-        self.put(Role::Label, ItemKind::Text(Text { x, y, turn: Turn::Up, ..text }), bounds);
+        self.put(
+            Role::Label,
+            ItemKind::Text(Box::new(Text { x, y, turn: Turn::Up, ..text })),
+            bounds,
+        );
         advance
     }
 

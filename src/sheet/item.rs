@@ -136,7 +136,8 @@ pub enum ItemKind {
     Area(Area),
     Use(Use),
     Image(ImageUse),
-    Text(Text),
+    /// Boxed: it is twice as large as the others, and a large sheet has a million items.
+    Text(Box<Text>),
 }
 
 /// One thing on a page.

@@ -89,7 +89,7 @@ pub fn text(faces: &Faces, face: FaceId, size: f64, at: (f64, f64), turn: Turn, 
     };
     let text =
         Text { string: s.into(), face, size, x, y, turn, fill: palette().1, glyphs, advance };
-    item(Role::Label, ItemKind::Text(text), bounds)
+    item(Role::Label, ItemKind::Text(Box::new(text)), bounds)
 }
 
 pub fn area(role: Role, path: BezPath, rule: FillRule, fill: PaletteIndex) -> Item {

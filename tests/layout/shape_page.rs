@@ -50,7 +50,7 @@ impl Case {
 
 fn texts(sheet: &Sheet, page: usize) -> Vec<&Text> {
     let items = sheet.pages[page].items.iter();
-    items.filter_map(|i| if let ItemKind::Text(t) = &i.kind { Some(t) } else { None }).collect()
+    items.filter_map(|i| if let ItemKind::Text(t) = &i.kind { Some(&**t) } else { None }).collect()
 }
 
 /// What must hold on any such pages.

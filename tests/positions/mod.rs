@@ -91,7 +91,7 @@ fn texts(sheet: &Sheet, page: usize) -> Vec<(Rect, &Text)> {
     let items = sheet.pages[page].items.iter();
     items
         .filter_map(|item| match &item.kind {
-            ItemKind::Text(text) => Some((text_box(text), text)),
+            ItemKind::Text(text) => Some((text_box(text), &**text)),
             _ => None,
         })
         .collect()

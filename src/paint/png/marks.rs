@@ -83,7 +83,7 @@ impl Paths {
                         run.push((index, glyph.x));
                     }
                 }
-                let sheet::Text { x, y, size, turn, fill, .. } = *text;
+                let sheet::Text { x, y, size, turn, fill, .. } = **text;
                 MarkKind::Text { x, y, size, turn, fill: colours.of(fill), glyphs: run }
             }
         };
