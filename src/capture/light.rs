@@ -5,6 +5,7 @@ use crate::capture::lens::Lens;
 use crate::capture::page::{Rect, StagePage};
 use crate::capture::picture::Picture;
 use crate::capture::spline::{Sample, Surface};
+use crate::capture::steep::Steep;
 use crate::capture::white::{self, White};
 
 /// Edge of the surface's cells in millimetres.
@@ -25,6 +26,8 @@ pub struct Light {
     pub clipped: f64,
     /// The share of the paper where a shadow's edge or a reflection lies.
     pub disturbed: f64,
+    /// Where it changes faster than lamps make it.
+    pub steep: Steep,
     /// The least light over the most: 1 for even light.
     pub evenness: f64,
 }
@@ -45,7 +48,9 @@ impl Light {
         let (least, most) =
             greens.fold((f64::MAX, 0f64), |(least, most), v| (least.min(v), most.max(v)));
         let evenness = (least / most.max(1e-6)).clamp(0.0, 1.0);
-        let mut light = Light { surface, looks, off, noise, clipped, disturbed: 0.0, evenness };
+        let steep = Steep::of(&looks);
+        let mut light =
+            Light { surface, looks, off, noise, clipped, disturbed: 0.0, steep, evenness };
         light.disturbed = light.share_disturbed();
         Ok(light)
     }

@@ -37,6 +37,7 @@ mod readings;
 mod sharpness;
 mod soft;
 mod spline;
+mod steep;
 mod white;
 
 pub use average::average;
@@ -55,3 +56,4 @@ pub use page::{Chart, CodeMark, Ground, PartPlace, Patch, PrintPatch, Rect, Stag
 pub use picture::Picture;
 pub use plane::Plane;
 pub use readings::{PageReadings, Reading, SeenPage, read, read_seen, see, see_corners};
+pub use steep::Steep;

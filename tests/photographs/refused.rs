@@ -1,8 +1,9 @@
 //! Photographs that cannot be used are refused, each with its reason.
 
 use shadecard::capture::{Fault, Limits, decode, find_code, read};
+use shadecard::parallel::in_parallel;
 
-use crate::render::{self, Broken, Case, Params, broken};
+use crate::render::{self, Broken, Case, Params, ShadowEdge, broken};
 use crate::staged;
 
 /// What a photograph of the demo's first page, taken so, is refused for; none if it is read.
@@ -75,4 +76,48 @@ fn what_is_no_picture_or_too_large_is_refused() {
     }
     let fault = read(&whole, page, &Limits { pixels: 1_000_000 }).expect_err("a fault");
     assert!(matches!(fault, Fault::TooLarge { .. }), "{fault}");
+}
+
+/// How many photographs of a kind: `PHOTOGRAPHS=200` for as many.
+fn count() -> u64 {
+    std::env::var("PHOTOGRAPHS").map_or(3, |n| n.parse().expect("a number"))
+}
+
+/// Shadows across the page: of an edge, hard and soft, over a corner, and of a bar.
+fn shadows(seed: u64) -> Vec<(&'static str, Params)> {
+    let across = |change: &dyn Fn(&mut ShadowEdge)| {
+        let mut params = Params::of(Case::ShadowAcross, seed);
+        params.lights.shadow.iter_mut().for_each(change);
+        params
+    };
+    vec![
+        ("an edge", across(&|_| {})),
+        ("a hard edge", across(&|edge| edge.soft = 0.3)),
+        ("over a corner", across(&|edge| (edge.at, edge.degrees) = ((55.0, 70.0), 135.0))),
+        ("a bar", across(&|edge| edge.wide = Some(40.0))),
+    ]
+}
+
+#[test]
+fn a_shadow_across_the_page_is_refused() {
+    let count = count();
+    let cases: Vec<(&str, Params)> = (0..count).flat_map(|n| shadows(71_500 + n)).collect();
+    let faults = in_parallel(&cases, |(_, params)| fault(params));
+    for ((kind, params), fault) in cases.iter().zip(faults) {
+        let shadow = params.lights.shadow.as_ref();
+        assert!(matches!(fault, Some(Fault::Shadow(_))), "{kind}: {fault:?} {shadow:?}");
+    }
+}
+
+#[test]
+fn light_from_a_side_and_reflections_are_no_shadow() {
+    let count = count();
+    let cases: Vec<(Case, u64)> = [Case::Usual, Case::Careful, Case::Careless, Case::Glare]
+        .into_iter()
+        .flat_map(|case| (0..count).map(move |n| (case, 71_900 + n)))
+        .collect();
+    let faults = in_parallel(&cases, |(case, seed)| fault(&Params::of(*case, *seed)));
+    for ((case, seed), fault) in cases.iter().zip(faults) {
+        assert!(!matches!(fault, Some(Fault::Shadow(_))), "{case:?} {seed}: {fault:?}");
+    }
 }

@@ -75,7 +75,7 @@ impl Params {
                 let at = (between(rng, 70.0, 140.0), between(rng, 100.0, 200.0));
                 let (degrees, soft, depth) =
                     (between(rng, 0.0, 180.0), between(rng, 1.5, 6.0), between(rng, 0.3, 0.6));
-                params.lights.shadow = Some(ShadowEdge { at, degrees, soft, depth });
+                params.lights.shadow = Some(ShadowEdge { at, degrees, soft, depth, wide: None });
             }
             Case::TooSmall => params.view.fill = between(rng, 0.25, 0.4),
             Case::HalfPage => {

@@ -69,5 +69,6 @@ fn node(camera: &Camera, lights: &Lights, pixel: (f64, f64), page: (f64, f64)) -
 fn shaded(edge: &ShadowEdge, p: (f64, f64)) -> f64 {
     let (sin, cos) = edge.degrees.to_radians().sin_cos();
     let across = (p.1 - edge.at.1) * cos - (p.0 - edge.at.0) * sin;
-    edge.depth / (1.0 + (-across / edge.soft * 2.0).exp())
+    let behind = |across: f64| 1.0 / (1.0 + (-across / edge.soft * 2.0).exp());
+    edge.depth * (behind(across) - edge.wide.map_or(0.0, |wide| behind(across - wide)))
 }

@@ -38,13 +38,14 @@ pub struct Lamp {
     pub radius: f64,
 }
 
-/// A soft edge of a shadow across the page: a point of it, its direction, its softness.
+/// A soft edge of a shadow across the page: a point of it, its direction, its softness; how wide the shadow of a bar is.
 #[derive(Debug, Clone, Serialize)]
 pub struct ShadowEdge {
     pub at: (f64, f64),
     pub degrees: f64,
     pub soft: f64,
     pub depth: f64,
+    pub wide: Option<f64>,
 }
 
 /// The mirrored image of a lamp on glossy paper.
