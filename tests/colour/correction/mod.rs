@@ -1,5 +1,6 @@
 //! What is learnt from noisy readings of printers that the code does not know.
 
+mod answers;
 mod common;
 mod learning;
 mod nonsense;
