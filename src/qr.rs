@@ -1,7 +1,7 @@
 //! Square codes (ISO/IEC 18004) as shapes.
 
 use kurbo::{BezPath, Rect, Shape as _};
-use qrcode::{Color, EcLevel, QrCode};
+use qrcode::{Color, EcLevel, QrCode, Version};
 
 /// White that a code needs around it, in modules (ISO/IEC 18004).
 pub const QUIET: usize = 4;
@@ -24,10 +24,20 @@ impl SquareCode {
         SquareCode::at(text, EcLevel::M)
     }
 
+    /// A small one with so many modules along a side; none where a text needs more.
+    pub fn of_width(text: &str, width: usize) -> Option<SquareCode> {
+        // The version n has 17 + 4n modules (ISO/IEC 18004).
+        let version = Version::Normal(i16::try_from(width.checked_sub(17)? / 4).ok()?);
+        QrCode::with_version(text.as_bytes(), version, EcLevel::M).ok().map(SquareCode::from)
+    }
+
     fn at(text: &str, level: EcLevel) -> Option<SquareCode> {
-        let code = QrCode::with_error_correction_level(text.as_bytes(), level).ok()?;
+        QrCode::with_error_correction_level(text.as_bytes(), level).ok().map(SquareCode::from)
+    }
+
+    fn from(code: QrCode) -> SquareCode {
         let dark = code.to_colors().into_iter().map(|colour| colour == Color::Dark).collect();
-        Some(SquareCode { width: code.width(), dark })
+        SquareCode { width: code.width(), dark }
     }
 
     /// Modules along a side.

@@ -10,6 +10,7 @@
 //! A sheet to print and a sheet to cut have the same axes: millimetres from the sheet's top left corner, y down.
 
 pub mod choose;
+mod codes;
 pub mod contours;
 pub mod cut;
 pub mod fit;
@@ -33,6 +34,7 @@ use kurbo::{BezPath, Point};
 use crate::graphic::Rgb;
 use crate::paint::Step;
 
+pub use codes::Codes;
 pub use contours::cut_sheets;
 pub use label_sheet::LabelSheet;
 pub use set::{LabelsRequest, Set};

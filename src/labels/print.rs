@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect};
 
+use super::codes::Codes;
 use super::fit::Fitted;
 use super::label_sheet::{CHIP_GAP, Chip, LabelSheet};
 use super::stand::Stand;
@@ -38,14 +39,15 @@ pub struct Foot {
 }
 
 /// Where the words of a label are, from its top left corner.
-pub fn words_at(label_sheet: &LabelSheet) -> Rect {
+pub fn words_at(label_sheet: &LabelSheet, codes: Option<&Codes>) -> Rect {
     let ((width, height), safe) = (label_sheet.label(), label_sheet.safe());
     let left = match label_sheet.chip() {
         None => safe,
         Some(Chip::Inside { width, .. }) => safe + width + CHIP_GAP,
         Some(Chip::Edge { width }) => width + CHIP_GAP,
     };
-    Rect::new(left, safe, width - safe, height - safe)
+    let code = codes.map_or(0.0, |codes| codes.room(label_sheet));
+    Rect::new(left, safe, (width - safe - code).max(left), height - safe)
 }
 
 /// Labels on the sheets that are printed.
@@ -56,6 +58,8 @@ pub struct Print<'a> {
     /// Sheet by sheet.
     pub stands: &'a [Stand],
     pub foot: &'a Foot,
+    /// What is on each label besides, where codes are asked for.
+    pub codes: Option<&'a Codes>,
     /// The first sheet has its marks and its line already.
     pub part_used: bool,
 }
@@ -77,7 +81,7 @@ impl Print<'_> {
             }
             for stand in on_sheet {
                 let at = label_sheet.label_at(stand.row, stand.column);
-                label(&mut canvas, label_sheet, &self.labels[stand.label], at);
+                self.label(&mut canvas, &self.labels[stand.label], at);
             }
         }
         canvas.finish(label_sheet.width(), label_sheet.height(), 0.0, about)
@@ -105,40 +109,44 @@ impl Print<'_> {
         canvas.text(Point::new(left, y), &text, voice, Anchor::Left);
         canvas.from(None);
     }
-}
 
-fn label(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet, ready: &Ready, at: Rect) {
-    let sample = ready.said.sample;
-    canvas.from(Some(&ready.said.key));
-    match label_sheet.chip() {
-        None => {}
-        Some(Chip::Inside { width, height }) => {
-            let (x, y) = (at.x0 + label_sheet.safe(), at.center().y);
-            chip(canvas, sample, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
-        }
-        Some(Chip::Edge { width }) => {
-            let b = label_sheet.bleed();
-            let strip = Rect::new(at.x0 - b, at.y0 - b, at.x0 + width, at.y1 + b);
-            canvas.rect(Role::Swatch, strip, sample);
-            if needs_edge(sample.published) {
-                let ink = canvas.look.edge_ink;
-                let side = Rect::new(strip.x1 - EDGE, strip.y0, strip.x1, strip.y1);
-                canvas.rect(Role::Swatch, side, ink);
+    fn label(&self, canvas: &mut Canvas<'_>, ready: &Ready, at: Rect) {
+        let label_sheet = self.label_sheet;
+        let sample = ready.said.sample;
+        canvas.from(Some(&ready.said.key));
+        match label_sheet.chip() {
+            None => {}
+            Some(Chip::Inside { width, height }) => {
+                let (x, y) = (at.x0 + label_sheet.safe(), at.center().y);
+                chip(canvas, sample, Rect::new(x, y - height / 2.0, x + width, y + height / 2.0));
+            }
+            Some(Chip::Edge { width }) => {
+                let b = label_sheet.bleed();
+                let strip = Rect::new(at.x0 - b, at.y0 - b, at.x0 + width, at.y1 + b);
+                canvas.rect(Role::Swatch, strip, sample);
+                if needs_edge(sample.published) {
+                    let ink = canvas.look.edge_ink;
+                    let side = Rect::new(strip.x1 - EDGE, strip.y0, strip.x1, strip.y1);
+                    canvas.rect(Role::Swatch, side, ink);
+                }
             }
         }
+        let words = words_at(label_sheet, self.codes);
+        let corner = Point::new(at.x0 + words.x0, at.center().y);
+        for run in &ready.fitted.runs {
+            let anchor = if run.right { Anchor::Right } else { Anchor::Left };
+            canvas.text(
+                Point::new(corner.x + run.at.x, corner.y + run.at.y),
+                &run.text,
+                run.voice,
+                anchor,
+            );
+        }
+        if let Some(path) = self.codes.and_then(|codes| codes.on(ready.said.colour, at)) {
+            canvas.fill(Role::Furniture, path, MARK);
+        }
+        canvas.from(None);
     }
-    let words = words_at(label_sheet);
-    let corner = Point::new(at.x0 + words.x0, at.center().y);
-    for run in &ready.fitted.runs {
-        let anchor = if run.right { Anchor::Right } else { Anchor::Left };
-        canvas.text(
-            Point::new(corner.x + run.at.x, corner.y + run.at.y),
-            &run.text,
-            run.voice,
-            anchor,
-        );
-    }
-    canvas.from(None);
 }
 
 fn marks(canvas: &mut Canvas<'_>, label_sheet: &LabelSheet) {

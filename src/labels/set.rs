@@ -1,5 +1,6 @@
 //! A whole set of labels in one spelling: from colours to sheets to print and to cut.
 
+use super::codes::Codes;
 use super::contours::cut_sheets;
 use kurbo::Size;
 
@@ -33,6 +34,8 @@ pub struct LabelsRequest<'a> {
     pub places: &'a Places,
     /// Labels of every colour.
     pub copies: u64,
+    /// A code on every label, where asked for.
+    pub codes: Option<&'a Codes>,
     /// What fitting words counts and asks.
     pub work: &'a Work,
     /// What is printed in place of published values.
@@ -63,7 +66,7 @@ impl Set {
         let said = wording.said(wish.colours, label_sheet.lines(), warnings);
         let mut findings = missing_characters(range, &said, &voices);
         let mut labels = Vec::with_capacity(said.len());
-        let size = words_at(label_sheet).size();
+        let size = words_at(label_sheet, wish.codes).size();
         let room = Room { lines: label_sheet.lines(), most: label_sheet.type_size(), size };
         let fitted = fit_all(&said, &voices, room, wish.work);
         for (said, fitted) in said.into_iter().zip(fitted) {
@@ -84,6 +87,7 @@ impl Set {
             labels: &labels,
             stands: &stands,
             foot: &foot,
+            codes: wish.codes,
             part_used,
         };
         let print = print.sheet(about);

@@ -105,6 +105,9 @@ fn answer(text: &str) -> Option<Answer> {
         Some(text) => (text, false),
         None => (text.as_str(), true),
     };
+    if text.contains('?') {
+        return None;
+    }
     let words = text.split(|c: char| !c.is_alphanumeric());
     let words = words.filter(|w| !["", "between", "and", "to"].contains(w));
     let patch = |word: &str| word.parse::<usize>().ok().filter(|n| *n <= 8);

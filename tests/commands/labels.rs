@@ -66,6 +66,7 @@ fn set(
     let style = Style::shipped(style).expect("shipped");
     let lines = sheet.centre().clone();
     let wish = LabelsRequest {
+        codes: None,
         range,
         sheet,
         label_sheet,

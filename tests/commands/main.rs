@@ -19,6 +19,7 @@ mod compare;
 mod cut;
 mod fault_commands;
 mod keep;
+mod label_codes;
 mod labels;
 mod page;
 mod part_pictures;

@@ -103,6 +103,10 @@ pub struct LabelsArgs {
     #[arg(long, value_name = "KEY", help_heading = WORDS)]
     pub listing: Vec<String>,
 
+    /// On every label a square code that opens its colour on the page for buyers, whose address is in the sheet
+    #[arg(long, conflicts_with = "trial", help_heading = WORDS)]
+    pub codes: bool,
+
     /// Use another style than the sheet's: plate, catalogue, or a style file
     #[arg(long, value_name = "STYLE", help_heading = WORDS)]
     pub style: Option<String>,

@@ -19,10 +19,10 @@ use crate::edition::outputs::Outputs;
 use crate::edition::{self, faulty};
 use crate::labels::choose::{self, Choice};
 use crate::labels::stand::Places;
-use crate::labels::{CutSheet, LabelSheet, LabelsRequest, Set, set, used, words};
+use crate::labels::{Codes, CutSheet, LabelSheet, LabelsRequest, Set, set, used, words};
 use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
-use crate::range::{ColourRange, ListingId, Loaded, SheetSpec, load, load_either};
+use crate::range::{ColourId, ColourRange, ListingId, Loaded, SheetSpec, load, load_either};
 use crate::session::Session;
 use crate::spelling::Spelling;
 use crate::units::Dpi;
@@ -109,10 +109,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findi
     let style = kept(style(args, &sheet, &folder, sources), &mut findings);
     let label_sheet = kept(LabelSheet::find(&args.label_sheet, &folder, sources), &mut findings);
     let places = label_sheet.as_ref().and_then(|r| places(args, r, sources, &mut findings));
-    let choice = Choice {
-        families: families(&args.family, &range, &sheet, &mut findings),
-        only: args.only.clone(),
-    };
+    let families = families(&args.family, &range, &sheet, &mut findings);
+    let choice = Choice { families, only: args.only.clone() };
     let asked = listings(args, &range, &mut findings);
     let lines = words::shown(&sheet, &asked);
     let own = Labels { lines: lines.clone(), ..Labels::of_sheet(&range, &sheet) };
@@ -131,14 +129,12 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findi
     let cutter = label_sheet
         .as_ref()
         .and_then(|r| kept(Cutter::new(args, r, sources, &mut warnings), &mut findings));
-    let (Some(style), Some(label_sheet), Some(places), Some(cutter)) =
-        (style, label_sheet, places, cutter)
+    let (Some(style), Some(label_sheet), Some(places), Some(cutter), false) =
+        (style, label_sheet, places, cutter, findings.failed())
     else {
         return Err(findings);
     };
-    if findings.failed() {
-        return Err(findings);
-    }
+    let codes = codes(args, (&range, &sheet), &colours, &label_sheet)?;
     if args.trial {
         let trial =
             trial_of(args, &sheet, (&label_sheet, &cutter), (&style, &spellings), &mut warnings);
@@ -157,12 +153,23 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findi
         lines: &lines,
         places: &places,
         copies: args.copies,
+        codes: codes.as_ref(),
         work: &sources.session.work,
         values: &values,
     };
-    let inner = inner(&sheet, on_paper.as_deref());
-    let made = sets(args, (&wish, &inner), &cutter, &spellings, &mut warnings)?;
+    let to = inner(&sheet, on_paper.as_deref());
+    let made = sets(args, (&wish, &to), &cutter, &spellings, &mut warnings)?;
     Ok((made, warnings))
+}
+
+/// The codes on labels, where asked for.
+fn codes(
+    args: &LabelsArgs,
+    of: (&ColourRange, &SheetSpec),
+    colours: &[ColourId],
+    label_sheet: &LabelSheet,
+) -> Result<Option<Codes>, Diagnostic> {
+    args.codes.then(|| Codes::new(of, colours, label_sheet)).transpose()
 }
 
 /// The labels of every spelling.
