@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use super::drawings::Drawings;
+use super::photos::Photo;
 use super::request::PageRequest;
 use super::shown::Shown;
 use super::texts::Texts;
@@ -53,6 +54,16 @@ pub fn data(
         "shop": page.and_then(|page| page.shop().clone()),
         "licence": page.map_or(Value::Null, |page| texts.some(page.licence())),
     })
+}
+
+/// The pictures of parts, by the keys of part and colour: file, width and height in millimetres.
+pub fn photos(photos: &BTreeMap<(PartId, ColourId), Photo>, range: &ColourRange) -> Value {
+    let near = |mm: f64| (mm * 100.0).round() / 100.0;
+    let each = photos.iter().map(|((part, colour), photo)| {
+        let key = format!("{}.{}", range.part(*part).key(), range.colour(*colour).key());
+        (key, json!([photo.file, near(photo.size.0), near(photo.size.1)]))
+    });
+    Value::Object(each.collect())
 }
 
 fn families(shown: &Shown, range: &ColourRange, texts: &Texts<'_>) -> Vec<Value> {

@@ -14,6 +14,7 @@ mod drawings;
 mod fill;
 mod fonts;
 mod make;
+mod photos;
 mod policy;
 mod request;
 mod shown;
@@ -21,5 +22,5 @@ mod site;
 mod table;
 mod texts;
 
-pub use make::page;
+pub use make::{Page, page};
 pub use request::{PageRequest, Preview};

@@ -57,7 +57,7 @@ impl<'a> Texts<'a> {
     /// The same in one spelling.
     pub fn filled_in(&self, spelling: &Spelling, words: &Words) -> String {
         let counts = [self.sheet.colour_count(), self.sheet.families().len()];
-        filled_with(self.range, counts, spelling, 1.0, words)
+        filled_with(self.range, counts, spelling, 1.0, &without_scale(words))
     }
 
     /// The spellings with the page's words, those that differ from the first.
@@ -85,6 +85,20 @@ impl<'a> Texts<'a> {
     }
 }
 
+/// A page has no scale: the blank for it goes, with what sets it apart.
+fn without_scale(words: &Words) -> Words {
+    let apart = |c: char| c.is_whitespace() || ",;:·–—|-".contains(c);
+    let bare = |text: &String| match text.split_once("{scale}") {
+        None => text.clone(),
+        Some((before, after)) if before.trim_end_matches(apart).is_empty() => {
+            after.trim_start_matches(apart).to_owned()
+        }
+        Some((before, after)) => before.trim_end_matches(apart).to_owned() + after,
+    };
+    let forms = words.forms.iter().map(|(tag, text)| (tag.clone(), bare(text))).collect();
+    Words { text: bare(&words.text), forms, is_name: words.is_name }
+}
+
 fn add(value: &Value, all: &mut BTreeSet<char>) {
     match value {
         Value::String(text) => all.extend(text.chars().filter(|c| !c.is_control())),
@@ -95,5 +109,25 @@ fn add(value: &Value, all: &mut BTreeSet<char>) {
             texts.for_each(|(_, value)| add(value, all));
         }
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_blank_for_the_scale_goes_with_what_sets_it_apart() {
+        let bare = |text: &str| {
+            let forms = [("en-US".to_owned(), text.to_owned())].into_iter().collect();
+            let words = without_scale(&Words { text: text.to_owned(), forms, is_name: false });
+            assert_eq!(words.forms["en-US"], words.text);
+            words.text
+        };
+        assert_eq!(bare("9 colours in 2 finishes, {scale}"), "9 colours in 2 finishes");
+        assert_eq!(bare("{scale} · 9 colours"), "9 colours");
+        assert_eq!(bare("9 colours - {scale} - of 2026"), "9 colours - of 2026");
+        assert_eq!(bare("{scale}"), "");
+        assert_eq!(bare("9 colours"), "9 colours");
     }
 }

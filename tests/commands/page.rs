@@ -7,6 +7,7 @@ use serde_json::Value;
 use sha2::{Digest as _, Sha256};
 use shadecard::session::Session;
 
+use crate::picture_set::bench::Bench as Pictured;
 use crate::small::{Bench, run_at};
 
 /// The page's text, written into the folder.
@@ -172,4 +173,38 @@ fn the_same_sheet_makes_the_same_bytes() {
     let words = ["page", "@sheet.ron", "--out", "@out", "--quiet"];
     assert_eq!(run_at(&bench.folder, &words, &Session::default()), 1);
     assert_eq!(std::fs::read_to_string(&file).expect("there"), "mine");
+}
+
+/// The same picture that the sheet shows, at most 192 pixels long, in its proportions and in the sheet's colours.
+#[test]
+fn pictures_of_parts_are_on_the_page() {
+    let bench = Pictured::with_pictures();
+    let words = ["page", "@sheet.ron", "--out", "@out", "--quiet"];
+    assert_eq!(run_at(bench.folder(), &words, &Session::default()), 0);
+    let folder = bench.folder().join("out/base-page");
+    let html = std::fs::read_to_string(folder.join("index.html")).expect("a page");
+    let page = data(&html);
+    let photos = page["photos"].as_object().expect("pictures");
+    assert!(!photos.is_empty());
+    for (name, photo) in photos {
+        let file = photo[0].as_str().expect("a file");
+        assert_eq!(file, format!("parts/{name}.png"));
+        let bytes = std::fs::read(folder.join(file)).expect("written");
+        let small = tiny_skia::Pixmap::decode_png(&bytes).expect("a picture");
+        let whole = std::fs::read(bench.folder().join(format!("pictures/{name}.png")));
+        let whole = tiny_skia::Pixmap::decode_png(&whole.expect("given")).expect("a picture");
+        assert!(small.width().max(small.height()) == 192.min(whole.width().max(whole.height())));
+        let size = [1, 2].map(|i| photo[i].as_f64().expect("a size"));
+        let shape = f64::from(small.width()) / f64::from(small.height());
+        assert!((size[0] / size[1] / shape - 1.0).abs() < 0.02, "{name}: {size:?} {shape}");
+        let middle = |p: &tiny_skia::Pixmap| {
+            p.pixel(p.width() / 2, p.height() / 2).expect("inside").demultiply()
+        };
+        let (a, b) = (middle(&small), middle(&whole));
+        let off = |a: u8, b: u8| a.abs_diff(b);
+        let most =
+            off(a.red(), b.red()).max(off(a.green(), b.green())).max(off(a.blue(), b.blue()));
+        assert!(most <= 3, "{name}: {a:?} {b:?}");
+    }
+    assert!(html.contains("img-src 'self' file: data:"));
 }

@@ -96,9 +96,13 @@ fn made(args: &PageArgs, editions: &mut Editions, quiet: bool) -> Result<Vec<Nam
         previews,
         work: &editions.session.work,
     };
-    let html = page(&request).unwrap_or_default();
+    let made = page(&request);
     cancel::check(editions.session.stop()).map_err(|_| Trouble::Stopped)?;
-    files.insert(0, ("index.html".to_owned(), html.into_bytes()));
+    let index = made.map(|page| {
+        files.extend(page.pictures);
+        ("index.html".to_owned(), page.html.into_bytes())
+    });
+    files.splice(0..0, index);
     Ok(files)
 }
 

@@ -29,8 +29,13 @@ function drawingOf(colour, part) {
 function pictureOf(index, part, scale) {
   const colour = /** @type {Colour} */ (page.colours[index]);
   const photo = page.photos?.[`${part.key}.${colour.key}`];
-  const source = photo ? pictureAddress(photo) : "";
-  if (source) return make("img", { src: source, alt: "", loading: "lazy", class: "photo" });
+  const source = photo ? pictureAddress(photo[0]) : "";
+  if (photo && source) {
+    return make("img", {
+      src: source, alt: "", loading: "lazy", class: "photo",
+      width: scale ? Math.round(photo[1] * scale) : null, height: scale ? Math.round(photo[2] * scale) : null,
+    });
+  }
   const drawing = drawingOf(colour, part);
   const tones = (colour.tones ?? "").match(/[0-9a-f]{6}/g) ?? [];
   const markup = drawing ? filled(drawing, tones.map((tone) => `#${tone}`)) : "";

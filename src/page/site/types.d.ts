@@ -27,7 +27,7 @@ interface PageData {
   parts: Part[]; colours: Colour[];
   outlines?: string[];
   drawings?: Record<string, Record<string, Drawing>>;
-  photos?: Record<string, string>;
+  photos?: Record<string, [file: string, width: number, height: number]>;
   preview?: Picture[]; shop?: string | null; licence?: Said;
 }
 interface State {
