@@ -14,7 +14,7 @@ pub(crate) fn count(form: Form) -> usize {
     match form {
         Form::None => 0,
         Form::Shift => 1,
-        Form::Affine | Form::Tones | Form::Process => 4,
+        Form::Affine | Form::Process => 4,
         Form::Quadratic => 10,
         Form::Cubic => TERMS,
     }

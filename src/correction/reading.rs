@@ -31,8 +31,6 @@ pub enum Form {
     Shift,
     /// Of the first degree in CIELAB.
     Affine,
-    /// Affine in CIELAB, and of the second degree in the value.
-    Tones,
     /// Of the second degree in CIELAB.
     Quadratic,
     /// Of the third degree in CIELAB.

@@ -1,8 +1,7 @@
 //! What the readings of prints add to a paper's model: learnt once, kept as a grid over all values.
 
-use super::seen::Seen;
-use crate::colour::{Lab50, difference};
-use crate::correction::{Answered, Answers, Expected, Form, Learnt, Looked, Reading, Spot};
+use crate::colour::Lab50;
+use crate::correction::{Form, Learnt, Reading, Spot};
 use crate::parallel::in_parallel;
 
 /// Nodes along a channel: of sRGB values, and of ink. Between them a correction runs straight; it is smooth over 40
@@ -25,37 +24,29 @@ pub struct ReadValue {
     pub sigma: f64,
     /// Readings of one kind have noise of one scale.
     pub kind: u8,
+    /// It says little of itself: a correction of such readings alone must be smooth, or neighbours that were read
+    /// differently by chance are parted, or fall together.
+    pub coarse: bool,
 }
 
-/// Kinds of readings that answers make, beyond those of `ReadBy`; and how exact one is, standard deviation of each axis
-/// of CIELAB: of a part that is like what was named, and of one that is not. Common practice, no source.
-const ANSWERS: [(u8, f64); 2] = [(10, 1.5), (11, 8.0)];
-
-impl ReadValue {
-    /// An answer beside readings of other kinds, which say far more: the patch named shows the part's colour, about.
-    pub fn of(seen: &Seen) -> ReadValue {
-        let (kind, sigma) = ANSWERS[usize::from(!seen.like)];
-        let named = seen.nearest.first().and_then(|n| seen.values.get(*n));
-        let value = *named.unwrap_or(&seen.values[0]);
-        ReadValue { value, shown: seen.aim, sigma, kind }
-    }
-}
-
-/// What was learnt, and from what.
-#[derive(Debug, Clone)]
-enum Source {
-    Readings(Box<Learnt>),
-    Answers(Box<Answered>),
+/// The best of the smooth forms, by leaving out.
+fn coarse(all: &[Reading]) -> Learnt {
+    let off = |learnt: &Learnt| -> f64 {
+        let left = learnt.left_out().iter().zip(all);
+        left.map(|(l, r)| (0..3).map(|k| (l.off[k] - r.off[k]).powi(2)).sum::<f64>()).sum()
+    };
+    let forms = [Form::None, Form::Shift, Form::Affine, Form::Quadratic].into_iter();
+    let learnt = forms.map(|form| Learnt::in_form(all, form));
+    let best = learnt.min_by(|a, b| off(a).total_cmp(&off(b)));
+    best.unwrap_or_else(|| Learnt::from(&[]))
 }
 
 /// A correction of a paper.
 #[derive(Debug, Clone)]
 pub struct Correction {
-    source: Source,
+    learnt: Learnt,
     /// What each reading has over the model.
     offsets: Vec<[f64; 3]>,
-    /// How far each is off what the others make one expect, and the standard deviation of that.
-    left_out: Vec<Expected>,
     channels: usize,
     /// CIELAB to add at each node, the first channel slowest.
     grid: Vec<[f32; 3]>,
@@ -86,55 +77,16 @@ impl Correction {
             Reading { at: spot(said, read.value), off, sigma: read.sigma, kind: read.kind }
         };
         let all: Vec<Reading> = readings.iter().map(reading).collect();
-        let offsets: Vec<[f64; 3]> = all.iter().map(|reading| reading.off).collect();
-        let learnt = Learnt::from(&all);
-        let each = learnt.left_out().iter().zip(&offsets);
-        let left_out = each.map(|(l, read)| {
-            let off = [0, 1, 2].map(|k| l.off[k] - read[k]);
-            Expected { off, sigma: l.sigma }
-        });
-        let left_out = left_out.collect();
-        Correction::with(Source::Readings(Box::new(learnt)), (offsets, left_out), channels, model)
-    }
-
-    /// Learns from what was seen by eye alone. `bare` is the value of bare paper.
-    pub fn answered(seen: &[Seen], bare: Value, channels: usize, model: Model<'_>) -> Correction {
-        let here = |value: Value| spot(model(value), value);
-        let looked = |seen: &Seen| Looked {
-            aim: [seen.aim.l, seen.aim.a, seen.aim.b],
-            patches: seen.values.iter().map(|value| here(*value)).collect(),
-            nearest: seen.nearest.clone(),
-            like: seen.like,
+        let offsets = all.iter().map(|reading| reading.off).collect();
+        let learnt = match readings.iter().all(|read| read.coarse) {
+            true => coarse(&all),
+            false => Learnt::from(&all),
         };
-        let looked: Vec<Looked> = seen.iter().map(looked).collect();
-        let distance = |a: [f64; 3], b: [f64; 3]| {
-            difference(Lab50::new(a[0], a[1], a[2]), Lab50::new(b[0], b[1], b[2]))
-        };
-        let answers = Answers { looked: &looked, bare: here(bare), channels, distance };
-        let answered = Answered::from(&answers);
-        let offsets = answered.by_model().iter().map(|e| e.off).collect();
-        let left_out = answered.left_out().to_vec();
-        Correction::with(Source::Answers(Box::new(answered)), (offsets, left_out), channels, model)
-    }
-
-    fn with(
-        source: Source,
-        (offsets, left_out): (Vec<[f64; 3]>, Vec<Expected>),
-        channels: usize,
-        model: Model<'_>,
-    ) -> Correction {
-        let mut out = Correction { source, offsets, left_out, channels, grid: Vec::new() };
-        if out.form() != Form::None {
-            out.grid = out.nodes(model);
+        let mut correction = Correction { learnt, offsets, channels, grid: Vec::new() };
+        if correction.form() != Form::None {
+            correction.grid = correction.nodes(model);
         }
-        out
-    }
-
-    fn added(&self, spot: &Spot) -> [f64; 3] {
-        match &self.source {
-            Source::Readings(learnt) => learnt.at(spot).0,
-            Source::Answers(answered) => answered.at(spot),
-        }
+        correction
     }
 
     fn count(&self) -> usize {
@@ -155,7 +107,7 @@ impl Correction {
         let spots: Vec<Spot> = (0..count.pow(channels as u32)).map(node).collect();
         let pieces: Vec<&[Spot]> = spots.chunks(512).collect();
         let learnt = |piece: &&[Spot]| -> Vec<[f32; 3]> {
-            piece.iter().map(|spot| self.added(spot).map(|v| v as f32)).collect()
+            piece.iter().map(|spot| self.learnt.at(spot).0.map(|v| v as f32)).collect()
         };
         in_parallel(&pieces, learnt).concat()
     }
@@ -190,32 +142,24 @@ impl Correction {
 
     /// How uncertain what is shown of a value is: standard deviation, as a difference in CIELAB.
     pub fn uncertainty(&self, value: Value, model: Model<'_>) -> f64 {
-        let spot = spot(model(value), value);
-        match &self.source {
-            Source::Readings(learnt) => learnt.at(&spot).1,
-            Source::Answers(answered) => answered.sigma(&spot),
-        }
+        self.learnt.at(&spot(model(value), value)).1
     }
 
     /// What was learnt.
     pub fn form(&self) -> Form {
-        match &self.source {
-            Source::Readings(learnt) => learnt.form(),
-            Source::Answers(answered) => answered.form(),
-        }
+        self.learnt.form()
     }
 
-    /// What each reading has over the model; of an answer, how far what was named is from what the model makes one
-    /// expect, as it looks (CIEDE2000).
+    /// What each reading has over the model: CIELAB.
     pub fn offsets(&self) -> &[[f64; 3]] {
         &self.offsets
     }
 
     /// For each reading how far the others' prediction for it is from it (CIELAB), and the standard deviation that is
-    /// stated for that, as a difference in CIELAB; of an answer the same between the patches named and expected, as it
-    /// looks (CIEDE2000).
+    /// stated for that, as a difference in CIELAB.
     pub fn left_out(&self) -> impl Iterator<Item = ([f64; 3], f64)> + '_ {
-        self.left_out.iter().map(|left| (left.off, left.sigma))
+        let each = self.learnt.left_out().iter().zip(&self.offsets);
+        each.map(|(left, read)| ([0, 1, 2].map(|k| left.off[k] - read[k]), left.sigma))
     }
 
     /// How far readings are from what is said of them.
@@ -232,9 +176,6 @@ impl Correction {
 
     /// Readings that contradict the others, by their numbers.
     pub fn outliers(&self) -> &[usize] {
-        match &self.source {
-            Source::Readings(learnt) => learnt.outliers(),
-            Source::Answers(answered) => answered.outliers(),
-        }
+        self.learnt.outliers()
     }
 }

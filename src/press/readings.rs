@@ -8,8 +8,6 @@ use serde::Deserialize;
 
 use super::corrected::{Correction, ReadValue};
 use super::paper::{Bytes, ColourMode, Paper};
-use super::seen::Seen;
-use super::seen_file::{self, RawSeen, colour};
 use super::values::{Value, value, value_bytes};
 use crate::colour::Lab50;
 use crate::diag::{Diagnostic, Findings, Sources, Span};
@@ -20,10 +18,12 @@ use crate::read::ron::{Place, Source, Spanned, decode};
 const MOST_ROUNDS: usize = 100;
 const MOST_READINGS: usize = 20_000;
 
-/// How a value was read; what was seen by eye is no reading, but [`Seen`].
+/// How a value was read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ReadBy {
+    /// Somebody named the patch that is most like the part.
+    Eye,
     /// Part and print in one photograph.
     Photograph,
     /// A measuring instrument.
@@ -34,16 +34,18 @@ impl ReadBy {
     /// As files and tables write it.
     pub fn word(self) -> &'static str {
         match self {
+            ReadBy::Eye => "eye",
             ReadBy::Photograph => "photograph",
             ReadBy::Instrument => "instrument",
         }
     }
 
     /// How exact it usually is: standard deviation of each axis of CIELAB. What the readings themselves show of their
-    /// noise corrects it. By photograph: what a camera's model leaves of a difference; by instrument: patches of one
-    /// value on a desk print.
+    /// noise corrects it. By eye: patches are about 3 apart; by photograph: what a camera's model leaves of a
+    /// difference; by instrument: patches of one value on a desk print.
     pub fn sigma(self) -> f64 {
         match self {
+            ReadBy::Eye => 1.2,
             ReadBy::Photograph => 0.8,
             ReadBy::Instrument => 0.3,
         }
@@ -61,28 +63,12 @@ pub struct PrintReading {
     pub sigma: f64,
 }
 
-impl PrintReading {
-    fn read_value(&self) -> ReadValue {
-        let PrintReading { value, shown, by, sigma } = *self;
-        ReadValue { value, shown, sigma, kind: by as u8 }
-    }
-}
-
 /// One print that was read.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Round {
     /// In the words of whoever read it: a date, a batch of paper.
     pub about: String,
     pub readings: Vec<PrintReading>,
-    /// What was seen by eye.
-    pub seen: Vec<Seen>,
-}
-
-impl Round {
-    /// How many readings and answers.
-    pub fn count(&self) -> usize {
-        self.readings.len() + self.seen.len()
-    }
 }
 
 /// All rounds for a paper and a printer.
@@ -109,22 +95,23 @@ impl Readings {
         }
     }
 
-    /// A paper with what these readings add to its model. Answers alone are taken for what they are; beside readings of
-    /// other kinds they are readings too.
+    /// Every reading.
+    pub fn all(&self) -> impl Iterator<Item = &PrintReading> {
+        self.rounds.iter().flat_map(|round| &round.readings)
+    }
+
+    /// A paper with what these readings add to its model.
     pub fn correct(&self, paper: Paper) -> Paper {
-        let model = |value| paper.model_shows(value);
-        let rounds = || self.rounds.iter();
-        let correction = if rounds().all(|round| round.readings.is_empty()) {
-            let seen: Vec<Seen> = rounds().flat_map(|round| round.seen.iter().cloned()).collect();
-            Correction::answered(&seen, paper.nothing(), paper.channels(), &model)
-        } else {
-            let of = |round: &Round| -> Vec<ReadValue> {
-                let readings = round.readings.iter().map(PrintReading::read_value);
-                readings.chain(round.seen.iter().map(ReadValue::of)).collect()
-            };
-            let all: Vec<ReadValue> = rounds().flat_map(of).collect();
-            Correction::learnt(&all, paper.channels(), &model)
+        let one = |r: &PrintReading| ReadValue {
+            value: r.value,
+            shown: r.shown,
+            sigma: r.sigma,
+            kind: r.by as u8,
+            coarse: r.by == ReadBy::Eye,
         };
+        let all: Vec<ReadValue> = self.all().map(one).collect();
+        let model = |value| paper.model_shows(value);
+        let correction = Correction::learnt(&all, paper.channels(), &model);
         paper.with_correction(correction, self.text())
     }
 
@@ -156,8 +143,6 @@ impl Readings {
                     r.sigma
                 );
             }
-            out += "        ], answers: [\n";
-            round.seen.iter().for_each(|seen| seen_file::write(seen, &mut out, *colour_mode));
             out += "        ]),\n";
         }
         out + "    ],\n)\n"
@@ -179,13 +164,6 @@ struct RawReadings {
 struct RawRound {
     about: Option<String>,
     readings: Option<Vec<RawReading>>,
-    answers: Option<Vec<RawSeen>>,
-}
-
-impl RawRound {
-    fn count(&self) -> usize {
-        self.readings.as_ref().map_or(0, Vec::len) + self.answers.as_ref().map_or(0, Vec::len)
-    }
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -213,7 +191,7 @@ pub fn read(file: &Path, paper: &Paper, sources: &mut Sources) -> Result<Reading
         return Err(findings);
     }
     let raw_rounds = raw.rounds.unwrap_or_default();
-    let count: usize = raw_rounds.iter().map(RawRound::count).sum();
+    let count: usize = raw_rounds.iter().filter_map(|r| r.readings.as_ref()).map(Vec::len).sum();
     if raw_rounds.len() > MOST_ROUNDS || count > MOST_READINGS {
         let message = format!(
             "{} rounds with {count} readings are too many: at most {MOST_ROUNDS} and {MOST_READINGS} are used",
@@ -224,19 +202,11 @@ pub fn read(file: &Path, paper: &Paper, sources: &mut Sources) -> Result<Reading
         return Err(findings);
     }
     let rounds = raw_rounds.into_iter().enumerate().map(|(i, raw)| {
-        let here = root.field("rounds").item(i);
-        let at = here.field("readings");
+        let at = root.field("rounds").item(i).field("readings");
         let each = raw.readings.unwrap_or_default().into_iter().enumerate();
         let readings =
             each.filter_map(|(k, raw)| one(raw, (&doc.source, at.item(k)), paper, &mut findings));
-        let readings = readings.collect();
-        let at = here.field("answers");
-        let each = raw.answers.unwrap_or_default().into_iter().enumerate();
-        let seen = each.filter_map(|(k, raw)| {
-            seen_file::one(raw, (&doc.source, at.item(k)), paper, &mut findings)
-        });
-        let seen = seen.collect();
-        Round { about: raw.about.unwrap_or_default(), readings, seen }
+        Round { readings: readings.collect(), about: raw.about.unwrap_or_default() }
     });
     let rounds = rounds.collect();
     if findings.failed() {
@@ -290,7 +260,13 @@ fn one(
         }
     }
     let (shown, by) = (raw.shown?, raw.by?);
-    let shown = colour(&shown, source, findings)?;
+    let [l, a, b] = *shown;
+    if !(0.0..=110.0).contains(&l) || ![a, b].iter().all(|v| (-160.0..=160.0).contains(v)) {
+        let message = format!("({l}, {a}, {b}) is not a colour");
+        let help = "L must be from 0 to 100, a and b from -160 to 160";
+        findings.push(Diagnostic::error("bad-value", message).at(source.of(&shown)).help(help));
+        return None;
+    }
     let sigma = raw.sigma.as_ref().map_or(by.sigma(), |s| s.value);
     if !(0.05..=20.0).contains(&sigma) {
         let message = format!("'sigma' must be from 0.05 to 20, not {sigma}");
@@ -300,5 +276,5 @@ fn one(
         return None;
     }
     let value = value_bytes(&raw.value?, paper, at.field("value"), findings)?;
-    Some(PrintReading { value, shown, by, sigma })
+    Some(PrintReading { value, shown: Lab50::new(l, a, b), by, sigma })
 }

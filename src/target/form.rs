@@ -12,12 +12,14 @@ use crate::supplies::Naming;
 const HEADINGS: [&str; 5] = ["place", "number", "colour", "part", "nearest"];
 
 /// What somebody saw.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Answer {
-    /// The patch that is nearest, 0 being the middle; two that the part is between; or none.
-    pub nearest: Vec<usize>,
-    /// Whether the part is like it.
-    pub like: bool,
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// One of the patches; 0 is the middle.
+    Patch(usize),
+    /// Between two of them.
+    Between(usize, usize),
+    /// None of them is like it.
+    None,
 }
 
 /// A line of the form that has an answer.
@@ -86,7 +88,7 @@ pub fn read_form(
             Some(answer) => lines.push(FormLine { place: number, answer }),
             None => {
                 let message = format!("'{text}' is not an answer");
-                let help = "write the number of the patch (0 is the middle), 3-4 for between 3 and 4, 3? where 3 is the nearest but is not like the part, or none";
+                let help = "write the number of the patch (0 is the middle), 3-4 for between 3 and 4, or none";
                 let d = Diagnostic::error("bad-answer", message).at(grid.span(row, nearest));
                 findings.push(d.help(help));
             }
@@ -95,26 +97,21 @@ pub fn read_form(
     if findings.failed() { Err(findings) } else { Ok(lines) }
 }
 
-/// '3', '3?', '3-4', 'between 3 and 4', 'none'.
+/// '3', '3-4', 'between 3 and 4', 'none'.
 fn answer(text: &str) -> Option<Answer> {
     let text = text.to_lowercase();
-    if matches!(text.as_str(), "none" | "-" | "no" | "?") {
-        return Some(Answer { nearest: Vec::new(), like: false });
-    }
-    let (text, like) = match text.strip_suffix('?') {
-        Some(text) => (text, false),
-        None => (text.as_str(), true),
-    };
-    if text.contains('?') {
-        return None;
+    if matches!(text.as_str(), "none" | "-" | "no") {
+        return Some(Answer::None);
     }
     let words = text.split(|c: char| !c.is_alphanumeric());
-    let words = words.filter(|w| !["", "between", "and", "to"].contains(w));
+    let words: Vec<&str> = words.filter(|w| !["", "between", "and", "to"].contains(w)).collect();
     let patch = |word: &str| word.parse::<usize>().ok().filter(|n| *n <= 8);
-    let nearest: Vec<usize> = words.map(patch).collect::<Option<_>>()?;
-    match nearest[..] {
-        [_] => Some(Answer { nearest, like }),
-        [a, b] if a != b => Some(Answer { nearest, like }),
+    match words[..] {
+        [one] => patch(one).map(Answer::Patch),
+        [one, other] => match (patch(one)?, patch(other)?) {
+            (a, b) if a != b => Some(Answer::Between(a, b)),
+            _ => None,
+        },
         _ => None,
     }
 }
@@ -125,23 +122,19 @@ mod tests {
 
     #[test]
     fn answers_as_people_write_them() {
-        for (text, nearest, like) in [
-            ("3", &[3][..], true),
-            ("0", &[0], true),
-            ("3?", &[3], false),
-            ("3 ?", &[3], false),
-            ("3-4", &[3, 4], true),
-            ("3-4?", &[3, 4], false),
-            ("Between 3 and 4", &[3, 4], true),
-            ("3 / 8", &[3, 8], true),
-            ("None", &[], false),
-            ("?", &[], false),
+        for (text, wanted) in [
+            ("3", Some(Answer::Patch(3))),
+            ("0", Some(Answer::Patch(0))),
+            ("3-4", Some(Answer::Between(3, 4))),
+            ("Between 3 and 4", Some(Answer::Between(3, 4))),
+            ("3 / 8", Some(Answer::Between(3, 8))),
+            ("None", Some(Answer::None)),
+            ("9", None),
+            ("3-3", None),
+            ("3-4-5", None),
+            ("light", None),
         ] {
-            let wanted = Answer { nearest: nearest.to_vec(), like };
-            assert_eq!(answer(text), Some(wanted), "{text}");
-        }
-        for text in ["9", "9?", "3-3", "3-4-5", "light", "3?4", "??"] {
-            assert_eq!(answer(text), None, "{text}");
+            assert_eq!(answer(text), wanted, "{text}");
         }
     }
 }

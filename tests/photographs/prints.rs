@@ -110,7 +110,7 @@ fn a_form_that_was_filled_in_teaches_the_printer() {
             difference(truth(&plain, patch.value), aim)
         };
         let nearest = (0..9).min_by(|a, b| far(*a).total_cmp(&far(*b))).expect("nine");
-        let nearest = format!("{nearest}{}", if far(nearest) > 4.0 { "?" } else { "" });
+        let nearest = if far(nearest) > 4.0 { "none".to_owned() } else { nearest.to_string() };
         let line = place.number.parse::<usize>().expect("a number");
         lines[line] += &nearest;
     }
@@ -121,7 +121,7 @@ fn a_form_that_was_filled_in_teaches_the_printer() {
     assert_eq!(run(&words), 0);
     let [before, after] = off(&sheet, &plain, &own(&file.pages));
     println!("by eye: {before:.2} -> {after:.2}");
-    assert!(after < 0.5 * before, "{before:.2} -> {after:.2}");
+    assert!(after < 0.85 * before, "{before:.2} -> {after:.2}");
     // 'tune' reckons with it; values from before another round are out of date for 'proof', but not for 'learn'.
     assert_eq!(run(&["tune", &sheet, "--paper", "matte"]), 0);
     let out = path("out");
@@ -131,7 +131,7 @@ fn a_form_that_was_filled_in_teaches_the_printer() {
     assert_eq!(run(&[&words[..], &["--about", "and again"]].concat()), 0);
     assert_eq!(run(&proof), 1);
     // What is no answer is refused, and so is an empty form.
-    for (wrong, code) in [("9", 1), ("3-4", 0), ("3?", 0), ("none", 0), ("pale", 1)] {
+    for (wrong, code) in [("9", 1), ("3-4", 0), ("none", 0), ("pale", 1)] {
         let last = lines.len() - 1;
         let mut bad = lines.clone();
         let kept = bad[last].rsplit_once(',').expect("columns").0.to_owned();

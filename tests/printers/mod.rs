@@ -2,14 +2,9 @@
 
 #![allow(dead_code, reason = "each user takes some of them")]
 
-use shadecard::colour::{Lab50, difference};
+use shadecard::colour::Lab50;
 use shadecard::press::paper::{Bytes, Drift};
-use shadecard::press::{
-    ColourMode, Paper, PaperModel, PrintReading, ReadBy, RenderingIntent, Seen,
-};
-
-/// A part is like no patch that is farther from it (CIEDE2000).
-const UNLIKE: f64 = 4.0;
+use shadecard::press::{ColourMode, Paper, PaperModel, PrintReading, ReadBy, RenderingIntent};
 
 /// A printer.
 pub struct Printer {
@@ -101,26 +96,6 @@ impl Printer {
         let shown = self.shows(value, drift, rng.f64() * 2.0 - 1.0);
         let [l, a, b] = [shown.l, shown.a, shown.b].map(|v| v + sigma * normal(rng));
         PrintReading { value, shown: Lab50::new(l, a, b), by, sigma: by.sigma() }
-    }
-}
-
-impl Printer {
-    /// Somebody lays a part in the middle of nine patches, and names the one that is nearest to it; what they see of
-    /// each is off by chance, `sigma` on each axis of CIELAB.
-    pub fn seen(
-        &self,
-        aim: Lab50,
-        values: [Bytes; 9],
-        (drift, sigma): (f64, f64),
-        rng: &mut fastrand::Rng,
-    ) -> Seen {
-        let far = values.map(|value| {
-            let s = self.shows(value, drift, 0.0);
-            let [l, a, b] = [s.l, s.a, s.b].map(|v| v + sigma * normal(rng));
-            difference(aim, Lab50::new(l, a, b))
-        });
-        let nearest = (0..9).min_by(|a, b| far[*a].total_cmp(&far[*b])).unwrap_or(0);
-        Seen { aim, values, nearest: vec![nearest], like: far[nearest] <= UNLIKE }
     }
 }
 

@@ -49,10 +49,9 @@ pub struct TargetArgs {
     #[arg(long, value_name = "WAY", value_enum, value_delimiter = ',')]
     pub by: Vec<ByArg>,
 
-    /// How far patches are from each other (difference in CIELAB), 1 to 10;
-    /// default: 6 for a paper of which nothing was read yet, else 3
-    #[arg(long, value_name = "N")]
-    pub step: Option<f64>,
+    /// How far patches are from each other (difference in CIELAB), 1 to 10
+    #[arg(long, value_name = "N", default_value_t = 3.0)]
+    pub step: f64,
 
     /// Page size: a4, letter, another standard size, or width x height in mm
     #[arg(long, value_name = "SIZE", default_value = "a4")]

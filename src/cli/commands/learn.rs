@@ -49,7 +49,7 @@ pub fn learned(args: &LearnArgs, sources: &mut Sources) -> Result<Done, Findings
         warnings.extend(remarks);
         kept.names.extend(read.names);
         let about = args.about.clone().unwrap_or_default();
-        kept.readings.rounds.push(Round { about, readings: read.readings, seen: read.seen });
+        kept.readings.rounds.push(Round { about, readings: read.readings });
     }
     let after = kept.readings.correct(plain.paper);
     let text = report(&kept, &after, (&range, &sheet, &printed), args, sources)?;
@@ -95,7 +95,7 @@ fn begun(
 
 fn known_names(readings: &Readings) -> Vec<String> {
     let of = |(n, round): (usize, &Round)| {
-        (0..round.count())
+        (0..round.readings.len())
             .map(move |i| format!("round {}, line {}", n + 1, i + 1))
             .collect::<Vec<_>>()
     };
@@ -126,14 +126,14 @@ impl Kept {
                 let help = "rounds are numbered in the file of readings";
                 return Err(Diagnostic::error("no-round", message).help(help).into());
             }
-            let before: usize = readings.rounds[..n - 1].iter().map(Round::count).sum();
+            let before: usize = readings.rounds[..n - 1].iter().map(|r| r.readings.len()).sum();
             let gone = readings.rounds.remove(n - 1);
-            names.drain(before..before + gone.count());
+            names.drain(before..before + gone.readings.len());
         }
         if let Some(file) = &args.merge {
             let other = readings::read(file, paper, sources)?;
             for round in other.rounds {
-                let count = round.count();
+                let count = round.readings.len();
                 names.extend((0..count).map(|i| format!("{}, line {}", file.display(), i + 1)));
                 readings.rounds.push(round);
             }
@@ -167,8 +167,9 @@ impl Reading<'_> {
             match self.file(path, &target, sources) {
                 Ok((read, said)) => {
                     let place = |name: String| format!("{}: {name}", path.display());
-                    let names = read.names.into_iter().map(place).collect();
-                    all.add(ReadFile { names, ..read });
+                    all.names.extend(read.names.into_iter().map(place));
+                    all.readings.extend(read.readings);
+                    all.without += read.without;
                     remarks.extend(said);
                 }
                 Err(faults) => findings.extend(faults),
@@ -176,7 +177,7 @@ impl Reading<'_> {
             progress.at(i + 1, 0.0);
         }
         progress.done();
-        if all.readings.is_empty() && all.seen.is_empty() && !findings.failed() {
+        if all.readings.is_empty() && !findings.failed() {
             let message = "nothing could be read from these files";
             let help = "fill in the column 'nearest' of the form, or lay the parts on the pages before you photograph them";
             findings.push(Diagnostic::error("nothing-read", message).help(help));
@@ -224,7 +225,7 @@ impl Reading<'_> {
         if is_table && is_form(path, sources)? {
             let places = target.pages.iter().map(|page| page.places.len()).sum();
             let lines = read_form(path, places, sources)?;
-            let read = by_eye(&lines, &target.pages, self.range);
+            let read = by_eye(&lines, &target.pages, self.range, &self.paper.paper);
             return Ok((read, Findings::default()));
         }
         by_instrument(path, &target.pages, &self.paper.paper, sources)
@@ -285,7 +286,7 @@ fn report(
         printed: &now,
         tuned: &tuned,
         range,
-        rounds: kept.readings.rounds.iter().map(Round::count).collect(),
+        rounds: kept.readings.rounds.iter().map(|round| round.readings.len()).collect(),
         outliers,
     };
     if args.json {

@@ -11,7 +11,7 @@ use crate::diag::{Diagnostic, Findings, Sources};
 use crate::edition::ForPaper;
 use crate::paint::pdf;
 use crate::panels::paper::Desk;
-use crate::press::{Chosen, Paper, few_enough, open};
+use crate::press::{Chosen, few_enough, open};
 use crate::range::{Loaded, SheetSpec, load};
 use crate::session::Session;
 use crate::stage::StageFile;
@@ -30,12 +30,6 @@ pub(super) fn usual(sheet: &SheetSpec, paper: &str) -> PathBuf {
     Path::new("out").join(format!("{}-{paper}-target", sheet.name())).join("target.pdf")
 }
 
-/// Patches of a first print stand wide, since nobody knows how far off it will be; then so that steps are just plain to
-/// see. A difference in CIELAB; from simulated rounds (docs/print-look-correct-figures.md).
-fn usual_step(paper: &Paper) -> f64 {
-    if paper.correction().is_some() { 3.0 } else { 6.0 }
-}
-
 /// Does all the work but the writing.
 ///
 /// # Errors
@@ -48,9 +42,9 @@ pub fn targeted(args: &TargetArgs, sources: &mut Sources) -> Result<Done, Findin
     let style = style(args.style.as_deref(), &sheet, sources);
     let style = style.map_err(|faults| findings.extend(faults)).ok();
     let page = Desk::parse("--page", &args.page).map_err(|d| findings.push(d)).ok();
-    if let Some(step) = args.step.filter(|step| !(1.0..=10.0).contains(step)) {
-        let message = format!("--step must be from 1 to 10, not {step}");
-        let help = "leave it out: 6 is usual for a first print, and 3 from then on";
+    if !(1.0..=10.0).contains(&args.step) {
+        let message = format!("--step must be from 1 to 10, not {}", args.step);
+        let help = "3 is usual: a difference that is just plain to see";
         findings.push(Diagnostic::error("out-of-bounds", message).help(help));
     }
     let chosen = open(&args.paper, &sheet, args.colour_mode.map(Into::into), sources);
@@ -71,7 +65,7 @@ pub fn targeted(args: &TargetArgs, sources: &mut Sources) -> Result<Done, Findin
         name: &chosen.name,
         print: &print,
         size: page.size(),
-        step: args.step.unwrap_or_else(|| usual_step(&chosen.paper)),
+        step: args.step,
         cells: by(ByArg::Eye) || by(ByArg::Photograph),
         chart: by(ByArg::Instrument),
     };

@@ -1,6 +1,5 @@
 //! What is learnt from noisy readings of printers that the code does not know.
 
-mod answers;
 mod common;
 mod learning;
 mod nonsense;
