@@ -1,7 +1,7 @@
 //! Where the light on the paper changes faster than lamps make it, and whether it does so along one line: the edge of
 //! a shadow that lies across the page.
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, Vector2, Vector3};
 
 use crate::capture::white::White;
 
@@ -13,19 +13,6 @@ const FEWEST: usize = 10;
 const STEEP: f64 = 0.012;
 /// How uncertain a slope may be, in the same unit.
 const UNSURE: f64 = 0.003;
-
-/// The slope of the light around a look.
-#[derive(Debug, Clone, Copy)]
-struct Slope {
-    x: f64,
-    y: f64,
-}
-
-impl Slope {
-    fn length(self) -> f64 {
-        self.x.hypot(self.y)
-    }
-}
 
 /// How much of the paper is steep, and how much of that lies one way.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,20 +26,21 @@ pub struct Steep {
 impl Steep {
     /// That of a page's looks.
     pub fn of(looks: &[White]) -> Steep {
-        let slopes: Vec<Slope> = looks.iter().filter_map(|look| slope(look, looks)).collect();
-        let steep: Vec<Slope> = slopes.iter().copied().filter(|s| s.length() > STEEP).collect();
-        let share = steep.len() as f64 / slopes.len().max(1) as f64;
+        let slopes: Vec<Vector2<f64>> =
+            looks.iter().filter_map(|look| slope(look, looks)).collect();
+        let steep = || slopes.iter().filter(|s| s.norm() > STEEP);
+        let share = steep().count() as f64 / slopes.len().max(1) as f64;
         // Doubled angles: up and down one line are alike.
-        let sum = steep.iter().fold((0.0, 0.0, 0.0), |(cos, sin, all), s| {
-            (cos + s.x * s.x - s.y * s.y, sin + 2.0 * s.x * s.y, all + s.x * s.x + s.y * s.y)
-        });
-        let aligned = if sum.2 > 0.0 { f64::hypot(sum.0, sum.1) / sum.2 } else { 0.0 };
+        let doubled = |s: &Vector2<f64>| Vector2::new(s.x * s.x - s.y * s.y, 2.0 * s.x * s.y);
+        let along: Vector2<f64> = steep().map(doubled).sum();
+        let all: f64 = steep().map(Vector2::norm_squared).sum();
+        let aligned = if all > 0.0 { along.norm() / all } else { 0.0 };
         Steep { share, aligned }
     }
 }
 
-/// A plane through the logarithms of the light around a look; `None` where it is not certain.
-fn slope(look: &White, looks: &[White]) -> Option<Slope> {
+/// The slope of a plane through the logarithms of the light around a look; `None` where it is not certain.
+fn slope(look: &White, looks: &[White]) -> Option<Vector2<f64>> {
     let near = looks.iter().filter_map(|w| {
         let (x, y) = (w.page.0 - look.page.0, w.page.1 - look.page.1);
         (x.hypot(y) < REACH).then(|| (Vector3::new(1.0, x, y), w.light[1].max(1e-4).ln()))
@@ -68,5 +56,5 @@ fn slope(look: &White, looks: &[White]) -> Option<Slope> {
     let left: f64 = near.iter().map(|(p, v)| (v - p.dot(&plane)).powi(2)).sum();
     let noise = left / (near.len() - 3) as f64;
     let unsure = (noise * (inverse[(1, 1)] + inverse[(2, 2)])).sqrt();
-    (unsure < UNSURE).then_some(Slope { x: plane[1], y: plane[2] })
+    (unsure < UNSURE).then_some(plane.yz())
 }

@@ -30,7 +30,8 @@ impl Codes {
     /// # Errors
     /// The sheet gives no address of its page, or the labels are too small.
     pub fn new(
-        (range, sheet): (&ColourRange, &SheetSpec),
+        range: &ColourRange,
+        sheet: &SheetSpec,
         colours: &[ColourId],
         label_sheet: &LabelSheet,
     ) -> Result<Codes, Diagnostic> {

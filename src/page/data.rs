@@ -57,13 +57,13 @@ pub fn data(
 }
 
 /// The pictures of parts, by the keys of part and colour: file, width and height in millimetres.
-pub fn photos(photos: &BTreeMap<(PartId, ColourId), Photo>, range: &ColourRange) -> Value {
+pub fn photos(photos: &[Photo]) -> Value {
     let near = |mm: f64| (mm * 100.0).round() / 100.0;
-    let each = photos.iter().map(|((part, colour), photo)| {
-        let key = format!("{}.{}", range.part(*part).key(), range.colour(*colour).key());
-        (key, json!([photo.file, near(photo.size.0), near(photo.size.1)]))
-    });
-    Value::Object(each.collect())
+    let of = |photo: &Photo| {
+        let (width, height) = photo.size;
+        (photo.key.clone(), json!([photo.file, near(width), near(height)]))
+    };
+    Value::Object(photos.iter().map(of).collect())
 }
 
 fn families(shown: &Shown, range: &ColourRange, texts: &Texts<'_>) -> Vec<Value> {

@@ -21,15 +21,15 @@ pub fn page(request: &PageRequest<'_>) -> Option<Page> {
     let texts = Texts::new(request.spelled);
     let shown = Shown::new(first.facts.range, first.facts.sheet);
     let drawn = drawings::drawings(&shown, first.facts.range, request.workshop);
-    let photos = photos::photos(&shown, first.facts.range, request.workshop);
+    let photos = photos::photos(request, &shown);
     let mut data: Value = data::data(request, &shown, &texts, &drawn);
     if !photos.is_empty() {
-        data["photos"] = data::photos(&photos, first.facts.range);
+        data["photos"] = data::photos(&photos);
     }
     let faces = fonts::faces(&first.facts.look, &texts.characters(&data));
     let drawings = json!({"looks": drawn.bodies, "outlines": drawn.outlines});
     let filling = fill::Filling { data, drawings, fonts: json!(faces) };
     let html = fill::page(request, &shown, &texts, &filling);
-    let pictures = photos.into_values().map(|photo| (photo.file, photo.bytes)).collect();
+    let pictures = photos.into_iter().map(|photo| (photo.file, photo.bytes)).collect();
     Some(Page { html, pictures })
 }

@@ -136,7 +136,7 @@ pub enum ItemKind {
     Area(Area),
     Use(Use),
     Image(ImageUse),
-    /// Boxed: it is twice as large as the others, and a large sheet has a million items.
+    /// Boxed: it is larger than the others, and a large sheet has a million items.
     Text(Box<Text>),
 }
 

@@ -14,7 +14,7 @@ use shadecard::diag_print::{line, render};
 use shadecard::labels::choose::{self, Choice};
 use shadecard::labels::stand::{Places, Stand};
 use shadecard::labels::words::Wording;
-use shadecard::labels::{Cut, LabelSheet, LabelsRequest, Set, used};
+use shadecard::labels::{Codes, Cut, LabelSheet, LabelsRequest, Set, used};
 use shadecard::plan::Style;
 use shadecard::range::{CentreLine, ColourId, ListingId, Loaded, load, load_either};
 use shadecard::sheet::palette::PrintValues;
@@ -27,7 +27,7 @@ use tempfile::TempDir;
 const LABEL_SHEETS: [&str; 4] = ["a4", "letter", "roll", "small"];
 const STYLES: [&str; 2] = ["plate", "catalogue"];
 
-fn label_sheet(name: &str) -> LabelSheet {
+pub fn label_sheet(name: &str) -> LabelSheet {
     LabelSheet::find(name, Path::new(""), &mut Sources::default()).expect("shipped")
 }
 
@@ -44,7 +44,7 @@ fn demo() -> Loaded {
     loaded(Path::new("demo/haberdashery/sheet.ron"))
 }
 
-fn places(label_sheet: &LabelSheet, spoiled: u32, used: u64) -> Places {
+pub fn places(label_sheet: &LabelSheet, spoiled: u32, used: u64) -> Places {
     Places {
         grid: label_sheet.grid(spoiled).expect("rows are left"),
         columns: label_sheet.columns(),
@@ -61,12 +61,23 @@ fn set(
     style: &str,
     places: &Places,
 ) -> Result<Set, Findings> {
+    set_with(loaded, label_sheet, style, places, false)
+}
+
+/// The same, with a code on every label or none.
+pub fn set_with(
+    loaded: &Loaded,
+    label_sheet: &LabelSheet,
+    style: &str,
+    places: &Places,
+    with_codes: bool,
+) -> Result<Set, Findings> {
     let Loaded { range, sheet, .. } = loaded;
     let colours = choose::colours(range, sheet, &Choice::default()).expect("all");
     let style = Style::shipped(style).expect("shipped");
+    let codes = with_codes.then(|| Codes::new(range, sheet, &colours, label_sheet)).transpose()?;
     let lines = sheet.centre().clone();
     let wish = LabelsRequest {
-        codes: None,
         range,
         sheet,
         label_sheet,
@@ -75,6 +86,7 @@ fn set(
         lines: &lines,
         places,
         copies: 1,
+        codes: codes.as_ref(),
         work: &Work::default(),
         values: &PrintValues::default(),
     };
@@ -112,14 +124,14 @@ fn range_of(colours: &[(&str, &str, &str)]) -> String {
     )
 }
 
-const SHEET: &str = r#"Sheet(range: "range.ron", name: "board", title: "Board", headings: "works",
+pub const SHEET: &str = r#"Sheet(range: "range.ron", name: "board", title: "Board", headings: "works",
     centre: [(listing: "works")], editions: [(name: "a4", layout: "a4")])"#;
 const DISC: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9"><circle cx="4.5" cy="4.5" r="4.5" fill="#888888"/></svg>"##;
 
-struct Board(TempDir);
+pub struct Board(TempDir);
 
 impl Board {
-    fn of(colours: &[(&str, &str, &str)]) -> Board {
+    pub fn of(colours: &[(&str, &str, &str)]) -> Board {
         let folder = tempfile::tempdir().expect("a folder");
         for (name, text) in
             [("range.ron", range_of(colours).as_str()), ("sheet.ron", SHEET), ("disc.svg", DISC)]
@@ -129,15 +141,15 @@ impl Board {
         Board(folder)
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)
     }
 
-    fn sheet(&self) -> Loaded {
+    pub fn sheet(&self) -> Loaded {
         loaded(&self.path("sheet.ron"))
     }
 
-    fn run(&self, args: &[&str]) -> Output {
+    pub fn run(&self, args: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_shadecard"))
             .current_dir(self.0.path())
             .arg("labels")

@@ -14,3 +14,8 @@ mod refused;
 mod render;
 mod rendered;
 mod staged;
+
+/// How many photographs: `PHOTOGRAPHS=200` for as many, or as usual.
+fn photographs(usual: u64) -> u64 {
+    std::env::var("PHOTOGRAPHS").map_or(usual, |n| n.parse().expect("a number"))
+}

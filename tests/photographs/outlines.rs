@@ -7,12 +7,11 @@ use shadecard::capture::{Limits, Picture, Scene, SeenPage, StagePage, decode, fi
 use shadecard::parallel::in_parallel;
 
 use crate::render::{self, LaidPart, Params, Photograph};
-use crate::staged;
+use crate::{photographs, staged};
 
-/// How many photographs: `PHOTOGRAPHS=200` for as many as the others, a tenth of that here.
+/// How many photographs: a tenth of what is asked for.
 fn count() -> u64 {
-    let all = std::env::var("PHOTOGRAPHS").map_or(40, |n| n.parse().expect("a number"));
-    (all / 10u64).max(3)
+    (photographs(40) / 10).max(3)
 }
 
 const SEED: u64 = 80_000;

@@ -4,7 +4,7 @@ use shadecard::capture::{Fault, Limits, decode, find_code, read};
 use shadecard::parallel::in_parallel;
 
 use crate::render::{self, Broken, Case, Params, ShadowEdge, broken};
-use crate::staged;
+use crate::{photographs, staged};
 
 /// What a photograph of the demo's first page, taken so, is refused for; none if it is read.
 fn fault(params: &Params) -> Option<Fault> {
@@ -78,10 +78,9 @@ fn what_is_no_picture_or_too_large_is_refused() {
     assert!(matches!(fault, Fault::TooLarge { .. }), "{fault}");
 }
 
-/// How many photographs of a kind: `PHOTOGRAPHS=200` for four.
+/// How many photographs of a kind: a fiftieth of what is asked for.
 fn count() -> u64 {
-    let all = std::env::var("PHOTOGRAPHS").map_or(0, |n| n.parse::<u64>().expect("a number"));
-    (all / 50).max(3)
+    (photographs(0) / 50).max(3)
 }
 
 /// Shadows across the page: of an edge, hard and soft, over a corner, and of a bar.

@@ -4,12 +4,7 @@ use shadecard::capture::{Lab50, Limits, PageReadings, StagePage, difference, rea
 use shadecard::parallel::in_parallel;
 
 use crate::render::{self, Params, Photograph};
-use crate::staged;
-
-/// How many photographs: `PHOTOGRAPHS=200` for as many.
-fn count() -> u64 {
-    std::env::var("PHOTOGRAPHS").map_or(12, |n| n.parse().expect("a number"))
-}
+use crate::{photographs, staged};
 
 /// The first seed: another one than any that the reader was made with.
 const SEED: u64 = 70_000;
@@ -93,7 +88,7 @@ fn judged(page: &StagePage, values: &[[f64; 3]], seed: u64, wanted: usize) -> (f
 #[test]
 fn places_and_colours_are_those_of_the_page() {
     let pages = staged::pages();
-    let seeds: Vec<u64> = (0..count()).collect();
+    let seeds: Vec<u64> = (0..photographs(12)).collect();
     let read = in_parallel(&seeds, |i| {
         let (page, values) = &pages[*i as usize % pages.len()];
         let which = *i as usize / pages.len() % KNOWN.len();

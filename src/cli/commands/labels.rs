@@ -22,7 +22,7 @@ use crate::labels::stand::Places;
 use crate::labels::{Codes, CutSheet, LabelSheet, LabelsRequest, Set, set, used, words};
 use crate::paint::{CutLine, pdf, pdf_with_cuts};
 use crate::plan::Style;
-use crate::range::{ColourId, ColourRange, ListingId, Loaded, SheetSpec, load, load_either};
+use crate::range::{ColourRange, ListingId, Loaded, SheetSpec, load, load_either};
 use crate::session::Session;
 use crate::spelling::Spelling;
 use crate::units::Dpi;
@@ -134,7 +134,8 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findi
     else {
         return Err(findings);
     };
-    let codes = codes(args, (&range, &sheet), &colours, &label_sheet)?;
+    let codes = || Codes::new(&range, &sheet, &colours, &label_sheet);
+    let codes = args.codes.then(codes).transpose()?;
     if args.trial {
         let trial =
             trial_of(args, &sheet, (&label_sheet, &cutter), (&style, &spellings), &mut warnings);
@@ -160,16 +161,6 @@ fn made(args: &LabelsArgs, sources: &mut Sources) -> Result<(Vec<MadeSet>, Findi
     let to = inner(&sheet, on_paper.as_deref());
     let made = sets(args, (&wish, &to), &cutter, &spellings, &mut warnings)?;
     Ok((made, warnings))
-}
-
-/// The codes on labels, where asked for.
-fn codes(
-    args: &LabelsArgs,
-    of: (&ColourRange, &SheetSpec),
-    colours: &[ColourId],
-    label_sheet: &LabelSheet,
-) -> Result<Option<Codes>, Diagnostic> {
-    args.codes.then(|| Codes::new(of, colours, label_sheet)).transpose()
 }
 
 /// The labels of every spelling.

@@ -98,11 +98,10 @@ fn made(args: &PageArgs, editions: &mut Editions, quiet: bool) -> Result<Vec<Nam
     };
     let made = page(&request);
     cancel::check(editions.session.stop()).map_err(|_| Trouble::Stopped)?;
-    let index = made.map(|page| {
+    if let Some(page) = made {
+        files.insert(0, ("index.html".to_owned(), page.html.into_bytes()));
         files.extend(page.pictures);
-        ("index.html".to_owned(), page.html.into_bytes())
-    });
-    files.splice(0..0, index);
+    }
     Ok(files)
 }
 
