@@ -27,7 +27,8 @@ const DISTURBED: f64 = 0.12;
 /// How much of what is steep lies along one line where it is a shadow's edge across the page.
 const ALIGNED: f64 = 0.9;
 /// The share of paper, with such an edge, from which a photograph is refused: of what is steep, and of what is disturbed.
-/// Of 100 rendered pages without a shadow none has more than a fourteenth of the first or half of the second.
+/// Of 300 rendered pages without a shadow, 75 of them with a reflection, those with such an edge have at most 0.002 and
+/// 0.033; disturbed are at most 0.111, all by reflections.
 const ACROSS: (f64, f64) = (0.025, 0.06);
 
 /// Whether the photograph as a whole can be used.
